@@ -1,0 +1,200 @@
+// Package check is the vocabulary of an examination: what a limit, a check, a
+// finding and a station are. It knows no single check; the stations fill it and
+// package inspect lists them.
+package check
+
+import (
+	"context"
+
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Grade says how bad a finding is.
+type Grade uint8
+
+const (
+	Note Grade = iota + 1 // worth knowing
+	Flaw                  // will show
+	Stop                  // will fail
+)
+
+func (g Grade) String() string { return [...]string{"", "note", "flaw", "stop"}[g] }
+
+// Limit is one figure that a measure is held against.
+type Limit struct {
+	Name  string // key in a limits file: "share"
+	Unit  string // "", "m", "°", "× height", "%"
+	Value float64
+	Grade Grade // of the finding when the limit is passed
+}
+
+// Check is one row of the catalogue. Judge compares the station's facts with the
+// limits and files what it finds; it measures nothing.
+type Check[F any] struct {
+	ID      string // "station/subject"
+	Title   string // one line, names the fault, no verdict: "Scale left on the root"
+	Measure string // what is compared, with its unit: "share of vertices without a partner"
+	Limits  []Limit
+	Why     string          // two sentences a learner understands
+	Remedy  string          // what to do in any program, none named; steps parted by "\n"
+	Source  string          // standard and section, paper, handbook, or "common practice, no source"
+	Needs   func(*F) string // "" when it can run, else why not: "no skin in this file"
+	Judge   func(*F, *Docket)
+}
+
+// Entry is a check without its function: what the catalogue prints.
+type Entry struct {
+	ID, Title, Measure, Why, Remedy, Source string
+	Limits                                  []Limit
+}
+
+// Measure is one figure of a finding.
+type Measure struct {
+	Name  string
+	Value float64
+	Unit  string
+	Limit float64 // NaN: none
+}
+
+// Finding is one fault: a measure, a place, a reason and a remedy. The first
+// measure is the one that graded it.
+type Finding struct {
+	ID                  string
+	Grade               Grade
+	Title               string
+	Subject             string // what or where in words: "hat brim", a node's name; may be empty
+	Measures            []Measure
+	Where               Where
+	Why, Remedy, Source string
+}
+
+// Where is the place of a finding, in the file's own indices. New fills in that
+// nothing is named yet.
+type Where struct {
+	Nodes   []rig.Node
+	Skin    rig.Skin
+	Joints  []rig.Node
+	Clip    rig.Clip
+	Time    float64     // seconds into Clip; used only with Clip
+	Spots   []Spot      // vertices, by surface
+	Point   *[3]float64 // metres, world, rest pose
+	Extent  float64     // metres: radius around Point that holds the place
+	Pointer string      // JSON pointer into the file, when one place says it all
+}
+
+// Spot is a set of vertices (and edges between them) of one surface. Vertices
+// index the mesh, all its primitives in order.
+type Spot struct {
+	Surface  int // place in Rig.Surfaces
+	Vertices []rig.Vertex
+	Edges    [][2]rig.Vertex
+}
+
+// Nowhere names no place.
+func Nowhere() Where { return Where{Skin: rig.None, Clip: rig.None} }
+
+// Outcome is how one check ended.
+type Outcome struct {
+	ID     string
+	State  State
+	Reason string // for NotLookedAt
+}
+
+// State of a check.
+type State uint8
+
+const (
+	Clear State = iota
+	Found
+	NotLookedAt
+)
+
+func (s State) String() string { return [...]string{"clear", "found", "not-looked-at"}[s] }
+
+// Overrides replace default limits: check id → limit name → value.
+type Overrides map[string]map[string]float64
+
+// Docket collects what one check finds.
+type Docket struct {
+	entry     *Entry
+	overrides map[string]float64
+	findings  []Finding
+	skipped   string
+}
+
+// Limit answers the limit of that name, with the override of this examination.
+// An unknown name is our own mistake and panics.
+func (d *Docket) Limit(name string) Limit {
+	for _, l := range d.entry.Limits {
+		if l.Name == name {
+			if v, ok := d.overrides[name]; ok {
+				l.Value = v
+			}
+			return l
+		}
+	}
+	panic("check " + d.entry.ID + " has no limit " + name)
+}
+
+// Found files a finding graded by a limit that a value passed. More measures and
+// a subject may be set on the answer.
+func (d *Docket) Found(l Limit, name string, value float64, where Where) *Finding {
+	f := Finding{
+		ID: d.entry.ID, Grade: l.Grade, Title: d.entry.Title, Where: where,
+		Measures: []Measure{{Name: name, Value: value, Unit: l.Unit, Limit: l.Value}},
+		Why:      d.entry.Why, Remedy: d.entry.Remedy, Source: d.entry.Source,
+	}
+	d.findings = append(d.findings, f)
+	return &d.findings[len(d.findings)-1]
+}
+
+// NotLookedAt says that the check could not run after all, and why.
+func (d *Docket) NotLookedAt(reason string) { d.skipped = reason }
+
+// Station is one part of the examination with its type erased, so that the
+// catalogue is a slice.
+type Station struct {
+	Name    string // "intake"
+	Title   string // "Intake"
+	Entries []Entry
+	measure func(context.Context, *exam.Exam) (any, error)
+	judge   func(facts any, o Overrides) ([]Finding, []Outcome)
+}
+
+// NewStation joins a measure with the checks that read its facts.
+func NewStation[F any](name, title string, measure func(context.Context, *exam.Exam) (*F, error), checks []Check[F]) Station {
+	s := Station{Name: name, Title: title}
+	for _, c := range checks {
+		s.Entries = append(s.Entries, Entry{ID: c.ID, Title: c.Title, Measure: c.Measure, Why: c.Why, Remedy: c.Remedy, Source: c.Source, Limits: c.Limits})
+	}
+	s.measure = func(ctx context.Context, e *exam.Exam) (any, error) { return measure(ctx, e) }
+	s.judge = func(facts any, o Overrides) (found []Finding, outcomes []Outcome) {
+		f := facts.(*F)
+		for i, c := range checks {
+			d := Docket{entry: &s.Entries[i], overrides: o[c.ID]}
+			if c.Needs != nil {
+				d.skipped = c.Needs(f)
+			}
+			if d.skipped == "" {
+				c.Judge(f, &d)
+			}
+			out := Outcome{ID: c.ID}
+			switch {
+			case d.skipped != "":
+				out.State, out.Reason = NotLookedAt, d.skipped
+			case len(d.findings) > 0:
+				out.State = Found
+			}
+			found, outcomes = append(found, d.findings...), append(outcomes, out)
+		}
+		return found, outcomes
+	}
+	return s
+}
+
+// Measure works the facts out; the answer is the station's *Facts.
+func (s *Station) Measure(ctx context.Context, e *exam.Exam) (any, error) { return s.measure(ctx, e) }
+
+// Judge holds facts against limits. It may be called again with other limits.
+func (s *Station) Judge(facts any, o Overrides) ([]Finding, []Outcome) { return s.judge(facts, o) }

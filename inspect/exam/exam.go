@@ -1,0 +1,32 @@
+// Package exam is one examination of one rig: the rig itself, progress and
+// cancelling, and the values that several stations share, each worked out once.
+package exam
+
+import (
+	"context"
+
+	"rigloupe/inspect/rig"
+)
+
+// Exam is made once a file and handed from station to station.
+type Exam struct {
+	Rig *rig.Rig
+
+	// Progress is called by Tick; nil: nobody listens. In the browser it also lets
+	// the event loop run.
+	Progress func(station string, done, total int)
+
+	Station string // the one at work, for Progress
+}
+
+// New starts an examination.
+func New(r *rig.Rig) *Exam { return &Exam{Rig: r} }
+
+// Tick reports progress within a station, lets others run, and answers ctx.Err().
+// Call it once a surface, joint or frame, never once a vertex.
+func (e *Exam) Tick(ctx context.Context, done, total int) error {
+	if e.Progress != nil {
+		e.Progress(e.Station, done, total)
+	}
+	return ctx.Err()
+}
