@@ -5,6 +5,7 @@ package exam
 import (
 	"context"
 
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
 
@@ -17,6 +18,14 @@ type Exam struct {
 	Progress func(station string, done, total int)
 
 	Station string // the one at work, for Progress
+
+	// Worked out on first use; see the methods of the same names.
+	restWorld     []rig.Affine
+	restPositions [][]float32
+	isShown       []bool
+	shown         []int
+	boxes         []*geom.Box
+	box           *geom.Box
 }
 
 // New starts an examination.
