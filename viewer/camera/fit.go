@@ -1,0 +1,158 @@
+package camera
+
+import (
+	"math"
+
+	"github.com/go-gl/mathgl/mgl64"
+)
+
+// From names a side to look from.
+type From uint8
+
+const (
+	ThreeQuarter From = iota // from the front, a little to the figure's left and from above
+	Front
+	Left // the figure's own left side
+	Back
+)
+
+var fromNames = [...]string{"three-quarter", "front", "left", "back"}
+
+func (f From) String() string { return fromNames[f] }
+
+// FromNamed answers the side of that name.
+func FromNamed(name string) (From, bool) {
+	for i, n := range fromNames {
+		if n == name {
+			return From(i), true
+		}
+	}
+	return ThreeQuarter, false
+}
+
+// Window is the picture and what lies over its edges.
+type Window struct {
+	Width, Height int
+	Inset         [4]int // pixels covered at the top, right, bottom, left
+}
+
+// Free is the rectangle that nothing covers; the whole window when the insets
+// leave less than 40 pixels either way.
+func (w Window) Free() (x0, y0, x1, y1 float64) {
+	x0, y0 = float64(w.Inset[3]), float64(w.Inset[0])
+	x1, y1 = float64(w.Width-w.Inset[1]), float64(w.Height-w.Inset[2])
+	if x1-x0 < 40 || y1-y0 < 40 {
+		return 0, 0, float64(w.Width), float64(w.Height)
+	}
+	return x0, y0, x1, y1
+}
+
+// air is left free on each side of a fitted figure, as a share of the free
+// rectangle (look.md).
+const air = .03
+
+// reach is the eye's distance in half diagonals of what is fitted: a long lens.
+const reach = 5.2
+
+// Look is a camera on a side of the figure, aimed at at, before any fitting.
+// facing is the direction the figure faces in world space, +Z where unknown;
+// half is the radius of what will be fitted, metres.
+func Look(from From, facing, at mgl64.Vec3, half float64, w Window) Camera {
+	yaw := 0.
+	if f := math.Hypot(facing[0], facing[2]); f > 1e-9 && !math.IsInf(f, 0) {
+		yaw = math.Atan2(facing[0], facing[2])
+	}
+	c := Camera{Target: at}
+	switch from {
+	case ThreeQuarter:
+		// 24° and 7°: the far arm of a T-pose still clears the trunk.
+		yaw += 24 * math.Pi / 180
+		c.Pitch = 7 * math.Pi / 180
+	case Front:
+		c.Pitch = 2 * math.Pi / 180 // enough to see the floor as a floor
+	case Left:
+		yaw += math.Pi / 2
+		c.Pitch = 2 * math.Pi / 180
+	case Back:
+		yaw += math.Pi
+		c.Pitch = 2 * math.Pi / 180
+	}
+	c.Yaw = wrap(yaw)
+	if !(half > 1e-6) || math.IsInf(half, 0) { // a point, nothing, or not a number
+		half = 1
+	}
+	c.Distance = reach * half
+	x0, y0, x1, y1 := w.Free()
+	c.CX, c.CY = (x0+x1)/2, (y0+y1)/2
+	c.Scale = min(x1-x0, y1-y0) / (2 * half)
+	return c
+}
+
+// Fit aims and enlarges c so that all points (3·N floats, world) fill the free
+// rectangle with air round them. Points that are not finite are left out; with
+// none left c is answered as it is.
+func Fit(c Camera, w Window, points []float32) Camera {
+	x0, y0, x1, y1 := w.Free()
+	c.CX, c.CY = (x0+x1)/2, (y0+y1)/2
+	right, up, back := c.Axes()
+	ax, ay, az := float32s(right), float32s(up), float32s(back)
+	// Aiming changes the perspective a little, so it is done again; a long lens
+	// needs no more than three rounds to be within a hundredth of a pixel.
+	for range 4 {
+		lx, ly := math.Inf(1), math.Inf(1)
+		hx, hy := math.Inf(-1), math.Inf(-1)
+		t := float32s(c.Target)
+		dist := float32(c.Distance)
+		for i := 0; i+2 < len(points); i += 3 {
+			dx, dy, dz := points[i]-t[0], points[i+1]-t[1], points[i+2]-t[2]
+			depth := dist - (dx*az[0] + dy*az[1] + dz*az[2])
+			if !(depth > 1e-4*dist) || depth > 1e30 {
+				continue
+			}
+			px := float64((dx*ax[0] + dy*ax[1] + dz*ax[2]) / depth)
+			py := float64((dx*ay[0] + dy*ay[1] + dz*ay[2]) / depth)
+			if px-px != 0 || py-py != 0 {
+				continue
+			}
+			lx, hx = min(lx, px), max(hx, px)
+			ly, hy = min(ly, py), max(hy, py)
+		}
+		if lx > hx {
+			return c
+		}
+		c.Target = c.Target.Add(right.Mul((lx + hx) / 2 * c.Distance)).Add(up.Mul((ly + hy) / 2 * c.Distance))
+		focal := min((x1-x0)*(1-2*air)/max(hx-lx, 1e-9), (y1-y0)*(1-2*air)/max(hy-ly, 1e-9))
+		c.Scale = min(focal/c.Distance, 2e5/c.Distance)
+	}
+	return c
+}
+
+// Corners are the eight corners of a box as points for Fit.
+func Corners(lo, hi [3]float64) []float32 {
+	out := make([]float32, 0, 24)
+	for i := range 8 {
+		p := lo
+		for k := range 3 {
+			if i>>k&1 == 1 {
+				p[k] = hi[k]
+			}
+		}
+		out = append(out, float32(p[0]), float32(p[1]), float32(p[2]))
+	}
+	return out
+}
+
+// Moved is c for another window: the target keeps its place in the middle of the
+// free rectangle and the figure its share of it.
+func (c Camera) Moved(from, to Window) Camera {
+	a0, b0, a1, b1 := from.Free()
+	x0, y0, x1, y1 := to.Free()
+	k := min((x1-x0)/(a1-a0), (y1-y0)/(b1-b0))
+	c.CX, c.CY = (x0+x1)/2+(c.CX-(a0+a1)/2)*k, (y0+y1)/2+(c.CY-(b0+b1)/2)*k
+	c.Scale *= k
+	return c
+}
+
+func float32s(v mgl64.Vec3) [3]float32 {
+	return [3]float32{float32(v[0]), float32(v[1]), float32(v[2])}
+}

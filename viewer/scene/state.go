@@ -1,0 +1,96 @@
+package scene
+
+import (
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/camera"
+)
+
+// Lens says what colours the surface.
+type Lens uint8
+
+const (
+	Painted       Lens = iota // the file's own textures and colours
+	Plain                     // paper only
+	Influence                 // weight of one joint
+	Dominant                  // which joint is strongest, in category inks
+	Count                     // how many influences hold a vertex
+	MirrorSurface             // distance to the mirrored partner vertex
+	MirrorWeights             // difference of weights to the mirrored partner
+)
+
+var lensNames = [...]string{"painted", "plain", "influence", "dominant", "count", "mirror-surface", "mirror-weights"}
+
+// Lenses are all lenses, in the order of the page.
+func Lenses() []Lens {
+	return []Lens{Painted, Plain, Influence, Dominant, Count, MirrorSurface, MirrorWeights}
+}
+
+// String is the name used in the page and by --lens.
+func (l Lens) String() string { return lensNames[l] }
+
+// LensNamed answers the lens of that name.
+func LensNamed(name string) (Lens, bool) {
+	for i, n := range lensNames {
+		if n == name {
+			return Lens(i), true
+		}
+	}
+	return Plain, false
+}
+
+// Kind says what is chosen or lies under the pointer.
+type Kind uint8
+
+const (
+	Nothing Kind = iota
+	OnJoint
+	OnVertex
+	OnFinding // a place of a finding: drawn as a joint or vertex, its key stands out
+)
+
+// Choice is one thing of the figure. Fields that Kind does not need are not read.
+type Choice struct {
+	Kind    Kind
+	Node    rig.Node   // OnJoint
+	Surface int        // OnVertex: place in Rig.Surfaces
+	Vertex  rig.Vertex // OnVertex: place in the mesh's vertices
+	Number  int        // OnFinding: the key's number
+}
+
+// Key points from a place to the mark and number of a finding. The place is the
+// vertex when Surface ≥ 0, else the node when Node ≥ 0, else Point (world, rest).
+type Key struct {
+	Number  int
+	Grade   uint8 // as check.Grade: 1 note, 2 flaw, 3 stop
+	Surface int
+	Vertex  rig.Vertex
+	Node    rig.Node
+	Point   [3]float64
+}
+
+// State is everything a picture depends on besides the figure. Two equal states
+// give the same pixels.
+type State struct {
+	Width, Height int    // pixels
+	Inset         [4]int // covered by the page: top, right, bottom, left
+
+	Night   bool
+	Lens    Lens
+	Joint   rig.Node // whose influence; None: none
+	Clip    rig.Clip // None: rest
+	Seconds float64  // time in Clip
+	Dual    bool     // dual quaternion instead of linear blend
+
+	Bones, Keys, Loupe, Staff bool
+
+	Camera camera.Camera // zero: the whole figure, three-quarter
+	Chosen Choice
+	Hover  Choice
+	Key    []Key // worst first
+	Moving bool  // something moves: one sample a pixel, less detail where there is much
+}
+
+// Window is the picture and its insets, as the camera wants them.
+func (st *State) Window() camera.Window {
+	return camera.Window{Width: st.Width, Height: st.Height, Inset: st.Inset}
+}
