@@ -2,43 +2,60 @@ package geom
 
 import "math"
 
-// Box is an axis-aligned box. EmptyBox holds nothing.
+// Box is the axis-aligned box of some points. A box that holds none has Min at
+// +Inf and Max at −Inf; start from EmptyBox.
 type Box struct{ Min, Max [3]float64 }
 
-// EmptyBox is the box that any point enlarges.
+// EmptyBox holds nothing.
 func EmptyBox() Box {
 	i := math.Inf(1)
-	return Box{Min: [3]float64{i, i, i}, Max: [3]float64{-i, -i, -i}}
+	return Box{[3]float64{i, i, i}, [3]float64{-i, -i, -i}}
 }
 
-// Empty tells whether nothing was put into the box.
-func (b *Box) Empty() bool { return b.Min[0] > b.Max[0] }
-
-// Add enlarges the box by positions (3·V). NaN enlarges nothing.
-func (b *Box) Add(positions []float32) {
-	for i := 0; i+2 < len(positions); i += 3 {
-		for c := range 3 {
-			v := float64(positions[i+c])
-			if v < b.Min[c] {
-				b.Min[c] = v
+// BoxOf is the box of points (3·V). A coordinate that is no number is left out.
+func BoxOf(points []float32) Box {
+	b := EmptyBox()
+	inf := float32(math.Inf(1))
+	lo, hi := [3]float32{inf, inf, inf}, [3]float32{-inf, -inf, -inf}
+	for i := 0; i+2 < len(points); i += 3 {
+		for c, v := range points[i : i+3 : i+3] {
+			if v < lo[c] && v > -inf {
+				lo[c] = v
 			}
-			if v > b.Max[c] {
-				b.Max[c] = v
+			if v > hi[c] && v < inf {
+				hi[c] = v
 			}
 		}
 	}
+	for c := range 3 {
+		b.Min[c], b.Max[c] = float64(lo[c]), float64(hi[c])
+	}
+	return b
 }
 
-// Join enlarges the box by another.
-func (b *Box) Join(o Box) {
+// IsEmpty tells that the box holds no point.
+func (b Box) IsEmpty() bool {
+	return !(b.Min[0] <= b.Max[0] && b.Min[1] <= b.Max[1] && b.Min[2] <= b.Max[2])
+}
+
+// Union holds both.
+func (b Box) Union(o Box) Box {
 	for c := range 3 {
 		b.Min[c], b.Max[c] = min(b.Min[c], o.Min[c]), max(b.Max[c], o.Max[c])
 	}
+	return b
 }
 
-// Size is the extent along each axis; zero when the box is empty.
-func (b *Box) Size() (s [3]float64) {
-	if b.Empty() {
+// Add grows the box to hold p.
+func (b *Box) Add(p [3]float64) {
+	for c := range 3 {
+		b.Min[c], b.Max[c] = min(b.Min[c], p[c]), max(b.Max[c], p[c])
+	}
+}
+
+// Size are the three extents; 0 when empty.
+func (b Box) Size() (s [3]float64) {
+	if b.IsEmpty() {
 		return s
 	}
 	for c := range 3 {
@@ -47,19 +64,33 @@ func (b *Box) Size() (s [3]float64) {
 	return s
 }
 
-// Middle is the centre of the box; zero when the box is empty.
-func (b *Box) Middle() (m [3]float64) {
-	if b.Empty() {
+// Diagonal is the distance from corner to corner; 0 when empty.
+func (b Box) Diagonal() float64 {
+	s := b.Size()
+	return math.Sqrt(s[0]*s[0] + s[1]*s[1] + s[2]*s[2])
+}
+
+// Volume is the product of the extents; 0 when empty.
+func (b Box) Volume() float64 {
+	s := b.Size()
+	return s[0] * s[1] * s[2]
+}
+
+// Center is the middle; 0 0 0 when empty.
+func (b Box) Center() (m [3]float64) {
+	if b.IsEmpty() {
 		return m
 	}
 	for c := range 3 {
-		m[c] = (b.Max[c] + b.Min[c]) / 2
+		m[c] = (b.Min[c] + b.Max[c]) / 2
 	}
 	return m
 }
 
-// Diagonal is the length of the box's diagonal; zero when the box is empty.
-func (b *Box) Diagonal() float64 {
-	s := b.Size()
-	return math.Sqrt(s[0]*s[0] + s[1]*s[1] + s[2]*s[2])
+// Overlap is the box that both share; empty when they share none.
+func (b Box) Overlap(o Box) Box {
+	for c := range 3 {
+		b.Min[c], b.Max[c] = max(b.Min[c], o.Min[c]), min(b.Max[c], o.Max[c])
+	}
+	return b
 }
