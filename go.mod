@@ -8,6 +8,7 @@ require (
 	github.com/ebitengine/gomobile v0.0.0-20250923094054-ea854a63cce1 // indirect
 	github.com/ebitengine/hideconsole v1.0.0 // indirect
 	github.com/ebitengine/purego v0.9.0 // indirect
+	github.com/evanw/esbuild v0.27.0 // indirect
 	github.com/go-gl/mathgl v1.2.0 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/hajimehoshi/ebiten/v2 v2.9.4 // indirect

@@ -1,0 +1,70 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"rigloupe/inspect"
+	"rigloupe/inspect/check"
+)
+
+func (p *program) checks(args []string) (int, error) {
+	f := flag.NewFlagSet("checks", flag.ContinueOnError)
+	asJSON := f.Bool("json", false, "")
+	markdown := f.Bool("markdown", false, "")
+	files, err := parse(f, args)
+	if err != nil {
+		return 0, err
+	}
+	if len(files) > 0 {
+		return 0, callError{"checks takes no file"}
+	}
+	switch {
+	case *asJSON:
+		return exitDone, inspect.WriteCatalogue(p.out)
+	case *markdown:
+		writeTable(p.out)
+	default:
+		for _, s := range inspect.Catalogue() {
+			fmt.Fprintf(p.out, "%s\n", s.Title)
+			for _, e := range s.Entries {
+				fmt.Fprintf(p.out, "  %-28s %s\n", e.ID, e.Title)
+				fmt.Fprintf(p.out, "  %-28s measures: %s\n", "", e.Measure)
+				for _, l := range e.Limits {
+					fmt.Fprintf(p.out, "  %-28s %s %s → %s\n", "", l.Name, limitValue(l), l.Grade)
+				}
+				fmt.Fprintf(p.out, "  %-28s source: %s\n", "", e.Source)
+			}
+		}
+	}
+	return exitDone, nil
+}
+
+// writeTable prints the table of checks that README holds; a test compares.
+func writeTable(w io.Writer) {
+	fmt.Fprintln(w, "| check | finds | measure | limit → grade | source |")
+	fmt.Fprintln(w, "|---|---|---|---|---|")
+	for _, s := range inspect.Catalogue() {
+		for _, e := range s.Entries {
+			var limits []string
+			for _, l := range e.Limits {
+				limits = append(limits, fmt.Sprintf("%s %s → %s", l.Name, limitValue(l), l.Grade))
+			}
+			fmt.Fprintf(w, "| `%s` | %s | %s | %s | %s |\n", e.ID, e.Title, e.Measure, strings.Join(limits, "; "), e.Source)
+		}
+	}
+}
+
+func limitValue(l check.Limit) string {
+	v := strconv.FormatFloat(l.Value, 'g', -1, 64)
+	switch l.Unit {
+	case "":
+		return v
+	case "°", "%":
+		return v + l.Unit
+	}
+	return v + " " + l.Unit
+}

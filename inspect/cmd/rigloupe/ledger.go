@@ -1,0 +1,165 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"rigloupe/inspect"
+	"rigloupe/inspect/check"
+)
+
+// The marks of the grades, as on the page: a square, a lozenge, a caret; three
+// strokes for what was not looked at.
+var marks = map[check.Grade]string{check.Stop: "■", check.Flaw: "◆", check.Note: "^"}
+
+// width is where the right column of the ledger ends.
+const width = 78
+
+// writeLedger prints one examination for a person.
+func writeLedger(w io.Writer, r *inspect.Result, timings bool) {
+	f := r.File
+	fmt.Fprintf(w, "%s  %s · %s bytes", f.Name, f.Kind, thousands(int(f.Bytes)))
+	if f.Generator != "" {
+		fmt.Fprintf(w, " · %s", f.Generator)
+	}
+	fmt.Fprintln(w)
+	for _, remark := range r.Remarks {
+		fmt.Fprintf(w, "  %s\n", remark)
+	}
+	clear, skipped, total := 0, 0, 0
+	for _, s := range r.Stations {
+		for _, c := range s.Checks {
+			total++
+			switch c.State {
+			case check.Clear:
+				clear++
+			case check.NotLookedAt:
+				skipped++
+			}
+		}
+	}
+	fmt.Fprintf(w, "  ■ stop %d   ◆ flaw %d   ^ note %d   --- not looked at %d   %d of %d checks clear\n",
+		r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note), skipped, clear, total)
+	number := 0
+	for _, s := range r.Stations {
+		n := 0
+		for _, c := range s.Checks {
+			if c.State == check.Clear {
+				n++
+			}
+		}
+		took := ""
+		if timings && s.Facts != nil {
+			took = fmt.Sprintf(", %.1f ms", float64(s.Took.Microseconds())/1000)
+		}
+		fmt.Fprintf(w, "\n%s\n", spread(s.Title, fmt.Sprintf("%d clear%s", n, took)))
+		for _, finding := range s.Findings {
+			number++
+			writeFinding(w, number, &finding)
+		}
+		writeSkipped(w, s.Checks)
+	}
+}
+
+func writeFinding(w io.Writer, number int, f *check.Finding) {
+	value, limit := "", "listed"
+	if len(f.Measures) > 0 {
+		m := f.Measures[0]
+		value = quantity(m.Value, m.Unit)
+		if !math.IsNaN(m.Limit) {
+			limit = "limit " + quantity(m.Limit, m.Unit)
+		}
+	}
+	fmt.Fprintln(w, spread(fmt.Sprintf("  %s %2d  %s", marks[f.Grade], number, f.Title), value))
+	fmt.Fprintln(w, spread("        "+f.Subject, limit))
+	for _, m := range f.Measures[min(1, len(f.Measures)):] {
+		fmt.Fprintf(w, "        %s %s\n", m.Name, quantity(m.Value, m.Unit))
+	}
+	paragraph(w, "        ", f.Why)
+	for i, step := range strings.Split(f.Remedy, "\n") {
+		paragraph(w, fmt.Sprintf("        %d ", i+1), step)
+	}
+}
+
+// writeSkipped lists what was not looked at, once a reason.
+func writeSkipped(w io.Writer, checks []check.Outcome) {
+	var reasons []string
+	ids := map[string][]string{}
+	for _, c := range checks {
+		if c.State == check.NotLookedAt {
+			if ids[c.Reason] == nil {
+				reasons = append(reasons, c.Reason)
+			}
+			ids[c.Reason] = append(ids[c.Reason], strings.SplitN(c.ID, "/", 2)[1])
+		}
+	}
+	for _, reason := range reasons {
+		paragraph(w, "  ---   ", fmt.Sprintf("not looked at, %s: %s", reason, strings.Join(ids[reason], ", ")))
+	}
+}
+
+// spread sets one text left and one right; a long left text pushes the right one on.
+func spread(left, right string) string {
+	gap := width - utf8.RuneCountInString(left) - utf8.RuneCountInString(right)
+	return strings.TrimRight(left+strings.Repeat(" ", max(gap, 2))+right, " ")
+}
+
+// paragraph breaks a text at the width; later lines stand under the first.
+func paragraph(w io.Writer, indent, text string) {
+	line, used := indent, 0
+	for _, word := range strings.Fields(text) {
+		if used > 0 && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
+			fmt.Fprintln(w, line)
+			line, used = strings.Repeat(" ", utf8.RuneCountInString(indent)), 0
+		}
+		if used > 0 {
+			line += " "
+		}
+		line += word
+		used++
+	}
+	if used > 0 {
+		fmt.Fprintln(w, line)
+	}
+}
+
+// quantity writes a number with its unit: four digits that count, no more. Whole
+// numbers are counts and are never cut.
+func quantity(v float64, unit string) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "no value"
+	}
+	if unit == "share" { // shown as the page shows it
+		return quantity(100*v, "%")
+	}
+	var s string
+	if v == math.Trunc(v) && math.Abs(v) < 1e15 {
+		s = thousands(int(v))
+	} else {
+		s = strconv.FormatFloat(v, 'g', 4, 64)
+	}
+	if unit == "" {
+		return s
+	}
+	if unit == "°" {
+		return s + unit
+	}
+	return s + " " + unit
+}
+
+// thousands parts a whole number by narrow spaces.
+func thousands(n int) string {
+	s := strconv.Itoa(n)
+	sign := ""
+	if n < 0 {
+		sign, s = "-", s[1:]
+	}
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "\u202f" + s[i:]
+	}
+	return sign + s
+}

@@ -1,0 +1,130 @@
+// Command rigloupe examines rigs on the terminal: the same engine, numbers and
+// pictures as the page.
+//
+// What it writes: the answer on standard output, everything else on standard
+// error. Colour is never used; the marks of the three grades differ in shape.
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+// Exit codes.
+const (
+	exitDone   = 0
+	exitGrade  = 1 // a finding of the --fail-on grade or worse
+	exitCall   = 2 // wrong call
+	exitUnread = 3 // a file could not be read
+)
+
+const usage = `rigloupe examines character rigs: what is wrong, where, by how much, what mends it.
+Nothing leaves this machine.
+
+  rigloupe examine FILE…              the ledger of each file
+      --json                          one JSON document a file, one a line
+      --only intake,binding           these stations only
+      --limits FILE.json              other limits, {"surface/lopsided": {"share": 0.02}}
+      --fail-on stop|flaw|note|never  exit with 1 when such a finding exists (default stop)
+      --timings                       how long each station took
+  rigloupe pose FILE --out P.f32      deformed world positions, float32 little-endian x y z
+      --clip N|NAME --at SECONDS      without --clip: the rest pose
+      --method linear|dual
+  rigloupe picture FILE --out P.png   the picture that the page shows
+      --lens NAME --joint NAME        painted, plain, influence, dominant, count,
+                                      mirror-surface, mirror-weights
+      --clip N|NAME --at SECONDS --method linear|dual
+      --from three-quarter|front|left|back   --size 1280x800   --paper day|night
+      --no-bones --no-keys
+  rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
+  rigloupe sample --out S.glb         the sample figure   (--pose T|A)
+  rigloupe version
+
+FILE is a .glb, .vrm, .gltf with its files beside it, or a .zip of those; "sample" is
+the built-in figure and - is standard input.
+Exit: 0 done; 1 --fail-on met; 2 wrong call; 3 a file could not be read.
+`
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// program is one call: where it reads and writes.
+type program struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// callError is the caller's mistake.
+type callError struct{ text string }
+
+func (e callError) Error() string { return e.text }
+
+func run(args []string, in io.Reader, out, errs io.Writer) int {
+	p := &program{in, out, errs}
+	if len(args) == 0 {
+		fmt.Fprint(errs, usage)
+		return exitCall
+	}
+	command, rest := args[0], args[1:]
+	var code int
+	var err error
+	switch command {
+	case "examine":
+		code, err = p.examine(rest)
+	case "pose":
+		code, err = p.pose(rest)
+	case "picture":
+		code, err = p.picture(rest)
+	case "checks":
+		code, err = p.checks(rest)
+	case "sample":
+		code, err = p.sample(rest)
+	case "version", "--version":
+		fmt.Fprintln(out, programName)
+	case "help", "--help", "-h":
+		fmt.Fprint(out, usage)
+	default:
+		err = callError{fmt.Sprintf("there is no command %q; rigloupe help lists them", command)}
+	}
+	var call callError
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		fmt.Fprint(out, usage)
+		return exitDone
+	case errors.As(err, &call):
+		fmt.Fprintf(errs, "rigloupe %s: %v\n", command, err)
+		return exitCall
+	case err != nil:
+		fmt.Fprintf(errs, "rigloupe: %v\n", err)
+		return exitUnread
+	}
+	return code
+}
+
+// parse takes flags before, between and after the files, and answers the files.
+func parse(f *flag.FlagSet, args []string) (files []string, err error) {
+	f.SetOutput(io.Discard)
+	for {
+		if err := f.Parse(args); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				return nil, err
+			}
+			return nil, callError{strings.ReplaceAll(err.Error(), "flag provided but not defined: -", "there is no option --")}
+		}
+		if f.NArg() == 0 {
+			return files, nil
+		}
+		files, args = append(files, f.Arg(0)), f.Args()[1:]
+	}
+}
+
+// one answers the single file a command works on.
+func one(files []string) (string, error) {
+	if len(files) != 1 {
+		return "", callError{fmt.Sprintf("want one file, got %d", len(files))}
+	}
+	return files[0], nil
+}

@@ -1,0 +1,141 @@
+package inspect
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// module is the path in go.mod.
+const module = "rigloupe/"
+
+// allowed says what each package may import of ours: nothing points upwards. A
+// name ending in /… stands for all below. Programs (main packages) may import
+// anything.
+var allowed = map[string][]string{
+	"inspect/rig":             {},
+	"inspect/gltfio":          {"inspect/rig"},
+	"inspect/geom":            {},
+	"inspect/deform":          {"inspect/rig"},
+	"inspect/anatomy":         {"inspect/rig", "inspect/geom"},
+	"inspect/exam":            {"inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
+	"inspect/check":           {"inspect/rig", "inspect/exam"},
+	"inspect/check/checktest": {"inspect/rig", "inspect/exam", "inspect/check", "inspect/lamplighter"},
+	"inspect/lamplighter":     {"inspect/rig", "inspect/geom", "inspect/deform"},
+	"inspect/intake":          station,
+	"inspect/surface":         station,
+	"inspect/binding":         station,
+	"inspect/motion":          station,
+	"inspect":                 {"inspect/…"},
+	"viewer/raster":           {},
+	"viewer/ramp":             {},
+	"viewer/camera":           {"viewer/raster"},
+	"viewer/marks":            {"viewer/raster", "viewer/camera", "viewer/ramp"},
+	"viewer/scene":            {"inspect", "inspect/…", "viewer/…"},
+	"wasm/flat":               {},
+	"wasm/bridge":             {"inspect", "inspect/…", "viewer/…", "wasm/flat"},
+}
+
+// station is what every station may import; stations do not import each other.
+var station = []string{"inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/geom", "inspect/rig"}
+
+// forbidden is what the engine keeps out: it reads and writes what it is given
+// and nothing else.
+var forbidden = []string{"syscall/js", "os", "net", "net/http", "log", "github.com/hajimehoshi/ebiten"}
+
+func TestImportsPointOneWay(t *testing.T) {
+	seen := map[string]bool{}
+	walk(t, func(dir, file string, imports []string, isMain bool) {
+		seen[dir] = true
+		rules, known := allowed[dir]
+		if !known && !isMain {
+			t.Errorf("package %s is not in the table of imports_test.go; add it with what it may import", dir)
+			return
+		}
+		for _, i := range imports {
+			if strings.HasPrefix(dir, "inspect") && !isMain {
+				for _, f := range forbidden {
+					if i == f || strings.HasPrefix(i, f+"/") && f != "os" && f != "net" && f != "log" {
+						t.Errorf("%s imports %s: the engine does not", file, i)
+					}
+				}
+			}
+			if own, ours := strings.CutPrefix(i, module); ours && !isMain && !permitted(rules, own) {
+				t.Errorf("%s imports %s: a new arrow; %s may import %v", file, own, dir, rules)
+			}
+			if strings.Contains(i, "ebiten") && dir != "wasm/stage" {
+				t.Errorf("%s imports %s: only wasm/stage does", file, i)
+			}
+		}
+	})
+	for dir := range allowed {
+		if !seen[dir] {
+			t.Errorf("the table of imports_test.go names %s, which does not exist", dir)
+		}
+	}
+}
+
+// TestNoInit keeps the engine free of work done by an import.
+func TestNoInit(t *testing.T) {
+	walk(t, func(dir, file string, _ []string, isMain bool) {
+		if isMain {
+			return
+		}
+		data, err := os.ReadFile(filepath.Join("..", file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(string(data), "\nfunc init()") {
+			t.Errorf("%s has an init function", file)
+		}
+	})
+}
+
+func permitted(rules []string, own string) bool {
+	return slices.ContainsFunc(rules, func(r string) bool {
+		if stem, all := strings.CutSuffix(r, "…"); all {
+			return strings.HasPrefix(own, stem)
+		}
+		return own == r
+	})
+}
+
+// walk visits every Go file of the module that is no test.
+func walk(t *testing.T, visit func(dir, file string, imports []string, isMain bool)) {
+	t.Helper()
+	root := os.DirFS("..")
+	err := fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && (d.Name() == "testdata" || d.Name() == "node_modules" || d.Name() == "dist" || strings.HasPrefix(d.Name(), ".") && name != ".") {
+			return fs.SkipDir
+		}
+		if d.IsDir() || !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
+			return nil
+		}
+		data, err := fs.ReadFile(root, name)
+		if err != nil {
+			return err
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), name, data, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		var imports []string
+		for _, i := range f.Imports {
+			imports = append(imports, strings.Trim(i.Path.Value, `"`))
+		}
+		visit(path.Dir(name), name, imports, f.Name.Name == "main")
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}

@@ -1,0 +1,317 @@
+package inspect
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+// listed is how many entries a list in "where" shows; the totals are not cut.
+const listed = 64
+
+// The document, as the page, the command line and reports read it. Keys stand in
+// a fixed order; a number that has no value is null.
+type document struct {
+	Facts    int           `json:"facts"`
+	Program  string        `json:"program"`
+	File     fileJSON      `json:"file"`
+	Summary  summaryJSON   `json:"summary"`
+	Findings []findingJSON `json:"findings"`
+	Checks   []outcomeJSON `json:"checks"`
+	Stations []stationJSON `json:"stations"`
+	FactsOf  orderedFacts  `json:"facts_of"`
+	Timings  orderedFacts  `json:"timings_ms,omitempty"`
+}
+
+type fileJSON struct {
+	Name      string   `json:"name"`
+	Bytes     int64    `json:"bytes"`
+	Kind      string   `json:"kind"`
+	Generator string   `json:"generator"`
+	Version   string   `json:"version"`
+	Used      []string `json:"extensions_used"`
+	Required  []string `json:"extensions_required"`
+	Remarks   []string `json:"remarks"`
+}
+
+type summaryJSON struct {
+	Stop         int `json:"stop"`
+	Flaw         int `json:"flaw"`
+	Note         int `json:"note"`
+	NotLookedAt  int `json:"not_looked_at"`
+	Clear        int `json:"clear"`
+	ChecksInAll  int `json:"checks"`
+	FindingsHere int `json:"findings"`
+}
+
+type findingJSON struct {
+	Number   int           `json:"number"`
+	ID       string        `json:"id"`
+	Station  string        `json:"station"`
+	Grade    string        `json:"grade"`
+	Title    string        `json:"title"`
+	Subject  string        `json:"subject"`
+	Measures []measureJSON `json:"measures"`
+	Where    whereJSON     `json:"where"`
+	Why      string        `json:"why"`
+	Remedy   string        `json:"remedy"`
+	Source   string        `json:"source"`
+}
+
+type measureJSON struct {
+	Name  string   `json:"name"`
+	Value *float64 `json:"value"`
+	Unit  string   `json:"unit"`
+	Limit *float64 `json:"limit"`
+}
+
+type whereJSON struct {
+	Nodes       []rig.Node  `json:"nodes"`
+	Skin        *rig.Skin   `json:"skin"`
+	Joints      []jointJSON `json:"joints"`
+	JointTotal  int         `json:"joint_total"`
+	Clip        *rig.Clip   `json:"clip"`
+	Time        *float64    `json:"time"`
+	Mesh        *rig.Mesh   `json:"mesh"`
+	Primitive   *int        `json:"primitive"`
+	Vertices    []int       `json:"vertices"`
+	VertexTotal int         `json:"vertex_total"`
+	Edges       [][2]int    `json:"edges"`
+	Places      []placeJSON `json:"places"`
+	Point       *[3]float64 `json:"point"`
+	Extent      *float64    `json:"extent"`
+	Pointer     string      `json:"pointer"`
+}
+
+type jointJSON struct {
+	Node rig.Node `json:"node"`
+	Name string   `json:"name"`
+}
+
+// placeJSON is one primitive's share of a place; vertices are accessor elements.
+type placeJSON struct {
+	Surface     int      `json:"surface"` // in node order, as the page and the stage count them
+	Node        rig.Node `json:"node"`
+	Mesh        rig.Mesh `json:"mesh"`
+	Primitive   int      `json:"primitive"`
+	Vertices    []int    `json:"vertices"`
+	VertexTotal int      `json:"vertex_total"`
+	Edges       [][2]int `json:"edges"`
+}
+
+type outcomeJSON struct {
+	ID     string `json:"id"`
+	State  string `json:"state"`
+	Reason string `json:"reason,omitempty"`
+}
+
+type stationJSON struct {
+	Name   string `json:"name"`
+	Title  string `json:"title"`
+	State  string `json:"state"` // "done" or "not-looked-at"
+	Reason string `json:"reason,omitempty"`
+}
+
+// orderedFacts prints a small map in the order of the stations.
+type orderedFacts []namedFacts
+
+type namedFacts struct {
+	name  string
+	facts any
+}
+
+func (o orderedFacts) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, n := range o {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		data, err := json.Marshal(n.facts)
+		if err != nil {
+			return nil, fmt.Errorf("facts of %s: %w", n.name, err)
+		}
+		fmt.Fprintf(&b, "%q:%s", n.name, data)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+// WriteJSON writes the document on one line with a newline at its end. timings
+// adds how long each station took (only with Options.Clock).
+func (r *Result) WriteJSON(w io.Writer, timings bool) error {
+	d := r.document()
+	if timings {
+		for i := range r.Stations {
+			d.Timings = append(d.Timings, namedFacts{r.Stations[i].Name, float64(r.Stations[i].Took.Microseconds()) / 1000})
+		}
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(&d); err != nil {
+		return fmt.Errorf("write the facts: %w", err)
+	}
+	return nil
+}
+
+func (r *Result) document() document {
+	d := document{Facts: FactsVersion, Program: "rigloupe " + Version}
+	f := r.File
+	d.File = fileJSON{f.Name, f.Bytes, f.Kind, f.Generator, f.Version, some(f.Used), some(f.Required), some(r.Remarks)}
+	d.Findings, d.Checks = []findingJSON{}, []outcomeJSON{}
+	for i := range r.Stations {
+		s := &r.Stations[i]
+		st := stationJSON{Name: s.Name, Title: s.Title, State: "done"}
+		if s.Facts == nil {
+			st.State, st.Reason = "not-looked-at", s.Failed
+		} else {
+			d.FactsOf = append(d.FactsOf, namedFacts{s.Name, s.Facts})
+		}
+		d.Stations = append(d.Stations, st)
+		for _, c := range s.Checks {
+			d.Checks = append(d.Checks, outcomeJSON{c.ID, c.State.String(), c.Reason})
+			d.Summary.ChecksInAll++
+			switch c.State {
+			case check.Clear:
+				d.Summary.Clear++
+			case check.NotLookedAt:
+				d.Summary.NotLookedAt++
+			}
+		}
+		for j := range s.Findings {
+			d.Findings = append(d.Findings, r.finding(len(d.Findings)+1, s.Name, &s.Findings[j]))
+		}
+	}
+	d.Summary.FindingsHere = len(d.Findings)
+	d.Summary.Stop, d.Summary.Flaw, d.Summary.Note = r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note)
+	return d
+}
+
+func (r *Result) finding(number int, station string, f *check.Finding) findingJSON {
+	out := findingJSON{
+		Number: number, ID: f.ID, Station: station, Grade: f.Grade.String(), Title: f.Title, Subject: f.Subject,
+		Why: f.Why, Remedy: f.Remedy, Source: f.Source, Where: r.where(&f.Where), Measures: []measureJSON{},
+	}
+	for _, m := range f.Measures {
+		out.Measures = append(out.Measures, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit)})
+	}
+	return out
+}
+
+func (r *Result) where(w *check.Where) whereJSON {
+	out := whereJSON{
+		Nodes: some(cut(w.Nodes)), Joints: []jointJSON{}, JointTotal: len(w.Joints),
+		Vertices: []int{}, Edges: [][2]int{}, Places: []placeJSON{}, Point: w.Point, Pointer: w.Pointer,
+	}
+	if w.Skin >= 0 {
+		out.Skin = &w.Skin
+	}
+	if w.Clip >= 0 {
+		out.Clip, out.Time = &w.Clip, number64(w.Time)
+	}
+	if w.Extent > 0 {
+		out.Extent = number64(w.Extent)
+	}
+	g := r.Exam.Rig
+	for _, n := range cut(w.Joints) {
+		out.Joints = append(out.Joints, jointJSON{n, g.Nodes[n].Name})
+	}
+	for i := range w.Spots {
+		out.Places = append(out.Places, places(g, &w.Spots[i])...)
+	}
+	best := -1
+	for i, p := range out.Places {
+		out.VertexTotal += p.VertexTotal
+		if best < 0 || p.VertexTotal > out.Places[best].VertexTotal {
+			best = i
+		}
+	}
+	if best >= 0 {
+		p := &out.Places[best]
+		out.Mesh, out.Primitive, out.Vertices, out.Edges = &p.Mesh, &p.Primitive, p.Vertices, p.Edges
+	}
+	return out
+}
+
+// places turns vertices of a mesh into elements of each primitive's accessors.
+func places(g *rig.Rig, s *check.Spot) (out []placeJSON) {
+	surface := g.Surfaces[s.Surface]
+	mesh := &g.Meshes[surface.Mesh]
+	for i, p := range mesh.Primitives {
+		at := placeJSON{Surface: s.Surface, Node: surface.Node, Mesh: surface.Mesh, Primitive: i, Vertices: []int{}, Edges: [][2]int{}}
+		inside := func(v rig.Vertex) bool { return int(v) >= p.First && int(v) < p.First+p.Count }
+		for _, v := range s.Vertices {
+			if inside(v) {
+				at.VertexTotal++
+				if len(at.Vertices) < listed {
+					at.Vertices = append(at.Vertices, int(v)-p.First)
+				}
+			}
+		}
+		for _, e := range s.Edges {
+			if inside(e[0]) && inside(e[1]) && len(at.Edges) < listed {
+				at.Edges = append(at.Edges, [2]int{int(e[0]) - p.First, int(e[1]) - p.First})
+			}
+		}
+		if at.VertexTotal > 0 || len(at.Edges) > 0 {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// number64 answers nil for what JSON cannot hold.
+func number64(v float64) *float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	return &v
+}
+
+// some makes an absent list an empty one.
+func some[T any](s []T) []T {
+	if s == nil {
+		return []T{}
+	}
+	return s
+}
+
+func cut[T any](s []T) []T { return s[:min(len(s), listed)] }
+
+// WriteCatalogue writes every check as JSON, an array on one line.
+func WriteCatalogue(w io.Writer) error {
+	type limitJSON struct {
+		Name  string  `json:"name"`
+		Unit  string  `json:"unit"`
+		Value float64 `json:"value"`
+		Grade string  `json:"grade"`
+	}
+	type entryJSON struct {
+		ID      string      `json:"id"`
+		Station string      `json:"station"`
+		Title   string      `json:"title"`
+		Measure string      `json:"measure"`
+		Limits  []limitJSON `json:"limits"`
+		Why     string      `json:"why"`
+		Remedy  string      `json:"remedy"`
+		Source  string      `json:"source"`
+	}
+	all := []entryJSON{}
+	for _, s := range Catalogue() {
+		for _, e := range s.Entries {
+			row := entryJSON{e.ID, s.Name, e.Title, e.Measure, []limitJSON{}, e.Why, e.Remedy, e.Source}
+			for _, l := range e.Limits {
+				row.Limits = append(row.Limits, limitJSON{l.Name, l.Unit, l.Value, l.Grade.String()})
+			}
+			all = append(all, row)
+		}
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	return enc.Encode(all)
+}
