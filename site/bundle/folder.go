@@ -1,0 +1,62 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// fonts come from npm, unchanged, with their licence.
+var fonts = []struct{ pkg, file, licence string }{
+	{"@fontsource-variable/brygada-1918", "brygada-1918-latin-wght-normal.woff2", "brygada-1918-OFL.txt"},
+	{"@fontsource-variable/sofia-sans-semi-condensed", "sofia-sans-semi-condensed-latin-wght-normal.woff2", "sofia-sans-semi-condensed-OFL.txt"},
+}
+
+// writeFolder copies the page as it is, the fonts, and the loader that belongs to
+// this very compiler.
+func writeFolder(from, to string) error {
+	for _, name := range []string{"index.html", "css", "js"} {
+		if err := copyAll(filepath.Join(from, name), filepath.Join(to, name)); err != nil {
+			return err
+		}
+	}
+	for _, f := range fonts {
+		dir := filepath.Join(from, "node_modules", filepath.FromSlash(f.pkg))
+		if err := copyAll(filepath.Join(dir, "files", f.file), filepath.Join(to, "fonts", f.file)); err != nil {
+			return fmt.Errorf("%w; run npm ci in %s", err, from)
+		}
+		if err := copyAll(filepath.Join(dir, "LICENSE"), filepath.Join(to, "fonts", f.licence)); err != nil {
+			return err
+		}
+	}
+	out, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		return fmt.Errorf("go env GOROOT: %w", err)
+	}
+	loader := filepath.Join(strings.TrimSpace(string(out)), "lib", "wasm", "wasm_exec.js")
+	return copyAll(loader, filepath.Join(to, "wasm_exec.js"))
+}
+
+// copyAll copies a file or a folder.
+func copyAll(from, to string) error {
+	info, err := os.Stat(from)
+	if err != nil {
+		return err
+	}
+	if info.IsDir() {
+		if err := os.RemoveAll(to); err != nil {
+			return err
+		}
+		return os.CopyFS(to, os.DirFS(from))
+	}
+	data, err := os.ReadFile(from)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+		return err
+	}
+	return os.WriteFile(to, data, 0o644)
+}

@@ -1,0 +1,31 @@
+// Command bundle writes the page to a folder that any static server can serve
+// from any path, and as one HTML file that opens from disk. The wasm programs
+// must lie in the folder already. It prints the sizes.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"log"
+	"os"
+	"path/filepath"
+)
+
+func main() {
+	log.SetFlags(0)
+	log.SetPrefix("bundle: ")
+	from := flag.String("site", "site", "the page's sources")
+	to := flag.String("out", "site/dist", "folder to write; stage.wasm and examiner.wasm lie in it")
+	flag.Parse()
+	if err := writeFolder(*from, *to); err != nil {
+		log.Fatal(err)
+	}
+	single := filepath.Join(*to, "rigloupe.html")
+	if err := writeSingle(*to, single); err != nil {
+		log.Fatal(err)
+	}
+	if err := printSizes(os.Stdout, *to); err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("The page is %s; any static server will do. One file: %s.\n", filepath.Join(*to, "index.html"), single)
+}
