@@ -1,0 +1,308 @@
+package geom
+
+import "math"
+
+// EvenField solves ∇²s = div goal over the surface (cotangent weights) by
+// conjugate gradients from the present s, so that isolines lie evenly and stay
+// unbroken across joints. pos is 3·V, tri 3·T, weld gives each vertex its group
+// 0 … groups−1 (vertices of one place share one unknown); goal is 3·V, unit or
+// zero. s (V values) is read and written; each shell keeps its weighted mean.
+//
+// More than 30,000 unknowns are first solved on a clustered copy and finished
+// with a fixed number of rounds, so the cost stays linear: conjugate gradients
+// alone need rounds in proportion to the width of the mesh.
+func EvenField(pos []float32, tri []uint32, weld []uint32, groups int, goal, s []float32) {
+	if groups == 0 || len(tri) == 0 {
+		return
+	}
+	p := newPoisson(pos, tri, weld, groups, goal, s)
+	rounds := 4000 // never met below 30,000 unknowns: the residual ends it
+	if groups > 30000 {
+		rounds = 60
+		p.coarse(pos, tri, weld, goal)
+	}
+	p.solve(rounds)
+	for v, w := range weld {
+		s[v] = p.s[w]
+	}
+}
+
+// poisson is the system: row i holds the neighbours next[start[i]:start[i+1]]
+// and their weights; the diagonal is their sum.
+type poisson struct {
+	start  []uint32
+	next   []uint32
+	weight []float32
+	diag   []float32
+	div, s []float32
+}
+
+func newPoisson(pos []float32, tri, weld []uint32, groups int, goal, s []float32) *poisson {
+	p := &poisson{
+		start: make([]uint32, groups+1), diag: make([]float32, groups),
+		div: make([]float32, groups), s: make([]float32, groups),
+	}
+	count := make([]float32, groups)
+	for v, w := range weld {
+		p.s[w] += s[v]
+		count[w]++
+	}
+	for w := range p.s {
+		if count[w] > 0 {
+			p.s[w] /= count[w]
+		}
+	}
+	for t := 0; t+2 < len(tri); t += 3 {
+		for c := range 3 {
+			p.start[weld[tri[t+c]]+1] += 2
+		}
+	}
+	for i := range groups {
+		p.start[i+1] += p.start[i]
+	}
+	p.next = make([]uint32, p.start[groups])
+	p.weight = make([]float32, p.start[groups])
+	fill := make([]uint32, groups)
+	put := func(a, b uint32, w float32) {
+		// One entry a neighbour: both triangles of an edge add to it.
+		from, n := p.start[a], fill[a]
+		for i := from; i < from+n; i++ {
+			if p.next[i] == b {
+				p.weight[i] += w
+				return
+			}
+		}
+		p.next[from+n], p.weight[from+n] = b, w
+		fill[a]++
+	}
+	for t := 0; t+2 < len(tri); t += 3 {
+		i := [3]uint32{tri[t], tri[t+1], tri[t+2]}
+		w := [3]uint32{weld[i[0]], weld[i[1]], weld[i[2]]}
+		if w[0] == w[1] || w[1] == w[2] || w[2] == w[0] {
+			continue
+		}
+		q := [3][3]float32{at3(pos, int(i[0])), at3(pos, int(i[1])), at3(pos, int(i[2]))}
+		if !finite3(q[0]) || !finite3(q[1]) || !finite3(q[2]) {
+			continue
+		}
+		n := unit3(cross3(sub3(q[1], q[0]), sub3(q[2], q[0])))
+		g := add3(add3(at3(goal, int(i[0])), at3(goal, int(i[1]))), at3(goal, int(i[2])))
+		l := len3(g)
+		g = mul3(g, 1/3.)
+		g = sub3(g, mul3(n, dot3(g, n)))
+		// Even density: bring the tangent part up towards unit length, but leave
+		// end caps alone, where the limb points out of the surface.
+		if m := len3(g); m > .35 && l > 0 {
+			g = mul3(g, (.4+.6*m)/m)
+		}
+		for c := range 3 {
+			a, b := c, (c+1)%3
+			e1, e2 := sub3(q[a], q[(c+2)%3]), sub3(q[b], q[(c+2)%3])
+			// Clamped: slivers must not rule, and obtuse corners not push apart.
+			cot := dot3(e1, e2) / (len3(cross3(e1, e2)) + 1e-12)
+			cot = min(6, max(.02, cot)) / 2
+			d := cot * dot3(g, sub3(q[b], q[a]))
+			put(w[a], w[b], cot)
+			put(w[b], w[a], cot)
+			p.diag[w[a]] += cot
+			p.diag[w[b]] += cot
+			p.div[w[a]] -= d
+			p.div[w[b]] += d
+		}
+	}
+	// Close the gaps that merged entries left.
+	at := uint32(0)
+	for i := range groups {
+		from := p.start[i]
+		p.start[i] = at
+		copy(p.next[at:], p.next[from:from+fill[i]])
+		copy(p.weight[at:], p.weight[from:from+fill[i]])
+		at += fill[i]
+	}
+	p.start[groups] = at
+	return p
+}
+
+// times writes the operator applied to x into y.
+func (p *poisson) times(x, y []float32) {
+	for i := range y {
+		sum := p.diag[i] * x[i]
+		row := p.next[p.start[i]:p.start[i+1]]
+		weights := p.weight[p.start[i]:p.start[i+1]][:len(row)]
+		for k, j := range row {
+			sum -= weights[k] * x[j]
+		}
+		y[i] = sum
+	}
+}
+
+// solve runs conjugate gradients, preconditioned by the diagonal, until the
+// squared residual has fallen by a million or the rounds are used up.
+func (p *poisson) solve(rounds int) {
+	n := len(p.s)
+	r, z, d, q := make([]float32, n), make([]float32, n), make([]float32, n), make([]float32, n)
+	inv := make([]float32, n)
+	p.times(p.s, q)
+	rz := 0.
+	for i := range r {
+		if p.diag[i] > 0 {
+			inv[i] = 1 / p.diag[i]
+		}
+		r[i] = p.div[i] - q[i]
+		z[i] = r[i] * inv[i]
+		d[i] = z[i]
+		rz += float64(r[i]) * float64(z[i])
+	}
+	for end := rz * 1e-6; rz > end && rounds > 0; rounds-- {
+		p.times(d, q)
+		dq := 0.
+		for i := range d {
+			dq += float64(d[i]) * float64(q[i])
+		}
+		if !(dq > 0) {
+			return
+		}
+		alpha := float32(rz / dq)
+		next := 0.
+		for i := range r {
+			p.s[i] += alpha * d[i]
+			r[i] -= alpha * q[i]
+			z[i] = r[i] * inv[i]
+			next += float64(r[i]) * float64(z[i])
+		}
+		beta := float32(next / rz)
+		rz = next
+		for i := range d {
+			d[i] = z[i] + beta*d[i]
+		}
+	}
+}
+
+// coarse solves a clustered copy of the surface and carries the change over:
+// each unknown takes its cluster's change, sloped by the change's own gradient
+// there, so that the fine rounds only have short waves left to smooth.
+func (p *poisson) coarse(pos []float32, tri, weld []uint32, goal []float32) {
+	groups := len(p.s)
+	place := make([]float32, 3*groups)
+	wish := make([]float32, 3*groups)
+	for v, w := range weld {
+		for k := range 3 {
+			place[3*w+uint32(k)] = pos[3*v+k]
+			wish[3*w+uint32(k)] = goal[3*v+k]
+		}
+	}
+	wtri := make([]uint32, len(tri))
+	for i, v := range tri {
+		wtri[i] = weld[v]
+	}
+	// About 8,000 clusters: the surface of a figure fills some (side/2)² cells.
+	of, n := Cluster(place, nil, 160)
+	if n == 0 || n > groups*2/3 {
+		return
+	}
+	cpos, cgoal, cs := make([]float32, 3*n), make([]float32, 3*n), make([]float32, n)
+	count := make([]float32, n)
+	for i := range groups {
+		c := of[i]
+		if !finite3(at3(place, i)) {
+			continue
+		}
+		for k := range 3 {
+			cpos[3*int(c)+k] += place[3*i+k]
+			cgoal[3*int(c)+k] += wish[3*i+k]
+		}
+		cs[c] += p.s[i]
+		count[c]++
+	}
+	for c := range n {
+		if count[c] == 0 {
+			continue
+		}
+		inv := 1 / count[c]
+		cs[c] *= inv
+		g := unit3(at3(cgoal, c))
+		for k := range 3 {
+			cpos[3*c+k] *= inv
+			cgoal[3*c+k] = g[k]
+		}
+	}
+	var ctri []uint32
+	for t := 0; t+2 < len(wtri); t += 3 {
+		a, b, c := of[wtri[t]], of[wtri[t+1]], of[wtri[t+2]]
+		if a != b && b != c && c != a {
+			ctri = append(ctri, a, b, c)
+		}
+	}
+	cweld := make([]uint32, n)
+	for i := range cweld {
+		cweld[i] = uint32(i)
+	}
+	before := append([]float32(nil), cs...)
+	q := newPoisson(cpos, ctri, cweld, n, cgoal, cs)
+	q.solve(2000)
+	change := make([]float32, n)
+	for c := range change {
+		change[c] = q.s[c] - before[c]
+	}
+	slope := FieldSlope(cpos, ctri, nil, change)
+	for i := range groups {
+		c := int(of[i])
+		d := sub3(at3(place, i), at3(cpos, c))
+		if x := change[c] + dot3(d, at3(slope, c)); x-x == 0 {
+			p.s[i] += x
+		}
+	}
+}
+
+// Cluster puts points (3·N; those of which, nil: all) into cells of a grid with
+// side cells along the longest edge of their box, and numbers the cells that are
+// used, in order of their first point. Points left out by which, or not finite,
+// share one last cluster when there are any.
+func Cluster(points []float32, which []bool, side int) (of []uint32, n int) {
+	of = make([]uint32, len(points)/3)
+	lo := [3]float32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}
+	hi := [3]float32{-math.MaxFloat32, -math.MaxFloat32, -math.MaxFloat32}
+	skip := func(v int, p [3]float32) bool { return which != nil && !which[v] || !finite3(p) }
+	for v := range of {
+		p := at3(points, v)
+		if skip(v, p) {
+			continue
+		}
+		for k := range 3 {
+			lo[k], hi[k] = min(lo[k], p[k]), max(hi[k], p[k])
+		}
+	}
+	width := max(hi[0]-lo[0], hi[1]-lo[1], hi[2]-lo[2])
+	scale := float32(0)
+	if width > 0 && width-width == 0 {
+		scale = float32(side) * .9999 / width
+	}
+	cells := make(map[uint64]uint32, len(of)/4)
+	rest := false
+	for v := range of {
+		p := at3(points, v)
+		if skip(v, p) {
+			of[v] = math.MaxUint32
+			rest = true
+			continue
+		}
+		x, y, z := uint64((p[0]-lo[0])*scale), uint64((p[1]-lo[1])*scale), uint64((p[2]-lo[2])*scale)
+		id := x<<42 | y<<21 | z
+		c, ok := cells[id]
+		if !ok {
+			c = uint32(len(cells))
+			cells[id] = c
+		}
+		of[v] = c
+	}
+	n = len(cells)
+	if rest {
+		for v := range of {
+			if of[v] == math.MaxUint32 {
+				of[v] = uint32(n)
+			}
+		}
+		n++
+	}
+	return of, n
+}
