@@ -31,6 +31,8 @@ type Deformer struct {
 	mesh    *rig.MeshData
 	skin    *rig.SkinData // nil: all follow the node
 
+	ownNode bool // some vertices follow the node
+
 	// Vertices that follow one matrix entirely, grouped by that matrix.
 	rigid []run
 	whole []uint32 // vertices of the runs, in order
@@ -39,7 +41,7 @@ type Deformer struct {
 	// count; the strongest influence first, stable otherwise.
 	blends []blend
 
-	palette []float32 // 12 a joint, the node's own matrix last
+	palette []float32 // 12 a joint; the node's own matrix last when ownNode
 	dual    palettes
 	pos     []float32 // morphed, when there are targets at work
 	normals []float32
@@ -77,11 +79,12 @@ func (d *Deformer) group() {
 		for i := range d.whole {
 			d.whole[i] = uint32(i)
 		}
-		d.rigid = []run{{0, 0, v}}
+		d.rigid, d.ownNode = []run{{0, 0, v}}, true
 		return
 	}
 	joints, k := len(d.skin.Joints), d.mesh.K
 	follows := d.unjointed()
+	d.ownNode = follows != nil
 	kind := make([]uint16, v) // influences used; 0 with by[i] ≥ 0 is whole
 	by := make([]int32, v)    // the one matrix that moves it, -1: a blend
 	perMatrix := make([]int, joints+2)
@@ -212,7 +215,8 @@ func (d *Deformer) Apply(p *Pose, m Method, pos, normals []float32, extraIn, ext
 	}
 }
 
-// fill works the palette out: the skin's joints, then the node itself.
+// fill works the palette out: the skin's joints, then the node itself where it is
+// wanted.
 func (d *Deformer) fill(p *Pose) {
 	joints := 0
 	if d.skin != nil {
@@ -222,9 +226,11 @@ func (d *Deformer) fill(p *Pose) {
 		}
 		d.palette = p.Palette(d.surface.Skin, d.palette)
 	}
-	d.palette = room(d.palette, 12*joints+12)
-	node := p.World[d.surface.Node].Float32()
-	copy(d.palette[12*joints:], node[:])
+	if d.ownNode {
+		d.palette = room(d.palette, 12*joints+12)
+		node := p.World[d.surface.Node].Float32()
+		copy(d.palette[12*joints:], node[:])
+	}
 }
 
 // RestSurface answers the rest positions of one surface: 3·V, world, metres.
