@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/camera"
 )
@@ -79,15 +80,15 @@ type State struct {
 	Joint   rig.Node // whose influence; None: none
 	Clip    rig.Clip // None: rest
 	Seconds float64  // time in Clip
-	Dual    bool     // dual quaternion instead of linear blend
+	Method  deform.Method
 
 	Bones, Keys, Loupe, Staff bool
 
-	Camera camera.Camera // zero: the whole figure, three-quarter
-	Chosen Choice
-	Hover  Choice
-	Key    []Key // worst first
-	Moving bool  // something moves: one sample a pixel, less detail where there is much
+	Camera  camera.Camera // zero: the whole figure, three-quarter
+	Chosen  Choice
+	Hover   Choice
+	KeyList []Key // worst first
+	Moving  bool  // something moves: one sample a pixel, less detail where there is much
 }
 
 // Window is the picture and its insets, as the camera wants them.
