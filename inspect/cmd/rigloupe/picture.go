@@ -1,0 +1,149 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"image"
+	"image/png"
+	"os"
+	"strings"
+
+	"rigloupe/inspect"
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/camera"
+	"rigloupe/viewer/scene"
+)
+
+// largest is the greatest width or height of a picture, in pixels.
+const largest = 8192
+
+// picture draws what the page would show.
+func (p *program) picture(args []string) (int, error) {
+	f := flag.NewFlagSet("picture", flag.ContinueOnError)
+	var m moment
+	m.flags(f)
+	to := f.String("out", "", "")
+	lens := f.String("lens", "plain", "")
+	joint := f.String("joint", "", "")
+	from := f.String("from", "three-quarter", "")
+	size := f.String("size", "1280x800", "")
+	paper := f.String("paper", "day", "")
+	noBones := f.Bool("no-bones", false, "")
+	noKeys := f.Bool("no-keys", false, "")
+	files, err := parse(f, args)
+	if err != nil {
+		return 0, err
+	}
+	name, err := one(files)
+	if err != nil {
+		return 0, err
+	}
+	if *to == "" {
+		return 0, callError{"--out names the picture to write"}
+	}
+	st := scene.State{Bones: !*noBones, Keys: !*noKeys, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
+	if st.Width, st.Height, err = pixels(*size); err != nil {
+		return 0, err
+	}
+	if *paper != "day" && *paper != "night" {
+		return 0, callError{fmt.Sprintf("--paper %q: want day or night", *paper)}
+	}
+	var ok bool
+	if st.Lens, ok = scene.LensNamed(*lens); !ok {
+		var names []string
+		for _, l := range scene.Lenses() {
+			names = append(names, l.String())
+		}
+		return 0, callError{fmt.Sprintf("--lens %q: want one of %s", *lens, strings.Join(names, ", "))}
+	}
+	view, ok := camera.FromNamed(*from)
+	if !ok {
+		return 0, callError{fmt.Sprintf("--from %q: want three-quarter, front, left or back", *from)}
+	}
+	r, err := p.open(name)
+	if err != nil {
+		return 0, err
+	}
+	if st.Clip, st.Method, err = m.resolve(r); err != nil {
+		return 0, err
+	}
+	st.Seconds = *m.at
+	if st.Joint, err = jointNamed(r, *joint); err != nil {
+		return 0, err
+	}
+	if st.Lens == scene.Influence && st.Joint < 0 {
+		return 0, callError{"--lens influence needs --joint NAME"}
+	}
+	if st.Joint >= 0 {
+		st.Chosen = scene.Choice{Kind: scene.OnJoint, Node: st.Joint, Surface: -1}
+	}
+	res, err := inspect.Examine(context.Background(), r, inspect.Options{})
+	if err != nil {
+		return 0, fmt.Errorf("%q: %w", name, err)
+	}
+	prepared, err := scene.Prepare(context.Background(), r, nil)
+	if err != nil {
+		return 0, fmt.Errorf("%q: %w", name, err)
+	}
+	s := scene.New(r, prepared, scene.FieldsOf(res))
+	st.KeyList = scene.KeysOf(res.Findings())
+	st.Camera = s.View(&st, view)
+	if err := writePicture(*to, s.Draw(&st)); err != nil {
+		return 0, callError{fmt.Sprintf("--out: %v", err)}
+	}
+	fmt.Fprintln(p.err, s.Caption(&st))
+	return exitDone, nil
+}
+
+// pixels reads "1280x800".
+func pixels(size string) (w, h int, err error) {
+	if n, err := fmt.Sscanf(size, "%dx%d", &w, &h); n != 2 || err != nil || w < 16 || h < 16 || w > largest || h > largest {
+		return 0, 0, callError{fmt.Sprintf("--size %q: want WIDTHxHEIGHT, each from 16 to %d", size, largest)}
+	}
+	return w, h, nil
+}
+
+// jointNamed finds a joint by name, or by "#" and its node index where names are
+// missing or not unique.
+func jointNamed(r *rig.Rig, name string) (rig.Node, error) {
+	if name == "" {
+		return rig.None, nil
+	}
+	var index int
+	if n, err := fmt.Sscanf(name, "#%d", &index); n == 1 && err == nil && index >= 0 && index < len(r.Nodes) {
+		return rig.Node(index), nil
+	}
+	found := rig.Node(rig.None)
+	for _, s := range r.Skins {
+		for _, n := range s.Joints {
+			if r.Nodes[n].Name == name {
+				if found >= 0 && found != n {
+					return 0, callError{fmt.Sprintf("--joint %q: nodes %d and %d have that name; name one as #%d", name, found, n, n)}
+				}
+				found = n
+			}
+		}
+	}
+	if found < 0 {
+		return 0, callError{fmt.Sprintf("--joint %q: no joint of a skin has that name", name)}
+	}
+	return found, nil
+}
+
+// writePicture encodes a picture as PNG.
+func writePicture(name string, pic scene.Picture) error {
+	img := image.NewNRGBA(image.Rect(0, 0, pic.W, pic.H))
+	for i, c := range pic.Pix[:pic.W*pic.H] {
+		img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3] = uint8(c), uint8(c>>8), uint8(c>>16), 255
+	}
+	f, err := os.Create(name)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := png.Encode(f, img); err != nil {
+		return err
+	}
+	return f.Close()
+}
