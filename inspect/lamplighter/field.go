@@ -1,0 +1,80 @@
+package lamplighter
+
+import "math"
+
+// field is the smooth union of the solids near one place.
+type field struct {
+	solids []solid
+	near   []uint16 // places in solids, groups in rising order
+}
+
+// smoothMin joins two distances over a width of k: exactly the smaller one where
+// they differ by k or more, so leaving out a far solid changes no bit.
+func smoothMin(a, b, k float64) float64 {
+	h := k - math.Abs(a-b)
+	if h <= 0 {
+		return min(a, b)
+	}
+	return min(a, b) - h*h*(0.25/k)
+}
+
+// distance answers the union's distance at a point, x ≥ 0 half.
+func (f *field) distance(x, y, z float64) float64 {
+	const far = 1e9
+	all, part, g := far, far, groups
+	for _, i := range f.near {
+		s := &f.solids[i]
+		d := s.distance(x, y, z)
+		if s.group != g {
+			if part < far {
+				all = smoothMin(all, part, max(joined[g], 1e-9))
+			}
+			part, g = d, s.group
+			continue
+		}
+		part = smoothMin(part, d, within[g])
+	}
+	if part < far {
+		all = smoothMin(all, part, max(joined[g], 1e-9))
+	}
+	return all
+}
+
+// parts writes the distance of every group at a point; 1e9: not near.
+func (f *field) parts(x, y, z float64, out *[groups]float64) {
+	for g := range out {
+		out[g] = 1e9
+	}
+	for _, i := range f.near {
+		s := &f.solids[i]
+		d := s.distance(x, y, z)
+		if out[s.group] < 1e9 {
+			d = smoothMin(out[s.group], d, within[s.group])
+		}
+		out[s.group] = d
+	}
+}
+
+// gather keeps the solids that can matter within radius of a point, for a surface
+// and for weights that reach so far. It answers the distance at the point and the
+// margin by which the surface may still come nearer inside that radius.
+func (f *field) gather(all []solid, from []uint16, x, y, z, radius, reach float64) (d, slack float64) {
+	f.solids, f.near = all, f.near[:0]
+	best := math.Inf(1)
+	var dist [64]float64
+	for n, i := range from {
+		s := &all[i]
+		dist[n] = s.distance(x, y, z)
+		best = min(best, dist[n]+s.steepest*radius)
+	}
+	slack = 0
+	for n, i := range from {
+		s := &all[i]
+		low := dist[n] - s.steepest*radius
+		if low <= best+reach {
+			f.near = append(f.near, i)
+		}
+		slack = max(slack, s.steepest)
+	}
+	return f.distance(x, y, z), slack * radius
+}

@@ -1,0 +1,235 @@
+package lamplighter
+
+import "math"
+
+// group is a part of the body whose solids flow into each other. The order is the
+// order in which the parts are joined.
+type group uint8
+
+const (
+	coat group = iota
+	arm
+	neckhead
+	hat
+	hand
+	leg
+	boot
+	bar
+	chain
+	lantern
+	groups
+)
+
+// Widths of the smooth unions, metres: inside a group, and of a group with those
+// before it. Narrow ones keep a crease between coat and hat, cuff and hand.
+var (
+	within = [groups]float64{0.05, 0.03, 0.03, 0.008, 0.018, 0.03, 0.03, 0.03, 0.006, 0.006}
+	joined = [groups]float64{0, 0.05, 0.014, 0.01, 0.012, 0.016, 0.008, 0.02, 0.008, 0.01}
+)
+
+// widest is the largest of them: farther than that from the nearest solid, another
+// one changes nothing.
+const widest = 0.05
+
+type kind uint8
+
+const (
+	capsule kind = iota // tapered, z squeezed by squash
+	skirt               // the coat below the waist
+	disc                // upright cylinder of bulging side, brim, collar
+	drum                // upright six-sided frustum
+	link                // ring drawn out along y
+	sole                // flat-soled capsule
+)
+
+// solid is one building block. Capsules run from a to b; the others stand on the
+// middle a. r0 is the radius at a (drums, discs: at the top), r1 at b (bottom);
+// tall is half the height.
+type solid struct {
+	kind     kind
+	group    group
+	a, b     vec
+	r0, r1   float64
+	tall     float64
+	squash   float64
+	ab       vec
+	over     float64 // 1 ÷ |ab|²
+	curl     float64 // brim: rise of the rim towards the sides, 1/m
+	turned   bool    // link: lies across z instead of x
+	steepest float64 // bound on how fast the distance changes
+}
+
+func (b *body) makeSolids() []solid {
+	var s []solid
+	at := &b.at
+	add := func(x solid) {
+		x.ab = x.b.Sub(x.a)
+		if l := x.ab.Dot(x.ab); l > 0 {
+			x.over = 1 / l
+		}
+		if x.squash == 0 {
+			x.squash = 1
+		}
+		x.steepest = math.Sqrt(x.squash) * math.Sqrt(1+(x.r0-x.r1)*(x.r0-x.r1)*x.over)
+		if x.kind != capsule && x.kind != sole {
+			x.steepest = 1.25
+		}
+		s = append(s, x)
+	}
+	cap := func(g group, a, c vec, r0, r1, squash float64) {
+		add(solid{kind: capsule, group: g, a: a, b: c, r0: r0, r1: r1, squash: squash})
+	}
+	disk := func(g group, a vec, top, bottom, tall, curl float64) {
+		add(solid{kind: disc, group: g, a: a, r0: top, r1: bottom, tall: tall, curl: curl})
+	}
+	hex := func(a vec, top, bottom, tall float64) {
+		add(solid{kind: drum, group: lantern, a: a, r0: top, r1: bottom, tall: tall})
+	}
+
+	// Coat: waist, chest, shoulders, skirt, collar.
+	cap(coat, vec{0, 1.06, 0}, vec{0, 1.16, 0}, 0.145, 0.132, 1.18)
+	cap(coat, vec{0, 1.16, 0}, vec{0, 1.31, 0}, 0.132, 0.15, 1.2)
+	cap(coat, vec{-0.075, 1.36, -0.004}, vec{0.075, 1.36, -0.004}, 0.1, 0.1, 1)
+	cap(coat, vec{-0.05, 1.445, -0.012}, vec{0.05, 1.445, -0.012}, 0.062, 0.062, 1)
+	add(solid{kind: skirt, group: coat, a: vec{0, 1.13, 0}, b: vec{0, 0.36, 0}, r0: 0.135, r1: 0.29, squash: 1.14})
+	disk(coat, vec{0, 1.505, 0.004}, 0.088, 0.074, 0.022, 0)
+
+	// Arm: shoulder, sleeve, cuff.
+	along := func(d, up, ahead float64) vec {
+		return at[upperArmL].Add(b.arm.Mul(d)).Add(b.lift.Mul(up)).Add(vec{0, 0, ahead})
+	}
+	cap(arm, vec{0.06, 1.437, 0}, along(0, -0.004, 0), 0.062, 0.07, 1)
+	cap(arm, along(0, -0.004, 0), at[lowerArmL], 0.07, 0.054, 1)
+	cap(arm, at[lowerArmL], along(0.5, 0, 0), 0.054, 0.056, 1)
+	cap(arm, along(0.478, 0, 0), along(0.522, 0, 0), 0.058, 0.066, 1)
+
+	// Mitten: palm, fingers, thumb.
+	w := upperArmLength + lowerArmLength
+	cap(hand, along(w-0.02, 0, 0), along(w+0.02, 0, 0.002), 0.034, 0.036, 1)
+	cap(hand, along(w+0.045, -0.002, -0.018), along(w+0.125, -0.012, -0.014), 0.028, 0.02, 1)
+	cap(hand, along(w+0.045, -0.002, 0.018), along(w+0.135, -0.012, 0.012), 0.028, 0.02, 1)
+	cap(hand, along(w+0.015, -0.004, 0.03), along(w+0.072, -0.012, 0.075), 0.022, 0.015, 1)
+
+	// Head: neck, skull, jaw, nose.
+	cap(neckhead, vec{0, 1.46, -0.012}, vec{0, 1.59, 0}, 0.058, 0.054, 1)
+	cap(neckhead, vec{0, 1.655, -0.006}, vec{0, 1.7, -0.008}, 0.086, 0.09, 0.95)
+	cap(neckhead, vec{0, 1.597, 0.03}, vec{0, 1.65, 0.014}, 0.044, 0.07, 1)
+	cap(neckhead, vec{0, 1.668, 0.082}, vec{0, 1.64, 0.1}, 0.012, 0.017, 1)
+
+	// Hat: brim, crown, band.
+	disk(hat, vec{0, 1.715, 0}, 0.172, 0.172, 0.009, 1.1)
+	disk(hat, vec{0, 1.79, -0.004}, 0.108, 0.094, 0.07, 0)
+	disk(hat, vec{0, 1.74, -0.003}, 0.103, 0.103, 0.016, 0)
+
+	// Leg: thigh (inside the coat), shin; boot: shaft with a turned top, foot, heel.
+	cap(leg, at[upperLegL], at[lowerLegL], 0.085, 0.07, 1)
+	cap(leg, at[lowerLegL], at[footL], 0.066, 0.05, 1)
+	ankle := at[footL]
+	cap(boot, ankle.Add(vec{-0.002, 0.16, 0.012}), ankle.Add(vec{0, 0.01, 0}), 0.068, 0.054, 1)
+	cap(boot, ankle.Add(vec{-0.002, 0.172, 0.013}), ankle.Add(vec{-0.002, 0.185, 0.014}), 0.074, 0.076, 1)
+	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.04, -0.016}), b: vec{0.119, 0.04, 0.1}, r0: 0.054, r1: 0.05})
+	add(solid{kind: sole, group: boot, a: vec{0.119, 0.036, 0.09}, b: vec{0.125, 0.03, 0.165}, r0: 0.052, r1: 0.038})
+
+	// Yoke: over the shoulders behind the neck, its end drooping.
+	y := at[yoke]
+	mid := vec{0.34, 1.532, -0.108}
+	cap(bar, vec{-0.1, y[1], y[2]}, vec{0.1, y[1], y[2]}, 0.031, 0.031, 1)
+	cap(bar, vec{0.1, y[1], y[2]}, mid, 0.03, 0.026, 1)
+	cap(bar, mid, b.yokeEnd, 0.026, 0.021, 1)
+	cap(bar, b.yokeEnd, b.yokeEnd.Add(vec{0.012, -0.001, -0.001}), 0.024, 0.026, 1)
+
+	// Chain: links in turn across x and z, sharing the bars where they meet.
+	for i := range links {
+		c := at[chainL+i].Sub(vec{0, pitch / 2, 0})
+		add(solid{kind: link, group: chain, a: c, r0: linkRadius, r1: linkWire, tall: pitch/2 - linkRadius, turned: i%2 == 0})
+	}
+
+	// Lantern: ring boss, cap, roof, body, foot, knob.
+	l := at[chainL+links-1].Sub(vec{0, pitch, 0})
+	down := func(d float64) vec { return l.Sub(vec{0, d, 0}) }
+	cap(lantern, down(0.002), down(0.022), 0.018, 0.026, 1)
+	hex(down(0.058), 0.03, 0.098, 0.032)
+	hex(down(0.096), 0.1, 0.1, 0.008)
+	hex(down(0.17), 0.08, 0.062, 0.072)
+	hex(down(0.248), 0.074, 0.082, 0.01)
+	cap(lantern, down(0.256), down(0.272), 0.03, 0.016, 1)
+	return s
+}
+
+const (
+	linkRadius = 0.0165 // of the middle line of the wire's bend
+	linkWire   = 0.0082 // radius of the wire
+)
+
+// distance is how far a point is outside the solid, in metres; negative inside.
+// Exact for plain capsules and links, a bound of the right sign for the others.
+func (s *solid) distance(x, y, z float64) float64 {
+	px, py, pz := x-s.a[0], y-s.a[1], z-s.a[2]
+	switch s.kind {
+	case capsule, sole:
+		t := (px*s.ab[0] + py*s.ab[1] + pz*s.ab[2]) * s.over
+		t = min(max(t, 0), 1)
+		dx, dy, dz := px-s.ab[0]*t, py-s.ab[1]*t, (pz-s.ab[2]*t)*s.squash
+		d := math.Sqrt(dx*dx+dy*dy+dz*dz) - (s.r0 + (s.r1-s.r0)*t)
+		if s.squash > 1 {
+			d /= math.Sqrt(s.squash)
+		}
+		if s.kind == sole { // the sole: a rounded cut at y = 0
+			const k = 0.012
+			e := -y
+			h := max(k-math.Abs(d-e), 0)
+			return max(d, e) + h*h*(0.25/k)
+		}
+		return d
+	case skirt:
+		return s.skirt(px, y, pz)
+	case disc:
+		t := min(max(0.5-py/(2*s.tall), 0), 1)
+		side := math.Sqrt(px*px+pz*pz) - (s.r0 + (s.r1-s.r0)*t)
+		flat := math.Abs(py-s.curl*px*px+0.5*s.curl*pz*pz) - s.tall
+		o, i := math.Sqrt(max(side, 0)*max(side, 0)+max(flat, 0)*max(flat, 0)), min(max(side, flat), 0)
+		return (o+i)*0.95 - 0.003
+	case drum:
+		t := min(max(0.5-py/(2*s.tall), 0), 1)
+		u, v := math.Abs(px), math.Abs(pz)
+		side := max(u*0.8660254037844386+v*0.5, v) - (s.r0 + (s.r1-s.r0)*t)
+		flat := math.Abs(py) - s.tall
+		slope := (s.r1 - s.r0) / (2 * s.tall)
+		side /= math.Sqrt(1 + slope*slope)
+		return max(side, flat)
+	}
+	// link
+	if s.turned {
+		px, pz = pz, px
+	}
+	py -= min(max(py, -s.tall), s.tall)
+	q := math.Sqrt(px*px+py*py) - s.r0
+	return math.Sqrt(q*q+pz*pz) - s.r1
+}
+
+// skirt flares from the waist to the hem in twelve soft folds, with a seam down the
+// front and a hollow underneath.
+func (s *solid) skirt(x, y, z float64) float64 {
+	t := min(max((s.a[1]-y)/(s.a[1]-s.b[1]), 0), 1)
+	z *= s.squash
+	r := math.Sqrt(x*x + z*z)
+	c := 1.0
+	if r > 1e-9 {
+		c = z / r
+	}
+	c2 := 2*c*c - 1
+	c4 := 2*c2*c2 - 1
+	fold := c4 * (4*c4*c4 - 3) // cos of twelve times the angle from the front
+	edge := s.r0 + (s.r1-s.r0)*(0.55*t+0.45*t*t) + 0.012*t*t*fold
+	if z > 0 {
+		edge -= 0.016 * t * math.Exp(-(x/0.016)*(x/0.016))
+	}
+	under := 1 - r/s.r1
+	under = s.b[1] + 0.2*max(under, 0) - y
+	side := (r - edge) * 0.86
+	// The hem is rounded, the waist cut far inside the trunk.
+	const k = 0.02
+	h := max(k-math.Abs(side-under), 0)
+	d := max(side, under) + h*h*(0.25/k)
+	return max(d, y-s.a[1]-0.02)
+}

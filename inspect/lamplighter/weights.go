@@ -1,0 +1,153 @@
+package lamplighter
+
+// whole is the sum of a vertex's weights in steps. A power of two below 2²⁴: every
+// weight and every partial sum is exact in float32.
+const whole = 2048
+
+// blend is how far beside a part another still holds the surface, metres.
+const blend = 0.045
+
+// weigh gives every vertex its joints. Each part of the body answers its own
+// joints along its length; where parts meet they share by their distances.
+func (h *half) weigh(b *body) {
+	n := h.n
+	for i, c := range n.cells {
+		x, y, z := h.pos[3*i], h.pos[3*i+1], h.pos[3*i+2]
+		n.field.solids, n.field.near = n.solids, n.blocks[n.at[(int(c[2])>>bits*n.by+int(c[1])>>bits)*n.bx+int(c[0])>>bits]].near
+		var d [groups]float64
+		n.field.parts(x, y, z, &d)
+		var w [joints]float64
+		b.share(vec{x, y, z}, &d, &w)
+		keepFour(&w, h.joints[4*i:4*i+4], h.weight[4*i:4*i+4])
+	}
+}
+
+// share adds up the weights of all joints at a point of the left half.
+func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
+	nearest := d[0]
+	for _, v := range d[1:] {
+		nearest = min(nearest, v)
+	}
+	for g, v := range d {
+		m := 1 - (v-nearest)/blend
+		if m <= 0 {
+			continue
+		}
+		m *= m
+		switch group(g) {
+		case coat, neckhead, hat:
+			b.trunk(p, m, w)
+		case arm, hand:
+			// At the middle the trunk takes over, or a left joint would reach beyond it.
+			own := m * ramp(p[0], 0.03, 0.05)
+			w[chest] += m - own
+			b.sleeve(p, own, w)
+		case leg, boot:
+			at := &b.at
+			s := ramp(at[lowerLegL][1]-p[1], 0, 0.05)
+			f := ramp(at[footL][1]+0.03-p[1], 0, 0.03)
+			t := ramp(p[2]-at[toesL][2]+0.01, 0, 0.025) * f
+			w[upperLegL] += m * (1 - s)
+			w[lowerLegL] += m * s * (1 - f)
+			w[footL] += m * s * (f - t)
+			w[toesL] += m * s * t
+		case bar:
+			w[yoke] += m
+		case chain, lantern:
+			b.hang(p, m, w)
+		}
+	}
+}
+
+// trunk shares between the joints of the middle by height, and below the hips with
+// the thigh, which carries its side of the skirt.
+func (b *body) trunk(p vec, m float64, w *[joints]float64) {
+	at := &b.at
+	a := ramp(p[1], at[spine][1], 0.06)
+	c := ramp(p[1], at[chest][1], 0.06)
+	e := ramp(p[1], at[neck][1]+0.02, 0.025)
+	f := ramp(p[1], at[head][1], 0.028)
+	thigh := 0.85 * ramp(at[upperLegL][1]-0.09-p[1], 0, 0.11) * ramp(p[0], 0.05, 0.05)
+	w[hips] += m * (1 - a) * (1 - thigh)
+	w[upperLegL] += m * (1 - a) * thigh
+	w[spine] += m * a * (1 - c)
+	w[chest] += m * c * (1 - e)
+	w[neck] += m * e * (1 - f)
+	w[head] += m * f
+}
+
+// sleeve shares between the joints of the arm by the way along it.
+func (b *body) sleeve(p vec, m float64, w *[joints]float64) {
+	s := p.Sub(b.at[upperArmL]).Dot(b.arm)
+	u := ramp(s, 0, 0.055)
+	e := ramp(s, upperArmLength, 0.05)
+	h := ramp(s, upperArmLength+lowerArmLength, 0.03)
+	w[shoulderL] += m * (1 - u)
+	w[upperArmL] += m * u * (1 - e)
+	w[lowerArmL] += m * e * (1 - h)
+	w[handL] += m * h
+}
+
+// hang shares between the links of the chain by height.
+func (b *body) hang(p vec, m float64, w *[joints]float64) {
+	rest := m
+	for i := links - 1; i >= 0; i-- {
+		part := rest * ramp(b.at[chainL+i][1]-p[1], 0, 0.011)
+		w[chainL+i] += part
+		rest -= part
+	}
+	w[yoke] += rest
+}
+
+// ramp rises from 0 to 1 within reach of the middle: smooth, so that no edge shows
+// where a weight begins.
+func ramp(v, middle, reach float64) float64 {
+	t := (v - middle + reach) / (2 * reach)
+	if t <= 0 {
+		return 0
+	}
+	if t >= 1 {
+		return 1
+	}
+	return t * t * (3 - 2*t)
+}
+
+// keepFour keeps the four strongest joints, less a small share so that the weakest
+// fade out instead of breaking off, in steps that sum to exactly whole. Ties go to
+// the earlier joint.
+func keepFour(w *[joints]float64, joint []uint8, weight []uint16) {
+	const fade = 0.02
+	sum := 0.0
+	for _, v := range w {
+		sum += v
+	}
+	var at [4]int
+	var best [4]float64
+	for j, v := range w {
+		v = v/sum - fade
+		if v <= 0 {
+			continue
+		}
+		for k := range 4 {
+			if v > best[k] {
+				copy(at[k+1:], at[k:3])
+				copy(best[k+1:], best[k:3])
+				at[k], best[k] = j, v
+				break
+			}
+		}
+	}
+	total := best[0] + best[1] + best[2] + best[3]
+	left := whole
+	for k := 3; k >= 0; k-- {
+		n := int(best[k]/total*whole + 0.5)
+		if k == 0 {
+			n = left
+		}
+		if n == 0 {
+			continue
+		}
+		joint[k], weight[k] = uint8(at[k]), uint16(n)
+		left -= n
+	}
+}
