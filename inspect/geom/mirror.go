@@ -1,0 +1,236 @@
+package geom
+
+import (
+	"math"
+	"slices"
+)
+
+// Shape is what a mirror plane is sought for.
+type Shape struct {
+	Points    []float32       // 3·N, distinct places (welded), metres
+	Triangles []uint32        // 3·T, places in Points; may be nil
+	Pairs     [][2][3]float64 // places that should lie opposite each other (partner joints); may be nil
+	Diagonal  float64         // of the shape's box; 0: worked out from Points
+}
+
+// Mirror is the best mirror plane of a shape and how well it holds.
+type Mirror struct {
+	Plane
+	Found bool // false: there is none to speak of (no point, all in one place, flat along every axis tried)
+
+	// Partner is the point opposite each point, one to one: its own place for a
+	// point on the plane, −1 where there is none within Reach.
+	Partner []int32
+	// Reach is how far from the mirror image a partner may lie, metres: the smaller
+	// of 0.5 % of the diagonal and half the mean length of the edges there.
+	Reach []float32
+	// Distance from the mirror image of each point to its partner, else to the
+	// nearest point, metres.
+	Distance []float32
+
+	Pairs          int     // of two distinct points
+	OnPlane        int     // points that are their own partner
+	Unmatched      int     // points without a partner
+	UnmatchedShare float64 // Unmatched ÷ N
+	Largest, Mean  float64 // of Distance, metres
+	Alike          float64 // 0…1: share of the points off the plane whose image lies within 2 % of the diagonal of another
+}
+
+// PartnerReach is the part of the diagonal beyond which no vertex counts as
+// a mirror partner (common practice, no source).
+const PartnerReach = 0.005
+
+// FindMirror finds the mirror plane, assuming none, and matches the points one to
+// one over it. Planes are taken from partner joints, from the axes of the world
+// through its origin and through the middles of the shape, from the principal
+// axes of its surface (a mirror plane holds the centroid and has an eigenvector
+// as its normal) and, where none of these is any good, from a fan of directions.
+// The most promising are fitted to their own pairs by least squares; the one that
+// matches most points wins, the earlier one when they match alike. It takes
+// n·log n and answers the same each time.
+func FindMirror(s Shape) Mirror {
+	n := len(s.Points) / 3
+	m := Mirror{Partner: make([]int32, n), Reach: make([]float32, n), Distance: make([]float32, n)}
+	for i := range m.Partner {
+		m.Partner[i] = -1
+		m.Distance[i] = float32(math.NaN())
+	}
+	box := BoxOf(s.Points)
+	if s.Diagonal == 0 {
+		s.Diagonal = box.Diagonal()
+	}
+	m.Unmatched = n
+	if n > 0 {
+		m.UnmatchedShare = 1
+	}
+	if n < 2 || !(s.Diagonal > 0) || math.IsInf(s.Diagonal, 0) {
+		return m
+	}
+	moments := SurfaceMoments(s.Points, s.Triangles)
+	if moments.Weight == 0 {
+		moments = PointMoments(s.Points)
+	}
+	// Everything from here on is relative to the middle of the box: float32 has no
+	// digits to spare far from the origin.
+	middle := box.Center()
+	centred := make([]float32, len(s.Points))
+	for i := range centred {
+		centred[i] = float32(float64(s.Points[i]) - middle[i%3])
+	}
+	tree := NewTree(centred)
+	f := newFinder(tree, centred, s.Diagonal)
+	edge := meanEdges(s)
+	plane, ok := f.find(candidates(s, box, moments), moments, middle, edge)
+	if !ok {
+		return m
+	}
+	m.Found = true
+	m.Alike = f.alike(plane)
+	for i, far := 0, float32(PartnerReach*s.Diagonal); i < n; i++ {
+		m.Reach[i] = far
+		if edge[i] > 0 {
+			m.Reach[i] = min(far, edge[i]/2)
+		}
+	}
+	match(&m, plane, centred, tree)
+	m.Plane = planeThrough(plane.Normal, add(middle, scaled(plane.Normal, plane.Offset)))
+	return m
+}
+
+// meanEdges answers the mean length of the edges at each point; 0 where there are
+// none. An edge between two triangles counts twice, which changes no mean on a
+// closed surface.
+func meanEdges(s Shape) []float32 {
+	sum, count := make([]float32, len(s.Points)/3), make([]int32, len(s.Points)/3)
+	for t := 0; t+2 < len(s.Triangles); t += 3 {
+		for k := range 3 {
+			a, b := s.Triangles[t+k], s.Triangles[t+(k+1)%3]
+			dx, dy, dz := s.Points[3*a]-s.Points[3*b], s.Points[3*a+1]-s.Points[3*b+1], s.Points[3*a+2]-s.Points[3*b+2]
+			if l := float32(math.Sqrt(float64(dx*dx + dy*dy + dz*dz))); l > 0 {
+				sum[a] += l
+				sum[b] += l
+				count[a]++
+				count[b]++
+			}
+		}
+	}
+	for i := range sum {
+		if count[i] > 0 {
+			sum[i] /= float32(count[i])
+		}
+	}
+	return sum
+}
+
+// mostRounds bounds match; figures take two or three, a cloud of noise about ten.
+const mostRounds = 24
+
+// match pairs the points over a plane: whoever are nearest to each other's images
+// are partners and step out, and so on with the rest. That is the matching which
+// takes pairs in order of distance, without ever listing the pairs.
+func match(m *Mirror, plane Plane, centred []float32, tree *Tree) {
+	n := len(m.Partner)
+	images := make([]float32, 3*n)
+	p := newPlane32(plane)
+	for i := range n {
+		images[3*i], images[3*i+1], images[3*i+2] = p.reflect(centred[3*i], centred[3*i+1], centred[3*i+2])
+	}
+	left := make([]uint32, n) // points that may still find a partner
+	for i := range left {
+		left[i] = uint32(i)
+	}
+	var alone []uint32 // points with none within reach
+	nearest := make([]int32, n)
+	all := tree
+	for round := 0; len(left) > 0; round++ {
+		if round > 0 {
+			rest := make([]float32, 0, 3*len(left))
+			for _, i := range left {
+				rest = append(rest, centred[3*i:3*i+3]...)
+			}
+			tree = NewTree(rest)
+		}
+		for _, i := range left {
+			r := m.Reach[i]
+			// One rounding step more than the reach squared, so that a point exactly
+			// at the limit is in.
+			j, square := tree.Nearest(images[3*i], images[3*i+1], images[3*i+2], math.Nextafter32(r*r, math.MaxFloat32))
+			if j >= 0 && round > 0 {
+				j = int32(left[j])
+			}
+			nearest[i], m.Distance[i] = j, float32(math.Sqrt(float64(square)))
+		}
+		for _, i := range left {
+			if j := nearest[i]; j >= 0 && nearest[j] == int32(i) {
+				m.Partner[i] = j
+			}
+		}
+		found := false
+		left = slices.DeleteFunc(left, func(i uint32) bool {
+			switch {
+			case m.Partner[i] >= 0:
+				found = true
+				return true
+			case nearest[i] < 0:
+				alone = append(alone, i)
+				return true
+			}
+			return false
+		})
+		if found && round < mostRounds {
+			continue
+		}
+		// A ring of equal distances in which nobody is nearest to each other's image:
+		// first come, first served.
+		for _, i := range left {
+			if j := nearest[i]; m.Partner[i] < 0 && m.Partner[j] < 0 && m.Distance[i] <= m.Reach[j] {
+				m.Partner[i], m.Partner[j] = j, int32(i)
+				m.Distance[j] = m.Distance[i]
+			}
+		}
+		left = slices.DeleteFunc(left, func(i uint32) bool { return m.Partner[i] >= 0 })
+		break
+	}
+	left = append(left, alone...)
+	slices.Sort(left)
+	inf := float32(math.Inf(1))
+	sum := 0.0
+	for _, i := range left {
+		_, square := all.Nearest(images[3*i], images[3*i+1], images[3*i+2], inf)
+		m.Distance[i] = float32(math.Sqrt(float64(square)))
+	}
+	for i, j := range m.Partner {
+		switch {
+		case int(j) == i:
+			m.OnPlane++
+		case j >= 0:
+			m.Pairs++
+		}
+		if d := float64(m.Distance[i]); !math.IsInf(d, 0) {
+			sum += d
+			m.Largest = max(m.Largest, d)
+		} else {
+			m.Distance[i] = float32(math.NaN()) // not finite: no place at all
+		}
+	}
+	m.Pairs /= 2
+	m.Unmatched = len(left)
+	m.UnmatchedShare = float64(len(left)) / float64(n)
+	m.Mean = sum / float64(n)
+}
+
+// plane32 is a plane for the loops over all points.
+type plane32 struct{ x, y, z, offset float32 }
+
+func newPlane32(p Plane) plane32 {
+	return plane32{float32(p.Normal[0]), float32(p.Normal[1]), float32(p.Normal[2]), float32(p.Offset)}
+}
+
+func (p *plane32) reflect(x, y, z float32) (float32, float32, float32) {
+	k := 2 * (p.x*x + p.y*y + p.z*z - p.offset)
+	return x - k*p.x, y - k*p.y, z - k*p.z
+}
+
+func add(a, b [3]float64) [3]float64 { return [3]float64{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
+
+func scaled(a [3]float64, k float64) [3]float64 { return [3]float64{k * a[0], k * a[1], k * a[2]} }
