@@ -5,6 +5,8 @@ package exam
 import (
 	"context"
 
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
@@ -20,7 +22,8 @@ type Exam struct {
 	Station string // the one at work, for Progress
 
 	// Worked out on first use; see the methods of the same names.
-	restWorld     []rig.Affine
+	restPose      *deform.Pose
+	roles         *anatomy.Roles
 	restPositions [][]float32
 	isShown       []bool
 	shown         []int

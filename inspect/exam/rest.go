@@ -1,16 +1,23 @@
 package exam
 
 import (
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
 
 // RestWorld answers the global matrix of every node at rest. Do not write to it.
 func (e *Exam) RestWorld() []rig.Affine {
-	if e.restWorld == nil {
-		e.restWorld = e.Rig.RestWorld()
+	return e.RestPose().World
+}
+
+// RestPose answers the pose at rest. Do not move it.
+func (e *Exam) RestPose() *deform.Pose {
+	if e.restPose == nil {
+		e.restPose = deform.NewPose(e.Rig)
 	}
-	return e.restWorld
+	return e.restPose
 }
 
 // RestPositions answers the vertices of a surface (3·V) in world space, metres, at
@@ -21,9 +28,19 @@ func (e *Exam) RestPositions(surface int) []float32 {
 		e.restPositions = make([][]float32, len(e.Rig.Surfaces))
 	}
 	if e.restPositions[surface] == nil {
-		e.restPositions[surface] = restSurface(e.Rig, e.RestWorld(), surface)
+		out := make([]float32, len(e.Rig.Meshes[e.Rig.Surfaces[surface].Mesh].Positions))
+		deform.NewDeformer(e.Rig, surface).Apply(e.RestPose(), deform.Linear, out, nil, nil, nil)
+		e.restPositions[surface] = out
 	}
 	return e.restPositions[surface]
+}
+
+// Roles answers which joint is what part of a body.
+func (e *Exam) Roles() *anatomy.Roles {
+	if e.roles == nil {
+		e.roles = anatomy.Find(e.Rig, e.RestWorld())
+	}
+	return e.roles
 }
 
 // IsShown tells for every node whether the default scene holds it. Do not write
@@ -84,55 +101,3 @@ func (e *Exam) Diagonal() float64 { return e.Box().Diagonal() }
 
 // Height is the y extent of Box, metres.
 func (e *Exam) Height() float64 { return e.Box().Size()[1] }
-
-func restSurface(r *rig.Rig, world []rig.Affine, surface int) []float32 {
-	s := r.Surfaces[surface]
-	m := &r.Meshes[s.Mesh]
-	p := m.Positions
-	weights := r.Nodes[s.Node].Weights
-	if weights == nil {
-		weights = m.Morph
-	}
-	for t, w := range weights {
-		if w == 0 || t >= len(m.Targets) || m.Targets[t].Positions == nil {
-			continue
-		}
-		if &p[0] == &m.Positions[0] {
-			p = append([]float32(nil), p...)
-		}
-		for i, d := range m.Targets[t].Positions {
-			p[i] += w * d
-		}
-	}
-	out := make([]float32, len(p))
-	if s.Skin < 0 || m.K == 0 {
-		a := world[s.Node].Float32()
-		for v := 0; v+2 < len(p); v += 3 {
-			x, y, z := p[v], p[v+1], p[v+2]
-			out[v] = a[0]*x + a[1]*y + a[2]*z + a[3]
-			out[v+1] = a[4]*x + a[5]*y + a[6]*z + a[7]
-			out[v+2] = a[8]*x + a[9]*y + a[10]*z + a[11]
-		}
-		return out
-	}
-	skin := &r.Skins[s.Skin]
-	palette := make([][12]float32, len(skin.Joints))
-	for j, n := range skin.Joints {
-		a := world[n].Mul(&skin.Bind[j])
-		palette[j] = a.Float32()
-	}
-	for v := 0; v+2 < len(p); v += 3 {
-		x, y, z := p[v], p[v+1], p[v+2]
-		for i, end := v/3*m.K, v/3*m.K+m.K; i < end; i++ {
-			w, j := m.Weights[i], int(m.Joints[i])
-			if w == 0 || j >= len(palette) {
-				continue
-			}
-			a := &palette[j]
-			out[v] += w * (a[0]*x + a[1]*y + a[2]*z + a[3])
-			out[v+1] += w * (a[4]*x + a[5]*y + a[6]*z + a[7])
-			out[v+2] += w * (a[8]*x + a[9]*y + a[10]*z + a[11])
-		}
-	}
-	return out
-}

@@ -33,7 +33,9 @@ var crowded = check.Check[facts]{
 	},
 }
 
-func nodes(n int) func() *rig.Rig { return func() *rig.Rig { return &rig.Rig{Nodes: make([]rig.NodeData, n)} } }
+func nodes(n int) func() *rig.Rig {
+	return func() *rig.Rig { return &rig.Rig{Nodes: make([]rig.NodeData, n)} }
+}
 
 func TestRun(t *testing.T) {
 	Run(t, crowded, measure, []Row{
