@@ -29,6 +29,9 @@ type Exam struct {
 	shown         []int
 	boxes         []*geom.Box
 	box           *geom.Box
+	welds         []*geom.Welded
+	used          [][]bool
+	mirror        *Mirror
 }
 
 // New starts an examination.

@@ -1,0 +1,128 @@
+package exam
+
+import (
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Weld groups the vertices of a mesh by exact stored position. Do not write to it.
+func (e *Exam) Weld(m rig.Mesh) *geom.Welded {
+	if e.welds == nil {
+		e.welds = make([]*geom.Welded, len(e.Rig.Meshes))
+	}
+	if e.welds[m] == nil {
+		w := geom.Weld(e.Rig.Meshes[m].Positions)
+		e.welds[m] = &w
+	}
+	return e.welds[m]
+}
+
+// Used tells for every vertex of a mesh whether a triangle uses it. Primitives
+// that share their array of positions, in this mesh or another, use it together.
+// Do not write to it.
+func (e *Exam) Used(m rig.Mesh) []bool {
+	if e.used == nil {
+		e.used = usedVertices(e.Rig)
+	}
+	return e.used[m]
+}
+
+func usedVertices(r *rig.Rig) [][]bool {
+	used := make([][]bool, len(r.Meshes))
+	sharers := map[int]int{} // array → primitives
+	for i := range r.Meshes {
+		m := &r.Meshes[i]
+		used[i] = make([]bool, m.Vertices())
+		for _, v := range m.Triangles {
+			used[i][v] = true
+		}
+		for p := range m.Primitives {
+			sharers[m.Primitives[p].Array]++
+		}
+	}
+	together := map[int][]bool{}
+	for pass := range 2 {
+		for i := range r.Meshes {
+			for _, p := range r.Meshes[i].Primitives {
+				if p.Array < 0 || sharers[p.Array] < 2 || p.First+p.Count > len(used[i]) {
+					continue
+				}
+				own, all := used[i][p.First:p.First+p.Count], together[p.Array]
+				if all == nil {
+					all = make([]bool, p.Count)
+					together[p.Array] = all
+				}
+				for v := range min(len(own), len(all)) {
+					if pass == 0 {
+						all[v] = all[v] || own[v]
+					} else {
+						own[v] = all[v]
+					}
+				}
+			}
+		}
+	}
+	return used
+}
+
+// Mirror is the mirror plane of the figure at rest, all shown surfaces together,
+// and who stands opposite whom. Points are the welded vertices that a triangle
+// uses, surface by surface.
+type Mirror struct {
+	geom.Mirror
+	Surface []int32      // point → place in Rig.Surfaces
+	Vertex  []rig.Vertex // point → its first vertex in the surface's mesh
+	Point   [][]int32    // surface → vertex → point; −1: no triangle uses it; nil: not shown
+	Places  []float32    // 3·points, metres, world, rest pose
+}
+
+// Mirror finds the plane on first use. Do not write to it.
+func (e *Exam) Mirror() *Mirror {
+	if e.mirror == nil {
+		e.mirror = e.findMirror()
+	}
+	return e.mirror
+}
+
+func (e *Exam) findMirror() *Mirror {
+	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces))}
+	var triangles []uint32
+	for _, s := range e.Shown() {
+		mesh := e.Rig.Surfaces[s].Mesh
+		weld, used, rest := e.Weld(mesh), e.Used(mesh), e.RestPositions(s)
+		ofGroup := make([]int32, weld.Groups()) // point+1, 0: none yet
+		point := make([]int32, len(weld.Of))
+		for v, g := range weld.Of {
+			point[v] = -1
+			if !used[v] {
+				continue
+			}
+			if ofGroup[g] == 0 {
+				m.Surface = append(m.Surface, int32(s))
+				m.Vertex = append(m.Vertex, rig.Vertex(v))
+				m.Places = append(m.Places, rest[3*v:3*v+3]...)
+				ofGroup[g] = int32(len(m.Vertex))
+			}
+		}
+		for v, g := range weld.Of {
+			point[v] = ofGroup[g] - 1
+		}
+		for _, v := range e.Rig.Meshes[mesh].Triangles {
+			triangles = append(triangles, uint32(point[v]))
+		}
+		m.Point[s] = point
+	}
+	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: e.Diagonal()})
+	return m
+}
+
+// partnerPlaces are the rest places of joints and their partners, each pair once.
+func (e *Exam) partnerPlaces() (pairs [][2][3]float64) {
+	world := e.RestWorld()
+	for n, p := range e.Roles().Of {
+		if p.Partner > rig.Node(n) && e.Roles().Of[p.Partner].Partner == rig.Node(n) {
+			pairs = append(pairs, [2][3]float64{world[n].Origin(), world[p.Partner].Origin()})
+		}
+	}
+	return pairs
+}
