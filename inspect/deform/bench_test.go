@@ -46,7 +46,7 @@ func BenchmarkApply(b *testing.B) {
 				r := crowd(v, n)
 				p := NewPose(r)
 				for i := range 60 {
-					p.Local[i] = turn(1, 2, 3, float64(i)/60)
+					p.Local[i] = about(1, 2, 3, float64(i)/60)
 					if w.uneven {
 						s := rig.Affine{0: 1, 5: 1.5, 10: 1}
 						p.Local[i] = p.Local[i].Mul(&s)

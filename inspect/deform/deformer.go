@@ -41,7 +41,7 @@ type Deformer struct {
 	// count; the strongest influence first, stable otherwise.
 	blends []blend
 
-	palette []float32 // 12 a joint; the node's own matrix last when ownNode
+	palette [][12]float32 // by joint; the node's own matrix last when ownNode
 	dual    palettes
 	pos     []float32 // morphed, when there are targets at work
 	normals []float32
@@ -55,7 +55,7 @@ type run struct{ palette, from, to int }
 type blend struct {
 	count   int
 	vertex  []uint32
-	offset  []uint32 // count a vertex: 12·joint, place in the palette
+	joints  []uint32 // count a vertex, places in the palette
 	weights []float32
 }
 
@@ -116,7 +116,7 @@ func (d *Deformer) group() {
 	for m := range start {
 		start[m] = at
 		if n := perMatrix[m]; n > 0 {
-			d.rigid = append(d.rigid, run{12 * m, at, at + n})
+			d.rigid = append(d.rigid, run{m, at, at + n})
 			at += n
 		}
 	}
@@ -129,7 +129,7 @@ func (d *Deformer) group() {
 		place[c] = len(d.blends)
 		d.blends = append(d.blends, blend{
 			count: c, vertex: make([]uint32, 0, n),
-			offset: make([]uint32, 0, n*c), weights: make([]float32, 0, n*c),
+			joints: make([]uint32, 0, n*c), weights: make([]float32, 0, n*c),
 		})
 	}
 	for i := range v {
@@ -147,12 +147,12 @@ func (d *Deformer) group() {
 				continue
 			}
 			// Insert so that the strongest stays first: it is the pivot of Dual.
-			b.weights, b.offset = append(b.weights, 0), append(b.offset, 0)
+			b.weights, b.joints = append(b.weights, 0), append(b.joints, 0)
 			j := len(b.weights) - 1
 			for ; j > from && b.weights[j-1] < w; j-- {
-				b.weights[j], b.offset[j] = b.weights[j-1], b.offset[j-1]
+				b.weights[j], b.joints[j] = b.weights[j-1], b.joints[j-1]
 			}
-			b.weights[j], b.offset[j] = w, 12*uint32(d.mesh.Joints[s])
+			b.weights[j], b.joints[j] = w, uint32(d.mesh.Joints[s])
 		}
 	}
 }
@@ -218,18 +218,15 @@ func (d *Deformer) Apply(p *Pose, m Method, pos, normals []float32, extraIn, ext
 // fill works the palette out: the skin's joints, then the node itself where it is
 // wanted.
 func (d *Deformer) fill(p *Pose) {
-	joints := 0
+	d.palette = d.palette[:0]
 	if d.skin != nil {
-		joints = len(d.skin.Joints)
-		if cap(d.palette) < 12*joints+12 {
-			d.palette = make([]float32, 12*joints+12)
+		for j := range d.skin.Joints {
+			m := p.joint(d.skin, j)
+			d.palette = append(d.palette, m.Float32())
 		}
-		d.palette = p.Palette(d.surface.Skin, d.palette)
 	}
 	if d.ownNode {
-		d.palette = room(d.palette, 12*joints+12)
-		node := p.World[d.surface.Node].Float32()
-		copy(d.palette[12*joints:], node[:])
+		d.palette = append(d.palette, p.World[d.surface.Node].Float32())
 	}
 }
 

@@ -6,38 +6,36 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 )
 
-// palettes holds the joint matrices taken apart: a stretch (3×3 in the first
-// rows), then a rotation and a translation as a dual quaternion.
+// palettes holds the joint matrices taken apart: a stretch (3×3), then a
+// rotation and a translation as a dual quaternion.
 type palettes struct {
-	quats   []float32 // 8 a matrix: real x y z w, dual x y z w
-	stretch []float32 // 12 a matrix, no translation
-	rigid   bool      // every stretch is the identity
+	quats   [][8]float32 // real x y z w, dual x y z w
+	stretch [][9]float32 // row by row
+	rigid   bool         // every stretch is the identity
 }
 
 // fill takes the matrices apart: M = T·R·H with R a rotation and H the stretch,
 // symmetric where M does not mirror (polar decomposition).
-func (d *palettes) fill(pal []float32) {
-	n := len(pal) / 12
-	d.quats, d.stretch = room(d.quats, 8*n), room(d.stretch, 12*n)
+func (d *palettes) fill(pal [][12]float32) {
+	d.quats, d.stretch = d.quats[:0], d.stretch[:0]
 	d.rigid = true
-	for i := range n {
-		m := (*[12]float32)(pal[12*i:])
+	for i := range pal {
+		m := &pal[i]
 		r := rotation(m)
-		var dev float32
+		var stretch [9]float32
 		for row := range 3 {
 			for col := range 3 {
 				h := float32(r[row]*float64(m[col]) + r[3+row]*float64(m[4+col]) + r[6+row]*float64(m[8+col]))
-				d.stretch[12*i+4*row+col] = h
+				stretch[3*row+col] = h
 				if row == col {
 					h--
 				}
-				dev = max(dev, abs(h))
+				if !(abs(h) < 1e-5) {
+					d.rigid = false
+				}
 			}
-			d.stretch[12*i+4*row+3] = 0
 		}
-		if !(dev < 1e-5) {
-			d.rigid = false
-		}
+		d.stretch = append(d.stretch, stretch)
 		q := mgl64.Mat4ToQuat(mgl64.Mat4{
 			r[0], r[3], r[6], 0,
 			r[1], r[4], r[7], 0,
@@ -47,12 +45,13 @@ func (d *palettes) fill(pal []float32) {
 		x, y, z, w := q.V[0], q.V[1], q.V[2], q.W
 		tx, ty, tz := float64(m[3]), float64(m[7]), float64(m[11])
 		// dual part = ½ t·q (Kavan et al. 2008)
-		o := (*[8]float32)(d.quats[8*i:])
-		o[0], o[1], o[2], o[3] = float32(x), float32(y), float32(z), float32(w)
-		o[4] = float32((tx*w + ty*z - tz*y) / 2)
-		o[5] = float32((ty*w + tz*x - tx*z) / 2)
-		o[6] = float32((tz*w + tx*y - ty*x) / 2)
-		o[7] = float32(-(tx*x + ty*y + tz*z) / 2)
+		d.quats = append(d.quats, [8]float32{
+			float32(x), float32(y), float32(z), float32(w),
+			float32((tx*w + ty*z - tz*y) / 2),
+			float32((ty*w + tz*x - tx*z) / 2),
+			float32((tz*w + tx*y - ty*x) / 2),
+			float32(-(tx*x + ty*y + tz*z) / 2),
+		})
 	}
 }
 
@@ -130,13 +129,12 @@ func (j *job) dual(b *blend, d *palettes) {
 func (j *job) mixDual(b *blend, d *palettes, from, to int) {
 	c := b.count
 	for i := from; i < to; i++ {
-		off, wts := b.offset[c*i:c*i+c], b.weights[c*i:c*i+c]
-		pivot := (*[8]float32)(d.quats[off[0]/12*8:])
-		w := wts[0]
+		joints, weights := b.joints[c*i:c*i+c:c*i+c], b.weights[c*i:c*i+c:c*i+c]
+		pivot, w := &d.quats[joints[0]], weights[0]
 		rx, ry, rz, rw := w*pivot[0], w*pivot[1], w*pivot[2], w*pivot[3]
 		dx, dy, dz, dw := w*pivot[4], w*pivot[5], w*pivot[6], w*pivot[7]
-		for k := 1; k < len(off) && k < len(wts); k++ {
-			q, w := (*[8]float32)(d.quats[off[k]/12*8:]), wts[k]
+		for k := 1; k < len(joints) && k < len(weights); k++ {
+			q, w := &d.quats[joints[k]], weights[k]
 			if q[0]*pivot[0]+q[1]*pivot[1]+q[2]*pivot[2]+q[3]*pivot[3] < 0 {
 				w = -w // q and −q are one motion: take the one on the pivot's side
 			}
@@ -150,7 +148,7 @@ func (j *job) mixDual(b *blend, d *palettes, from, to int) {
 			l = 1
 		}
 		k := 2 / l // twice by the length: q·q* has it twice
-		m := (*[12]float32)(j.matrices[12*(i-from):])
+		m := &j.matrices[i-from]
 		m[3] = k * (rw*dx - dw*rx + ry*dz - rz*dy)
 		m[7] = k * (rw*dy - dw*ry + rz*dx - rx*dz)
 		m[11] = k * (rw*dz - dw*rz + rx*dy - ry*dx)
@@ -158,17 +156,17 @@ func (j *job) mixDual(b *blend, d *palettes, from, to int) {
 		m[4], m[5], m[6] = k*(rx*ry+rw*rz), 1-k*(rx*rx+rz*rz), k*(ry*rz-rw*rx)
 		m[8], m[9], m[10] = k*(rx*rz-rw*ry), k*(ry*rz+rw*rx), 1-k*(rx*rx+ry*ry)
 		if !d.rigid {
-			d.first(m, off, wts)
+			d.first(m, joints, weights)
 		}
 	}
 }
 
 // first multiplies the blended stretch from the right, so that it acts first.
-func (d *palettes) first(m *[12]float32, off []uint32, wts []float32) {
-	var h [12]float32
+func (d *palettes) first(m *[12]float32, joints []uint32, weights []float32) {
+	var h [9]float32
 	sum := float32(0)
-	for k, o := range off {
-		s, w := (*[12]float32)(d.stretch[o:]), wts[k]
+	for k, j := range joints {
+		s, w := &d.stretch[j], weights[k]
 		sum += w
 		for e := range h {
 			h[e] += w * s[e]
@@ -179,8 +177,8 @@ func (d *palettes) first(m *[12]float32, off []uint32, wts []float32) {
 	}
 	for r := 0; r < 12; r += 4 {
 		x, y, z := m[r]*sum, m[r+1]*sum, m[r+2]*sum
-		m[r] = x*h[0] + y*h[4] + z*h[8]
-		m[r+1] = x*h[1] + y*h[5] + z*h[9]
-		m[r+2] = x*h[2] + y*h[6] + z*h[10]
+		m[r] = x*h[0] + y*h[3] + z*h[6]
+		m[r+1] = x*h[1] + y*h[4] + z*h[7]
+		m[r+2] = x*h[2] + y*h[5] + z*h[8]
 	}
 }

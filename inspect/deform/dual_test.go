@@ -9,12 +9,11 @@ import (
 
 // W15 (worked number, closed form): 90° about Z and a shift by 1 2 3.
 func TestW15DualQuaternion(t *testing.T) {
-	m := turn(0, 0, 1, 90*degree)
+	m := about(0, 0, 1, 90*degree)
 	m[3], m[7], m[11] = 1, 2, 3
 	var d palettes
-	f := m.Float32()
-	d.fill(f[:])
-	near(t, "W15 parts", d.quats, []float64{0, 0, .707107, .707107, 1.060660, .353553, 1.060660, -1.060660}, digits)
+	d.fill([][12]float32{m.Float32()})
+	near(t, "W15 parts", d.quats[0][:], []float64{0, 0, .707107, .707107, 1.060660, .353553, 1.060660, -1.060660}, digits)
 	if !d.rigid {
 		t.Error("W15: a rigid motion was taken for a stretch")
 	}
@@ -25,7 +24,7 @@ func TestW15DualQuaternion(t *testing.T) {
 // W16–W20 (worked numbers, closed form).
 func TestDual(t *testing.T) {
 	c, back := shift(1, 0, 0), shift(-1, 0, 0)
-	z := turn(0, 0, 1, 90*degree)
+	z := about(0, 0, 1, 90*degree)
 	elbow := c.Mul(&z)
 	elbow = elbow.Mul(&back)
 	screw := z
@@ -57,16 +56,15 @@ func TestDual(t *testing.T) {
 // matrix; without the sign rule the point would land at 0.931800 −0.073136 0.
 func TestAntipodal(t *testing.T) {
 	c, back := shift(1, 0, 0), shift(-1, 0, 0)
-	z := turn(0, 0, 1, 90*degree)
+	z := about(0, 0, 1, 90*degree)
 	elbow := c.Mul(&z)
 	elbow = elbow.Mul(&back)
 	r := points([]float32{1, .1, 0}, .3, .7)
 	d := NewDeformer(r, 0)
 	var pal palettes
-	id, el := rig.Identity.Float32(), elbow.Float32()
-	pal.fill(append(id[:], el[:]...))
-	for i := 8; i < 16; i++ {
-		pal.quats[i] = -pal.quats[i]
+	pal.fill([][12]float32{rig.Identity.Float32(), elbow.Float32()})
+	for i := range pal.quats[1] {
+		pal.quats[1][i] = -pal.quats[1][i]
 	}
 	out := make([]float32, 3)
 	j := job{src: r.Meshes[0].Positions, pos: out}
@@ -84,7 +82,7 @@ func TestDualStretch(t *testing.T) {
 	stretch := rig.Affine{2, 0, 0, .5, 0, 3, 0, 0, 0, 0, .5, -1}
 	sheared := rig.Affine{1, .5, 0, 1, 0, 2, .25, 0, .1, 0, 1, 3}
 	mirror := rig.Affine{-1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 2}
-	z := turn(0, 0, 1, 1)
+	z := about(0, 0, 1, 1)
 	turnedStretch := z.Mul(&stretch)
 	turnedMirror := z.Mul(&mirror)
 	flat := rig.Affine{1, 0, 0, 1, 0, 1, 0, 2, 0, 0, 0, 3}

@@ -53,7 +53,7 @@ func axis(x, y, z, angle float64) [4]float64 {
 	return [4]float64{x * s, y * s, z * s, math.Cos(angle / 2)}
 }
 
-func turn(x, y, z, angle float64) rig.Affine {
+func about(x, y, z, angle float64) rig.Affine {
 	t := rig.TRS{R: axis(x, y, z, angle), S: [3]float64{1, 1, 1}}
 	return t.Affine()
 }

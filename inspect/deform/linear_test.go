@@ -37,7 +37,7 @@ func TestTwist(t *testing.T) {
 	} {
 		t.Run(w.name, func(t *testing.T) {
 			r := points([]float32{0, 1, 0}, float32(1-w.weight), float32(w.weight))
-			second := turn(1, 0, 0, w.angle*degree)
+			second := about(1, 0, 0, w.angle*degree)
 			p := apply(r, Linear, rig.Identity, second)
 			rho, angle := math.Hypot(float64(p[1]), float64(p[2])), math.Atan2(float64(p[2]), float64(p[1]))/degree
 			near(t, "linear radius", []float64{rho}, []float64{w.rho}, digits)
@@ -57,7 +57,7 @@ func TestTwist(t *testing.T) {
 // W11 (worked number, closed form): an elbow bent by 90° about Z, half and half.
 func TestW11Elbow(t *testing.T) {
 	r := points([]float32{0, .1, 0, 0, 0, .1, .2, .1, 0}, .5, .5)
-	got := apply(r, Linear, rig.Identity, turn(0, 0, 1, 90*degree))
+	got := apply(r, Linear, rig.Identity, about(0, 0, 1, 90*degree))
 	near(t, "W11", got, []float64{-.05, .05, 0, 0, 0, .1, .05, .15, 0}, 1e-7)
 }
 
@@ -74,11 +74,11 @@ func TestW12RampVolume(t *testing.T) {
 		{120, 0.500000, 0.750000}, {150, 0.377992, 0.688996}, {180, 0.333333, 0.666667},
 	} {
 		t.Run(fmt.Sprintf("%g°", w.angle), func(t *testing.T) {
-			twist := volume(apply(r, Linear, rig.Identity, turn(1, 0, 0, w.angle*degree)), tris) / rest
-			bend := volume(apply(r, Linear, rig.Identity, turn(0, 0, 1, w.angle*degree)), tris) / rest
+			twist := volume(apply(r, Linear, rig.Identity, about(1, 0, 0, w.angle*degree)), tris) / rest
+			bend := volume(apply(r, Linear, rig.Identity, about(0, 0, 1, w.angle*degree)), tris) / rest
 			near(t, "twist", []float64{twist}, []float64{w.twist}, 1e-3)
 			near(t, "bend", []float64{bend}, []float64{w.bend}, 1e-3)
-			dual := volume(apply(r, Dual, rig.Identity, turn(1, 0, 0, w.angle*degree)), tris) / rest
+			dual := volume(apply(r, Dual, rig.Identity, about(1, 0, 0, w.angle*degree)), tris) / rest
 			near(t, "dual twist keeps the volume", []float64{dual}, []float64{1}, 2e-3)
 		})
 	}
@@ -138,12 +138,12 @@ func TestNormals(t *testing.T) {
 		want   []float64
 	}{
 		{"W13 stretched", rig.Affine{0: 2, 5: 1, 10: 1}, []float32{h, h, 0}, []float64{0.447214, 0.894427, 0}},
-		{"turned", turn(0, 0, 1, math.Pi/2), []float32{h, h, 0}, []float64{-h, h, 0}},
+		{"turned", about(0, 0, 1, math.Pi/2), []float32{h, h, 0}, []float64{-h, h, 0}},
 		{"even scale", rig.Affine{0: 3, 5: 3, 10: 3}, []float32{h, h, 0}, []float64{h, h, 0}},
 		{"mirrored", rig.Affine{0: -1, 5: 1, 10: 1}, []float32{h, h, 0}, []float64{-h, h, 0}},
 		{"mirrored and stretched: as M⁻ᵀ", rig.Affine{0: -2, 5: 1, 10: 1}, []float32{h, h, 0}, []float64{-0.447214, 0.894427, 0}},
 		{"flattened: the normal of the plane", rig.Affine{0: 1, 5: 1, 10: 0}, []float32{0, h, h}, []float64{0, 0, 1}},
-		{"none", turn(0, 0, 1, 1), []float32{0, 0, 0}, []float64{0, 0, 0}},
+		{"none", about(0, 0, 1, 1), []float32{0, 0, 0}, []float64{0, 0, 0}},
 		{"collapsed", rig.Affine{}, []float32{h, h, 0}, []float64{0, 0, 0}},
 	} {
 		t.Run(w.name, func(t *testing.T) {

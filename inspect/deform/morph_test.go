@@ -72,7 +72,7 @@ func TestMorphBeforeSkin(t *testing.T) {
 	m.Targets = []rig.Target{{Positions: []float32{1, 0, 0}, Normals: []float32{-1, 1, 0}}, {}}
 	m.Morph = []float32{1, 1}
 	p, out, normals := NewPose(r), make([]float32, 3), make([]float32, 3)
-	z := turn(0, 0, 1, 90*degree)
+	z := about(0, 0, 1, 90*degree)
 	p.Local[0], p.Local[1] = z, z
 	p.Update()
 	d := NewDeformer(r, 0)
