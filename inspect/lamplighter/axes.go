@@ -31,13 +31,13 @@ func (b *body) lattice(scale float64) *lattice {
 	const fine = 0.0082 // two steps a wire and two a hole
 	cx, cz := b.yokeEnd[0], b.yokeEnd[2]
 	w := 3.5 * fine
-	first := 0.009 * scale
-	x := axis(first, scale, []stretch{{0.6, 0.0185}, {cx - 0.11, 0.0165}, {cx - w, 0.014}, {cx + w, fine}, {cx + 0.15, 0.0145}})
+	first := 0.0095 * scale
+	x := axis(first, scale, []stretch{{0.115, 0.021}, {0.62, 0.029}, {cx - w, 0.02}, {cx + w, fine}, {cx + 0.15, 0.02}})
 	x = slices.Insert(x, 0, -first)
 	top := b.at[chainL][1]
 	y := axis(-0.03, scale, []stretch{
-		{0.1, 0.0145}, {0.3, 0.02}, {0.78, 0.0225}, {1.06, 0.0165}, {top - links*pitch, 0.0125}, {top + 0.5*pitch, pitch / 8},
-		{1.69, 0.0155}, {1.75, 0.0085}, {1.85, 0.0195}, {1.89, 0.0125}})
-	z := axis(-0.3, scale, []stretch{{cz - w, 0.0145}, {cz + w, fine}, {-0.04, 0.0165}, {0.12, 0.0155}, {0.32, 0.0185}})
+		{0.08, 0.0185}, {0.24, 0.027}, {0.31, 0.016}, {0.345, 0.018}, {0.4, 0.0145}, {0.8, 0.033}, {top - links*pitch - 0.01, 0.0205},
+		{top + 0.5*pitch, pitch / 6}, {1.68, 0.0185}, {1.735, 0.0095}, {1.84, 0.026}, {1.89, 0.0155}})
+	z := axis(-0.3, scale, []stretch{{cz - w, 0.021}, {cz + w, fine}, {-0.04, 0.023}, {0.12, 0.0195}, {0.32, 0.027}})
 	return &lattice{x, y, z}
 }

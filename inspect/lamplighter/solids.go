@@ -23,7 +23,7 @@ const (
 // Widths of the smooth unions, metres: inside a group, and of a group with those
 // before it. Narrow ones keep a crease between coat and hat, cuff and hand.
 var (
-	within = [groups]float64{0.05, 0.03, 0.03, 0.008, 0.018, 0.03, 0.03, 0.03, 0.006, 0.006}
+	within = [groups]float64{0.05, 0.014, 0.03, 0.008, 0.018, 0.02, 0.016, 0.003, 0.006, 0.006}
 	joined = [groups]float64{0, 0.05, 0.014, 0.01, 0.012, 0.016, 0.008, 0.02, 0.008, 0.01}
 )
 
@@ -40,6 +40,7 @@ const (
 	drum                // upright six-sided frustum
 	link                // ring drawn out along y
 	sole                // flat-soled capsule
+	cone                // capsule with flat ends
 )
 
 // solid is one building block. Capsules run from a to b; the others stand on the
@@ -86,57 +87,63 @@ func (b *body) makeSolids() []solid {
 		add(solid{kind: drum, group: lantern, a: a, r0: top, r1: bottom, tall: tall})
 	}
 
-	// Coat: waist, chest, shoulders, skirt, collar.
-	cap(coat, vec{0, 1.06, 0}, vec{0, 1.16, 0}, 0.145, 0.132, 1.18)
-	cap(coat, vec{0, 1.16, 0}, vec{0, 1.31, 0}, 0.132, 0.15, 1.2)
-	cap(coat, vec{-0.075, 1.36, -0.004}, vec{0.075, 1.36, -0.004}, 0.1, 0.1, 1)
-	cap(coat, vec{-0.05, 1.445, -0.012}, vec{0.05, 1.445, -0.012}, 0.062, 0.062, 1)
-	add(solid{kind: skirt, group: coat, a: vec{0, 1.13, 0}, b: vec{0, 0.36, 0}, r0: 0.135, r1: 0.29, squash: 1.14})
-	disk(coat, vec{0, 1.505, 0.004}, 0.088, 0.074, 0.022, 0)
+	// Coat: waist, chest, shoulders, skirt, belt, collar.
+	cap(coat, vec{0, 1.08, 0}, vec{0, 1.17, 0}, 0.148, 0.138, 1.18)
+	cap(coat, vec{0, 1.17, 0}, vec{0, 1.31, 0}, 0.138, 0.154, 1.2)
+	cap(coat, vec{-0.075, 1.36, -0.004}, vec{0.075, 1.36, -0.004}, 0.102, 0.102, 1)
+	cap(coat, vec{-0.06, 1.44, -0.012}, vec{0.06, 1.44, -0.012}, 0.066, 0.066, 1)
+	add(solid{kind: skirt, group: coat, a: vec{0, 1.2, 0}, b: vec{0, 0.36, 0}, r0: 0.118, r1: 0.292, squash: 1.14})
+	disk(coat, vec{0, 1.507, 0.002}, 0.094, 0.076, 0.024, 0)
 
 	// Arm: shoulder, sleeve, cuff.
 	along := func(d, up, ahead float64) vec {
 		return at[upperArmL].Add(b.arm.Mul(d)).Add(b.lift.Mul(up)).Add(vec{0, 0, ahead})
 	}
-	cap(arm, vec{0.06, 1.437, 0}, along(0, -0.004, 0), 0.062, 0.07, 1)
-	cap(arm, along(0, -0.004, 0), at[lowerArmL], 0.07, 0.054, 1)
-	cap(arm, at[lowerArmL], along(0.5, 0, 0), 0.054, 0.056, 1)
-	cap(arm, along(0.478, 0, 0), along(0.522, 0, 0), 0.058, 0.066, 1)
+	cap(arm, vec{0.06, 1.437, 0}, along(0, -0.004, 0), 0.062, 0.072, 1)
+	cap(arm, along(0, -0.004, 0), at[lowerArmL], 0.072, 0.057, 1)
+	cap(arm, at[lowerArmL], along(0.5, 0, 0), 0.057, 0.056, 1)
+	add(solid{kind: cone, group: arm, a: along(0.455, 0, 0), b: along(0.54, 0, 0), r0: 0.062, r1: 0.074})
 
-	// Mitten: palm, fingers, thumb.
+	// Mitten: wrist, palm, fingers, thumb.
 	w := upperArmLength + lowerArmLength
-	cap(hand, along(w-0.02, 0, 0), along(w+0.02, 0, 0.002), 0.034, 0.036, 1)
-	cap(hand, along(w+0.045, -0.002, -0.018), along(w+0.125, -0.012, -0.014), 0.028, 0.02, 1)
-	cap(hand, along(w+0.045, -0.002, 0.018), along(w+0.135, -0.012, 0.012), 0.028, 0.02, 1)
-	cap(hand, along(w+0.015, -0.004, 0.03), along(w+0.072, -0.012, 0.075), 0.022, 0.015, 1)
+	cap(hand, along(w-0.03, 0, 0), along(w+0.03, 0, 0.002), 0.036, 0.037, 1)
+	cap(hand, along(w+0.045, -0.002, -0.022), along(w+0.125, -0.012, -0.016), 0.03, 0.023, 1)
+	cap(hand, along(w+0.045, -0.002, 0.02), along(w+0.137, -0.012, 0.013), 0.03, 0.023, 1)
+	cap(hand, along(w+0.018, -0.004, 0.032), along(w+0.072, -0.012, 0.08), 0.024, 0.017, 1)
 
 	// Head: neck, skull, jaw, nose.
-	cap(neckhead, vec{0, 1.46, -0.012}, vec{0, 1.59, 0}, 0.058, 0.054, 1)
-	cap(neckhead, vec{0, 1.655, -0.006}, vec{0, 1.7, -0.008}, 0.086, 0.09, 0.95)
-	cap(neckhead, vec{0, 1.597, 0.03}, vec{0, 1.65, 0.014}, 0.044, 0.07, 1)
-	cap(neckhead, vec{0, 1.668, 0.082}, vec{0, 1.64, 0.1}, 0.012, 0.017, 1)
+	cap(neckhead, vec{0, 1.46, -0.012}, vec{0, 1.59, 0}, 0.06, 0.056, 1)
+	cap(neckhead, vec{0, 1.652, -0.006}, vec{0, 1.7, -0.008}, 0.087, 0.09, 0.95)
+	cap(neckhead, vec{0, 1.596, 0.032}, vec{0, 1.65, 0.014}, 0.042, 0.072, 1)
+	cap(neckhead, vec{0, 1.67, 0.083}, vec{0, 1.645, 0.099}, 0.01, 0.016, 1)
 
 	// Hat: brim, crown, band.
-	disk(hat, vec{0, 1.715, 0}, 0.172, 0.172, 0.009, 1.1)
-	disk(hat, vec{0, 1.79, -0.004}, 0.108, 0.094, 0.07, 0)
-	disk(hat, vec{0, 1.74, -0.003}, 0.103, 0.103, 0.016, 0)
+	disk(hat, vec{0, 1.708, 0}, 0.178, 0.178, 0.0085, 0.55)
+	disk(hat, vec{0, 1.785, -0.003}, 0.11, 0.094, 0.073, 0)
+	disk(hat, vec{0, 1.738, -0.003}, 0.104, 0.104, 0.017, 0)
 
 	// Leg: thigh (inside the coat), shin; boot: shaft with a turned top, foot, heel.
-	cap(leg, at[upperLegL], at[lowerLegL], 0.085, 0.07, 1)
-	cap(leg, at[lowerLegL], at[footL], 0.066, 0.05, 1)
+	cap(leg, at[upperLegL].Sub(vec{0, 0.14, 0}), at[lowerLegL], 0.066, 0.064, 1)
+	cap(leg, at[lowerLegL], at[footL], 0.064, 0.05, 1)
 	ankle := at[footL]
-	cap(boot, ankle.Add(vec{-0.002, 0.16, 0.012}), ankle.Add(vec{0, 0.01, 0}), 0.068, 0.054, 1)
-	cap(boot, ankle.Add(vec{-0.002, 0.172, 0.013}), ankle.Add(vec{-0.002, 0.185, 0.014}), 0.074, 0.076, 1)
-	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.04, -0.016}), b: vec{0.119, 0.04, 0.1}, r0: 0.054, r1: 0.05})
+	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.2, 0.01}), b: ankle, r0: 0.068, r1: 0.05})
+	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.205, 0.011}), b: ankle.Add(vec{-0.002, 0.15, 0.009}), r0: 0.08, r1: 0.073})
+	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.038, -0.014}), b: vec{0.119, 0.04, 0.1}, r0: 0.056, r1: 0.05})
 	add(solid{kind: sole, group: boot, a: vec{0.119, 0.036, 0.09}, b: vec{0.125, 0.03, 0.165}, r0: 0.052, r1: 0.038})
 
-	// Yoke: over the shoulders behind the neck, its end drooping.
-	y := at[yoke]
-	mid := vec{0.34, 1.532, -0.108}
-	cap(bar, vec{-0.1, y[1], y[2]}, vec{0.1, y[1], y[2]}, 0.031, 0.031, 1)
-	cap(bar, vec{0.1, y[1], y[2]}, mid, 0.03, 0.026, 1)
-	cap(bar, mid, b.yokeEnd, 0.026, 0.021, 1)
-	cap(bar, b.yokeEnd, b.yokeEnd.Add(vec{0.012, -0.001, -0.001}), 0.024, 0.026, 1)
+	// Yoke: over the shoulders behind the neck, bowed, its end drooping.
+	last, thick := vec{0, 1.503, -0.086}, 0.033
+	const bows = 5
+	for i := 1; i <= bows; i++ {
+		t := float64(i) / bows
+		next := vec{b.yokeEnd[0] * t, 0, 0}
+		next[1] = (1-t)*(1-t)*1.503 + 2*t*(1-t)*1.583 + t*t*b.yokeEnd[1]
+		next[2] = (1-t)*(1-t)*-0.086 + 2*t*(1-t)*-0.095 + t*t*b.yokeEnd[2]
+		to := 0.033 - 0.012*t
+		cap(bar, last, next, thick, to, 1)
+		last, thick = next, to
+	}
+	cap(bar, b.yokeEnd, b.yokeEnd.Add(vec{0.016, -0.001, -0.001}), 0.025, 0.027, 1)
 
 	// Chain: links in turn across x and z, sharing the bars where they meet.
 	for i := range links {
@@ -189,6 +196,16 @@ func (s *solid) distance(x, y, z float64) float64 {
 		flat := math.Abs(py-s.curl*px*px+0.5*s.curl*pz*pz) - s.tall
 		o, i := math.Sqrt(max(side, 0)*max(side, 0)+max(flat, 0)*max(flat, 0)), min(max(side, flat), 0)
 		return (o+i)*0.95 - 0.003
+	case cone:
+		t := (px*s.ab[0] + py*s.ab[1] + pz*s.ab[2]) * s.over
+		end := (math.Abs(t-0.5) - 0.5) / math.Sqrt(s.over)
+		t = min(max(t, 0), 1)
+		q := (px*s.ab[0] + py*s.ab[1] + pz*s.ab[2]) * s.over
+		dx, dy, dz := px-s.ab[0]*q, py-s.ab[1]*q, pz-s.ab[2]*q
+		wall := math.Sqrt(dx*dx+dy*dy+dz*dz) - (s.r0 + (s.r1-s.r0)*t)
+		const k = 0.012
+		h := max(k-math.Abs(wall-end), 0)
+		return max(wall, end) + h*h*(0.25/k)
 	case drum:
 		t := min(max(0.5-py/(2*s.tall), 0), 1)
 		u, v := math.Abs(px), math.Abs(pz)

@@ -12,6 +12,7 @@ func (b *body) surface(vertices int) rig.MeshData {
 	h := newHalf(n)
 	h.place()
 	h.quads()
+	h.settle(2, 0.5)
 	h.shade()
 	h.weigh(b)
 	return h.whole()
@@ -38,15 +39,11 @@ func newHalf(n *net) *half {
 // edges of a cell: the two corners.
 var edges = [12][2]uint8{{0, 1}, {2, 3}, {4, 5}, {6, 7}, {0, 2}, {1, 3}, {4, 6}, {5, 7}, {0, 4}, {1, 5}, {2, 6}, {3, 7}}
 
-// place puts each vertex at the mean of the crossings of its cell's edges, then
-// steps it onto the surface. It stays clear of the cell's walls, so no two vertices
-// come close to each other.
+// place puts each vertex at the mean of the crossings of its cell's edges.
 func (h *half) place() {
 	n, g := h.n, h.n.g
 	for i, c := range n.cells {
 		x, y, z := int(c[0]), int(c[1]), int(c[2])
-		lo := vec{g.x[x], g.y[y], g.z[z]}
-		size := vec{g.x[x+1], g.y[y+1], g.z[z+1]}.Sub(lo)
 		var d [8]float32
 		n.corners(x, y, z, &d)
 		var sum vec
@@ -63,43 +60,71 @@ func (h *half) place() {
 			}
 			count++
 		}
-		const wall = 0.08
-		var p vec
-		for k := range 3 {
-			p[k] = lo[k] + size[k]*min(max(sum[k]/count, wall), 1-wall)
-		}
-		n.field.solids, n.field.near = n.solids, n.blocks[n.at[(z>>bits*n.by+y>>bits)*n.bx+x>>bits]].near
-		least := min(size[0], size[1], size[2])
-		for range 2 {
-			dist, grad := n.slope(p, 0.05*least)
-			l := grad.Dot(grad)
-			if l < 0.04 {
-				break
-			}
-			step := min(max(dist/l, -0.5*least), 0.5*least)
-			for k := range 3 {
-				t := (p[k] - grad[k]*step - lo[k]) / size[k]
-				p[k] = lo[k] + size[k]*min(max(t, wall), 1-wall)
-			}
-			if x == 0 {
-				p[0] = 0
-			}
-		}
+		sum = sum.Mul(1 / count)
+		p := h.pos[3*i : 3*i+3]
+		p[0] = g.x[x] + (g.x[x+1]-g.x[x])*sum[0]
+		p[1] = g.y[y] + (g.y[y+1]-g.y[y])*sum[1]
+		p[2] = g.z[z] + (g.z[z+1]-g.z[z])*sum[2]
 		if x == 0 {
 			p[0] = 0
 		}
-		copy(h.pos[3*i:], p[:])
 	}
 }
 
-// slope is the distance at a point and its gradient by central differences.
-func (n *net) slope(p vec, e float64) (d float64, g vec) {
+// settle evens the net out: each vertex goes towards the middle of its neighbours,
+// then back onto the surface. Corners are cut less by a pull of less than one.
+func (h *half) settle(rounds int, pull float64) {
+	count := len(h.pos) / 3
+	sum, many := make([]float64, len(h.pos)), make([]float64, count)
+	for range rounds {
+		clear(sum)
+		clear(many)
+		for t := 0; t < len(h.tri); t += 3 {
+			for k := range 3 {
+				// Each edge comes twice, but for those in the mirror plane: they come once,
+				// and count half beside the others, which the mirror image doubles.
+				a, b := 3*h.tri[t+k], 3*h.tri[t+(k+1)%3]
+				for q := range uint32(3) {
+					sum[a+q] += h.pos[b+q]
+					sum[b+q] += h.pos[a+q]
+				}
+				many[a/3]++
+				many[b/3]++
+			}
+		}
+		for i := range count {
+			m := 1 / many[i]
+			for k := 3 * i; k < 3*i+3; k++ {
+				h.pos[k] += pull * (sum[k]*m - h.pos[k])
+			}
+			h.onto(i)
+		}
+	}
+}
+
+// onto steps a vertex onto the surface along the slope of the distance.
+func (h *half) onto(i int) {
+	n, g, c := h.n, h.n.g, h.n.cells[i]
+	x, y, z := int(c[0]), int(c[1]), int(c[2])
+	least := min(g.x[x+1]-g.x[x], g.y[y+1]-g.y[y], g.z[z+1]-g.z[z])
+	n.field.solids, n.field.near = n.solids, n.blocks[n.at[(z>>bits*n.by+y>>bits)*n.bx+x>>bits]].near
+	p := h.pos[3*i : 3*i+3]
+	e := 0.04 * least
 	f := &n.field
-	d = f.distance(math.Abs(p[0]), p[1], p[2])
-	g[0] = (f.distance(math.Abs(p[0]+e), p[1], p[2]) - f.distance(math.Abs(p[0]-e), p[1], p[2])) / (2 * e)
-	g[1] = (f.distance(math.Abs(p[0]), p[1]+e, p[2]) - f.distance(math.Abs(p[0]), p[1]-e, p[2])) / (2 * e)
-	g[2] = (f.distance(math.Abs(p[0]), p[1], p[2]+e) - f.distance(math.Abs(p[0]), p[1], p[2]-e)) / (2 * e)
-	return d, g
+	d := f.distance(math.Abs(p[0]), p[1], p[2])
+	gx := (f.distance(math.Abs(p[0]+e), p[1], p[2]) - d) / e
+	gy := (f.distance(math.Abs(p[0]), p[1]+e, p[2]) - d) / e
+	gz := (f.distance(math.Abs(p[0]), p[1], p[2]+e) - d) / e
+	if x == 0 {
+		gx = 0
+	}
+	if l := gx*gx + gy*gy + gz*gz; l > 0.1 {
+		step := min(max(d/l, -0.5*least), 0.5*least)
+		p[0], p[1], p[2] = p[0]-gx*step, p[1]-gy*step, p[2]-gz*step
+	}
+	if x == 0 {
+		p[0] = 0
+	}
 }
 
 func (n *net) vertex(x, y, z int) uint32 {

@@ -1,0 +1,32 @@
+package lamplighter
+
+import (
+	"fmt"
+	"math"
+	"testing"
+)
+
+func TestCount(t *testing.T) {
+	b := newBody(T)
+	n := newNet(b, b.lattice(math.Sqrt(density/10000.)))
+	h := newHalf(n)
+	h.place()
+	names := []string{"coat", "arm", "neckhead", "hat", "hand", "leg", "boot", "bar", "chain", "lantern"}
+	var c [groups]int
+	for i, q := range n.cells {
+		n.field.solids, n.field.near = n.solids, n.blocks[n.at[(int(q[2])>>bits*n.by+int(q[1])>>bits)*n.bx+int(q[0])>>bits]].near
+		var d [groups]float64
+		n.field.parts(h.pos[3*i], h.pos[3*i+1], h.pos[3*i+2], &d)
+		best := 0
+		for g := range d {
+			if d[g] < d[best] {
+				best = g
+			}
+		}
+		c[best] += 2
+	}
+	for g := range c {
+		fmt.Println(names[g], c[g])
+	}
+	fmt.Println(len(n.blocks), len(n.g.x), len(n.g.y), len(n.g.z))
+}
