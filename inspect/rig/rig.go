@@ -96,6 +96,7 @@ type MeshData struct {
 	UV         []float32 // 2·V or nil, TEXCOORD_0
 	Joints     []uint16  // K·V, places in the skin's Joints
 	Weights    []float32 // K·V, as stored, after normalising; never made whole
+	NonFinite  []Vertex  // vertices with a weight that is not finite; it stands as 0 in Weights
 	K          int
 	Triangles  []uint32 // 3·T, places in this mesh's vertices; strips and fans unrolled
 	Targets    []Target

@@ -1,0 +1,191 @@
+package gltfio
+
+import (
+	"github.com/qmuntal/gltf"
+)
+
+// document is the JSON part of a file in the library's types, and beside it what
+// those types cannot tell: enumeration values that the library would silently
+// read as the first of their kind, and which of a node's transforms are given.
+type document struct {
+	gltf.Document
+	oddComponent map[int]int       // accessor → componentType that is none of glTF's
+	oddType      map[int]string    // accessor → type that is none of glTF's
+	oddIndex     map[int]int       // accessor → component type of sparse indices likewise
+	oddPath      map[[2]int]string // clip, channel → target path
+	oddBlend     map[[2]int]string // clip, sampler → interpolation
+	oddMode      map[[2]int]int    // mesh, primitive → mode
+	given        []given           // one a node
+	data         [][]byte          // one a buffer: its decoded data URI
+	pictures     []picture         // one an image: its decoded data URI
+	oddData      map[int]string    // buffer → what is wrong with its data URI
+	notes        []note            // members that were left out
+}
+
+// given tells what a node states; the counts are those of the numbers in the list.
+type given struct{ matrix, rotation, translation, scale int8 }
+
+type picture struct {
+	data []byte
+	mime string
+	odd  string
+}
+
+// note is a member that could not be read and is not needed for a rig.
+type note struct{ place, what string }
+
+// slab hands out values one by one from blocks: one allocation for many.
+type slab[T any] struct{ block []T }
+
+func (s *slab[T]) one() *T {
+	if len(s.block) == 0 {
+		s.block = make([]T, 256)
+	}
+	p := &s.block[0]
+	s.block = s.block[1:]
+	return p
+}
+
+// decoder reads a document; its slabs are shared by all lists.
+type decoder struct {
+	cursor
+	doc       *document
+	ints      slab[int]
+	accessors slab[gltf.Accessor]
+	views     slab[gltf.BufferView]
+	channels  slab[gltf.AnimationChannel]
+	samplers  slab[gltf.AnimationSampler]
+	nodes     slab[gltf.Node]
+	floats    []float64
+}
+
+// decode reads the JSON text of a glTF file. Lists that grow with a rig are read
+// by the cursor, the small rest by the library's own decoding.
+func decode(text []byte) (*document, int, *syntaxError) {
+	doc := &document{}
+	d := &decoder{cursor: cursor{b: text}, doc: doc}
+	for k := d.member(); k != nil; k = d.next() {
+		switch string(k) {
+		case "accessors":
+			doc.Accessors = list(d, doc.Accessors, d.accessor)
+		case "bufferViews":
+			doc.BufferViews = list(d, doc.BufferViews, d.view)
+		case "buffers":
+			doc.Buffers = list(d, doc.Buffers, d.buffer)
+		case "images":
+			doc.Images = list(d, doc.Images, d.image)
+		case "animations":
+			doc.Animations = list(d, doc.Animations, d.animation)
+		case "nodes":
+			doc.Nodes = list(d, doc.Nodes, d.node)
+		case "meshes":
+			doc.Meshes = list(d, doc.Meshes, d.mesh)
+		case "skins":
+			doc.Skins = list(d, doc.Skins, d.skin)
+		case "scenes":
+			doc.Scenes = list(d, doc.Scenes, d.scene)
+		case "scene":
+			doc.Scene = d.index()
+		case "asset":
+			d.decode(&doc.Asset)
+		case "extensionsUsed":
+			d.decode(&doc.ExtensionsUsed)
+		case "extensionsRequired":
+			d.decode(&doc.ExtensionsRequired)
+		case "extensions":
+			d.decode(&doc.Extensions)
+		case "extras":
+			d.decode(&doc.Extras)
+		case "materials":
+			d.optional("materials", func() { d.decode(&doc.Materials) }, func() { doc.Materials = nil })
+		case "textures":
+			d.optional("textures", func() { d.decode(&doc.Textures) }, func() { doc.Textures = nil })
+		case "samplers":
+			d.optional("samplers", func() { d.decode(&doc.Samplers) }, func() { doc.Samplers = nil })
+		case "cameras":
+			d.optional("cameras", func() { d.decode(&doc.Cameras) }, func() { doc.Cameras = nil })
+		default:
+			d.skip()
+		}
+	}
+	return doc, d.i, d.err
+}
+
+// optional reads a member that a rig can do without: when only its values are
+// wrong, not the JSON, it is left out and noted.
+func (d *decoder) optional(name string, read, clear func()) {
+	start := d.i
+	read()
+	if d.err == nil {
+		return
+	}
+	bad := d.err
+	d.err, d.i = nil, start
+	clear()
+	if d.skip(); d.err == nil {
+		d.doc.notes = append(d.doc.notes, note{"/" + name, bad.what + "; the " + name + " are left out"})
+	}
+}
+
+// list reads a list of objects.
+func list[T any](d *decoder, to []*T, read func(int) *T) []*T {
+	to = to[:0] // a member given twice: the last one counts, as in encoding/json
+	for ok := d.item(); ok; ok = d.more() {
+		v := read(len(to))
+		if d.err != nil {
+			return to
+		}
+		to = append(to, v)
+	}
+	if to == nil {
+		to = []*T{}
+	}
+	return to
+}
+
+func (d *decoder) index() *int {
+	p := d.ints.one()
+	*p = d.whole()
+	return p
+}
+
+func (d *decoder) indices(to []int) []int {
+	to = to[:0]
+	for ok := d.item(); ok; ok = d.more() {
+		to = append(to, d.whole())
+	}
+	if to == nil {
+		to = []int{}
+	}
+	return to
+}
+
+// common reads the members that any object may have; it skips unknown ones.
+func (d *decoder) common(key []byte, ext *gltf.Extensions, extras *any) {
+	switch string(key) {
+	case "extensions":
+		d.decode(ext)
+	case "extras":
+		d.decode(extras)
+	default:
+		d.skip()
+	}
+}
+
+// numbers reads a list of numbers into shared memory: min and max come in
+// thousands.
+func (d *decoder) numbers() []float64 {
+	if cap(d.floats)-len(d.floats) < 16 {
+		d.floats = make([]float64, 0, 1024)
+	}
+	start := len(d.floats)
+	d.floats = d.cursor.floats(d.floats)
+	return d.floats[start:len(d.floats):len(d.floats)]
+}
+
+func set[K comparable, V any](m *map[K]V, k K, v V) {
+	if *m == nil {
+		*m = map[K]V{}
+	}
+	(*m)[k] = v
+}

@@ -1,0 +1,103 @@
+package gltfio
+
+import (
+	"bytes"
+	"encoding/binary"
+	"errors"
+	"image"
+	_ "image/jpeg" // its header, for the size
+	_ "image/png"  // likewise
+	"io/fs"
+
+	"rigloupe/inspect/rig"
+)
+
+// images finds the bytes and the size of every picture. Nothing is decoded here,
+// and a rig without its pictures is a rig all the same.
+func (r *reader) images() error {
+	for i, src := range r.doc.Images {
+		m := rig.Image{Name: src.Name, MIME: src.MimeType}
+		p := r.doc.pictures[i]
+		var data []byte
+		switch {
+		case p.data != nil || p.odd != "":
+			data = p.data
+			if m.MIME == "" {
+				m.MIME = p.mime
+			}
+			if p.odd != "" {
+				r.bad(nowhere, place("images", i, "uri"), "%s", p.odd)
+			}
+		case src.URI != "":
+			found, name, err := r.shelf.find(r.main, src.URI)
+			data = found
+			if m.Name == "" {
+				m.Name = name
+			}
+			if errors.Is(err, fs.ErrNotExist) {
+				m.Missing = quote(name) + " was not found"
+			} else if err != nil {
+				m.Missing = quote(name) + " cannot be read: " + reason(err)
+			}
+		case src.BufferView != nil:
+			view, err := r.view(*src.BufferView)
+			data = view
+			if err != nil {
+				m.Missing = err.Error()
+			}
+		default:
+			m.Missing = "neither a uri nor a buffer view"
+		}
+		if m.Missing == "" {
+			r.picture(&m, data)
+		}
+		if m.Missing != "" {
+			r.remark("%s: %s; drawn plain", label("picture", i, m.Name), m.Missing)
+		}
+		r.rig.Images = append(r.rig.Images, m)
+	}
+	return nil
+}
+
+// picture looks at the first bytes: kind and size.
+func (r *reader) picture(m *rig.Image, data []byte) {
+	le := binary.LittleEndian
+	switch {
+	case len(data) == 0:
+		m.Missing = "the picture is empty"
+	case bytes.HasPrefix(data, []byte("\x89PNG")) || bytes.HasPrefix(data, []byte("\xFF\xD8")):
+		c, kind, err := image.DecodeConfig(bytes.NewReader(data))
+		if err != nil {
+			m.Missing = "the picture is damaged: " + err.Error()
+			return
+		}
+		m.MIME, m.Data, m.Width, m.Height = "image/"+kind, data, c.Width, c.Height
+	case len(data) >= 28 && bytes.HasPrefix(data, []byte("\xABKTX 20\xBB\r\n\x1A\n")):
+		m.MIME, m.Width, m.Height = "image/ktx2", int(le.Uint32(data[20:])), int(le.Uint32(data[24:]))
+		m.Missing = "KTX2 pictures are not shown"
+	case len(data) >= 30 && string(data[:4]) == "RIFF" && string(data[8:12]) == "WEBP":
+		m.MIME = "image/webp"
+		m.Missing = "WebP pictures are not shown"
+		switch string(data[12:16]) { // RFC 9649
+		case "VP8 ":
+			m.Width, m.Height = int(le.Uint16(data[26:]))&0x3FFF, int(le.Uint16(data[28:]))&0x3FFF
+		case "VP8L":
+			b := le.Uint32(data[21:])
+			m.Width, m.Height = int(b&0x3FFF)+1, int(b>>14&0x3FFF)+1
+		case "VP8X":
+			m.Width, m.Height = int(le.Uint32(data[24:])&0xFFFFFF)+1, int(le.Uint32(data[26:])>>8)+1
+		}
+	case len(data) >= 20 && string(data[:4]) == "DDS ":
+		m.MIME, m.Height, m.Width = "image/vnd-ms.dds", int(le.Uint32(data[12:])), int(le.Uint32(data[16:]))
+		m.Missing = "DDS pictures are not shown"
+	case len(data) >= 12 && string(data[4:12]) == "ftypavif":
+		m.MIME, m.Missing = "image/avif", "AVIF pictures are not shown"
+	default:
+		m.Missing = "a picture of a kind that is not shown (glTF has PNG and JPEG)"
+	}
+	const most = 1 << 16 // no kind of picture that a player loads is larger
+	if m.Width < 0 || m.Height < 0 || m.Width > most || m.Height > most {
+		m.Width, m.Height, m.Data = 0, 0, nil
+		m.Missing = "the picture states a size beyond 65536"
+	}
+}

@@ -1,0 +1,73 @@
+package gltfio
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+)
+
+func isZip(b []byte) bool {
+	return len(b) >= 4 && (string(b[:4]) == "PK\x03\x04" || string(b[:4]) == "PK\x05\x06")
+}
+
+// A zip may grow to 100 times its size and 64 MiB, over all entries read: real
+// models reach about 20 times, a bomb 1000.
+const (
+	zipGrowth = 100
+	zipFloor  = 64 << 20
+)
+
+// zipShelf opens a zip. Entries are unpacked when they are asked for, and only as
+// far as bytes really come: the sizes in its directory are never believed.
+func zipShelf(f File) (*shelf, error) {
+	damaged := func(err error) error {
+		return &Refused{File: f.Name, What: "the zip cannot be opened: " + strings.TrimPrefix(err.Error(), "zip: "), Hint: "copy or pack it again"}
+	}
+	z, err := zip.NewReader(bytes.NewReader(f.Data), int64(len(f.Data)))
+	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
+		return nil, damaged(err)
+	}
+	s := &shelf{used: map[string]bool{}}
+	entries := map[string]*zip.File{}
+	for _, e := range z.File {
+		name := tidy(e.Name)
+		if strings.HasSuffix(e.Name, "/") || strings.HasSuffix(e.Name, `\`) || entries[name] != nil {
+			continue
+		}
+		entries[name] = e
+		s.names = append(s.names, name)
+	}
+	left := int64(len(f.Data))*zipGrowth + zipFloor
+	unpacked := map[string][]byte{}
+	s.read = func(name string) ([]byte, error) {
+		e := entries[name]
+		if e == nil {
+			return nil, fs.ErrNotExist
+		}
+		if b, ok := unpacked[name]; ok {
+			return b, nil
+		}
+		if e.Flags&1 != 0 {
+			return nil, errors.New("it is locked with a password inside the zip")
+		}
+		in, err := e.Open()
+		if err != nil {
+			return nil, err
+		}
+		defer in.Close()
+		b, err := io.ReadAll(io.LimitReader(in, left+1))
+		if err != nil {
+			return nil, err
+		}
+		if left -= int64(len(b)); left < 0 {
+			return nil, fmt.Errorf("the zip unpacks to more than %d times its size: a zip bomb", zipGrowth)
+		}
+		unpacked[name] = b
+		return b, nil
+	}
+	return s, nil
+}
