@@ -3,7 +3,6 @@ package gltfio
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"github.com/qmuntal/gltf"
@@ -11,12 +10,24 @@ import (
 	"rigloupe/inspect/rig"
 )
 
+// block hands out pieces of long arrays: clips have thousands of short ones.
+type block struct{ rest []float32 }
+
+// take answers n zeros.
+func (b *block) take(n int) []float32 {
+	if n > len(b.rest) {
+		b.rest = make([]float32, max(n, 1<<14))
+	}
+	v := b.rest[:n:n]
+	b.rest = b.rest[n:]
+	return v
+}
+
 // series is the numbers of one accessor as clips use them; channels share it.
 type series struct {
 	values []float32
 	width  int
 	fault  error
-	known  bool
 }
 
 // timeline is the times of one input accessor, rising. When the file's did not,
@@ -30,6 +41,7 @@ type timeline struct {
 func (r *reader) clips() error {
 	r.rig.Clips = make([]rig.ClipData, len(r.doc.Animations))
 	pointers := 0
+	seen := keyed{clip: make([]int32, 4*len(r.rig.Nodes)), channel: make([]int32, 4*len(r.rig.Nodes))}
 	for i, src := range r.doc.Animations {
 		c := &r.rig.Clips[i]
 		c.Name = src.Name
@@ -38,9 +50,8 @@ func (r *reader) clips() error {
 			continue
 		}
 		c.Channels = make([]rig.Channel, 0, len(src.Channels))
-		seen := make(map[[2]int]int, len(src.Channels))
 		for k := range src.Channels {
-			ch, skip, err := r.channel(i, k, seen)
+			ch, skip, err := r.channel(i, k, &seen)
 			if err != nil {
 				return r.refuse(fmt.Sprintf("%s, channel %d", label("clip", i, src.Name), k), err)
 			}
@@ -66,6 +77,10 @@ func (r *reader) clips() error {
 	return nil
 }
 
+// keyed remembers by node and path which channel of which clip (counted from 1)
+// moves it; one table serves all clips.
+type keyed struct{ clip, channel []int32 }
+
 // verdict on a channel.
 type verdict uint8
 
@@ -77,44 +92,43 @@ const (
 
 // channel reads one channel. A channel that points nowhere is left out; bytes that
 // a channel needs and that are not there refuse the file.
-func (r *reader) channel(clip, i int, seen map[[2]int]int) (out rig.Channel, v verdict, err error) {
+func (r *reader) channel(clip, i int, seen *keyed) (out rig.Channel, v verdict, err error) {
 	src := r.doc.Animations[clip].Channels[i]
 	samplers := r.doc.Animations[clip].Samplers
-	at := func(steps ...any) string {
-		return place(append([]any{"animations", clip, "channels", i}, steps...)...)
-	}
-	drop := func(where, format string, args ...any) (rig.Channel, verdict, error) {
+	at := func(member string) spot { return spot{clip, "channels", i, member} }
+	drop := func(where spot, format string, args ...any) (rig.Channel, verdict, error) {
 		m := onClip(clip)
 		if n := src.Target.Node; n != nil && *n >= 0 && *n < len(r.rig.Nodes) {
 			m.Node = rig.Node(*n)
 		}
-		r.bad(m, where, "%s; the channel is left out", fmt.Sprintf(format, args...))
+		r.bad(m, where.String(), "%s; the channel is left out", fmt.Sprintf(format, args...))
 		return out, leave, nil
 	}
 	if name, odd := r.doc.oddPath[[2]int{clip, i}]; odd {
 		if name == "pointer" {
 			return out, pointer, nil
 		}
-		return drop(at("target", "path"), "%s is none of translation, rotation, scale, weights", quote(name))
+		return drop(at("target/path"), "%s is none of translation, rotation, scale, weights", quote(name))
 	}
 	if src.Target.Node == nil {
 		return out, leave, nil // glTF 2.0, Animations: such a channel should be ignored
 	}
 	node := *src.Target.Node
 	if node < 0 || node >= len(r.rig.Nodes) {
-		return drop(at("target", "node"), "node %d does not exist, there are %d", node, len(r.rig.Nodes))
+		return drop(at("target/node"), "node %d does not exist, there are %d", node, len(r.rig.Nodes))
 	}
-	if first, twice := seen[[2]int{node, int(src.Target.Path)}]; twice {
-		return drop(at("target"), "channel %d moves the same property of node %d", first, node)
+	slot := 4*node + int(src.Target.Path)
+	if seen.clip[slot] == int32(clip+1) {
+		return drop(at("target"), "channel %d moves the same property of node %d", seen.channel[slot], node)
 	}
-	seen[[2]int{node, int(src.Target.Path)}] = i
+	seen.clip[slot], seen.channel[slot] = int32(clip+1), int32(i)
 	if src.Sampler < 0 || src.Sampler >= len(samplers) {
 		return drop(at("sampler"), "sampler %d does not exist, there are %d", src.Sampler, len(samplers))
 	}
 	s := samplers[src.Sampler]
-	sampler := func(member string) string { return place("animations", clip, "samplers", src.Sampler, member) }
+	sampler := func(member string) spot { return spot{clip, "samplers", src.Sampler, member} }
 	if name, odd := r.doc.oddBlend[[2]int{clip, src.Sampler}]; odd {
-		r.bad(onClip(clip), sampler("interpolation"), "%s is none of LINEAR, STEP, CUBICSPLINE; read as LINEAR", quote(name))
+		r.bad(onClip(clip), sampler("interpolation").String(), "%s is none of LINEAR, STEP, CUBICSPLINE; read as LINEAR", quote(name))
 		delete(r.doc.oddBlend, [2]int{clip, src.Sampler})
 	}
 	for _, a := range []struct {
@@ -143,13 +157,13 @@ func (r *reader) channel(clip, i int, seen map[[2]int]int) (out rig.Channel, v v
 			if r.packed > 0 {
 				return out, leave, nil // its targets may be in what was not unpacked
 			}
-			return drop(at("target", "path"), "weights of node %d, which has no morph target", node)
+			return drop(at("target/path"), "weights of node %d, which has no morph target", node)
 		}
 	}
 	if r.rig.Nodes[node].HasMatrix {
 		m := onClip(clip)
 		m.Node = rig.Node(node)
-		r.bad(m, at("target", "node"), "node %d has a matrix, a moved node must not; its translation, rotation and scale are taken out of it", node)
+		r.bad(m, at("target/node").String(), "node %d has a matrix, a moved node must not; its translation, rotation and scale are taken out of it", node)
 	}
 	if t := r.doc.Accessors[s.Output].Type; t != want {
 		return drop(sampler("output"), "accessor %d is %s, %s is wanted for %s", s.Output, elementName[t], elementName[want], out.Path)
@@ -166,14 +180,14 @@ func (r *reader) channel(clip, i int, seen map[[2]int]int) (out rig.Channel, v v
 		}
 	}
 	out.Times, out.Values = line.times, values.values
-	if !r.fit(clip, &out, &line, sampler("output")) {
+	if !r.fit(clip, &out, line, sampler("output")) {
 		return out, leave, nil
 	}
 	return out, keep, nil
 }
 
 // fit brings times and values of a channel to the same number of keys.
-func (r *reader) fit(clip int, c *rig.Channel, line *timeline, where string) bool {
+func (r *reader) fit(clip int, c *rig.Channel, line *timeline, where spot) bool {
 	row := c.Width
 	if c.Interpolation == rig.Cubic {
 		row *= 3
@@ -184,7 +198,7 @@ func (r *reader) fit(clip int, c *rig.Channel, line *timeline, where string) boo
 	}
 	have := len(c.Values) / row
 	if len(c.Values) != stored*row && !(line.order != nil && have >= stored) {
-		r.bad(onClip(clip), where, "%d numbers for %d keys of %d; %s", len(c.Values), stored, row,
+		r.bad(onClip(clip), where.String(), "%d numbers for %d keys of %d; %s", len(c.Values), stored, row,
 			map[bool]string{true: "the rest is ignored", false: "the keys without a value are left out"}[have >= stored])
 	}
 	if line.order != nil {
@@ -201,22 +215,21 @@ func (r *reader) fit(clip int, c *rig.Channel, line *timeline, where string) boo
 		c.Times, c.Values = c.Times[:n:n], c.Values[:n*row:n*row]
 	}
 	if c.Interpolation == rig.Cubic && len(c.Times) == 1 {
-		r.bad(onClip(clip), where, "CUBICSPLINE with one key, two are wanted; it stays at its value")
+		r.bad(onClip(clip), where.String(), "CUBICSPLINE with one key, two are wanted; it stays at its value")
 	}
 	return len(c.Times) > 0
 }
 
 // timeline reads the times of an input accessor once.
-func (r *reader) timeline(clip, i int, where string) timeline {
-	if t, known := r.lines[i]; known {
-		return t
+func (r *reader) timeline(clip, i int, where spot) *timeline {
+	if r.lines[i] == nil {
+		t := r.readTimeline(clip, i, where)
+		r.lines[i] = &t
 	}
-	t := r.readTimeline(clip, i, where)
-	r.lines[i] = t
-	return t
+	return r.lines[i]
 }
 
-func (r *reader) readTimeline(clip, i int, where string) (t timeline) {
+func (r *reader) readTimeline(clip, i int, where spot) (t timeline) {
 	a := r.doc.Accessors[i]
 	if _, odd := r.doc.oddComponent[i]; !odd && a.ComponentType != gltf.ComponentFloat {
 		t.fault = faultf("accessor %d holds times as %s, FLOAT is wanted", i, componentName[a.ComponentType])
@@ -230,7 +243,7 @@ func (r *reader) readTimeline(clip, i int, where string) (t timeline) {
 		t.fault = err
 		return t
 	}
-	t.times = make([]float32, c.count)
+	t.times = r.block.take(c.count)
 	// Times that are no number would sort anywhere, so their keys go; as zeros they
 	// would move the clip's start.
 	lost := map[int]bool{}
@@ -241,18 +254,18 @@ func (r *reader) readTimeline(clip, i int, where string) (t timeline) {
 				lost[k] = true
 			}
 		}
-		r.bad(onClip(clip), where, "%d of %d times are not finite; their keys are left out", len(lost), c.count)
+		r.bad(onClip(clip), where.String(), "%d of %d times are not finite; their keys are left out", len(lost), c.count)
 		if len(lost) == c.count {
 			t.fault = faultf("accessor %d holds no finite time", i)
 			return t
 		}
 	}
 	if low := slices.Min(t.times); low < 0 {
-		r.bad(onClip(clip), where, "times from %g s on, 0 or later is wanted; kept", low)
+		r.bad(onClip(clip), where.String(), "times from %g s on, 0 or later is wanted; kept", low)
 	}
 	t.rise(lost)
 	if t.order != nil && len(lost) == 0 {
-		r.bad(onClip(clip), where, "its %d times do not strictly rise; sorted, of equal times the last is kept: %d keys", c.count, len(t.times))
+		r.bad(onClip(clip), where.String(), "its %d times do not strictly rise; sorted, of equal times the last is kept: %d keys", c.count, len(t.times))
 	}
 	r.span(clip, a, where, t.times)
 	return t
@@ -295,24 +308,24 @@ func (t *timeline) rise(lost map[int]bool) {
 }
 
 // span compares the stated first and last time with the true ones.
-func (r *reader) span(clip int, a *gltf.Accessor, where string, times []float32) {
+func (r *reader) span(clip int, a *gltf.Accessor, where spot, times []float32) {
 	if len(a.Min) != 1 || len(a.Max) != 1 {
-		r.bad(onClip(clip), where, "min and max of the times are not stated")
+		r.bad(onClip(clip), where.String(), "min and max of the times are not stated")
 		return
 	}
 	if first, last := times[0], times[len(times)-1]; float32(a.Min[0]) != first || float32(a.Max[0]) != last {
-		r.bad(onClip(clip), where, "min and max state %g to %g s, the times reach from %g to %g", a.Min[0], a.Max[0], first, last)
+		r.bad(onClip(clip), where.String(), "min and max state %g to %g s, the times reach from %g to %g", a.Min[0], a.Max[0], first, last)
 	}
 }
 
 // numbers reads an output accessor once, normalised where it says so; rotations in
 // whole numbers always are.
-func (r *reader) numbers(clip, i int, where string, rotation bool) series {
-	s := &r.series[i]
-	if s.known {
-		return *s
+func (r *reader) numbers(clip, i int, where spot, rotation bool) *series {
+	if r.series[i] != nil {
+		return r.series[i]
 	}
-	s.known = true
+	s := &series{}
+	r.series[i] = s
 	c, err := r.column(i, plainData)
 	if err == nil && c.component == gltf.ComponentUint {
 		err = faultf("accessor %d is UNSIGNED_INT, which no clip may use", i)
@@ -322,15 +335,15 @@ func (r *reader) numbers(clip, i int, where string, rotation bool) series {
 	}
 	if err != nil {
 		s.fault = err
-		return *s
+		return s
 	}
-	s.values, s.width = make([]float32, c.count*c.width), c.width
+	s.values, s.width = r.block.take(c.count*c.width), c.width
 	if odd := c.floats(s.values, c.width); odd > 0 {
-		r.bad(onClip(clip), where, "%d numbers are not finite; read as 0", odd)
+		r.bad(onClip(clip), where.String(), "%d numbers are not finite; read as 0", odd)
 	}
 	if c.component != gltf.ComponentFloat {
 		if rotation && !c.normalized {
-			r.bad(onClip(clip), where, "accessor %d: whole-number rotations must be normalised; read as normalised", i)
+			r.bad(onClip(clip), where.String(), "accessor %d: whole-number rotations must be normalised; read as normalised", i)
 		}
 		if rotation || c.normalized {
 			normalise(c.component, s.values, c.width, c.width)
@@ -345,10 +358,10 @@ func (r *reader) numbers(clip, i int, where string, rotation bool) series {
 			}
 		}
 		if zero > 0 && !r.cubic(clip, i) {
-			r.bad(onClip(clip), where, "%d rotation keys are all zero", zero)
+			r.bad(onClip(clip), where.String(), "%d rotation keys are all zero", zero)
 		}
 	}
-	return *s
+	return s
 }
 
 // cubic tells whether a clip uses an accessor for spline keys, whose tangents may
@@ -361,5 +374,3 @@ func (r *reader) cubic(clip, accessor int) bool {
 	}
 	return false
 }
-
-func finite(f float64) bool { return !math.IsNaN(f) && !math.IsInf(f, 0) }

@@ -26,9 +26,26 @@ func escapePointer(s string) string {
 	if len(s) > 80 {
 		s = s[:80]
 	}
-	return strings.NewReplacer("~", "~0", "/", "~1").Replace(s)
+	return strings.ReplaceAll(strings.ReplaceAll(s, "~", "~0"), "/", "~1")
 }
 
 func sortedKeys[V any](m map[string]V) []string {
 	return slices.Sorted(maps.Keys(m))
+}
+
+// spot is a place inside a clip that is only written out when it is told: there
+// are thousands of channels.
+type spot struct {
+	clip   int
+	list   string // channels or samplers
+	i      int
+	member string
+}
+
+func (s spot) String() string {
+	p := place("animations", s.clip, s.list, s.i)
+	for step := range strings.SplitSeq(s.member, "/") {
+		p += "/" + step
+	}
+	return p
 }

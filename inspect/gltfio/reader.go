@@ -19,11 +19,12 @@ type reader struct {
 	shelf   *shelf
 	buffers []store
 	views   []store
-	series  []series         // one an accessor: numbers of clips
-	lines   map[int]timeline // input accessor → its times
-	left    int64            // bytes of numbers that may still be decoded
-	unsaid  int              // malformed places beyond the list
-	packed  int              // primitives, skins and channels in compressed views
+	series  []*series   // one an accessor: numbers of clips
+	lines   []*timeline // one an accessor: times of clips
+	block   block
+	left    int64 // bytes of numbers that may still be decoded
+	unsaid  int   // malformed places beyond the list
+	packed  int   // primitives, skins and channels in compressed views
 }
 
 // store is the bytes of a buffer or a view, or why there are none.
@@ -54,7 +55,7 @@ func newReader(m *main, s *shelf, opt Options) *reader {
 			File:  rig.File{Name: m.name, Bytes: int64(len(m.data)), Kind: m.box.kind},
 			Shown: rig.None,
 		},
-		main: m, doc: m.doc, shelf: s, left: limit, lines: map[int]timeline{},
+		main: m, doc: m.doc, shelf: s, left: limit,
 	}
 }
 
@@ -183,7 +184,8 @@ func (r *reader) open() error {
 	needed := r.neededBuffers()
 	r.buffers = make([]store, len(r.doc.Buffers))
 	r.views = make([]store, len(r.doc.BufferViews))
-	r.series = make([]series, len(r.doc.Accessors))
+	r.series = make([]*series, len(r.doc.Accessors))
+	r.lines = make([]*timeline, len(r.doc.Accessors))
 	total := int64(len(r.main.data))
 	var missing []string
 	for i, b := range r.doc.Buffers {
