@@ -9,19 +9,20 @@ import (
 
 // KeysOf answers where the findings lie on the figure, worst first, then in the
 // order of the ledger; a finding without a place has none. Numbers count from 1
-// in the order given.
+// in the order given. Vertices and joints come before a point: they follow the
+// pose.
 func KeysOf(findings []check.Finding) []Key {
 	var keys []Key
 	for i := range findings {
 		f := &findings[i]
 		k := Key{Number: i + 1, Grade: uint8(f.Grade), Surface: -1, Node: rig.None}
 		switch w := &f.Where; {
-		case w.Point != nil:
-			k.Point = *w.Point
 		case len(w.Spots) > 0 && len(w.Spots[0].Vertices) > 0:
 			k.Surface, k.Vertex = w.Spots[0].Surface, w.Spots[0].Vertices[0]
 		case len(w.Joints) > 0:
 			k.Node = w.Joints[0]
+		case w.Point != nil:
+			k.Point = *w.Point
 		case len(w.Nodes) > 0:
 			k.Node = w.Nodes[0]
 		default:

@@ -3,55 +3,106 @@
 package scene
 
 import (
-	"context"
+	"reflect"
+	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/camera"
+	"rigloupe/viewer/marks"
+	"rigloupe/viewer/ramp"
+	"rigloupe/viewer/raster"
 )
-
-// Prepared is what drawing needs beyond the rig: worked out once a file, in the
-// worker. All exported fields are flat, so that it can cross to the stage.
-type Prepared struct {
-	Part   []int32  // surfaces drawn, places in Rig.Surfaces, in order
-	Source []uint32 // per drawn vertex: vertex of its surface's mesh
-}
-
-// Prepare works out welds, creases, edges, openness and the engraving. It is the
-// slow part (seconds for a million triangles). tick is called between steps with
-// what is done of how much; it may be nil, and its error ends the work.
-func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) (*Prepared, error) {
-	return &Prepared{}, ctx.Err()
-}
-
-// Fields are what the examiner found per surface and vertex and per node; any of
-// them may be nil.
-type Fields struct {
-	SurfaceMismatch [][]float32 // by surface, per mesh vertex: metres to the mirrored partner, NaN: none
-	WeightMismatch  [][]float32 // by surface, per mesh vertex: 0…1, NaN: none
-	MirrorPartner   [][]int32   // by surface, per mesh vertex: vertex of MirrorSurface, −1
-	Side            []int8      // by node: +1 left, −1 right, 0 centre or unknown
-	Partner         []rig.Node  // by node, None
-	Role            []string    // by node, VRM bone name or ""
-	Facing          [3]float64  // world direction the figure faces; zero: unknown
-}
 
 // Scene draws one rig. It keeps buffers between pictures; it is not safe for
 // several goroutines.
 type Scene struct {
-	rig *rig.Rig
+	rig      *rig.Rig
+	roles    *Fields // what names tell; stands in for fields that are missing
+	fields   *Fields
+	fig      *figure
+	bones    *skeleton
+	floor    floor
+	values   values
+	painted  bool // materials and texture places are set
+	category []uint8
+
+	plate, glass *raster.Plate
+	out          []uint32
+	paper        *ramp.Paper
+	style        *raster.Style
+	paved        *ramp.Paper // paper the plate is paved with
+	sheets       [2]*ramp.Paper
+	styles       [2]*raster.Style
+	keys         []marks.Key // as laid in the last picture
+
+	last    State
+	drawn   bool // last and out are a picture
+	coarse  bool // the last picture was drawn from the coarse mesh
+	samples int  // a side, of the last picture
 }
 
 // New makes a scene. p and f may be nil and come later: until then the figure is
-// drawn without lines and sides go by names.
-func New(r *rig.Rig, p *Prepared, f *Fields) *Scene { return &Scene{rig: r} }
+// drawn without lines and outline, and sides go by names.
+func New(r *rig.Rig, p *Prepared, f *Fields) *Scene {
+	s := &Scene{rig: r}
+	s.roles = nodeFields(r, anatomy.Find(r, r.RestWorld()))
+	s.SetFields(f)
+	s.SetPrepared(p)
+	return s
+}
 
 // SetPrepared hands over what Prepare worked out; the next Draw uses it.
-func (s *Scene) SetPrepared(p *Prepared) {}
+func (s *Scene) SetPrepared(p *Prepared) {
+	s.fig = newFigure(s.rig, p)
+	s.values.set, s.painted, s.drawn = false, false, false
+	s.setFloor()
+}
 
 // SetFields hands over the examiner's fields; the next Draw uses them.
-func (s *Scene) SetFields(f *Fields) {}
+func (s *Scene) SetFields(f *Fields) {
+	s.fields = f
+	s.bones = newSkeleton(s.rig, s.side)
+	s.values.set, s.drawn = false, false
+}
+
+func (s *Scene) side(n rig.Node) int8 {
+	if f := s.fields; f != nil && int(n) < len(f.Side) {
+		return f.Side[n]
+	}
+	return s.roles.Side[n]
+}
+
+// facing is the direction the figure faces, zero where unknown.
+func (s *Scene) facing() [3]float64 {
+	if f := s.fields; f != nil && f.Facing != ([3]float64{}) {
+		return f.Facing
+	}
+	return s.roles.Facing
+}
+
+func (s *Scene) assign(parent []int) []uint8 { return ramp.Assign(parent, len(s.ink(false).Category)) }
+
+// ink is one of the two papers, made once.
+func (s *Scene) ink(night bool) *ramp.Paper {
+	i := 0
+	if night {
+		i = 1
+	}
+	if s.sheets[i] == nil {
+		p := ramp.Day()
+		if night {
+			p = ramp.Night()
+		}
+		s.sheets[i] = p
+		s.styles[i] = raster.NewStyle(raster.Colours{
+			Night: night, Paper: p.Paper, Figure: p.Figure, Ink: p.Ink, Rule: p.Rule,
+			Ramp: p.Ramp, Press: p.Press, Category: p.Category, Count: p.Count,
+		})
+	}
+	return s.sheets[i]
+}
 
 // Picture is what Draw answers. Pix stays valid until the next Draw.
 type Picture struct {
@@ -60,70 +111,160 @@ type Picture struct {
 	Changed bool // false: the same pixels as the last picture, nothing was drawn
 }
 
-// Draw draws the state, or answers the last picture when nothing changed.
-func (s *Scene) Draw(st *State) Picture {
-	return Picture{Pix: make([]uint32, st.Width*st.Height), W: st.Width, H: st.Height, Changed: true}
+// superLimit is the most pixels of a page that are drawn 2×2: the buffers take 17
+// bytes a sample, so 2.4 million pixels (1920×1200) make 160 MB.
+const superLimit = 2400000
+
+// Draw draws the state, or answers the last picture when nothing changed. A
+// camera that is zero stands for the whole figure, three-quarter.
+func (s *Scene) Draw(state *State) Picture {
+	st := *state
+	st.Width, st.Height = min(16384, max(1, st.Width)), min(16384, max(1, st.Height))
+	if st.Camera.Scale == 0 {
+		st.Camera = s.View(&st, camera.ThreeQuarter)
+	}
+	if s.drawn && reflect.DeepEqual(st, s.last) {
+		return Picture{Pix: s.out, W: st.Width, H: st.Height}
+	}
+	s.last = st
+	s.last.KeyList = slices.Clone(st.KeyList) // the caller may change its own
+	s.paper = s.ink(st.Night)
+	s.style = s.styles[0]
+	if st.Night {
+		s.style = s.styles[1]
+	}
+
+	s.samples = 1
+	if !st.Moving && st.Width*st.Height <= superLimit {
+		s.samples = 2
+	}
+	s.prepare(st.Width*s.samples, st.Height*s.samples)
+	look := s.figureLook(&st)
+	s.fig.move(&st, true)
+
+	c := &st.Camera
+	pen := marks.Pen{Plate: s.plate, Paper: s.paper}
+	s.floor.draw(pen, &st)
+	s.surface(s.plate, c, look)
+	if st.Bones {
+		chosen, hover := s.nodes(&st)
+		pen.Bones(s.bones.lay(s.rig, s.fig.pose.World, c, chosen, hover))
+	}
+	s.marks(pen, &st, look)
+
+	if s.samples == 2 {
+		if cap(s.out) < st.Width*st.Height {
+			s.out = make([]uint32, st.Width*st.Height)
+		}
+		s.out = s.out[:st.Width*st.Height]
+		s.plate.Halve(s.out)
+	} else {
+		s.out = append(s.out[:0], s.plate.Pix...)
+	}
+	s.drawn = true
+	return Picture{Pix: s.out, W: st.Width, H: st.Height, Changed: true}
 }
 
-// View is a camera that fits the whole figure as posed in st, seen from a side.
-func (s *Scene) View(st *State, from camera.From) camera.Camera { return camera.Camera{} }
-
-// ViewOf is a camera that brings a place to the middle, turned so that it faces
-// the eye: vertices of a surface, or a node, or a point with an extent in metres.
-// Surface < 0: by node; Node < 0 too: by point.
-func (s *Scene) ViewOf(st *State, place Place) camera.Camera { return camera.Camera{} }
-
-// Place is something to bring to the front.
-type Place struct {
-	Surface  int // < 0: none
-	Vertices []rig.Vertex
-	Node     rig.Node // None
-	Point    mgl64.Vec3
-	Extent   float64 // metres across; 0: by the place itself
+// prepare gives the plate its size and an empty ground.
+func (s *Scene) prepare(w, h int) {
+	switch {
+	case s.plate == nil:
+		s.plate = raster.New(w, h)
+		s.paved = nil
+	case s.plate.W != w || s.plate.H != h:
+		s.plate.Resize(w, h)
+		s.paved = nil
+	}
+	s.plate.Unit = float32(s.samples)
+	if s.paved != s.paper {
+		s.plate.Pave(s.paper.Paper)
+		s.paved = s.paper
+		return
+	}
+	s.plate.Wipe()
 }
 
-// Hit is what lies under a pixel of the last picture.
-type Hit struct {
-	Kind     Kind       // OnJoint, OnVertex, OnFinding (a key) or Nothing
-	Node     rig.Node   // joint, or None
-	Surface  int        // −1: none
-	Triangle int        // of the surface's mesh
-	Vertex   rig.Vertex // nearest corner of that triangle
-	Number   int        // of the key
-	Point    mgl64.Vec3 // on the surface, world, as posed
+// figureLook sets what the surface shows and how carefully it is drawn.
+func (s *Scene) figureLook(st *State) raster.Look {
+	s.values.fill(s, st)
+	if st.Lens == Painted && !s.painted {
+		s.fig.static.Materials = paint(s.rig, s.paper.Figure)
+		s.fig.static.UV = coordinates(s.rig, s.fig.prepared)
+		s.painted = true
+	}
+	if s.painted { // the bare figure's colour goes with the paper
+		m := s.fig.static.Materials
+		m[len(m)-1].Colour = s.paper.Figure
+	}
+	look := raster.Engraved(s.values.surface)
+	look.Lines = s.fig.prepared.S != nil
+	if s.fig.rough {
+		look.Outline, look.Creases = false, false
+	}
+	triangles := len(s.fig.static.Tri) / 3
+	// A texture stretched over a coarse copy would smear across its seams.
+	s.coarse = st.Moving && len(s.fig.coarse.Tri) > 0 && st.Lens != Painted
+	if st.Moving && triangles > heavy {
+		look.Creases, look.Contacts = false, false
+	}
+	return look
 }
 
-// Pick tells what lies under a pixel. Keys come before joints, joints before the
-// surface, when bones or keys are shown.
-func (s *Scene) Pick(x, y int) Hit { return Hit{Node: rig.None, Surface: -1} }
-
-// Hold is one joint's hold on a vertex.
-type Hold struct {
-	Node   rig.Node
-	Name   string
-	Weight float32
+// surface draws the figure on a plate.
+func (s *Scene) surface(p *raster.Plate, c *camera.Camera, look raster.Look) {
+	f := s.fig
+	if len(f.static.Tri) == 0 {
+		return
+	}
+	mesh := &f.static.Mesh
+	if s.coarse {
+		mesh = &f.coarse
+	}
+	frame := raster.Frame{Pos: f.pos, Normal: f.normal}
+	if look.Lines {
+		frame.Slope = f.slope
+	}
+	switch look.Surface {
+	case raster.Value:
+		frame.Lens = s.values.value
+	case raster.Category, raster.Count:
+		frame.Category = s.values.category
+	}
+	view := c.View(float64(p.Unit))
+	ruling := raster.Rule(float32(c.Scale)*p.Unit, s.style.Pitch*p.Unit)
+	p.Draw(&f.static, mesh, &frame, &view, ruling, s.style, look)
 }
 
-// Probe is all there is about one vertex.
-type Probe struct {
-	Surface        int
-	Vertex         rig.Vertex // in the mesh
-	Node           rig.Node   // that carries the surface
-	Mesh           rig.Mesh
-	Primitive      rig.Primitive
-	Element        int        // of the primitive's POSITION accessor
-	Position       [3]float32 // as stored, mesh space
-	Rest, Posed    [3]float32 // world
-	Influences     []Hold
-	Sum            float32
-	Partner        rig.Vertex // on the other side, −1
-	PartnerSurface int
-	Mismatch       float32 // of weights, NaN: none
-	Distance       float32 // to the mirrored place, metres, NaN: none
+// nodes are the joints that are chosen and under the pointer.
+func (s *Scene) nodes(st *State) (chosen, hover rig.Node) {
+	chosen, hover = rig.None, rig.None
+	if st.Chosen.Kind == OnJoint || st.Chosen.Kind == OnFinding {
+		chosen = st.Chosen.Node
+	}
+	if chosen < 0 && st.Lens == Influence {
+		chosen = st.Joint
+	}
+	if st.Hover.Kind == OnJoint {
+		hover = st.Hover.Node
+	}
+	return chosen, hover
 }
 
-// Probe reads a vertex in the pose of the last picture.
-func (s *Scene) Probe(surface int, v rig.Vertex) (Probe, bool) { return Probe{}, false }
-
-// Caption is the sentence beside the scale: what the lens shows, in words.
-func (s *Scene) Caption(st *State) string { return "" }
+// Box is what is drawn at rest, in world metres: surfaces, else joints.
+func (s *Scene) Box() geom.Box {
+	p := s.fig.prepared
+	box := geom.EmptyBox()
+	if !s.fig.rough {
+		box = geom.Box{Min: p.Low, Max: p.High}
+	} else if len(p.Source) > 0 {
+		st := State{Clip: rig.None}
+		s.fig.move(&st, false)
+		box = geom.BoxOf(s.fig.pos)
+	}
+	if box.IsEmpty() {
+		for _, p := range s.jointPlaces(s.rig.RestWorld()) {
+			box.Add(p)
+		}
+	}
+	return box
+}

@@ -1,0 +1,131 @@
+package scene
+
+import (
+	"math"
+
+	"rigloupe/viewer/raster"
+)
+
+// A figure of more triangles than heavy is drawn from its coarse copy while
+// something moves; the copy has at most about light.
+const (
+	heavy = 60000
+	light = 40000
+)
+
+// coarsen joins the vertices of each part that share a cell of a grid and keeps
+// the triangles that still have three corners. Each cell is stood for by one of
+// its own vertices, so the copy is skinned with the figure.
+func (p *Prepared) coarsen(pos []float32) {
+	if len(p.Tri)/3 <= heavy {
+		return
+	}
+	// Triangles go with the square of the cells a side: two rounds come close.
+	side := 160.
+	for range 3 {
+		p.coarsenTo(pos, int(side))
+		n := float64(len(p.Coarse.Tri) / 3)
+		if n > light*.7 && n <= light*1.1 || n == 0 {
+			break
+		}
+		side *= math.Sqrt(light * .9 / n)
+		if side < 8 || side > 4000 {
+			break
+		}
+	}
+	p.coarseEdges()
+}
+
+func (p *Prepared) coarsenTo(pos []float32, side int) {
+	width := max(p.High[0]-p.Low[0], p.High[1]-p.Low[1], p.High[2]-p.Low[2])
+	if !(width > 0) || width-width != 0 {
+		return
+	}
+	inv := float32(float64(side) / width)
+	low := [3]float32{float32(p.Low[0]), float32(p.Low[1]), float32(p.Low[2])}
+	of := make([]uint32, len(p.Source)) // vertex → the one that stands for it
+	cells := make(map[uint64]uint32, len(of)/8)
+	for part := range p.Surface {
+		clear(cells)
+		for v := p.First[part]; v < p.end(part); v++ {
+			q := mul(sub(vec(pos, v), low), inv)
+			if !finite(q) {
+				of[v] = v
+				continue
+			}
+			id := uint64(q[0])<<42 | uint64(q[1])<<21 | uint64(q[2])
+			first, ok := cells[id]
+			if !ok {
+				cells[id] = v
+				first = v
+			}
+			of[v] = first
+		}
+	}
+	c := &p.Coarse
+	*c = Coarse{}
+	used := make([]bool, len(of))
+	// Several triangles may fall onto the same three vertices: keep one of each.
+	seen := make(map[[3]uint32]bool, light)
+	for t := 0; 3*t < len(p.Tri); t++ {
+		i, j, k := of[p.Tri[3*t]], of[p.Tri[3*t+1]], of[p.Tri[3*t+2]]
+		if i == j || j == k || k == i {
+			continue
+		}
+		// Turn the least vertex to the front: the same triangle, the same key.
+		key := [3]uint32{i, j, k}
+		for key[0] > key[1] || key[0] > key[2] {
+			key = [3]uint32{key[1], key[2], key[0]}
+		}
+		if seen[key] {
+			continue
+		}
+		seen[key] = true
+		used[i], used[j], used[k] = true, true, true
+		c.Tri = append(c.Tri, i, j, k)
+		c.TriSource = append(c.TriSource, uint32(t))
+		c.Part = append(c.Part, p.Part[t])
+		c.Material = append(c.Material, p.Material[t])
+		c.Open = append(c.Open, p.Open[t])
+	}
+	for v, u := range used {
+		if u {
+			c.Used = append(c.Used, uint32(v))
+		}
+	}
+}
+
+// coarseEdges finds the contour edges of the copy: no creases, they are left out
+// while moving; an edge with one face, or more than two, is a border only where
+// the shell has one.
+func (p *Prepared) coarseEdges() {
+	c := &p.Coarse
+	faces := make([]face, len(c.Tri)/3)
+	for t := range faces {
+		faces[t].w = [3]uint32(c.Tri[3*t : 3*t+3])
+	}
+	halves := sortHalves(faces, len(p.Source))
+	for i := 0; i < len(halves); {
+		j := i + 1
+		for j < len(halves) && halves[j].lo == halves[i].lo && halves[j].hi == halves[i].hi {
+			j++
+		}
+		a := halves[i]
+		kind, t1 := raster.Smooth, a.face
+		if j-i == 2 {
+			t1 = halves[i+1].face
+		} else {
+			if kind = raster.Border; !c.Open[a.face] {
+				kind = raster.Smooth
+			}
+			if j-i > 2 {
+				t1 = halves[i+1].face
+				kind = raster.Smooth
+			}
+		}
+		c.EdgeEnds = append(c.EdgeEnds, a.lo, a.hi, a.face, t1)
+		c.EdgeKind = append(c.EdgeKind, uint8(kind))
+		c.EdgeSharp = append(c.EdgeSharp, 0)
+		i = j
+	}
+}

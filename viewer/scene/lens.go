@@ -1,0 +1,363 @@
+package scene
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/marks"
+	"rigloupe/viewer/raster"
+)
+
+// values is what the lens shows, per drawn vertex.
+type values struct {
+	lens  Lens
+	joint rig.Node
+	set   bool
+
+	value    []float32 // 0 … 1, NaN: none
+	category []uint8
+	surface  raster.Surface
+	high     float64 // what 1 stands for
+}
+
+// Legend explains the colours of the present lens for the scale beside the
+// picture.
+type Legend struct {
+	Kind  string   // "ramp", "steps" (Count), "inks" (Dominant) or "none"
+	Ticks []string // of a ramp: what 0, 1/4, 1/2, 3/4 and 1 stand for; of steps: 0, 1, 2 …
+	Unit  string   // "", "m"
+}
+
+// countMost is the last step of Count: that many or more.
+const countMost = 8
+
+// fill works the lens out when lens or joint changed.
+func (l *values) fill(s *Scene, st *State) {
+	if l.set && l.lens == st.Lens && (l.joint == st.Joint || st.Lens != Influence) {
+		return
+	}
+	l.lens, l.joint, l.set = st.Lens, st.Joint, true
+	p := s.fig.prepared
+	l.value, l.category, l.surface, l.high = l.value[:0], l.category[:0], raster.Plain, 1
+	switch st.Lens {
+	case Painted:
+		l.surface = raster.Painted
+	case Influence:
+		l.surface = raster.Value
+		l.value = append(l.value, make([]float32, len(p.Source))...)
+		s.eachWeight(func(v int, n rig.Node, w float32) {
+			if n == st.Joint {
+				l.value[v] += w
+			}
+		})
+	case Dominant:
+		l.surface = raster.Category
+		l.category = append(l.category, make([]uint8, len(p.Source))...)
+		best := make([]float32, len(p.Source))
+		for v := range l.category {
+			l.category[v] = raster.NoCategory
+		}
+		inks := s.inks()
+		s.eachWeight(func(v int, n rig.Node, w float32) {
+			if w > best[v] {
+				best[v], l.category[v] = w, inks[n]
+			}
+		})
+	case Count:
+		l.surface = raster.Count
+		l.category = append(l.category, make([]uint8, len(p.Source))...)
+		s.eachWeight(func(v int, n rig.Node, w float32) {
+			if l.category[v] < countMost {
+				l.category[v]++
+			}
+		})
+	case MirrorSurface:
+		l.surface = raster.Value
+		field := s.field(st.Lens)
+		l.value = s.spread(l.value, field)
+		l.high = nice(field, s.height()*.001)
+		k := float32(1 / l.high)
+		for i := range l.value {
+			l.value[i] *= k
+		}
+	case MirrorWeights:
+		l.surface = raster.Value
+		l.value = s.spread(l.value, s.field(st.Lens))
+	}
+}
+
+// inks are the category of every node, so that neighbours in the tree differ.
+func (s *Scene) inks() []uint8 {
+	if s.category == nil {
+		parent := make([]int, len(s.rig.Nodes))
+		for i := range parent {
+			parent[i] = int(s.rig.Nodes[i].Parent)
+		}
+		s.category = s.assign(parent)
+	}
+	return s.category
+}
+
+// eachWeight visits every influence above 0 of every drawn vertex.
+func (s *Scene) eachWeight(visit func(v int, n rig.Node, w float32)) {
+	p := s.fig.prepared
+	for part := range p.Surface {
+		sf := &s.fig.rig.Surfaces[part]
+		m := &s.fig.rig.Meshes[part]
+		if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || m.K == 0 {
+			continue
+		}
+		joints := s.rig.Skins[sf.Skin].Joints
+		base := int(p.First[part])
+		for i, w := range m.Weights {
+			if w > 0 && w-w == 0 && int(m.Joints[i]) < len(joints) {
+				if n := joints[m.Joints[i]]; n >= 0 {
+					visit(base+i/m.K, n, w)
+				}
+			}
+		}
+	}
+}
+
+// field is the examiner's field behind a lens, nil when there is none.
+func (s *Scene) field(l Lens) [][]float32 {
+	switch {
+	case s.fields == nil:
+		return nil
+	case l == MirrorSurface:
+		return s.fields.SurfaceMismatch
+	case l == MirrorWeights:
+		return s.fields.WeightMismatch
+	}
+	return nil
+}
+
+// spread takes a field by surface and mesh vertex to drawn vertices.
+func (s *Scene) spread(out []float32, field [][]float32) []float32 {
+	p := s.fig.prepared
+	nan := float32(math.NaN())
+	for part, surface := range p.Surface {
+		var f []float32
+		if int(surface) < len(field) {
+			f = field[surface]
+		}
+		for _, v := range p.Source[p.First[part]:p.end(part)] {
+			if int(v) < len(f) {
+				out = append(out, f[v])
+			} else {
+				out = append(out, nan)
+			}
+		}
+	}
+	return out
+}
+
+// nice is the top of a scale: 1, 2 or 5 × 10^k, not below what nearly all values
+// (995 of 1000) keep under, and not below least.
+func nice(field [][]float32, least float64) float64 {
+	var all []float32
+	for _, f := range field {
+		for _, v := range f {
+			if v == v {
+				all = append(all, v)
+			}
+		}
+	}
+	top := least
+	if len(all) > 0 {
+		slices.Sort(all)
+		top = max(top, float64(all[int(float64(len(all)-1)*.995)]))
+	}
+	if !(top > 0) || math.IsInf(top, 0) {
+		return 1
+	}
+	r := marks.Round(top, 2, 5)
+	for r < top*(1-1e-6) {
+		r = marks.Round(r*2.51, 2, 5)
+	}
+	return r
+}
+
+// Legend answers what the colours stand for.
+func (s *Scene) Legend(st *State) Legend {
+	switch st.Lens {
+	case Influence, MirrorWeights:
+		return Legend{Kind: "ramp", Ticks: []string{"0", "0.25", "0.5", "0.75", "1"}}
+	case MirrorSurface:
+		high := nice(s.field(st.Lens), s.height()*.001)
+		l := Legend{Kind: "ramp", Unit: "m"}
+		for i := range 5 {
+			l.Ticks = append(l.Ticks, strings.TrimSuffix(marks.Length(high*float64(i)/4), " m"))
+		}
+		return l
+	case Count:
+		l := Legend{Kind: "steps"}
+		for i := range countMost + 1 {
+			l.Ticks = append(l.Ticks, strconv.Itoa(i))
+		}
+		l.Ticks[countMost] += "+"
+		return l
+	case Dominant:
+		return Legend{Kind: "inks"}
+	}
+	return Legend{Kind: "none"}
+}
+
+// Caption is the sentence beside the scale: what the lens shows, in words. Counts
+// are of the file's own vertices, in all shown surfaces.
+func (s *Scene) Caption(st *State) string {
+	switch st.Lens {
+	case Painted:
+		if len(s.rig.Materials) == 0 {
+			return "Painted. This file has no material, so all is paper."
+		}
+		return "Painted. Colours and textures of the file, " + plural(len(s.rig.Materials), "material", "materials") + "."
+	case Influence:
+		return s.influenceCaption(st.Joint)
+	case Dominant:
+		used, bound, _, all := s.bindings()
+		if bound == 0 {
+			return "Strongest joint. No vertex is bound to a joint."
+		}
+		return "Strongest joint. " + plural(used, "joint leads", "joints lead") + " somewhere; " + Thousands(all-bound) + " of " + Thousands(all) + " vertices follow none."
+	case Count:
+		_, bound, most, all := s.bindings()
+		if bound == 0 {
+			return "Influences a vertex. No vertex is bound to a joint."
+		}
+		return "Influences a vertex. At most " + strconv.Itoa(most) + "; " + Thousands(all-bound) + " of " + Thousands(all) + " vertices have none."
+	case MirrorSurface:
+		f := s.field(st.Lens)
+		if f == nil {
+			return "Mirrored surface. Not looked at yet."
+		}
+		paired, all, largest := counts(f)
+		if paired == 0 {
+			return "Mirrored surface. No vertex has a partner on the other side."
+		}
+		return "Mirrored surface. Largest distance " + marks.Length(float64(largest)) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have no partner."
+	case MirrorWeights:
+		f := s.field(st.Lens)
+		if f == nil {
+			return "Mirrored weights. Not looked at yet."
+		}
+		paired, all, largest := counts(f)
+		if paired == 0 {
+			return "Mirrored weights. No vertex has a partner on the other side."
+		}
+		return "Mirrored weights. Largest difference " + strconv.FormatFloat(float64(largest), 'f', 2, 32) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have no partner."
+	}
+	v, t := 0, 0
+	for _, i := range s.fig.prepared.Surface {
+		m := &s.rig.Meshes[s.rig.Surfaces[i].Mesh]
+		v, t = v+m.Vertices(), t+len(m.Triangles)/3
+	}
+	if t == 0 {
+		return "Plain. This file shows no surface, only joints."
+	}
+	return "Plain. " + Thousands(v) + " vertices, " + plural(t, "triangle", "triangles") + "."
+}
+
+func (s *Scene) influenceCaption(n rig.Node) string {
+	if n < 0 || int(n) >= len(s.rig.Nodes) {
+		return "Influence. Choose a joint to see what it holds."
+	}
+	held, all := 0, 0
+	for _, i := range s.fig.prepared.Surface {
+		sf := &s.rig.Surfaces[i]
+		m := &s.rig.Meshes[sf.Mesh]
+		all += m.Vertices()
+		if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || m.K == 0 {
+			continue
+		}
+		joints := s.rig.Skins[sf.Skin].Joints
+		last := -1
+		for i, w := range m.Weights {
+			if w > 0 && w-w == 0 && int(m.Joints[i]) < len(joints) && joints[m.Joints[i]] == n && i/m.K != last {
+				held++
+				last = i / m.K
+			}
+		}
+	}
+	name := s.nodeName(n)
+	if held == 0 {
+		return "Influence of " + name + ". None of " + Thousands(all) + " vertices holds any."
+	}
+	return "Influence of " + name + ". " + Thousands(held) + " of " + Thousands(all) + " vertices hold some."
+}
+
+// bindings counts over the shown surfaces: joints that are strongest somewhere,
+// vertices with any influence, most influences at one vertex, all vertices.
+func (s *Scene) bindings() (leads, bound, most, all int) {
+	lead := make([]bool, len(s.rig.Nodes))
+	for _, i := range s.fig.prepared.Surface {
+		sf := &s.rig.Surfaces[i]
+		m := &s.rig.Meshes[sf.Mesh]
+		n := m.Vertices()
+		all += n
+		if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || m.K == 0 {
+			continue
+		}
+		joints := s.rig.Skins[sf.Skin].Joints
+		for v := range n {
+			count, best, top := 0, rig.Node(rig.None), float32(0)
+			for k := v * m.K; k < v*m.K+m.K; k++ {
+				if w := m.Weights[k]; w > 0 && w-w == 0 && int(m.Joints[k]) < len(joints) {
+					count++
+					if w > top {
+						top, best = w, joints[m.Joints[k]]
+					}
+				}
+			}
+			if count > 0 {
+				bound++
+			}
+			most = max(most, count)
+			if best >= 0 && !lead[best] {
+				lead[best] = true
+				leads++
+			}
+		}
+	}
+	return leads, bound, most, all
+}
+
+func counts(field [][]float32) (with, all int, largest float32) {
+	for _, f := range field {
+		all += len(f)
+		for _, v := range f {
+			if v == v {
+				with++
+				largest = max(largest, v)
+			}
+		}
+	}
+	return with, all, largest
+}
+
+// nodeName is a node's name, or its index where it has none.
+func (s *Scene) nodeName(n rig.Node) string {
+	if name := s.rig.Nodes[n].Name; name != "" {
+		return name
+	}
+	return "node " + strconv.Itoa(int(n))
+}
+
+// Thousands writes a count with its thousands parted by a narrow space.
+func Thousands(n int) string {
+	s := strconv.Itoa(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "\u202f" + s[i:]
+	}
+	return s
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return Thousands(n) + " " + many
+}

@@ -1,0 +1,83 @@
+package scene
+
+import (
+	"math"
+
+	"rigloupe/inspect/geom"
+	"rigloupe/viewer/raster"
+)
+
+// openness measures how open each vertex lies: the share of directions from which
+// it is seen at rest, by the plate's own depth buffer. V values, 0 … 1.
+func openness(p *Prepared, pos []float32, step func(int) error) ([]float32, error) {
+	const side = 256
+	plate := raster.New(side, side)
+	fig := &raster.Figure{Mesh: raster.Mesh{Tri: p.Tri, Part: p.Part, Open: p.Open}}
+	frame := &raster.Frame{Pos: pos, Normal: p.Normal}
+	mid := [3]float32{}
+	for k := range mid {
+		mid[k] = float32((p.Low[k] + p.High[k]) / 2)
+	}
+	radius := float32(geom.Box{Min: p.Low, Max: p.High}.Diagonal()) / 2
+	if !(radius > 0) || radius-radius != 0 {
+		radius = 1
+	}
+	n := len(p.Source)
+	open, all := make([]float32, n), make([]float32, n)
+	for i := range openings {
+		// Directions on a spiral from pole to pole, the golden angle apart.
+		y := 1 - 2*(float64(i)+.5)/openings
+		s, c := math.Sincos(float64(i) * 2.399963)
+		h := math.Sqrt(1 - y*y)
+		d := [3]float32{float32(h * c), float32(y), float32(h * s)}
+		v := lookAt(mid, d, 30*radius, side*30*.49, side/2)
+		plate.Wipe()
+		plate.Project(fig, &fig.Mesh, frame, &v, raster.Ruling{})
+		plate.Fill(raster.Look{})
+		for j := range uint32(n) {
+			facing := dot(vec(p.Normal, j), d)
+			if facing <= .05 {
+				continue
+			}
+			all[j] += facing
+			q := vec(pos, j)
+			x, y, depth, ok := v.Point(q[0], q[1], q[2])
+			// A thousandth of thirty radii: what lies within 3.6 % of the figure's
+			// radius does not shut a place in, else every fold would speckle.
+			if !ok || !plate.Hidden(x, y, depth, .0012) {
+				open[j] += facing
+			}
+		}
+		if err := step(1); err != nil {
+			return nil, err
+		}
+	}
+	for j := range open {
+		if all[j] > 0 {
+			open[j] /= all[j]
+		} else {
+			open[j] = 1
+		}
+	}
+	geom.Soften(p.Tri, open, 2)
+	return open, nil
+}
+
+// lookAt is a view of a place from a direction (unit, from the place to the eye).
+func lookAt(at, d [3]float32, distance, focal, centre float32) raster.View {
+	up := [3]float32{0, 1, 0}
+	if abs(d[1]) > .995 {
+		up = [3]float32{0, 0, 1}
+	}
+	x := unit(cross(up, d))
+	y := cross(d, x)
+	eye := [3]float32{at[0] + d[0]*distance, at[1] + d[1]*distance, at[2] + d[2]*distance}
+	return raster.View{
+		M: [12]float32{
+			x[0], x[1], x[2], -dot(x, eye),
+			y[0], y[1], y[2], -dot(y, eye),
+			d[0], d[1], d[2], -dot(d, eye),
+		},
+		Focal: focal, CX: centre, CY: centre, Near: distance * .01,
+	}
+}

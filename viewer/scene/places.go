@@ -1,0 +1,362 @@
+package scene
+
+import (
+	"math"
+	"strconv"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/marks"
+	"rigloupe/viewer/raster"
+)
+
+// marks draws keys and loupe over everything.
+func (s *Scene) marks(pen marks.Pen, st *State, look raster.Look) {
+	x0, y0, x1, y1 := st.Window().Free()
+	free := marks.Box{X0: float32(x0), Y0: float32(y0), X1: float32(x1), Y1: float32(y1)}
+	var taken []marks.Box
+	if st.hasStaff() {
+		taken = append(taken, marks.Box{X0: free.X0, Y0: free.Y0, X1: free.X0 + 52, Y1: free.Y1})
+	}
+	loupe, isOn := s.loupe(st, free)
+	if isOn {
+		taken = append(taken, loupe.Taken())
+	}
+	s.keys = s.keys[:0]
+	if st.Keys {
+		s.layKeys(st, free, taken)
+		pen.Keys(s.keys)
+	}
+	if isOn {
+		pen.Sight(&loupe)
+		pen.Glass(&loupe, s.enlarged(st, &loupe, look))
+	}
+}
+
+func (s *Scene) layKeys(st *State, free marks.Box, taken []marks.Box) {
+	for i := range st.KeyList {
+		if len(s.keys) == marks.MostKeys {
+			break
+		}
+		k := &st.KeyList[i]
+		at, ok := s.placeOf(k.Surface, k.Vertex, k.Node, k.Point)
+		if !ok {
+			continue
+		}
+		x, y, depth, ok := st.Camera.Pixel(at)
+		px, py := float32(x), float32(y)
+		if !ok || px < free.X0 || px > free.X1 || py < free.Y0 || py > free.Y1 {
+			continue
+		}
+		u := s.plate.Unit
+		s.keys = append(s.keys, marks.Key{
+			X: px, Y: py, Number: k.Number, Grade: k.Grade,
+			Hot: st.Chosen.Kind == OnFinding && st.Chosen.Number == k.Number ||
+				st.Hover.Kind == OnFinding && st.Hover.Number == k.Number,
+			Behind: k.Node < 0 && s.plate.Hidden(px*u, py*u, float32(depth), .01),
+		})
+	}
+	middle, _, _, ok := st.Camera.Pixel(mgl64.Vec3(s.floor.box.Center()))
+	if !ok {
+		middle = float64(free.X0+free.X1) / 2
+	}
+	u := s.plate.Unit
+	marks.LayKeys(s.keys, free, float32(middle), taken, func(x, y float32) bool {
+		_, ok := s.plate.Pick(int(x*u), int(y*u))
+		return ok
+	})
+}
+
+// placeOf is where a vertex, a node or a point of the rest pose is now.
+func (s *Scene) placeOf(surface int, v rig.Vertex, n rig.Node, point [3]float64) (mgl64.Vec3, bool) {
+	at := mgl64.Vec3(point)
+	switch {
+	case surface >= 0:
+		i := s.fig.vertex(surface, v)
+		if i < 0 {
+			return at, false
+		}
+		at = double(vec(s.fig.pos, uint32(i)))
+	case n >= 0:
+		if int(n) >= len(s.fig.pose.World) {
+			return at, false
+		}
+		at = s.fig.pose.World[n].Origin()
+	}
+	sum := at[0] + at[1] + at[2]
+	return at, sum-sum == 0
+}
+
+// loupe places the glass for what is chosen: bottom right of the free rectangle,
+// or bottom left when the place itself lies there.
+func (s *Scene) loupe(st *State, free marks.Box) (l marks.Loupe, ok bool) {
+	if !st.Loupe || st.Chosen.Kind == Nothing {
+		return l, false
+	}
+	l.R = marks.LoupeRadius(free)
+	if l.R == 0 {
+		return l, false
+	}
+	surface, v, node, point := -1, rig.Vertex(0), st.Chosen.Node, [3]float64{}
+	switch st.Chosen.Kind {
+	case OnVertex:
+		surface, v, node = st.Chosen.Surface, st.Chosen.Vertex, rig.None
+	case OnFinding:
+		found := false
+		for i := range st.KeyList {
+			if k := &st.KeyList[i]; k.Number == st.Chosen.Number {
+				surface, v, node, point, found = k.Surface, k.Vertex, k.Node, k.Point, true
+				break
+			}
+		}
+		if !found {
+			return l, false
+		}
+	}
+	at, ok := s.placeOf(surface, v, node, point)
+	if !ok {
+		return l, false
+	}
+	x, y, _, ok := st.Camera.Pixel(at)
+	l.AtX, l.AtY = float32(x), float32(y)
+	if !ok || l.AtX < free.X0 || l.AtX > free.X1 || l.AtY < free.Y0 || l.AtY > free.Y1 {
+		return l, false
+	}
+	l.X, l.Y = free.X1-l.R-18, free.Y1-l.R-30
+	if near := l.R * 1.35; abs(l.AtX-l.X) < near && abs(l.AtY-l.Y) < near {
+		l.X = free.X0 + l.R + 76
+	}
+	l.Zoom, l.Scale = marks.Zoom, st.Camera.PixelsPerMetre(at)
+	if surface >= 0 {
+		l.Probed = true
+		l.Left = "vertex " + Thousands(int(v))
+		if n, w, ok := s.strongest(st, surface, v); ok {
+			l.Right = shorten(s.nodeName(n), 18) + " " + strconv.FormatFloat(float64(w), 'f', 2, 32)
+		}
+	} else if node >= 0 {
+		l.Left = shorten(s.nodeName(node), 24)
+	}
+	return l, true
+}
+
+// strongest is the influence the loupe writes: that of the lens's joint while it
+// shows one, else the largest.
+func (s *Scene) strongest(st *State, surface int, v rig.Vertex) (n rig.Node, w float32, ok bool) {
+	n = rig.None
+	s.holds(surface, v, func(joint rig.Node, weight float32) {
+		switch {
+		case st.Lens == Influence && st.Joint >= 0:
+			if joint == st.Joint {
+				n, w = joint, w+weight
+			}
+		case weight > w:
+			n, w = joint, weight
+		}
+	})
+	if n < 0 && st.Lens == Influence && st.Joint >= 0 && int(st.Joint) < len(s.rig.Nodes) {
+		return st.Joint, 0, true
+	}
+	return n, w, n >= 0
+}
+
+// holds visits the influences of one mesh vertex as stored, zero ones left out.
+func (s *Scene) holds(surface int, v rig.Vertex, visit func(rig.Node, float32)) {
+	if surface < 0 || surface >= len(s.rig.Surfaces) {
+		return
+	}
+	sf := &s.rig.Surfaces[surface]
+	m := &s.rig.Meshes[sf.Mesh]
+	if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || v < 0 || (int(v)+1)*m.K > len(m.Weights) {
+		return
+	}
+	joints := s.rig.Skins[sf.Skin].Joints
+	for k := int(v) * m.K; k < (int(v)+1)*m.K; k++ {
+		if w := m.Weights[k]; w != 0 && int(m.Joints[k]) < len(joints) {
+			if n := joints[m.Joints[k]]; n >= 0 && int(n) < len(s.rig.Nodes) {
+				visit(n, w)
+			}
+		}
+	}
+}
+
+// enlarged draws the round under the loupe, its middle the place itself.
+func (s *Scene) enlarged(st *State, l *marks.Loupe, look raster.Look) *raster.Plate {
+	u := s.plate.Unit
+	side := int(2*l.R*u) + 4
+	switch {
+	case s.glass == nil:
+		s.glass = raster.New(side, side)
+	case s.glass.W != side:
+		s.glass.Resize(side, side)
+	}
+	s.glass.Unit = u
+	s.glass.Pave(s.paper.Well)
+	c := st.Camera
+	mid := float64(side) / 2 / float64(u)
+	zoom := float64(l.Zoom)
+	// The same eye through a longer lens: the line of sight keeps its place.
+	c.CX, c.CY = mid+(c.CX-float64(l.AtX))*zoom, mid+(c.CY-float64(l.AtY))*zoom
+	c.Scale *= zoom
+	look.Edges, look.Lines = true, false
+	s.surface(s.glass, &c, look)
+	return s.glass
+}
+
+// shorten cuts a name that is too long for its place.
+func shorten(name string, most int) string {
+	r := []rune(name)
+	if len(r) <= most {
+		return name
+	}
+	return string(r[:most-1]) + "…"
+}
+
+// Hit is what lies under a pixel of the last picture.
+type Hit struct {
+	Kind     Kind       // OnFinding (a key), OnJoint, OnVertex or Nothing
+	Number   int        // of the key
+	Node     rig.Node   // joint, or None
+	Surface  int        // −1: none
+	Triangle int        // of the surface's mesh
+	Vertex   rig.Vertex // corner of that triangle nearest to the pixel
+	Point    mgl64.Vec3 // on the surface, world, as posed
+}
+
+// ringReach is how far from a joint's middle a click still means it, page pixels.
+const ringReach = 8
+
+// Pick tells what lies under a page pixel. Keys come before joints, joints before
+// the surface, when keys or bones are shown.
+func (s *Scene) Pick(x, y int) Hit {
+	h := Hit{Node: rig.None, Surface: -1}
+	if !s.drawn || x < 0 || y < 0 || x >= s.last.Width || y >= s.last.Height {
+		return h
+	}
+	fx, fy := float32(x)+.5, float32(y)+.5
+	for i := range s.keys {
+		if b := s.keys[i].Label(); s.keys[i].Laid && fx >= b.X0 && fx <= b.X1 && fy >= b.Y0 && fy <= b.Y1 {
+			h.Kind, h.Number = OnFinding, s.keys[i].Number
+			return h
+		}
+	}
+	if s.last.Bones {
+		best := float32(ringReach * ringReach)
+		for j := range s.bones.marks {
+			m := &s.bones.marks[j]
+			dx, dy := m.X-fx, m.Y-fy
+			if d := dx*dx + dy*dy; m.Show && m.OK && d < best {
+				best, h.Kind, h.Node = d, OnJoint, s.bones.nodes[j]
+			}
+		}
+	}
+	hit, ok := s.plate.Pick(x*s.samples+s.samples/2, y*s.samples+s.samples/2)
+	if !ok {
+		return h
+	}
+	tri, p := hit.Tri, s.fig.prepared
+	if s.coarse {
+		tri = p.Coarse.TriSource[tri]
+	}
+	if int(tri) >= len(p.TriSource) {
+		return h
+	}
+	if h.Kind == Nothing {
+		h.Kind = OnVertex
+	}
+	h.Surface = int(p.Surface[p.Part[tri]])
+	h.Triangle = int(p.TriSource[tri])
+	h.Point = s.last.Camera.World(float64(fx), float64(fy), float64(hit.Distance))
+	// The nearest corner on the page.
+	least := math.Inf(1)
+	for _, v := range p.Tri[3*tri : 3*tri+3] {
+		if d := double(vec(s.fig.pos, v)).Sub(h.Point).Len(); d < least {
+			least, h.Vertex = d, rig.Vertex(p.Source[v])
+		}
+	}
+	return h
+}
+
+// Hold is one joint's hold on a vertex.
+type Hold struct {
+	Node   rig.Node
+	Name   string
+	Weight float32
+}
+
+// Probe is all there is about one vertex.
+type Probe struct {
+	Surface        int
+	Vertex         rig.Vertex // in the mesh
+	Node           rig.Node   // that carries the surface
+	Mesh           rig.Mesh
+	Primitive      rig.Primitive
+	Element        int        // of the primitive's POSITION accessor
+	Position       [3]float32 // as stored, mesh space
+	Posed          [3]float32 // world, in the pose of the last picture
+	IsDrawn        bool       // a triangle uses it; else Posed is zero
+	Influences     []Hold     // as stored, strongest first
+	Sum            float32
+	Partner        rig.Vertex // on the other side, −1
+	PartnerSurface int        // −1
+	Mismatch       float32    // of weights, NaN: none
+	Distance       float32    // to the mirrored place, metres, NaN: none
+}
+
+// Probe reads a vertex in the pose of the last picture; false: there is none.
+func (s *Scene) Probe(surface int, v rig.Vertex) (Probe, bool) {
+	if surface < 0 || surface >= len(s.rig.Surfaces) {
+		return Probe{}, false
+	}
+	sf := &s.rig.Surfaces[surface]
+	m := &s.rig.Meshes[sf.Mesh]
+	if v < 0 || int(v) >= m.Vertices() {
+		return Probe{}, false
+	}
+	nan := float32(math.NaN())
+	p := Probe{
+		Surface: surface, Vertex: v, Node: sf.Node, Mesh: sf.Mesh, Primitive: rig.None,
+		Position: vec(m.Positions, uint32(v)), Partner: rig.None, PartnerSurface: -1, Mismatch: nan, Distance: nan,
+	}
+	for i := range m.Primitives {
+		if pr := &m.Primitives[i]; int(v) >= pr.First && int(v) < pr.First+pr.Count {
+			p.Primitive, p.Element = rig.Primitive(i), int(v)-pr.First
+			break
+		}
+	}
+	if i := s.fig.vertex(surface, v); i >= 0 {
+		p.Posed, p.IsDrawn = vec(s.fig.pos, uint32(i)), true
+	}
+	s.holds(surface, v, func(n rig.Node, w float32) {
+		p.Sum += w
+		h := Hold{Node: n, Name: s.rig.Nodes[n].Name, Weight: w}
+		i := len(p.Influences)
+		p.Influences = append(p.Influences, h)
+		for ; i > 0 && p.Influences[i-1].Weight < w; i-- {
+			p.Influences[i] = p.Influences[i-1]
+		}
+		p.Influences[i] = h
+	})
+	if f := s.fields; f != nil {
+		if x, ok := at(f.SurfaceMismatch, surface, v); ok {
+			p.Distance = x
+		}
+		if x, ok := at(f.WeightMismatch, surface, v); ok {
+			p.Mismatch = x
+		}
+		if x, ok := at(f.MirrorPartner, surface, v); ok && x >= 0 {
+			p.Partner, p.PartnerSurface = rig.Vertex(x), surface
+			if q, ok := at(f.MirrorSurface, surface, v); ok && q >= 0 {
+				p.PartnerSurface = int(q)
+			}
+		}
+	}
+	return p, true
+}
+
+func at[E any](field [][]E, surface int, v rig.Vertex) (e E, ok bool) {
+	if surface < len(field) && int(v) < len(field[surface]) {
+		return field[surface][v], true
+	}
+	return e, false
+}
