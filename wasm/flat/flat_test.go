@@ -91,6 +91,17 @@ func TestRoundTrip(t *testing.T) {
 	}
 }
 
+func TestUnexportedFieldsStayBehind(t *testing.T) {
+	data, err := Pack(part{Name: "a", hidden: 7})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out part
+	if err := Unpack(data, &out); err != nil || out.Name != "a" || out.hidden != 0 {
+		t.Errorf("%+v, %v", out, err)
+	}
+}
+
 func TestNaNKeepsItsBits(t *testing.T) {
 	in := struct {
 		F []float32
