@@ -1,6 +1,8 @@
 package exam
 
 import (
+	"fmt"
+
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
@@ -125,4 +127,23 @@ func (e *Exam) partnerPlaces() (pairs [][2][3]float64) {
 		}
 	}
 	return pairs
+}
+
+// leastAlike is the share of the points that must find the shape at their mirror
+// image, within 2 % of the diagonal, for the plane to mean anything: a figure with
+// sword and shield has it, a hand or a lamp post beside a house has not (measured
+// on sound and lopsided figures; common practice, no source).
+const leastAlike = 0.6
+
+// Doubt says why the plane means nothing, or "" when it does.
+func (m *Mirror) Doubt() string {
+	switch {
+	case len(m.Vertex) == 0:
+		return "no triangles in this file"
+	case !m.Found:
+		return "no mirror plane was found"
+	case m.Alike < leastAlike:
+		return fmt.Sprintf("no mirror plane was found: over the best one only %.0f %% of the shape meets its own image", 100*m.Alike)
+	}
+	return ""
 }

@@ -1,0 +1,213 @@
+// Package binding is the station that looks at the weights: which vertex hangs on
+// which joint and how much.
+package binding
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Station is the binding's row of the catalogue.
+var Station = check.NewStation("binding", "Binding", Measure, []check.Check[Facts]{
+	unbound, sumOff, badIndex, manyInfluences, faint, idleJoint, mirrorMismatch,
+})
+
+// Facts are what the station measured. Weights count as stored, over all sets.
+type Facts struct {
+	Skins          []Skin    `json:"skins"`
+	MirrorMismatch *Mismatch `json:"mirror_mismatch"` // nil: no mirror plane, or no skin
+
+	// WeightMismatch holds for every surface, one a vertex, how much its weights
+	// differ from its mirror partner's, partners exchanged: the sum of the
+	// differences, 0…2 for weights that sum to 1. NaN: no partner. nil: no skin, or
+	// no mirror plane.
+	WeightMismatch [][]float32 `json:"-"`
+
+	// Counts holds for every surface, one a vertex, its non-zero weights; 255 for
+	// more. nil: no skin.
+	Counts [][]uint8 `json:"-"`
+
+	Idle []Idle `json:"-"` // skin joints without influence, in node order, each once
+
+	noMirror string      // why the mirror could not be looked at
+	places   [][]float32 // surface → 3·V, world, rest; nil: no skin
+	used     [][]bool    // surface → vertex → a triangle uses it; nil: no skin
+	skinOf   []rig.Skin  // of surfaces
+}
+
+// Skin holds the figures of one skin over all surfaces that use it. Vertices count
+// as stored: split ones several times.
+type Skin struct {
+	Skin            rig.Skin `json:"skin"`
+	Name            string   `json:"name"`
+	Vertices        int      `json:"vertices"`
+	Unbound         int      `json:"unbound"`           // weights that sum to 0
+	SumOff          int      `json:"sum_off"`           // float: |sum − 1| > 2e-7 × non-zero weights; integer: sum ≠ full scale
+	LargestSumError float64  `json:"largest_sum_error"` // |sum − 1|, unbound ones left out
+	BadIndex        int      `json:"bad_index"`         // vertices with weight on a joint the skin does not have
+	BadWeight       int      `json:"bad_weight"`        // vertices with a negative weight or one that is no number
+	Influences      [9]int   `json:"influences"`        // vertices with 0, 1, … 7, 8 or more non-zero weights
+	MostInfluences  int      `json:"most_influences"`
+	Weights         int      `json:"weights"`       // non-zero ones
+	Faint           int      `json:"faint_weights"` // in (0, 0.01)
+	Joints          []Joint  `json:"joints"`        // in the skin's order
+
+	// Places of the above. Vertices that no triangle uses are left out.
+	UnboundAt, BadAt Group  `json:"-"`
+	Rounding, Off    Thrown `json:"-"` // sums off by rounding, and by more
+}
+
+// Joint holds the figures of one joint of a skin.
+type Joint struct {
+	Node      rig.Node `json:"node"`
+	Name      string   `json:"name"`
+	Vertices  int      `json:"vertices"` // with a weight above 0
+	Dominant  int      `json:"dominant"` // with their largest weight here; a tie goes to the first slot
+	WeightSum float64  `json:"weight_sum"`
+	Largest   float64  `json:"largest"`
+	Histogram [10]int  `json:"histogram"` // weights by bin (k/10, (k+1)/10]
+	Reach     float64  `json:"reach_m"`   // farthest influenced vertex from the bone (joint to main child), metres
+	Islands   int      `json:"islands"`   // patches its influenced vertices fall into, on the welded surface
+	Mismatch  float64  `json:"mirror_mismatch_sum"`
+	Class     string   `json:"idle"` // class of a joint without influence, else ""
+}
+
+// Group is a set of vertices with the ball that holds them, metres, world, rest.
+type Group struct {
+	Spots  []check.Spot
+	Count  int
+	Point  [3]float64
+	Radius float64
+}
+
+// Thrown is a group whose weight sums are off, with how far the worst of each
+// kind lies from where whole weights would put it.
+type Thrown struct {
+	Group
+	Error    float64 // largest |sum − 1|
+	AtFigure float64 // metres, largest |sum − 1| × distance of the vertex from the origin
+}
+
+// Measure works out the facts of all skins.
+func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
+	n := len(e.Rig.Surfaces)
+	f := &Facts{
+		Skins: make([]Skin, len(e.Rig.Skins)), Counts: make([][]uint8, n),
+		places: make([][]float32, n), used: make([][]bool, n), skinOf: make([]rig.Skin, n),
+	}
+	steps := len(e.Rig.Surfaces) + 1
+	for s := range f.Skins {
+		k := &f.Skins[s]
+		*k = Skin{Skin: rig.Skin(s), Name: e.Rig.Skins[s].Name, Joints: make([]Joint, len(e.Rig.Skins[s].Joints))}
+		for j, n := range e.Rig.Skins[s].Joints {
+			k.Joints[j].Node, k.Joints[j].Name = n, e.Rig.Nodes[n].Name
+		}
+	}
+	for i, s := range e.Rig.Surfaces {
+		f.skinOf[i] = s.Skin
+		if s.Skin < 0 {
+			continue
+		}
+		f.places[i], f.used[i] = e.RestPositions(i), e.Used(s.Mesh)
+		f.Counts[i] = make([]uint8, len(f.used[i]))
+		if err := e.Tick(ctx, i, steps); err != nil {
+			return nil, err
+		}
+		k := &f.Skins[s.Skin]
+		tally(e, i, k, f.Counts[i])
+		countIslands(e, i, k)
+	}
+	bones := findBones(e)
+	for i, s := range e.Rig.Surfaces {
+		if s.Skin >= 0 {
+			measureReach(e, i, bones, &f.Skins[s.Skin])
+		}
+	}
+	for s := range f.Skins {
+		k := &f.Skins[s]
+		for _, g := range []*Group{&k.UnboundAt, &k.BadAt, &k.Rounding.Group, &k.Off.Group} {
+			g.enclose(f)
+		}
+	}
+	f.classify(e, bones)
+	if err := e.Tick(ctx, steps-1, steps); err != nil {
+		return nil, err
+	}
+	f.compareSides(e)
+	return f, nil
+}
+
+// enclose works out where a group is.
+func (g *Group) enclose(f *Facts) {
+	var places []float32
+	for _, s := range g.Spots {
+		rest := f.places[s.Surface]
+		for _, v := range s.Vertices {
+			places = append(places, rest[3*v:3*v+3]...)
+		}
+	}
+	g.Point, g.Radius, _ = geom.Ball(places)
+}
+
+func (g *Group) add(surface int, v rig.Vertex) {
+	if n := len(g.Spots); n == 0 || g.Spots[n-1].Surface != surface {
+		g.Spots = append(g.Spots, check.Spot{Surface: surface})
+	}
+	s := &g.Spots[len(g.Spots)-1]
+	s.Vertices = append(s.Vertices, v)
+	g.Count++
+}
+
+// where is the place of a finding about some vertices of a skin.
+func (g *Group) where(skin rig.Skin) check.Where {
+	w := check.Nowhere()
+	w.Skin, w.Spots = skin, g.Spots
+	if g.Count > 0 {
+		point := g.Point
+		w.Point, w.Extent = &point, g.Radius
+	}
+	return w
+}
+
+// subject names the skin where there are several, and how many vertices.
+func (f *Facts) subject(k *Skin, g *Group) string {
+	vertices := plural(g.Count, "vertex", "vertices")
+	if len(f.Skins) < 2 {
+		return vertices
+	}
+	if k.Name == "" {
+		return fmt.Sprintf("skin %d, %s", k.Skin, vertices)
+	}
+	return fmt.Sprintf("skin %q, %s", k.Name, vertices)
+}
+
+// figure is one more measure of a finding, without a limit.
+func figure(name string, value float64, unit string) check.Measure {
+	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// needsSkin is the reason why a check of the weights cannot run, or "".
+func needsSkin(f *Facts) string {
+	if len(f.Skins) == 0 {
+		return "no skin in this file"
+	}
+	for i := range f.Skins {
+		if f.Skins[i].Vertices > 0 {
+			return ""
+		}
+	}
+	return "no surface uses a skin"
+}

@@ -1,0 +1,40 @@
+package binding
+
+import (
+	"fmt"
+
+	"rigloupe/inspect/check"
+)
+
+var faint = check.Check[Facts]{
+	ID:      "binding/faint",
+	Title:   "Weights too small to matter",
+	Measure: "share of the non-zero weights that lie below 0.01",
+	Limits:  []check.Limit{{Name: "share", Value: 0.05, Grade: check.Note}},
+	Why: "A weight below 0.01 moves its vertex by less than a hundredth of what the joint does. " +
+		"It still takes one of the few places a player has, and may push out one that is needed.",
+	Remedy: "Take out weights below 0.01 and make the rest whole.",
+	Source: "common practice, no source",
+	Needs:  needsSkin,
+	Judge: func(f *Facts, d *check.Docket) {
+		limit := d.Limit("share")
+		for i := range f.Skins {
+			k := &f.Skins[i]
+			if k.Weights == 0 {
+				continue
+			}
+			share := float64(k.Faint) / float64(k.Weights)
+			if !(share > limit.Value) {
+				continue
+			}
+			where := check.Nowhere()
+			where.Skin = k.Skin
+			found := d.Found(limit, "share", share, where)
+			found.Subject = fmt.Sprintf("%d of %d weights", k.Faint, k.Weights)
+			if len(f.Skins) > 1 {
+				found.Subject = fmt.Sprintf("skin %d, %s", k.Skin, found.Subject)
+			}
+			found.Measures = append(found.Measures, figure("faint weights", float64(k.Faint), ""))
+		}
+	},
+}

@@ -1,0 +1,57 @@
+package binding
+
+import (
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var manyInfluences = check.Check[Facts]{
+	ID:      "binding/many-influences",
+	Title:   "More influences than players take",
+	Measure: "non-zero weights of a vertex",
+	Limits: []check.Limit{
+		{Name: "usual", Value: 4, Grade: check.Note},
+		{Name: "most", Value: 8, Grade: check.Flaw},
+	},
+	Why: "Many players read the first four weights of a vertex and drop the rest; few read more than eight. " +
+		"What is dropped moves the vertex, most where the joints bend far.",
+	Remedy: "Keep the four strongest weights of each vertex, drop the others and make the rest whole.\n" +
+		"Look at the joints named most often afterwards, bent.",
+	Source: "glTF 2.0, Skinned Mesh Attributes: a player may take the first set of four alone. Eight: common practice, no source",
+	Needs:  needsSkin,
+	Judge: func(f *Facts, d *check.Docket) {
+		for i := range f.Skins {
+			k := &f.Skins[i]
+			limit := d.Limit("most")
+			group, most := f.over(k.Skin, limit.Value)
+			if group.Count == 0 {
+				limit = d.Limit("usual")
+				group, most = f.over(k.Skin, limit.Value)
+			}
+			if group.Count == 0 {
+				continue
+			}
+			found := d.Found(limit, "influences", float64(most), group.where(k.Skin))
+			found.Subject = f.subject(k, &group)
+			found.Measures = append(found.Measures, figure("vertices", float64(group.Count), ""))
+		}
+	},
+}
+
+// over gathers the vertices of a skin with more influences than some number, and
+// the most of any.
+func (f *Facts) over(skin rig.Skin, limit float64) (g Group, most int) {
+	for s, counts := range f.Counts {
+		if f.skinOf[s] != skin {
+			continue
+		}
+		for v, n := range counts {
+			if float64(n) > limit && f.used[s][v] {
+				g.add(s, rig.Vertex(v))
+				most = max(most, int(n))
+			}
+		}
+	}
+	g.enclose(f)
+	return g, most
+}

@@ -1,0 +1,278 @@
+package binding
+
+import (
+	"math"
+
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Mismatch sums up how the weights of the two sides differ.
+type Mismatch struct {
+	Over     int     `json:"vertices_over"` // stored vertices whose weights differ by more than the limit, 0.1 by default
+	Share    float64 `json:"share"`         // Over ÷ Compared
+	Largest  float64 `json:"largest"`
+	Mean     float64 `json:"mean"`
+	Compared int     `json:"compared"`
+	Unpaired int     `json:"unpaired"` // no partner, and no mirrored surface near
+}
+
+// differenceLimit is the default of the check, used for the facts.
+const differenceLimit = 0.1
+
+// sides compares the weights of vertices that stand opposite each other.
+type sides struct {
+	e        *exam.Exam
+	mirror   *exam.Mirror
+	partner  []rig.Node  // joint → joint on the other side, itself in the middle
+	members  [][]members // surface → vertices of each welded place
+	skinned  []bool      // surfaces
+	diff     []float64   // one a node, 0 between vertices
+	touched  []rig.Node
+	joint    []float64 // sum of the differences, one a node
+	mirrored *geom.Triangles
+	owner    []int32 // triangle of mirrored → surface
+	corner   []rig.Vertex
+}
+
+// members lists the vertices of one welded place.
+type members struct{ list []rig.Vertex }
+
+// compareSides fills in WeightMismatch and MirrorMismatch.
+func (f *Facts) compareSides(e *exam.Exam) {
+	if needsSkin(f) != "" {
+		return
+	}
+	m := e.Mirror()
+	if reason := m.Doubt(); reason != "" {
+		f.noMirror = reason
+		return
+	}
+	s := &sides{e: e, mirror: m, partner: partners(e), diff: make([]float64, len(e.Rig.Nodes)), joint: make([]float64, len(e.Rig.Nodes))}
+	s.skinned = make([]bool, len(e.Rig.Surfaces))
+	f.WeightMismatch = make([][]float32, len(e.Rig.Surfaces))
+	s.members = make([][]members, len(e.Rig.Surfaces))
+	for i, surface := range e.Rig.Surfaces {
+		if surface.Skin < 0 || m.Point[i] == nil || e.Rig.Meshes[surface.Mesh].K == 0 {
+			continue
+		}
+		s.skinned[i] = true
+		s.members[i] = groupMembers(e.Weld(surface.Mesh))
+	}
+	out := &Mismatch{}
+	sum := 0.0
+	for i, ok := range s.skinned {
+		if !ok {
+			continue
+		}
+		mesh := e.Rig.Surfaces[i].Mesh
+		field := make([]float32, e.Rig.Meshes[mesh].Vertices())
+		for v := range field {
+			d := s.compare(i, v)
+			field[v] = float32(d)
+			switch {
+			case !math.IsNaN(d):
+				out.Compared++
+				sum += d
+				out.Largest = max(out.Largest, d)
+				if d > differenceLimit {
+					out.Over++
+				}
+			case m.Point[i][v] >= 0:
+				out.Unpaired++
+			}
+		}
+		f.WeightMismatch[i] = field
+	}
+	if out.Compared > 0 {
+		out.Share = float64(out.Over) / float64(out.Compared)
+		out.Mean = sum / float64(out.Compared)
+	}
+	f.MirrorMismatch = out
+	for k := range f.Skins {
+		for j := range f.Skins[k].Joints {
+			f.Skins[k].Joints[j].Mismatch = s.joint[f.Skins[k].Joints[j].Node]
+		}
+	}
+}
+
+func groupMembers(w *geom.Welded) []members {
+	count := make([]int32, w.Groups())
+	for _, g := range w.Of {
+		count[g]++
+	}
+	all := make([]rig.Vertex, 0, len(w.Of))
+	out := make([]members, w.Groups())
+	at := 0
+	for g, n := range count {
+		out[g].list = all[at : at : at+int(n)]
+		at += int(n)
+	}
+	for v, g := range w.Of {
+		out[g].list = append(out[g].list, rig.Vertex(v))
+	}
+	return out
+}
+
+// partners answers for each node the one its weights belong to on the other side:
+// by name, role and place (anatomy); else the joint that stands at its mirror
+// image, within 1 % of the diagonal; else itself.
+func partners(e *exam.Exam) []rig.Node {
+	roles, world, m := e.Roles(), e.RestWorld(), e.Mirror()
+	out := make([]rig.Node, len(e.Rig.Nodes))
+	isJoint := make([]bool, len(e.Rig.Nodes))
+	for s := range e.Rig.Skins {
+		for _, j := range e.Rig.Skins[s].Joints {
+			isJoint[j] = true
+		}
+	}
+	var alone []rig.Node
+	near := 0.01 * e.Diagonal()
+	for n := range out {
+		out[n] = rig.Node(n)
+		if p := roles.Of[n].Partner; p >= 0 {
+			out[n] = p
+		} else if isJoint[n] && math.Abs(m.Side(world[n].Origin())) > near {
+			alone = append(alone, rig.Node(n))
+		}
+	}
+	opposite := func(n rig.Node) rig.Node {
+		image := m.Reflect(world[n].Origin())
+		best, far := rig.Node(rig.None), near
+		for _, c := range alone {
+			o := world[c].Origin()
+			d := math.Hypot(math.Hypot(o[0]-image[0], o[1]-image[1]), o[2]-image[2])
+			if d < far {
+				best, far = c, d
+			}
+		}
+		return best
+	}
+	for _, n := range alone {
+		if p := opposite(n); p >= 0 && opposite(p) == n {
+			out[n] = p
+		}
+	}
+	return out
+}
+
+// compare answers how much the weights of one vertex differ from those opposite,
+// NaN when there is nothing opposite.
+func (s *sides) compare(surface, v int) float64 {
+	i := s.mirror.Point[surface][v]
+	if i < 0 {
+		return math.NaN()
+	}
+	if j := s.mirror.Partner[i]; j >= 0 {
+		other := int(s.mirror.Surface[j])
+		if !s.skinned[other] {
+			return math.NaN()
+		}
+		weld := s.e.Weld(s.e.Rig.Surfaces[other].Mesh)
+		// Split vertices lie in one place: the one most like this counts.
+		best, at := math.Inf(1), rig.Vertex(0)
+		list := s.members[other][weld.Of[s.mirror.Vertex[j]]].list
+		for _, u := range list {
+			s.put(surface, v, 1, true)
+			s.put(other, int(u), -1, false)
+			if d := s.take(nil); d < best {
+				best, at = d, u
+			}
+			if best < 1e-6 {
+				break
+			}
+		}
+		if best > 1e-6 && !math.IsInf(best, 0) {
+			s.put(surface, v, 1, true)
+			s.put(other, int(at), -1, false)
+			s.take(s.joint)
+		}
+		if math.IsInf(best, 0) {
+			return math.NaN()
+		}
+		return best
+	}
+	return s.compareSurface(surface, v, int(i))
+}
+
+// compareSurface takes the weights at the closest point of the surface to the
+// vertex's mirror image, within the reach of a partner.
+func (s *sides) compareSurface(surface, v, point int) float64 {
+	if s.mirrored == nil {
+		s.buildMirrored()
+	}
+	p := s.mirror.Places[3*point : 3*point+3]
+	image := s.mirror.Reflect([3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+	hit, ok := s.mirrored.Closest(image, float64(s.mirror.Reach[point]))
+	if !ok {
+		return math.NaN()
+	}
+	s.put(surface, v, 1, true)
+	for c := range 3 {
+		s.put(int(s.owner[hit.Triangle]), int(s.corner[3*hit.Triangle+c]), -hit.At[c], false)
+	}
+	d := s.take(s.joint)
+	if math.IsInf(d, 0) {
+		return math.NaN()
+	}
+	return d
+}
+
+// buildMirrored gathers the triangles of all skinned surfaces.
+func (s *sides) buildMirrored() {
+	var triangles []uint32
+	for i, ok := range s.skinned {
+		if !ok {
+			continue
+		}
+		for t, v := range s.e.Rig.Meshes[s.e.Rig.Surfaces[i].Mesh].Triangles {
+			triangles = append(triangles, uint32(s.mirror.Point[i][v]))
+			s.corner = append(s.corner, rig.Vertex(v))
+			if t%3 == 0 {
+				s.owner = append(s.owner, int32(i))
+			}
+		}
+	}
+	s.mirrored = geom.NewTriangles(s.mirror.Places, triangles)
+}
+
+// put adds a vertex's weights times k to the difference, on the partners' side
+// when across.
+func (s *sides) put(surface, v int, k float64, across bool) {
+	r := s.e.Rig
+	m := &r.Meshes[r.Surfaces[surface].Mesh]
+	joints := r.Skins[r.Surfaces[surface].Skin].Joints
+	for i, end := v*m.K, v*m.K+m.K; i < end; i++ {
+		w := m.Weights[i]
+		if w == 0 || int(m.Joints[i]) >= len(joints) {
+			continue
+		}
+		n := joints[m.Joints[i]]
+		if across {
+			n = s.partner[n]
+		}
+		s.diff[n] += k * float64(w)
+		s.touched = append(s.touched, n)
+	}
+}
+
+// take answers the sum of the differences and clears them, adding each to its
+// joint's total when given. Not a number counts as infinite.
+func (s *sides) take(total []float64) float64 {
+	sum := 0.0
+	for _, n := range s.touched {
+		d := math.Abs(s.diff[n])
+		s.diff[n] = 0
+		if d > math.MaxFloat64 || math.IsNaN(d) {
+			sum = math.Inf(1)
+			continue
+		}
+		sum += d
+		if total != nil {
+			total[n] += d
+		}
+	}
+	s.touched = s.touched[:0]
+	return sum
+}

@@ -1,0 +1,42 @@
+package exam
+
+import (
+	"fmt"
+	"strings"
+
+	"rigloupe/inspect/rig"
+)
+
+// NodeName is the name of a node as words: quoted, since it is text from a file,
+// or its number where the file gives none.
+func (e *Exam) NodeName(n rig.Node) string {
+	if name := e.Rig.Nodes[n].Name; name != "" {
+		return fmt.Sprintf("%q", name)
+	}
+	return fmt.Sprintf("node %d", n)
+}
+
+// SurfaceName is what a person calls a surface: the name of its node, else of its
+// mesh, else its node's number.
+func (e *Exam) SurfaceName(surface int) string {
+	s := e.Rig.Surfaces[surface]
+	if e.Rig.Nodes[s.Node].Name == "" && e.Rig.Meshes[s.Mesh].Name != "" {
+		return fmt.Sprintf("surface %q", e.Rig.Meshes[s.Mesh].Name)
+	}
+	return "surface " + e.NodeName(s.Node)
+}
+
+// Listed joins names as words: "a, b and c", "a, b, c and 4 more".
+func Listed(names []string) string {
+	const most = 3
+	switch n := len(names); {
+	case n == 0:
+		return ""
+	case n == 1:
+		return names[0]
+	case n <= most:
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	default:
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), n-most)
+	}
+}

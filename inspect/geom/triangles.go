@@ -1,0 +1,154 @@
+package geom
+
+import "math"
+
+// Triangles finds the closest point of a surface. Like Tree it is a balanced tree
+// of tight boxes, here around triangles sorted by their middles.
+type Triangles struct {
+	points    []float32
+	triangles []uint32 // 3·T, the caller's
+	tree      *Tree    // over the middles; its boxes are widened to hold the corners
+}
+
+// Hit is the closest point of a surface.
+type Hit struct {
+	Triangle int        // place in the list
+	At       [3]float64 // barycentric: weights of the three corners, ≥ 0, sum 1
+	Point    [3]float64
+	Distance float64
+}
+
+// NewTriangles keeps both slices; triangles hold places in points (3·V). Triangles
+// with a corner that is not finite are never found.
+func NewTriangles(points []float32, triangles []uint32) *Triangles {
+	n := len(triangles) / 3
+	middles := make([]float32, 3*n)
+	for t := range n {
+		a, b, c := triangles[3*t], triangles[3*t+1], triangles[3*t+2]
+		for i := range uint32(3) {
+			middles[3*t+int(i)] = (points[3*a+i] + points[3*b+i] + points[3*c+i]) / 3
+		}
+	}
+	s := &Triangles{points: points, triangles: triangles, tree: NewTree(middles)}
+	if len(s.tree.id) > 0 {
+		s.widen(0, 0, len(s.tree.id), s.tree.depth)
+	}
+	return s
+}
+
+// widen makes the boxes hold the corners, from the leaves up.
+func (s *Triangles) widen(k, lo, hi, depth int) {
+	b := s.tree.boxes[6*k : 6*k+6]
+	if depth == 0 {
+		for i := lo; i < hi; i++ {
+			for _, v := range s.triangles[3*s.tree.id[i] : 3*s.tree.id[i]+3] {
+				for c := range 3 {
+					b[c], b[c+3] = min(b[c], s.points[3*int(v)+c]), max(b[c+3], s.points[3*int(v)+c])
+				}
+			}
+		}
+		return
+	}
+	mid := int(uint(lo+hi) / 2)
+	s.widen(2*k+1, lo, mid, depth-1)
+	s.widen(2*k+2, mid, hi, depth-1)
+	l, r := s.tree.boxes[6*(2*k+1):], s.tree.boxes[6*(2*k+2):]
+	for c := range 3 {
+		b[c], b[c+3] = min(l[c], r[c]), max(l[c+3], r[c+3])
+	}
+}
+
+// Closest answers the point of the surface nearest to p, and false when none is
+// within limit metres.
+func (s *Triangles) Closest(p [3]float64, limit float64) (hit Hit, ok bool) {
+	t := s.tree
+	if len(t.id) == 0 {
+		return hit, false
+	}
+	best := limit * limit
+	type step struct{ k, lo, hi int }
+	var stack [80]step
+	stack[0] = step{0, 0, len(t.id)}
+	top, leaves := 1, 1<<t.depth-1
+	for top > 0 {
+		top--
+		n := stack[top]
+		// Boxes are exact; the distance to one is worked out in float64, so that
+		// nothing at the limit is lost by rounding.
+		if boxSquare64(t.boxes[6*n.k:6*n.k+6], p) > best {
+			continue
+		}
+		if n.k >= leaves {
+			for i := n.lo; i < n.hi; i++ {
+				id := t.id[i]
+				a, b, c := at(s.points, s.triangles[3*id]), at(s.points, s.triangles[3*id+1]), at(s.points, s.triangles[3*id+2])
+				u := closestOnTriangle(p, a, b, c)
+				q := [3]float64{u[0]*a[0] + u[1]*b[0] + u[2]*c[0], u[0]*a[1] + u[1]*b[1] + u[2]*c[1], u[0]*a[2] + u[1]*b[2] + u[2]*c[2]}
+				d := sub(p, q)
+				if square := dot(d, d); square < best || square == best && (!ok || int(id) < hit.Triangle) {
+					best, ok = square, true
+					hit = Hit{int(id), u, q, math.Sqrt(square)}
+				}
+			}
+			continue
+		}
+		mid := int(uint(n.lo+n.hi) / 2)
+		l, r := step{2*n.k + 1, n.lo, mid}, step{2*n.k + 2, mid, n.hi}
+		if boxSquare64(t.boxes[6*l.k:6*l.k+6], p) > boxSquare64(t.boxes[6*r.k:6*r.k+6], p) {
+			l, r = r, l
+		}
+		stack[top], stack[top+1] = r, l
+		top += 2
+	}
+	return hit, ok
+}
+
+func boxSquare64(b []float32, p [3]float64) (square float64) {
+	for c := range 3 {
+		if d := max(float64(b[c])-p[c], p[c]-float64(b[c+3]), 0); d > 0 {
+			square += d * d
+		}
+	}
+	return square
+}
+
+// closestOnTriangle answers the barycentric coordinates of the point of triangle
+// a b c nearest to p: by the region of the plane it lies over (Ericson, Real-Time
+// Collision Detection 2005, §5.1.5). A triangle without area gives the nearest
+// point of one of its edges.
+func closestOnTriangle(p, a, b, c [3]float64) [3]float64 {
+	ab, ac, ap := sub(b, a), sub(c, a), sub(p, a)
+	d1, d2 := dot(ab, ap), dot(ac, ap)
+	if d1 <= 0 && d2 <= 0 {
+		return [3]float64{1, 0, 0}
+	}
+	bp := sub(p, b)
+	d3, d4 := dot(ab, bp), dot(ac, bp)
+	if d3 >= 0 && d4 <= d3 {
+		return [3]float64{0, 1, 0}
+	}
+	vc := d1*d4 - d3*d2
+	if vc <= 0 && d1 >= 0 && d3 <= 0 && d1 != d3 {
+		v := d1 / (d1 - d3)
+		return [3]float64{1 - v, v, 0}
+	}
+	cp := sub(p, c)
+	d5, d6 := dot(ab, cp), dot(ac, cp)
+	if d6 >= 0 && d5 <= d6 {
+		return [3]float64{0, 0, 1}
+	}
+	vb := d5*d2 - d1*d6
+	if vb <= 0 && d2 >= 0 && d6 <= 0 && d2 != d6 {
+		w := d2 / (d2 - d6)
+		return [3]float64{1 - w, 0, w}
+	}
+	va := d3*d6 - d5*d4
+	if e := (d4 - d3) + (d5 - d6); va <= 0 && d4-d3 >= 0 && d5-d6 >= 0 && e != 0 {
+		w := (d4 - d3) / e
+		return [3]float64{0, 1 - w, w}
+	}
+	if sum := va + vb + vc; sum > 0 {
+		return [3]float64{va / sum, vb / sum, vc / sum}
+	}
+	return [3]float64{1, 0, 0}
+}

@@ -1,0 +1,148 @@
+package surface
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+var lopsided = check.Check[Facts]{
+	ID:      "surface/lopsided",
+	Title:   "Sides that are not alike",
+	Measure: "share of the welded vertices without a partner of their own over the best mirror plane, within 0.5 % of the diagonal and half an edge; else the largest mismatch; the plane's turn and distance from x = 0",
+	Limits: []check.Limit{
+		{Name: "share", Value: 0.01, Grade: check.Flaw},
+		{Name: "largest", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
+		{Name: "turn", Unit: "°", Value: 0.5, Grade: check.Note},
+		{Name: "offset", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
+	},
+	Why: "Weights and poses are mirrored vertex by vertex: where a vertex has no partner, the other side gets a guess. " +
+		"A plane off the middle of the scene sends everything that is mirrored over x = 0 to the wrong place.",
+	Remedy: "Keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" +
+		"Where the sides differ on purpose (a sword, a satchel), make that a surface of its own and leave it.\n" +
+		"If the plane is off, move or turn the figure until its middle lies on x = 0, then apply the move.",
+	Source: "common practice, no source; the plane is fitted to pairs (Mitra, Guibas, Pauly 2006), axes from area-weighted moments",
+	Needs: func(f *Facts) string {
+		return f.mirror.Doubt()
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		judgeSides(f, d)
+		judgePlane(f, d)
+	},
+}
+
+// judgeSides grades the share without a partner, else the largest mismatch.
+func judgeSides(f *Facts, d *check.Docket) {
+	share, largest := d.Limit("share"), d.Limit("largest")
+	m := f.Mirror
+	alone := func(i int) bool { return f.mirror.Partner[i] < 0 }
+	off := largest.Value * f.diagonal
+	switch {
+	case m.UnmatchedShare > share.Value:
+		found := d.Found(share, "share", m.UnmatchedShare, f.where(alone))
+		found.Subject = f.subject(alone)
+		found.Measures = append(found.Measures, f.figures()...)
+	case m.Largest > off:
+		far := func(i int) bool { return float64(f.mirror.Distance[i]) > off }
+		found := d.Found(largest, "largest mismatch", m.Largest/f.diagonal, f.where(far))
+		found.Subject = f.subject(far)
+		found.Measures = append(found.Measures, f.figures()...)
+	}
+}
+
+// judgePlane grades where the plane lies. Its distance from x = 0 is taken in the
+// middle of the figure, so that a turn far from the origin counts once.
+func judgePlane(f *Facts, d *check.Docket) {
+	turn, offset := d.Limit("turn"), d.Limit("offset")
+	n := f.Mirror.Normal
+	// atan2, since acos has no digits left near 0°.
+	degrees := math.Atan2(math.Hypot(n[1], n[2]), math.Abs(n[0])) * 180 / math.Pi
+	middle := geom.BoxOf(f.mirror.Places).Center()
+	foot := f.mirror.Foot(middle)
+	away := math.Abs(foot[0])
+	where := check.Nowhere()
+	where.Point, where.Extent = &foot, f.diagonal/2
+	switch {
+	case degrees > turn.Value:
+		found := d.Found(turn, "turn of the plane", degrees, where)
+		found.Subject = fmt.Sprintf("the middle plane is turned by %.1f° from x = 0", degrees)
+		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"))
+	case f.diagonal > 0 && away/f.diagonal > offset.Value:
+		found := d.Found(offset, "distance from x = 0", away/f.diagonal, where)
+		found.Subject = fmt.Sprintf("the middle plane lies %.3g m from x = 0", away)
+		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"), figure("turn of the plane", degrees, "°"))
+	}
+}
+
+func (f *Facts) figures() []check.Measure {
+	m := f.Mirror
+	return []check.Measure{
+		figure("without a partner", float64(m.Unmatched), "vertices"),
+		figure("largest mismatch", m.Largest, "m"),
+		figure("mean mismatch", m.Mean, "m"),
+	}
+}
+
+// figure is one more measure of a finding, without a limit.
+func figure(name string, value float64, unit string) check.Measure {
+	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
+}
+
+// where gathers the stored vertices of the points chosen, the worst first.
+func (f *Facts) where(chosen func(int) bool) check.Where {
+	w := check.Nowhere()
+	var places []float32
+	for s, points := range f.mirror.Point {
+		var vertices []rig.Vertex
+		for v, i := range points {
+			if i >= 0 && chosen(int(i)) {
+				vertices = append(vertices, rig.Vertex(v))
+				places = append(places, f.mirror.Places[3*i:3*i+3]...)
+			}
+		}
+		if vertices == nil {
+			continue
+		}
+		slices.SortStableFunc(vertices, func(a, b rig.Vertex) int {
+			return cmp.Compare(f.Mismatch[s][b], f.Mismatch[s][a])
+		})
+		w.Spots = append(w.Spots, check.Spot{Surface: s, Vertices: vertices})
+		w.Nodes = append(w.Nodes, f.Surfaces[s].Node)
+	}
+	if centre, radius, ok := geom.Ball(places); ok {
+		w.Point, w.Extent = &centre, radius
+	}
+	return w
+}
+
+// subject names the surfaces of the points chosen and counts the points.
+func (f *Facts) subject(chosen func(int) bool) string {
+	count, names := 0, []string{}
+	last := int32(-1)
+	for i, s := range f.mirror.Surface {
+		if !chosen(i) {
+			continue
+		}
+		count++
+		if s != last {
+			names, last = append(names, f.names[s]), s
+		}
+	}
+	vertices := fmt.Sprintf("%d vertices", count)
+	if count == 1 {
+		vertices = "1 vertex"
+	}
+	if len(f.Surfaces) == 1 {
+		return vertices
+	}
+	if len(names) > 3 {
+		return fmt.Sprintf("%d surfaces, %s", len(names), vertices)
+	}
+	return exam.Listed(names) + ", " + vertices
+}
