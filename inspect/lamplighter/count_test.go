@@ -28,5 +28,5 @@ func TestCount(t *testing.T) {
 	for g := range c {
 		fmt.Println(names[g], c[g])
 	}
-	fmt.Println(len(n.blocks), len(n.g.x), len(n.g.y), len(n.g.z))
+	fmt.Println(n.mended, len(n.blocks), len(n.g.x), len(n.g.y), len(n.g.z))
 }

@@ -18,6 +18,14 @@ func smoothMin(a, b, k float64) float64 {
 	return min(a, b) - h*h*(0.25/k)
 }
 
+// seam is how much deeper the coat lies along its front, where it closes.
+func seam(x, y, z float64) float64 {
+	if x > 0.06 || z < 0.02 || y > 1.47 {
+		return 0
+	}
+	return 0.009 * math.Exp(-(x/0.02)*(x/0.02)) * min((z-0.02)*20, 1) * min((1.47-y)*20, 1)
+}
+
 // distance answers the union's distance at a point, x ≥ 0 half.
 func (f *field) distance(x, y, z float64) float64 {
 	const far = 1e9
@@ -26,6 +34,9 @@ func (f *field) distance(x, y, z float64) float64 {
 		s := &f.solids[i]
 		d := s.distance(x, y, z)
 		if s.group != g {
+			if g == coat {
+				part += seam(x, y, z)
+			}
 			if part < far {
 				all = smoothMin(all, part, max(joined[g], 1e-9))
 			}
@@ -33,6 +44,9 @@ func (f *field) distance(x, y, z float64) float64 {
 			continue
 		}
 		part = smoothMin(part, d, within[g])
+	}
+	if g == coat {
+		part += seam(x, y, z)
 	}
 	if part < far {
 		all = smoothMin(all, part, max(joined[g], 1e-9))
@@ -53,6 +67,7 @@ func (f *field) parts(x, y, z float64, out *[groups]float64) {
 		}
 		out[s.group] = d
 	}
+	out[coat] += seam(x, y, z)
 }
 
 // gather keeps the solids that can matter within radius of a point, for a surface

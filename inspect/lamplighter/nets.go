@@ -27,6 +27,7 @@ type net struct {
 	blocks     []block
 	cells      [][3]int32 // cells with a vertex, in block order
 	field      field
+	mended     int // corners filled
 }
 
 func newNet(b *body, g *lattice) *net {
@@ -78,12 +79,22 @@ const reach = 0.085
 
 // ball holds the nodes of a cube of blocks and one more layer on each side.
 func (n *net) ball(x, y, z, size int) (c vec, r float64) {
-	var half float64
+	var lo, hi [3]float64
 	for a, s := range [3][]float64{n.g.x, n.g.y, n.g.z} {
 		i := [3]int{x, y, z}[a] << bits
-		lo, hi := s[max(i-1, 0)], s[min(i+size*side, len(s)-1)]
-		c[a] = (lo + hi) / 2
-		half += (hi - lo) * (hi - lo) / 4
+		lo[a], hi[a] = s[max(i-1, 0)], s[min(i+size*side, len(s)-1)]
+	}
+	least, most := math.Inf(1), 0.0
+	for _, w := range n.g.wide[max(y<<bits-1, 0):min((y+size)<<bits+1, len(n.g.wide))] {
+		least, most = min(least, w), max(most, w)
+	}
+	var half float64
+	for a := range 3 {
+		if a != 1 {
+			lo[a], hi[a] = min(lo[a]*least, lo[a]*most), max(hi[a]*least, hi[a]*most)
+		}
+		c[a] = (lo[a] + hi[a]) / 2
+		half += (hi[a] - lo[a]) * (hi[a] - lo[a]) / 4
 	}
 	return c, math.Sqrt(half)
 }
@@ -112,7 +123,8 @@ func (n *net) fill(place, i, j, k int, outer, inner *field) {
 					b.node[p] = 1e9
 					continue
 				}
-				b.node[p] = float32(inner.distance(math.Abs(n.g.x[x]), n.g.y[y], n.g.z[z]))
+				px, py, pz := n.g.node(x, y, z)
+				b.node[p] = float32(inner.distance(math.Abs(px), py, pz))
 			}
 		}
 	}
@@ -209,7 +221,8 @@ func (n *net) mend() (filled bool) {
 			}
 		}
 		u, v, w := x+best&1, y+best>>1&1, z+best>>2
-		tiny := float32(-0.1 * (n.g.y[y+1] - n.g.y[y]))
+		tiny := float32(-0.1 * n.g.step(x, y, z))
+		n.mended++
 		n.set(u, v, w, tiny)
 		if u <= 1 { // the two columns beside the mirror plane are one
 			n.set(1-u, v, w, tiny)

@@ -65,7 +65,7 @@ type body struct {
 // newBody places the joints. Proportions follow the fractions of stature of
 // Drillis & Contini (as printed in Winter), within the ±15 % of a drawn figure.
 func newBody(p Pose) *body {
-	b := &body{pose: p, arm: vec{1, 0, 0}, lift: vec{0, 1, 0}, yokeEnd: vec{0.8, 1.487, -0.16}}
+	b := &body{pose: p, arm: vec{1, 0, 0}, lift: vec{0, 1, 0}, yokeEnd: vec{0.8, 1.487, -0.17}}
 	if p == A {
 		b.arm, b.lift = vec{math.Sqrt2 / 2, -math.Sqrt2 / 2, 0}, vec{math.Sqrt2 / 2, math.Sqrt2 / 2, 0}
 	}

@@ -56,6 +56,7 @@ type solid struct {
 	ab       vec
 	over     float64 // 1 ÷ |ab|²
 	curl     float64 // brim: rise of the rim towards the sides, 1/m
+	round    float64 // radius of the edges of discs and drums, inside the given sizes
 	turned   bool    // link: lies across z instead of x
 	steepest float64 // bound on how fast the distance changes
 }
@@ -80,20 +81,20 @@ func (b *body) makeSolids() []solid {
 	cap := func(g group, a, c vec, r0, r1, squash float64) {
 		add(solid{kind: capsule, group: g, a: a, b: c, r0: r0, r1: r1, squash: squash})
 	}
-	disk := func(g group, a vec, top, bottom, tall, curl float64) {
-		add(solid{kind: disc, group: g, a: a, r0: top, r1: bottom, tall: tall, curl: curl})
+	disk := func(g group, a vec, top, bottom, tall, round, curl float64) {
+		add(solid{kind: disc, group: g, a: a, r0: top - round, r1: bottom - round, tall: tall - round, round: round, curl: curl})
 	}
 	hex := func(a vec, top, bottom, tall float64) {
-		add(solid{kind: drum, group: lantern, a: a, r0: top, r1: bottom, tall: tall})
+		add(solid{kind: drum, group: lantern, a: a, r0: top, r1: bottom, tall: tall, round: 0.014})
 	}
 
 	// Coat: waist, chest, shoulders, skirt, belt, collar.
-	cap(coat, vec{0, 1.08, 0}, vec{0, 1.17, 0}, 0.148, 0.138, 1.18)
-	cap(coat, vec{0, 1.17, 0}, vec{0, 1.31, 0}, 0.138, 0.154, 1.2)
+	cap(coat, vec{0, 1.08, 0}, vec{0, 1.17, 0}, 0.135, 0.131, 1.18)
+	cap(coat, vec{0, 1.17, 0}, vec{0, 1.31, 0}, 0.131, 0.153, 1.2)
 	cap(coat, vec{-0.075, 1.36, -0.004}, vec{0.075, 1.36, -0.004}, 0.102, 0.102, 1)
 	cap(coat, vec{-0.06, 1.44, -0.012}, vec{0.06, 1.44, -0.012}, 0.066, 0.066, 1)
-	add(solid{kind: skirt, group: coat, a: vec{0, 1.2, 0}, b: vec{0, 0.36, 0}, r0: 0.118, r1: 0.292, squash: 1.14})
-	disk(coat, vec{0, 1.507, 0.002}, 0.094, 0.076, 0.024, 0)
+	add(solid{kind: skirt, group: coat, a: vec{0, 1.25, 0}, b: vec{0, 0.36, 0}, r0: 0.07, r1: 0.292, squash: 1.14})
+	disk(coat, vec{0, 1.503, 0.002}, 0.102, 0.084, 0.036, 0.012, 0)
 
 	// Arm: shoulder, sleeve, cuff.
 	along := func(d, up, ahead float64) vec {
@@ -118,16 +119,16 @@ func (b *body) makeSolids() []solid {
 	cap(neckhead, vec{0, 1.67, 0.083}, vec{0, 1.645, 0.099}, 0.01, 0.016, 1)
 
 	// Hat: brim, crown, band.
-	disk(hat, vec{0, 1.708, 0}, 0.178, 0.178, 0.0085, 0.55)
-	disk(hat, vec{0, 1.785, -0.003}, 0.11, 0.094, 0.073, 0)
-	disk(hat, vec{0, 1.738, -0.003}, 0.104, 0.104, 0.017, 0)
+	disk(hat, vec{0, 1.708, 0}, 0.182, 0.182, 0.012, 0.0115, 0.55)
+	disk(hat, vec{0, 1.785, -0.003}, 0.113, 0.096, 0.076, 0.012, 0)
+	disk(hat, vec{0, 1.734, -0.003}, 0.107, 0.107, 0.022, 0.008, 0)
 
 	// Leg: thigh (inside the coat), shin; boot: shaft with a turned top, foot, heel.
 	cap(leg, at[upperLegL].Sub(vec{0, 0.14, 0}), at[lowerLegL], 0.066, 0.064, 1)
 	cap(leg, at[lowerLegL], at[footL], 0.064, 0.05, 1)
 	ankle := at[footL]
 	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.2, 0.01}), b: ankle, r0: 0.068, r1: 0.05})
-	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.205, 0.011}), b: ankle.Add(vec{-0.002, 0.15, 0.009}), r0: 0.08, r1: 0.073})
+	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.205, 0.011}), b: ankle.Add(vec{-0.002, 0.15, 0.009}), r0: 0.077, r1: 0.071})
 	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.038, -0.014}), b: vec{0.119, 0.04, 0.1}, r0: 0.056, r1: 0.05})
 	add(solid{kind: sole, group: boot, a: vec{0.119, 0.036, 0.09}, b: vec{0.125, 0.03, 0.165}, r0: 0.052, r1: 0.038})
 
@@ -137,8 +138,8 @@ func (b *body) makeSolids() []solid {
 	for i := 1; i <= bows; i++ {
 		t := float64(i) / bows
 		next := vec{b.yokeEnd[0] * t, 0, 0}
-		next[1] = (1-t)*(1-t)*1.503 + 2*t*(1-t)*1.583 + t*t*b.yokeEnd[1]
-		next[2] = (1-t)*(1-t)*-0.086 + 2*t*(1-t)*-0.095 + t*t*b.yokeEnd[2]
+		next[1] = (1-t)*(1-t)*1.503 + 2*t*(1-t)*1.615 + t*t*b.yokeEnd[1]
+		next[2] = (1-t)*(1-t)*-0.086 + 2*t*(1-t)*-0.13 + t*t*b.yokeEnd[2]
 		to := 0.033 - 0.012*t
 		cap(bar, last, next, thick, to, 1)
 		last, thick = next, to
@@ -155,11 +156,10 @@ func (b *body) makeSolids() []solid {
 	l := at[chainL+links-1].Sub(vec{0, pitch, 0})
 	down := func(d float64) vec { return l.Sub(vec{0, d, 0}) }
 	cap(lantern, down(0.002), down(0.022), 0.018, 0.026, 1)
-	hex(down(0.058), 0.03, 0.098, 0.032)
-	hex(down(0.096), 0.1, 0.1, 0.008)
-	hex(down(0.17), 0.08, 0.062, 0.072)
-	hex(down(0.248), 0.074, 0.082, 0.01)
-	cap(lantern, down(0.256), down(0.272), 0.03, 0.016, 1)
+	hex(down(0.062), 0.026, 0.122, 0.04)
+	hex(down(0.168), 0.08, 0.06, 0.075)
+	disk(lantern, down(0.243), 0.084, 0.088, 0.022, 0.016, 0)
+	cap(lantern, down(0.258), down(0.276), 0.032, 0.017, 1)
 	return s
 }
 
@@ -195,7 +195,7 @@ func (s *solid) distance(x, y, z float64) float64 {
 		side := math.Sqrt(px*px+pz*pz) - (s.r0 + (s.r1-s.r0)*t)
 		flat := math.Abs(py-s.curl*px*px+0.5*s.curl*pz*pz) - s.tall
 		o, i := math.Sqrt(max(side, 0)*max(side, 0)+max(flat, 0)*max(flat, 0)), min(max(side, flat), 0)
-		return (o+i)*0.95 - 0.003
+		return (o+i)*0.95 - s.round
 	case cone:
 		t := (px*s.ab[0] + py*s.ab[1] + pz*s.ab[2]) * s.over
 		end := (math.Abs(t-0.5) - 0.5) / math.Sqrt(s.over)
@@ -213,7 +213,8 @@ func (s *solid) distance(x, y, z float64) float64 {
 		flat := math.Abs(py) - s.tall
 		slope := (s.r1 - s.r0) / (2 * s.tall)
 		side /= math.Sqrt(1 + slope*slope)
-		return max(side, flat)
+		h := max(s.round-math.Abs(side-flat), 0)
+		return max(side, flat) + h*h*(0.25/s.round)
 	}
 	// link
 	if s.turned {
@@ -224,8 +225,8 @@ func (s *solid) distance(x, y, z float64) float64 {
 	return math.Sqrt(q*q+pz*pz) - s.r1
 }
 
-// skirt flares from the waist to the hem in twelve soft folds, with a seam down the
-// front and a hollow underneath.
+// skirt flares from the waist to the hem in twelve soft folds, a little hollow
+// underneath.
 func (s *solid) skirt(x, y, z float64) float64 {
 	t := min(max((s.a[1]-y)/(s.a[1]-s.b[1]), 0), 1)
 	z *= s.squash
@@ -237,15 +238,11 @@ func (s *solid) skirt(x, y, z float64) float64 {
 	c2 := 2*c*c - 1
 	c4 := 2*c2*c2 - 1
 	fold := c4 * (4*c4*c4 - 3) // cos of twelve times the angle from the front
-	edge := s.r0 + (s.r1-s.r0)*(0.55*t+0.45*t*t) + 0.012*t*t*fold
-	if z > 0 {
-		edge -= 0.016 * t * math.Exp(-(x/0.016)*(x/0.016))
-	}
-	under := 1 - r/s.r1
-	under = s.b[1] + 0.2*max(under, 0) - y
+	edge := s.r0 + (s.r1-s.r0)*t*(1.22-0.22*t) + 0.013*t*t*fold
+	under := s.b[1] + 0.1*max(0.88-r/s.r1, 0) - y
 	side := (r - edge) * 0.86
 	// The hem is rounded, the waist cut far inside the trunk.
-	const k = 0.02
+	const k = 0.028
 	h := max(k-math.Abs(side-under), 0)
 	d := max(side, under) + h*h*(0.25/k)
 	return max(d, y-s.a[1]-0.02)

@@ -12,14 +12,14 @@ func (b *body) surface(vertices int) rig.MeshData {
 	h := newHalf(n)
 	h.place()
 	h.quads()
-	h.settle(2, 0.5)
+	h.settle(3, 0.5)
 	h.shade()
 	h.weigh(b)
 	return h.whole()
 }
 
 // density is the count of vertices at scale 1, measured.
-const density = 10_000
+const density = 12_000
 
 // half is the surface for x ≥ 0, its middle vertices at exactly 0.
 type half struct {
@@ -62,9 +62,10 @@ func (h *half) place() {
 		}
 		sum = sum.Mul(1 / count)
 		p := h.pos[3*i : 3*i+3]
-		p[0] = g.x[x] + (g.x[x+1]-g.x[x])*sum[0]
-		p[1] = g.y[y] + (g.y[y+1]-g.y[y])*sum[1]
-		p[2] = g.z[z] + (g.z[z+1]-g.z[z])*sum[2]
+		wide := mix(g.wide[y], g.wide[y+1], sum[1])
+		p[0] = mix(g.x[x], g.x[x+1], sum[0]) * wide
+		p[1] = mix(g.y[y], g.y[y+1], sum[1])
+		p[2] = mix(g.z[z], g.z[z+1], sum[2]) * wide
 		if x == 0 {
 			p[0] = 0
 		}
@@ -72,11 +73,12 @@ func (h *half) place() {
 }
 
 // settle evens the net out: each vertex goes towards the middle of its neighbours,
-// then back onto the surface. Corners are cut less by a pull of less than one.
+// then back onto the surface, but not in the last round: on rims narrower than the
+// cells, vertices that all lie on the surface make a wavy edge.
 func (h *half) settle(rounds int, pull float64) {
 	count := len(h.pos) / 3
 	sum, many := make([]float64, len(h.pos)), make([]float64, count)
-	for range rounds {
+	for round := range rounds {
 		clear(sum)
 		clear(many)
 		for t := 0; t < len(h.tri); t += 3 {
@@ -97,7 +99,12 @@ func (h *half) settle(rounds int, pull float64) {
 			for k := 3 * i; k < 3*i+3; k++ {
 				h.pos[k] += pull * (sum[k]*m - h.pos[k])
 			}
-			h.onto(i)
+			if h.n.cells[i][0] == 0 {
+				h.pos[3*i] = 0
+			}
+			if round < rounds-1 {
+				h.onto(i)
+			}
 		}
 	}
 }
@@ -106,7 +113,7 @@ func (h *half) settle(rounds int, pull float64) {
 func (h *half) onto(i int) {
 	n, g, c := h.n, h.n.g, h.n.cells[i]
 	x, y, z := int(c[0]), int(c[1]), int(c[2])
-	least := min(g.x[x+1]-g.x[x], g.y[y+1]-g.y[y], g.z[z+1]-g.z[z])
+	least := g.step(x, y, z)
 	n.field.solids, n.field.near = n.solids, n.blocks[n.at[(z>>bits*n.by+y>>bits)*n.bx+x>>bits]].near
 	p := h.pos[3*i : 3*i+3]
 	e := 0.04 * least
