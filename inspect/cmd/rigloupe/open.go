@@ -25,17 +25,25 @@ func (p *program) open(name string) (*rig.Rig, error) {
 		if err != nil {
 			return nil, fmt.Errorf("standard input: %w", err)
 		}
-		return gltfio.Read([]gltfio.File{{Name: "standard-input", Data: data}})
+		return gltfio.Read([]gltfio.File{{Name: "standard-input", Data: data}}, gltfio.Options{})
 	}
 	if name == sampleName {
 		if _, err := os.Stat(name); err != nil {
-			return gltfio.Read([]gltfio.File{{Name: "lamplighter.glb", Data: lamplighter.GLB(lamplighter.Options{})}})
+			return gltfio.Read([]gltfio.File{{Name: "lamplighter.glb", Data: lamplighter.GLB(lamplighter.Options{})}}, gltfio.Options{})
 		}
 	}
-	if info, err := os.Stat(name); err != nil {
+	info, err := os.Stat(name)
+	if err != nil {
 		return nil, err
-	} else if info.IsDir() {
-		return gltfio.ReadFS(os.DirFS(name), ".")
 	}
-	return gltfio.ReadFS(os.DirFS(filepath.Dir(name)), filepath.Base(name))
+	dir, base := filepath.Dir(name), filepath.Base(name)
+	if info.IsDir() {
+		dir, base = name, "."
+	}
+	root, err := os.OpenRoot(dir) // follows no link out of the folder
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	return gltfio.ReadFS(root.FS(), base, gltfio.Options{})
 }
