@@ -224,7 +224,7 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 	limit := p.ruling.Cap * .5
 	keep := (ta.keep + tb.keep + tc.keep) * (1 / 3.)
 	vary := ta.want != tb.want || ta.want != tc.want
-	hatch := int(3.5 * p.Unit)
+	hatch := max(1, int(p.Unit+.5))
 	for n := range out {
 		a, b, c, w := g.share(fx, fy)
 		fx++
@@ -236,6 +236,7 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 		d := uint(st.dark[(int(nl)&127)<<5|int(nv)&31])
 		q := uint32(ks[n])
 		if d > floor {
+			ink := q
 			want := ta.want
 			if vary {
 				want = ta.want*a + tb.want*b + tc.want*c
@@ -264,6 +265,9 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 					q = max(q, crossing(t*r, gap, d-crossed, limit, keep, st))
 				}
 			}
+			if show == Painted { // the picture has lines of its own
+				q = max(ink, q*150>>8)
+			}
 		}
 		line := st.Ink
 		var base uint32
@@ -277,7 +281,7 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 			if g.some && !g.known[most(a, b, c)] {
 				base = st.none[d>>5]
 				if hatched(x+n, y, hatch) {
-					base = mix(base, st.Rule, 90)
+					base = mix(base, st.Rule, 120)
 				}
 				break
 			}
@@ -289,7 +293,7 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 				u := uint(min(255, max(0, v*127+128.5)))
 				base, line = st.two[d>>5<<8|u], st.twoInk[u]
 				if v < -1/128. && hatched(x+n, y, hatch) {
-					base = mix(base, st.Ink, uint32(min(110, 30-v*80)))
+					base = mix(base, st.Ink, uint32(min(150, 60-v*110)))
 				}
 			}
 		case Category:
@@ -321,10 +325,8 @@ func most(a, b, c float32) int {
 }
 
 // hatched tells whether a pixel lies on the hatching that means "no value" or
-// "pressed": diagonals that keep to the screen.
-func hatched(x, y, pitch int) bool {
-	return pitch > 0 && (x+y)/max(1, pitch/3)%3 == 0
-}
+// "pressed": diagonals, unit pixels wide and 6 apart, that keep to the screen.
+func hatched(x, y, unit int) bool { return (x+y)/unit%6 == 0 }
 
 // sort gives the ink of the category of the nearest corner. Where two meet
 // within a triangle, the border between them is smoothed over one pixel.
@@ -359,7 +361,7 @@ func (g *wide) tinted(st *Style, inks, shades []uint32, k int, d uint, x, y, hat
 		return shades[8*e+int(d>>5)]
 	}
 	if hatched(x, y, hatch) {
-		return mix(st.none[d>>5], st.Rule, 90)
+		return mix(st.none[d>>5], st.Rule, 120)
 	}
 	return st.none[d>>5]
 }
