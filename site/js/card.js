@@ -1,0 +1,46 @@
+import { h, must, refill } from './dom.js';
+import { choose, chosenFinding, chosenJoint, desk, on } from './desk.js';
+import { findingBody, findingHead, findingsOf } from './findingcard.js';
+import { jointBody, jointHead } from './jointcard.js';
+import { jointList } from './joints.js';
+import { measured } from './words.js';
+import { mark } from './dom.js';
+import { vertexCard } from './vertexcard.js';
+
+/** The card on the right: what is chosen. Nothing chosen: the list of joints. */
+export function mountCard() {
+  const card = must('card');
+  let at = '';
+  const list = () => choose({ kind: 'none' });
+  const fill = () => {
+    if (desk.phase === 'first') return;
+    const c = desk.chosen, finding = chosenFinding(), joint = chosenJoint();
+    const key = JSON.stringify(c);
+    const stay = key === at ? card.scrollTop : 0;
+    at = key;
+    card.dataset.face = c.kind;
+    if (c.kind === 'vertex') refill(card, ...vertexCard(c, list));
+    else if (joint) {
+      const own = findingsOf(joint.node);
+      const shown = finding ?? own[0] ?? null;
+      refill(card, jointHead(joint, list),
+        ...jointBody(joint, fill), shown && findingBody(shown, { titled: true, among: among(shown, own) }),
+        others(own.filter((f) => f !== shown)));
+    } else if (finding) refill(card, findingHead(finding, list), findingBody(finding, { titled: false }));
+    else refill(card, ...jointList());
+    card.scrollTop = stay;
+    if (finding && joint && stay === 0) card.querySelector('.finding')?.scrollIntoView({ block: 'nearest' }); // asked for by name: not below the edge
+  };
+  for (const kind of ['figure', 'chosen', 'phase']) on(kind, fill);
+  on('probe', () => { if (desk.chosen.kind === 'vertex') fill(); });
+}
+
+/** @param {import('./types.js').Finding} f @param {import('./types.js').Finding[]} own */
+const among = (f, own) => (own.length > 1 ? `${own.indexOf(f) + 1} of ${own.length} here` : '');
+
+/** No finding hides another: the rest of this joint's stand below. @param {import('./types.js').Finding[]} rest */
+function others(rest) {
+  if (rest.length === 0) return null;
+  return h('section', { class: 'others' }, h('h3', {}, 'Also here'), ...rest.map((f) => h('button', { class: 'find', type: 'button', 'data-focus': `f${f.number}`, click: () => choose({ kind: 'finding', number: f.number }, { turn: true }) },
+    mark(f.grade), h('i', {}, String(f.number)), h('span', { class: 't' }, f.title), h('span', { class: 'v' }, measured(f.measures[0])))));
+}

@@ -1,0 +1,61 @@
+// What lies on the desk: the one state that the cards share, and the news of its changes.
+
+/** @typedef {import('./types.js').Figure} Figure */
+/** @typedef {import('./types.js').Chosen} Chosen */
+
+export const desk = {
+  /** @type {'first'|'examining'|'done'} */ phase: 'first',
+  /** @type {Figure|null} */ figure: null,
+  /** @type {import('./types.js').CatalogueStation[]} */ catalogue: [],
+  /** @type {Chosen} */ chosen: { kind: 'none' },
+  /** joint whose influence is shown; -1: none @type {number} */ joint: -1,
+  lens: 'painted',
+  /** -1: rest pose */ clip: -1,
+  seconds: 0,
+  playing: false,
+  speed: 1,
+  method: 'linear',
+  from: 'three-quarter',
+  bones: true, keys: true, loupe: true,
+  /** limits changed in the page, by check and name @type {Record<string, Record<string, number>>} */ limits: {},
+  /** what the findings were before the file was read again @type {import('./changes.js').Changes|null} */ changes: null,
+};
+
+const news = new EventTarget();
+
+/**
+ * Kinds: figure (a new document), fresh (a new file), chosen, show (any of lens, clip, view, marks), time, phase, progress, say.
+ * @param {string} kind @param {(detail: any) => void} fn
+ */
+export const on = (kind, fn) => news.addEventListener(kind, (e) => fn(/** @type {CustomEvent} */ (e).detail));
+
+/** @param {string} kind @param {any} [detail] */
+export const tell = (kind, detail) => { news.dispatchEvent(new CustomEvent(kind, { detail })); };
+
+/** One click is a choice, and the other parts follow it. @param {Chosen} chosen @param {{turn?: boolean}} [how] turn: bring the place to the front */
+export function choose(chosen, how = {}) {
+  desk.chosen = chosen;
+  if (chosen.kind === 'joint') desk.joint = chosen.node;
+  if (chosen.kind === 'finding') {
+    const f = desk.figure?.findings[chosen.number - 1];
+    const j = f?.where.joints?.[0]?.node;
+    if (j !== undefined) desk.joint = j;
+  }
+  tell('chosen', how);
+}
+
+/** @param {Partial<typeof desk>} changed */
+export function show(changed) {
+  Object.assign(desk, changed);
+  tell('show', changed);
+}
+
+/** The finding that is chosen. */
+export const chosenFinding = () => (desk.chosen.kind === 'finding' ? desk.figure?.findings[desk.chosen.number - 1] ?? null : null);
+
+/** The joint that is chosen, itself or by its finding. */
+export function chosenJoint() {
+  if (desk.chosen.kind === 'joint') return desk.figure?.byNode.get(desk.chosen.node) ?? null;
+  const node = chosenFinding()?.where.joints?.[0]?.node;
+  return node === undefined ? null : desk.figure?.byNode.get(node) ?? null;
+}

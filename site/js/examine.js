@@ -1,0 +1,202 @@
+import { bus, startExaminer } from './shell.js';
+import { compare } from './changes.js';
+import { choose, desk, on, show, tell } from './desk.js';
+import { readCatalogue, readFigure } from './figure.js';
+import { again, asideWords, sort } from './files.js';
+import { guarded } from './stage.js';
+
+/** @typedef {import('./files.js').Source} Source */
+
+/** @type {{ask: Function, end: () => void}|null} */
+let examiner = null;
+/** the files of the figure that is shown or tried @type {Source[]} */
+let held = [];
+let turn = 0; // each examination has its own; what an older one still says is not heard
+/** @type {import('./types.js').Finding[]|null} findings before the file was read again */
+let before = null;
+
+export const heldFiles = () => held;
+
+/** Files from a drop or a picker. @param {Source[]} dropped @param {boolean} adds the open notice asked for missing files */
+export async function open(dropped, adds) {
+  if (dropped.length === 0) return;
+  const sorted = sort(dropped, adds ? held : []);
+  const aside = asideWords(sorted);
+  if (aside) tell('say', aside);
+  if (!sorted.figure) return;
+  before = null;
+  await examine([sorted.figure, ...sorted.sides], aside);
+}
+
+/** Reads the same files again, after a re-export, and says what changed. */
+export async function reread() {
+  if (held.length === 0 || !desk.figure) return;
+  before = desk.figure.findings;
+  try {
+    await examine(await again(held), '');
+  } catch {
+    tell('say', 'The browser no longer lets this file be read. Open it again.');
+  }
+}
+
+/** The built-in figure. */
+export async function sample() {
+  before = null;
+  held = [];
+  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0 }, transfer: [] }), '');
+}
+
+/** @param {Source[]} files @param {string} aside */
+async function examine(files, aside) {
+  held = files;
+  await converse(files[0].name, 'examine', async () => {
+    const list = await Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() })));
+    return { data: { files: list, limits: limitsText() }, transfer: list.map((f) => f.bytes) };
+  }, aside);
+}
+
+const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stringify(desk.limits) : '');
+
+/**
+ * One examination from the first question to the last answer.
+ * @param {string} name @param {string} kind @param {() => any} prepare @param {string} aside
+ */
+async function converse(name, kind, prepare, aside) {
+  const mine = ++turn;
+  examiner?.end();
+  examiner = null;
+  const talk = { name, started: performance.now(), now: '', json: '', fresh: true, stopped: false };
+  tell('begin', { name, aside });
+  const message = (/** @type {any} */ m) => { if (mine === turn) hear(talk, m); };
+  try {
+    const next = await startExaminer({ onMessage: message });
+    if (mine !== turn) return next.end();
+    examiner = next;
+    const { data, transfer } = await prepare();
+    if (mine === turn) await next.ask(kind, data, transfer);
+  } catch (e) {
+    if (mine === turn) tell('refused', { name, text: 'The examination broke off', hint: String(/** @type {Error} */ (e).message ?? e), missing: [] });
+  }
+}
+
+/** @param {{name: string, started: number, now: string, json: string, fresh: boolean}} talk @param {any} m */
+function hear(talk, m) {
+  switch (m.kind) {
+    case 'catalogue':
+      desk.catalogue = readCatalogue(JSON.parse(m.json));
+      break;
+    case 'progress':
+      if (m.station !== talk.now && talk.now !== m.station) {
+        talk.now = m.station;
+        if (desk.figure?.running && talk.json) place(talk, true);
+      }
+      tell('progress', { ...m, elapsed: performance.now() - talk.started });
+      break;
+    case 'rig':
+      fresh(talk);
+      guarded((s) => s.show(bytesOf(m)));
+      tell('rig');
+      break;
+    case 'prepared':
+      guarded((s) => s.prepared(bytesOf(m)));
+      tell('fields');
+      break;
+    case 'fields':
+      guarded((s) => s.fields(bytesOf(m)));
+      tell('fields');
+      tell('probe');
+      break;
+    case 'partial':
+    case 'result':
+      fresh(talk);
+      talk.json = m.json;
+      place(talk, m.kind === 'partial');
+      break;
+    case 'done':
+      desk.phase = 'done';
+      if (talk.json) place(talk, false);
+      tell('phase');
+      tell('done', { ms: m.ms ?? performance.now() - talk.started });
+      break;
+    case 'refused':
+      turn++;
+      tell('refused', { name: talk.name, ...m });
+      break;
+  }
+}
+
+/** @param {any} m @returns {Uint8Array} */
+const bytesOf = (m) => (m.bytes instanceof Uint8Array ? m.bytes : new Uint8Array(m.bytes));
+
+/** The new figure takes the desk; the one before is put away. @param {{fresh: boolean}} talk */
+function fresh(talk) {
+  if (!talk.fresh) return;
+  talk.fresh = false;
+  const same = before !== null;
+  desk.changes = null;
+  desk.phase = 'examining';
+  desk.figure = null;
+  if (!same) {
+    Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted' });
+    desk.chosen = { kind: 'none' };
+  }
+  tell('phase');
+  if (!same) tell('fresh');
+}
+
+/** @param {{name: string, json: string, now: string}} talk @param {boolean} running */
+function place(talk, running) {
+  desk.figure = readFigure(talk.json, desk.catalogue, { running, now: talk.now });
+  if (!running && before) {
+    desk.changes = compare(before, desk.figure.findings);
+    before = null;
+  }
+  const c = desk.chosen;
+  if ((c.kind === 'finding' && c.number > desk.figure.findings.length) || (c.kind === 'joint' && !desk.figure.running && !desk.figure.byNode.has(c.node))) choose({ kind: 'none' });
+  tell('figure');
+}
+
+/** Stop: ends the worker; what was found stays in the ledger. */
+export function stopHere() {
+  turn++;
+  examiner?.end();
+  examiner = null;
+  if (desk.figure) {
+    desk.figure = readFigure(desk.figure.json, desk.catalogue, { running: false });
+    desk.phase = 'done';
+    tell('figure');
+  } else if (desk.phase === 'examining') desk.phase = 'first';
+  tell('phase');
+  tell('stopped', Boolean(desk.figure));
+}
+
+/** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
+export async function judge() {
+  if (!examiner) return held.length > 0 ? examine(await again(held), '') : sample();
+  const numbers = desk.figure?.findings ?? [];
+  const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
+  const m = await examiner.ask('judge', { limits: JSON.stringify(desk.limits) });
+  if (m?.json) {
+    desk.figure = readFigure(m.json, desk.catalogue, { running: false });
+    const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
+    if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };
+    tell('figure');
+    tell('chosen', {});
+    tell('say', chosen && !still ? `${chosen.title}: within the limit now.` : `Judged again: ${desk.figure.findings.length} findings.`);
+  }
+}
+
+/** @param {() => void} ready the catalogue is there */
+export async function readCatalogueFirst(ready) {
+  const first = await startExaminer({ onMessage: () => {} });
+  try {
+    const m = await first.ask('catalogue', {});
+    desk.catalogue = readCatalogue(JSON.parse(m.json));
+    ready();
+  } finally {
+    first.end();
+  }
+}
+
+on('judge', judge);
+export { bus, show };

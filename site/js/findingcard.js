@@ -1,0 +1,78 @@
+import { h, icon, mark } from './dom.js';
+import { choose, desk, tell } from './desk.js';
+import { gauge } from './gauge.js';
+import { limitsForm } from './limits.js';
+import { count, limited, measured, value } from './words.js';
+import { copy } from './save.js';
+
+/** @typedef {import('./types.js').Finding} Finding */
+
+export const GRADE = { stop: 'Stop', flaw: 'Flaw', note: 'Note' };
+export const GRADE_SAYS = { stop: 'will fail', flaw: 'will show', note: 'worth knowing' };
+
+/** The findings that belong to one joint. @param {number} node */
+export const findingsOf = (node) => (desk.figure?.findings ?? []).filter((f) => f.where.joints?.some((j) => j.node === node));
+
+/** Head of the card for a finding that is of no joint. @param {Finding} f @param {() => void} list */
+export function findingHead(f, list) {
+  const all = desk.figure?.findings ?? [];
+  const station = desk.figure?.stations.find((s) => s.name === f.station);
+  const step = (/** @type {number} */ d) => choose({ kind: 'finding', number: all[(f.number - 1 + d + all.length) % all.length].number }, { turn: true });
+  return h('header', {},
+    h('p', { class: 'kick' }, `${station?.title ?? ''}, finding ${f.number} of ${all.length}`,
+      h('button', { class: 'text', type: 'button', 'data-focus': 'list', click: list }, 'All joints'),
+      h('span', { class: 'nav' },
+        h('button', { class: 'btn sq', type: 'button', 'data-focus': 'back', 'aria-label': 'Previous finding', 'data-key': 'Shift N', 'data-tip': 'Previous finding', click: () => step(-1) }, icon('i-back')),
+        h('button', { class: 'btn sq', type: 'button', 'data-focus': 'on', 'aria-label': 'Next finding', 'data-key': 'N', 'data-tip': 'Next finding', click: () => step(1) }, icon('i-step')))),
+    h('h2', { id: 'h-card', class: 'long' }, f.title),
+    f.subject && h('p', { class: 'subject' }, f.subject));
+}
+
+/** One finding: gauge, why, remedy, acts, source. @param {Finding} f @param {{among?: string, titled: boolean}} how */
+export function findingBody(f, how) {
+  const steps = f.remedy.split('\n').filter(Boolean);
+  return h('article', { class: 'finding', 'aria-labelledby': 'h-find' },
+    h('h3', { id: 'h-find' }, mark(f.grade), h('span', { class: 'grade', 'data-tip': `${GRADE[f.grade]}: ${GRADE_SAYS[f.grade]}` }, GRADE[f.grade]), ' ', h('i', {}, String(f.number)), ' ',
+      how.titled ? f.title : measured(f.measures[0]), ' ', h('small', {}, how.among ?? '')),
+    how.titled && f.subject && h('p', { class: 'subject' }, f.subject),
+    gauge(f) ?? (f.measures[0] ? h('p', { class: 'role' }, `${f.measures[0].name}: ${measured(f.measures[0])}, ${limited(f.measures[0])}`) : null),
+    f.measures.length > 1 && h('dl', { class: 'facts' }, ...f.measures.slice(1).flatMap((m) => [h('dt', {}, m.name.replaceAll('_', ' ')), h('dd', {}, value(m.value, m.unit, m.name), m.limit === null || m.limit === undefined ? '' : `, limit ${value(m.limit, m.unit, m.name)}`)])),
+    h('p', { class: 'why' }, f.why),
+    steps.length > 0 && h('h4', {}, 'Remedy'),
+    steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
+    h('p', { class: 'acts2' }, ...acts(f)),
+    f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
+    limitsForm(f));
+}
+
+/** @param {Finding} f */
+function acts(f) {
+  const w = f.where;
+  const list = placeList(f);
+  const out = [];
+  if (hasPlace(f)) out.push(h('button', { class: 'btn lead', type: 'button', 'data-focus': 'show', 'data-key': 'Enter', 'data-tip': 'Brings the place to the front', click: () => tell('place', f) }, 'Show the place'));
+  if (list) out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': `Copies ${list.what}`, click: () => copy(list.text, `${list.what} copied`) }, 'Copy the list'));
+  if (w.clip !== null && w.clip !== undefined && w.clip >= 0 && desk.figure?.clips.some((c) => c.clip === w.clip)) {
+    out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'moment', click: () => tell('moment', f) }, 'Show the moment'));
+  }
+  return out;
+}
+
+/** @param {Finding} f */
+export function hasPlace(f) {
+  const w = f.where;
+  return Boolean(w.point || w.vertices?.length || w.nodes?.length || w.joints?.length);
+}
+
+/** What "Copy the list" puts on the clipboard; the document cuts lists, and that is said. @param {Finding} f */
+export function placeList(f) {
+  const w = f.where;
+  if (w.vertices?.length) {
+    const total = w.vertex_total ?? w.vertices.length, cutHere = total > w.vertices.length;
+    return { what: cutHere ? `the first ${count(w.vertices.length)} of ${count(total)} vertices` : `${count(total)} vertices`, text: w.vertices.join(' ') };
+  }
+  if (w.edges?.length) return { what: `${count(w.edges.length)} edges`, text: w.edges.map((e) => e.join('-')).join(' ') };
+  if (w.joints && w.joints.length > 1) return { what: `${count(w.joints.length)} joints`, text: w.joints.map((j) => j.name).join('\n') };
+  if (w.nodes && w.nodes.length > 1) return { what: `${count(w.nodes.length)} nodes`, text: w.nodes.join(' ') };
+  return null;
+}

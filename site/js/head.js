@@ -1,0 +1,86 @@
+import { h, must } from './dom.js';
+import { desk, on } from './desk.js';
+import { ROUTE } from './figure.js';
+import { bytes, some } from './words.js';
+
+/** Running head: file and its facts, state line, course. */
+export function mountHead() {
+  on('begin', ({ name, aside }) => {
+    document.body.dataset.opening = name;
+    say(aside ? `Reading ${name}. ${aside}` : `Reading ${name}.`, true);
+    must('stop-here').hidden = false;
+    course(null);
+  });
+  on('progress', (p) => {
+    const words = `: ${p.done} of ${p.total}, ${(p.elapsed / 1000).toFixed(1)} s so far`;
+    say(['Examining ', h('b', {}, p.stationTitle ?? p.station), p.total > 0 ? words : `, ${(p.elapsed / 1000).toFixed(1)} s so far`]);
+    course(p);
+  });
+  on('figure', () => { facts(); course(null); });
+  on('phase', () => { document.body.dataset.phase = desk.phase; });
+  on('done', ({ ms }) => {
+    must('stop-here').hidden = true;
+    const f = desk.figure?.findings ?? [];
+    const n = (/** @type {string} */ g) => f.filter((x) => x.grade === g).length;
+    const parts = [n('stop') && some(n('stop'), 'stop'), n('flaw') && some(n('flaw'), 'flaw'), n('note') && some(n('note'), 'note')].filter(Boolean);
+    say(`Examined in ${(ms / 1000).toFixed(ms < 10_000 ? 2 : 1)} s: ${parts.length > 0 ? parts.join(', ') : 'no findings'}.`, true);
+    course(null);
+  });
+  on('stopped', (kept) => {
+    must('stop-here').hidden = true;
+    say(kept ? 'Stopped. What was found so far stays in the ledger.' : 'Stopped before anything was found.', true);
+    course(null);
+  });
+  on('refused', ({ name }) => {
+    must('stop-here').hidden = true;
+    say(`${name} was not opened.`, true);
+    course(null);
+  });
+  on('say', (words) => say(words, true));
+}
+
+let last = 0, waiting = 0;
+/** @type {any} */
+let next = null;
+/** The state line: live, at most one message a second. @param {string|(string|Node)[]} words @param {boolean} [now] */
+export function say(words, now = false) {
+  next = words;
+  const put = () => {
+    waiting = 0;
+    last = performance.now();
+    must('state').replaceChildren(...(typeof next === 'string' ? [next] : next));
+  };
+  if (now || performance.now() - last > 1000) {
+    clearTimeout(waiting);
+    put();
+  } else if (!waiting) waiting = window.setTimeout(put, 1000 - (performance.now() - last));
+}
+
+/** Name and facts of the file. */
+function facts() {
+  const f = desk.figure;
+  if (!f) return;
+  document.title = `${f.file.name}: Rigloupe`;
+  must('file-name').textContent = f.file.name ?? '';
+  must('file-facts').textContent = factWords(f).join(' · ');
+}
+
+/** @param {import('./types.js').Figure} f */
+export function factWords(f) {
+  const i = f.doc.facts_of?.intake ?? {};
+  const kind = /** @type {Record<string, string>} */ ({ glb: 'glTF', gltf: 'glTF', vrm: 'glTF', bvh: 'BVH' })[f.file.kind] ?? f.file.kind;
+  return [
+    f.file.bytes !== undefined && bytes(f.file.bytes), kind && [kind, f.file.version].filter(Boolean).join('\u00a0'),
+    i.vertices !== undefined && some(i.vertices, 'vertex', 'vertices'), i.joints !== undefined && some(i.joints, 'joint'), i.clips !== undefined && some(i.clips, 'clip'),
+  ].filter((w) => typeof w === 'string' && w !== '').map(String);
+}
+
+/** Six lengths, one a station, inked as they are done. @param {any} p progress, null: none */
+function course(p) {
+  const stations = desk.figure?.stations ?? ROUTE.map(([name, title]) => ({ name, title, state: desk.catalogue.length > 0 && !desk.catalogue.some((c) => c.name === name) ? 'absent' : 'wait' }));
+  must('course').replaceChildren(...stations.map((s) => {
+    const now = p && p.station === s.name;
+    return h('li', { class: now ? 'now' : s.state }, h('span', { class: 'vh' }, `${s.title}${s.state === 'absent' ? ', not in this version' : ''}`),
+      now && h('progress', { max: Math.max(1, p.total), value: p.done, 'aria-label': `${s.title}, done` }));
+  }));
+}

@@ -1,0 +1,162 @@
+import { h, must } from './dom.js';
+import { choose, chosenFinding, chosenJoint, desk, show, tell } from './desk.js';
+import { mainChild } from './chain.js';
+import { LENSES } from './lens.js';
+import { guarded, setStage, probe } from './stage.js';
+import { keep, recall } from './paper.js';
+import { run, stepKey } from './strip.js';
+import { seen } from './view.js';
+
+/** @typedef {{keys: string[], shift?: boolean, does: string, single?: boolean, run: (e: KeyboardEvent) => void}} Key */
+
+/** degrees to pixels of a drag: the stage turns half a degree a pixel */
+const TURN = 30;
+
+/** @param {{open: () => void, reread: () => void}} acts @returns {Key[]} */
+function table(acts) {
+  return [
+    { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
+    { keys: ['n'], does: 'next finding', run: () => finding(1) },
+    { keys: ['n'], shift: true, does: 'last finding', run: () => finding(-1) },
+    { keys: ['Enter'], does: 'show the place', run: () => { const f = chosenFinding(); if (f) tell('place', f); else tell('frame'); } },
+    { keys: ['ArrowLeft', 'ArrowRight'], does: 'neighbour joint', run: (e) => neighbour(e.key === 'ArrowLeft' ? -1 : 1) },
+    { keys: ['ArrowUp'], does: 'parent joint', run: () => parent() },
+    { keys: ['ArrowDown'], does: 'child joint', run: () => child() },
+    { keys: ['p'], does: 'the partner on the other side', run: () => partner() },
+    { keys: ['ArrowLeft', 'ArrowRight', 'ArrowUp', 'ArrowDown'], shift: true, does: 'turn by 15°', run: (e) => turn(e.key) },
+    { keys: ['+', '='], does: 'nearer', run: () => near(1.2) },
+    { keys: ['-'], does: 'farther', run: () => near(1 / 1.2) },
+    { keys: ['w', 'a', 's', 'd'], shift: true, does: 'shift the picture', run: (e) => shift(e.key.toLowerCase()) },
+    { keys: ['0'], does: 'whole figure', run: () => { seen(desk.from || 'three-quarter'); } },
+    { keys: ['l'], does: 'next lens', run: () => lens(1) },
+    { keys: ['l'], shift: true, does: 'last lens', run: () => lens(-1) },
+    { keys: [' '], does: 'run or hold the clip', run: () => run() },
+    { keys: [','], does: 'one key back', run: () => stepKey(-1) },
+    { keys: ['.'], does: 'one key on', run: () => stepKey(1) },
+    { keys: ['b'], does: 'bones', run: () => show({ bones: !desk.bones }) },
+    { keys: ['k'], does: 'keys', run: () => show({ keys: !desk.keys }) },
+    { keys: ['u'], does: 'loupe', run: () => show({ loupe: !desk.loupe }) },
+    { keys: ['d'], does: 'linear blend or dual quaternion', run: () => { const method = desk.method === 'dual' ? 'linear' : 'dual'; setStage({ method }); show({ method }); } },
+    { keys: ['o'], does: 'open a file', run: acts.open },
+    { keys: ['r'], does: 'read the file again', run: acts.reread },
+    { keys: ['?'], does: 'this list', run: help },
+  ];
+}
+
+let singleKeys = recall('keys') !== 'off';
+
+/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, reread: () => void}} acts */
+export function mountKeys(acts) {
+  const all = table(acts);
+  const plain = (/** @type {Key} */ k) => k.keys.every((x) => x.length === 1);
+  must('keys-body').replaceChildren(...all.map((k) => h('tr', {}, h('th', { scope: 'row' }, k.shift ? h('kbd', {}, 'Shift') : '', k.shift ? ' ' : '', ...names(k.keys).flatMap((n, i) => [i > 0 ? ' ' : '', h('kbd', {}, n)])), h('td', {}, k.does))), h('tr', {}, h('th', { scope: 'row' }, h('kbd', {}, 'Esc')), h('td', {}, 'one step back')));
+  const box = /** @type {HTMLInputElement} */ (must('single-keys'));
+  box.checked = singleKeys;
+  box.addEventListener('change', () => { singleKeys = box.checked; keep('keys', singleKeys ? '' : 'off'); });
+  document.addEventListener('keydown', (e) => {
+    if (e.ctrlKey || e.metaKey || e.altKey || e.defaultPrevented) return;
+    if (e.key === 'Escape') return back();
+    const t = /** @type {HTMLElement} */ (e.target);
+    const stage = t.id === 'pad', ledger = Boolean(t.closest('#ledger'));
+    if (!stage && !ledger) return;
+    const named = e.key.length === 1 ? e.key.toLowerCase() : e.key;
+    const shifted = e.shiftKey && !'+?='.includes(e.key);
+    if (!stage && (e.key.startsWith('Arrow') || e.key === ' ' || e.key === 'Enter')) return ledgerKey(e, t);
+    const k = all.find((x) => x.keys.includes(named) && Boolean(x.shift) === shifted);
+    if (!k || (!singleKeys && plain(k) && e.key !== '?')) return;
+    e.preventDefault();
+    k.run(e);
+  });
+}
+
+/** @param {string[]} keys */
+function names(keys) {
+  const words = /** @type {Record<string, string>} */ ({ ArrowLeft: '←', ArrowRight: '→', ArrowUp: '↑', ArrowDown: '↓', ' ': 'Space', '-': '−' });
+  const shown = keys.filter((k) => k !== '=').map((k) => words[k] ?? (k.length === 1 ? k.toUpperCase() : k));
+  return shown.length === 6 ? ['1', '…', '6'] : shown;
+}
+
+/** Up and down go from row to row. @param {KeyboardEvent} e @param {HTMLElement} t */
+function ledgerKey(e, t) {
+  if (e.key !== 'ArrowUp' && e.key !== 'ArrowDown') return;
+  const rows = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('#ledger :is(summary, .find[data-number])')]).filter((x) => x.offsetParent !== null);
+  const at = rows.indexOf(t);
+  const to = rows[at + (e.key === 'ArrowUp' ? -1 : 1)];
+  if (!to) return;
+  e.preventDefault();
+  to.focus();
+}
+
+export function help() { /** @type {HTMLDialogElement} */ (must('help')).showModal(); }
+
+function back() {
+  if (document.querySelector('dialog[open]')) return;
+  const notice = must('notice');
+  const close = /** @type {HTMLElement|null} */ (notice.hidden || notice.dataset.kind === 'run' ? null : notice.querySelector('.row button:last-child'));
+  if (close) close.click();
+  else if (desk.playing) run(false);
+  else if (desk.chosen.kind !== 'none') choose({ kind: 'none' });
+}
+
+/** @param {number} i */
+function station(i) {
+  const li = document.querySelectorAll('#ledger .stations > li')[i];
+  const d = li?.querySelector('details');
+  if (!d) return;
+  d.open = true;
+  document.body.dataset.tab = 'ledger';
+  d.querySelector('summary')?.focus();
+  li.scrollIntoView({ block: 'nearest' });
+}
+
+/** @param {number} d */
+function finding(d) {
+  const all = desk.figure?.findings ?? [];
+  if (all.length === 0) return;
+  const at = desk.chosen.kind === 'finding' ? desk.chosen.number - 1 : d > 0 ? -1 : 0;
+  choose({ kind: 'finding', number: (at + d + all.length) % all.length + 1 }, { turn: true });
+}
+
+/** @param {import('./types.js').Joint|undefined|null} j */
+const take = (j) => { if (j) choose({ kind: 'joint', node: j.node }); };
+
+/** @param {number} d */
+function neighbour(d) {
+  const all = desk.figure?.joints ?? [], by = desk.figure?.byNode;
+  const j = chosenJoint();
+  if (!j) return take(all[0]);
+  const row = j.parent === null ? all.filter((x) => x.parent === null) : (by?.get(j.parent)?.children ?? []).map((n) => by?.get(n)).filter((x) => x !== undefined);
+  take(row.length > 1 ? row[(row.indexOf(j) + d + row.length) % row.length] : all[(all.indexOf(j) + d + all.length) % all.length]);
+}
+function parent() {
+  const j = chosenJoint();
+  take(!j ? desk.figure?.joints[0] : j.parent === null ? null : desk.figure?.byNode.get(j.parent));
+}
+function child() {
+  const j = chosenJoint();
+  take(!j ? desk.figure?.joints[0] : desk.figure && mainChild(j, desk.figure.byNode));
+}
+function partner() {
+  if (desk.chosen.kind === 'vertex') {
+    const p = probe(desk.chosen.surface, desk.chosen.vertex)?.partner;
+    if (p && p.vertex >= 0) choose({ kind: 'vertex', surface: p.surface ?? desk.chosen.surface, vertex: p.vertex }, { turn: true });
+    return;
+  }
+  const n = chosenJoint()?.partner;
+  take(n === null || n === undefined ? null : desk.figure?.byNode.get(n));
+}
+
+/** @param {string} key */
+function turn(key) {
+  guarded((s) => s.turn(key === 'ArrowLeft' ? -TURN : key === 'ArrowRight' ? TURN : 0, key === 'ArrowUp' ? -TURN : key === 'ArrowDown' ? TURN : 0));
+  show({ from: '' });
+}
+/** @param {number} factor */
+function near(factor) { guarded((s) => s.near(factor, innerWidth / 2, innerHeight / 2)); }
+/** @param {string} key */
+function shift(key) { guarded((s) => s.shift(key === 'a' ? -40 : key === 'd' ? 40 : 0, key === 'w' ? -40 : key === 's' ? 40 : 0)); }
+/** @param {number} d */
+function lens(d) {
+  const names = LENSES.map(([n]) => n);
+  show({ lens: names[(names.indexOf(desk.lens) + d + names.length) % names.length] });
+}

@@ -1,0 +1,141 @@
+import { must } from './dom.js';
+import { choose, desk, on, show } from './desk.js';
+import { guarded, setStage } from './stage.js';
+
+/** Drag turns, wheel or two fingers near, Shift-drag or two fingers shift; a click chooses; hover shows and never moves. */
+export function mountPad() {
+  const pad = must('pad');
+  /** @type {Map<number, {x: number, y: number}>} */
+  const down = new Map();
+  let start = { x: 0, y: 0 }, moved = false, hoverAsked = 0;
+
+  const at = (/** @type {PointerEvent|WheelEvent} */ e) => ({ x: e.clientX, y: e.clientY });
+
+  pad.addEventListener('pointerdown', (e) => {
+    if (e.button > 1 && e.pointerType === 'mouse') return;
+    pad.setPointerCapture(e.pointerId);
+    down.set(e.pointerId, at(e));
+    if (down.size === 1) { start = at(e); moved = false; } else moved = true;
+  });
+  pad.addEventListener('pointermove', (e) => {
+    const was = down.get(e.pointerId);
+    if (!was) return hover(e);
+    const now = at(e);
+    if (!moved && Math.hypot(now.x - start.x, now.y - start.y) < 4) return;
+    if (!moved) { moved = true; pad.classList.add('turning'); unname(); }
+    if (down.size === 2) pinch(e.pointerId, was, now);
+    else if (e.shiftKey || e.buttons & 4) guarded((s) => s.shift(now.x - was.x, now.y - was.y));
+    else guarded((s) => s.turn(now.x - was.x, now.y - was.y));
+    down.set(e.pointerId, now);
+    turnedByHand();
+  });
+  /** @param {number} id @param {{x: number, y: number}} was @param {{x: number, y: number}} now */
+  function pinch(id, was, now) {
+    const other = [...down].find(([k]) => k !== id)?.[1];
+    if (!other) return;
+    const before = Math.hypot(was.x - other.x, was.y - other.y), after = Math.hypot(now.x - other.x, now.y - other.y);
+    guarded((s) => {
+      if (before > 1 && after > 1) s.near(after / before, (now.x + other.x) / 2, (now.y + other.y) / 2);
+      s.shift((now.x - was.x) / 2, (now.y - was.y) / 2);
+    });
+  }
+  const up = (/** @type {PointerEvent} */ e) => {
+    if (!down.delete(e.pointerId)) return;
+    pad.classList.remove('turning');
+    if (down.size === 0 && !moved && e.type === 'pointerup') click(e);
+  };
+  pad.addEventListener('pointerup', up);
+  pad.addEventListener('pointercancel', up);
+  pad.addEventListener('wheel', (e) => {
+    e.preventDefault();
+    const lines = e.deltaMode === 1 ? 16 : e.deltaMode === 2 ? 120 : 1;
+    guarded((s) => s.near(Math.exp(-e.deltaY * lines * (e.ctrlKey ? 0.01 : 0.0016)), e.clientX, e.clientY));
+    turnedByHand();
+  }, { passive: false });
+  pad.addEventListener('pointerleave', unname);
+  pad.addEventListener('dblclick', () => { guarded((s) => s.frameAll()); });
+  pad.addEventListener('contextmenu', (e) => e.preventDefault());
+
+  /** @param {PointerEvent} e */
+  function click(e) {
+    pad.focus({ preventScroll: true });
+    const hit = guarded((s) => s.pick(e.clientX, e.clientY));
+    const c = choiceOf(hit);
+    if (c) choose(c);
+    else if (hit && desk.chosen.kind !== 'none') choose({ kind: 'none' });
+  }
+
+  /** @param {PointerEvent} e */
+  function hover(e) {
+    if (hoverAsked || e.pointerType === 'touch') return;
+    hoverAsked = requestAnimationFrame(() => {
+      hoverAsked = 0;
+      if (down.size > 0) return;
+      const hit = guarded((s) => s.pick(e.clientX, e.clientY));
+      name(choiceOf(hit), e.clientX, e.clientY);
+    });
+  }
+
+  let named = '';
+  /** @param {import('./types.js').Chosen|null} c @param {number} x @param {number} y */
+  function name(c, x, y) {
+    const label = must('hover-name');
+    const words = c?.kind === 'joint' ? desk.figure?.byNode.get(c.node)?.name : c?.kind === 'finding' ? desk.figure?.findings[c.number - 1]?.title : undefined;
+    pad.classList.toggle('over', c !== null);
+    const key = words ? JSON.stringify(c) : '';
+    if (key !== named) {
+      named = key;
+      setStage({ hover: words && c ? c : { kind: 'none' } });
+    }
+    label.hidden = !words;
+    if (!words) return;
+    label.textContent = words;
+    label.style.translate = `${x + 12}px ${y - 26}px`;
+  }
+  function unname() { name(null, 0, 0); }
+
+  on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
+  on('figure', () => setStage({ keyList: keyList() }));
+}
+
+/** What the stage found under a pixel, as a choice. @param {any} hit @returns {import('./types.js').Chosen|null} */
+export function choiceOf(hit) {
+  if (!hit) return null;
+  if (hit.kind === 'finding' && hit.number > 0) return { kind: 'finding', number: hit.number };
+  if (hit.kind === 'joint' && hit.node >= 0) return { kind: 'joint', node: hit.node };
+  if (hit.kind === 'vertex' && hit.surface >= 0) return { kind: 'vertex', surface: hit.surface, vertex: hit.vertex };
+  return null;
+}
+
+/** What the stage is told to mark: of a finding also its place. */
+function stageChoice() {
+  const c = desk.chosen;
+  if (c.kind !== 'finding') return c;
+  const key = keyList().find((k) => k.number === c.number);
+  return { ...key, kind: 'finding', number: c.number };
+}
+
+/** Findings with a place, worst first: what the keys on the plate point at. */
+export function keyList() {
+  const rank = { stop: 0, flaw: 1, note: 2 };
+  return (desk.figure?.findings ?? []).map(placeOf).filter((k) => k !== null).sort((a, b) => rank[a.grade] - rank[b.grade] || a.number - b.number);
+}
+
+/**
+ * Where the stage should look for a finding: a vertex of the mesh, else a node, else a point.
+ * @param {import('./types.js').Finding} f
+ */
+export function placeOf(f) {
+  const w = f.where, p = w.places?.[0];
+  const key = { number: f.number, grade: f.grade, surface: -1, vertex: -1, node: -1, point: /** @type {number[]|null} */ (null), extent: w.extent ?? 0 };
+  if (w.point) key.point = w.point;
+  if (p && p.vertices.length > 0 && p.first !== undefined) { key.surface = p.surface; key.vertex = p.first + p.vertices[0]; return key; }
+  if (w.point) return key;
+  const node = w.joints?.[0]?.node ?? w.nodes?.[0];
+  if (node === undefined) return null;
+  key.node = node;
+  return key;
+}
+
+/** A view turned by hand has no name any more. */
+function turnedByHand() { if (desk.from !== '') show({ from: '' }); }

@@ -1,0 +1,115 @@
+import { bus, startStage, wantsPlain } from './shell.js';
+import { must } from './dom.js';
+import { chosenFinding, desk, on, show, tell } from './desk.js';
+import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './examine.js';
+import { ofDrop, ofPicker } from './files.js';
+import { guarded, setStage, stageGone, stageReady } from './stage.js';
+import { help, mountKeys } from './keys.js';
+import { mountCard } from './card.js';
+import { mountFileSheet } from './filesheet.js';
+import { mountFirst, route } from './first.js';
+import { mountHead } from './head.js';
+import { mountLedger } from './ledger.js';
+import { mountLens } from './lens.js';
+import { mountNotice } from './notice.js';
+import { mountPad, placeOf } from './pad.js';
+import { mountPaper } from './paper.js';
+import { mountStrip, takeClip, seek } from './strip.js';
+import { mountTabs } from './tabs.js';
+import { mountTips } from './tips.js';
+import { mountView } from './view.js';
+
+const pick = async () => open(await ofPicker(must('picker')), must('notice').dataset.kind === 'missing' && !must('notice').hidden);
+const acts = { open: pick, reread, sample, help, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+
+/** The lens that shows a finding best. @type {Record<string, string>} */
+const LENS_OF = { 'surface/lopsided': 'mirror-surface', 'binding/mirror-mismatch': 'mirror-weights', 'binding/many-influences': 'count', 'binding/unbound': 'count', 'binding/faint': 'influence' };
+
+mountPaper();
+mountHead();
+mountFirst();
+mountLedger();
+mountView();
+mountLens();
+mountStrip();
+mountCard();
+mountFileSheet();
+mountNotice({ open: pick });
+mountPad();
+mountKeys(acts);
+mountTips();
+mountTabs();
+
+document.addEventListener('click', (e) => {
+  const act = e.target instanceof Element ? e.target.closest('[data-act]')?.getAttribute('data-act') : null;
+  if (act && act in acts) /** @type {Record<string, () => void>} */ (acts)[act]();
+});
+must('stop-here').addEventListener('click', stopHere);
+
+// Drop works anywhere in the window; the stage's canvas has a drop handler of its own, so this one comes first.
+let depth = 0;
+const dragging = (/** @type {boolean} */ on) => document.body.classList.toggle('dragging', on);
+addEventListener('dragenter', (e) => { e.preventDefault(); depth++; dragging(true); }, true);
+addEventListener('dragleave', () => { depth = Math.max(0, depth - 1); if (depth === 0) dragging(false); }, true);
+addEventListener('dragover', (e) => { e.preventDefault(); e.stopPropagation(); }, true);
+addEventListener('drop', async (e) => {
+  e.preventDefault();
+  e.stopPropagation();
+  depth = 0;
+  dragging(false);
+  if (!e.dataTransfer) return;
+  const adds = must('notice').dataset.kind === 'missing' && !must('notice').hidden;
+  const { sources, refused } = await ofDrop(e.dataTransfer);
+  if (refused.length > 0) tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
+  if (sources.length > 0) await open(sources, adds);
+}, true);
+
+// The stage is told the free rectangle between cards, head and lens bar.
+const measure = () => {
+  if (desk.phase === 'first') return;
+  const box = (/** @type {string} */ id) => must(id).getBoundingClientRect();
+  const wide = innerWidth > 820;
+  setStage({ inset: wide
+    ? [box('view').bottom, innerWidth - box('card').left, innerHeight - box('lens').top, box('ledger').right].map(Math.round)
+    : [52, 0, Math.round(innerHeight - box('lens').top), 0] });
+};
+const watch = new ResizeObserver(measure);
+for (const id of ['view', 'card', 'lens', 'ledger']) watch.observe(must(id));
+addEventListener('resize', measure);
+on('phase', () => requestAnimationFrame(measure));
+
+on('figure', () => {
+  for (const b of document.querySelectorAll('[data-act="reread"]')) /** @type {HTMLElement} */ (b).hidden = heldFiles().length === 0;
+});
+on('chosen', (how) => {
+  if (desk.chosen.kind === 'joint' && desk.lens !== 'influence' && how.lens !== false) show({ lens: 'influence' });
+  const f = chosenFinding();
+  if (f && LENS_OF[f.id] && desk.lens !== LENS_OF[f.id]) show({ lens: LENS_OF[f.id] });
+  if (f && how.turn) tell('place', f);
+});
+on('place', (f) => { // turn the place to the front
+  const k = placeOf(f);
+  if (!k) return;
+  const w = f.where, p = w.places?.[0];
+  guarded((s) => s.frame(k.surface >= 0 && p ? { surface: k.surface, vertices: p.vertices.map((/** @type {number} */ v) => v + p.first), extent: k.extent } : k.node >= 0 ? { node: k.node, extent: k.extent } : { point: k.point, extent: k.extent }));
+  if (desk.from !== '') show({ from: '' });
+});
+on('frame', () => {
+  const c = desk.chosen;
+  if (c.kind === 'joint') guarded((s) => s.frame({ node: c.node }));
+  if (c.kind === 'vertex') guarded((s) => s.frame({ surface: c.surface, vertices: [c.vertex] }));
+});
+on('moment', (f) => { takeClip(f.where.clip); seek(f.where.time ?? 0); });
+
+const changed = (/** @type {any} */ m) => {
+  desk.seconds = m.seconds ?? desk.seconds;
+  if (m.playing !== undefined) desk.playing = m.playing;
+  tell('time');
+};
+bus.addEventListener('changed', (e) => changed(/** @type {CustomEvent} */ (e).detail));
+bus.addEventListener('stage', () => { stageReady(); tell('fields'); });
+bus.addEventListener('stage-lost', () => { stageGone(); tell('say', 'The picture is being set up again; nothing is lost.'); });
+
+// The page first, then the examiner, and only then the stage, whose start blocks for a moment.
+await readCatalogueFirst(() => { route(); tell('catalogue'); }).catch((e) => tell('say', `The examiner did not start: ${e.message}`));
+await startStage({ plain: wantsPlain() }).catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));

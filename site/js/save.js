@@ -1,0 +1,29 @@
+import { h } from './dom.js';
+import { desk, tell } from './desk.js';
+
+/** The document as a file on this machine; no request is made. */
+export function saveJSON() {
+  if (!desk.figure) return;
+  const url = URL.createObjectURL(new Blob([desk.figure.json], { type: 'application/json' }));
+  const a = h('a', { href: url, download: `${(desk.figure.file.name ?? 'figure').replace(/\.[^.]*$/, '')}.findings.json` });
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+  tell('say', 'The findings are saved.');
+}
+
+/** @param {string} text @param {string} said */
+export async function copy(text, said) {
+  try {
+    await navigator.clipboard.writeText(text);
+  } catch { // from disk, or where the browser asks first: the old way
+    const t = h('textarea', { class: 'vh' });
+    t.value = text;
+    document.body.append(t);
+    const held = /** @type {HTMLElement|null} */ (document.activeElement);
+    t.select();
+    document.execCommand('copy');
+    t.remove();
+    held?.focus();
+  }
+  tell('say', `${said[0].toUpperCase()}${said.slice(1)}.`);
+}

@@ -1,0 +1,48 @@
+import { desk } from './desk.js';
+
+// The stage's own functions stand on globalThis.stage once the wasm runs; until then what is set is kept.
+// It is one object for both presenters, and a new one after a lost context: then all is set again.
+
+/** @type {Record<string, any>} */
+const wanted = {};
+let ready = false;
+
+/** @returns {any} the running stage, or null */
+export const live = () => (ready ? /** @type {any} */ (globalThis).stage ?? null : null);
+
+/** Sets part of what is shown. @param {Record<string, any>} part */
+export function setStage(part) {
+  Object.assign(wanted, part);
+  for (const once of ['seconds', 'from']) if (once in part) delete wanted[once];
+  guarded((s) => s.set(part));
+}
+
+/** The stage is there (again): hand it all that is wanted. */
+export function stageReady() {
+  ready = true;
+  guarded((s) => s.set({ ...wanted, clip: desk.clip, seconds: desk.seconds }));
+}
+
+export const stageGone = () => { ready = false; };
+
+/** Runs on the stage, if it is there. @template T @param {(stage: any) => T} fn @returns {T|null} */
+export function guarded(fn) {
+  const s = live();
+  if (!s) return null;
+  try {
+    return fn(s);
+  } catch (e) { // a stage that has ended throws; the shell starts a new one
+    console.warn('stage:', e);
+    return null;
+  }
+}
+
+/**
+ * All there is about one vertex.
+ * @param {number} surface @param {number} vertex in the mesh
+ * @returns {any}
+ */
+export const probe = (surface, vertex) => guarded((s) => s.probe(surface, vertex));
+
+/** @returns {any} */
+export const stageState = () => guarded((s) => s.state());

@@ -1,0 +1,82 @@
+// The shapes that cross the page. The document itself is described in the notes of the command line (--json).
+
+/** @typedef {'stop'|'flaw'|'note'} Grade */
+/** @typedef {'left'|'right'|'centre'|null} Side */
+/** @typedef {{name: string, value: number|null, unit: string, limit: number|null}} Measure */
+/**
+ * @typedef {object} Where a place in the file's own numbers
+ * @property {number[]} [nodes]
+ * @property {{node: number, name: string}[]} [joints]
+ * @property {number|null} [skin]
+ * @property {number|null} [clip]
+ * @property {number|null} [time]
+ * @property {number|null} [surface]
+ * @property {number|null} [mesh]
+ * @property {number|null} [primitive]
+ * @property {number[]} [vertices]
+ * @property {number} [vertex_total]
+ * @property {{surface: number, first?: number, vertices: number[], vertex_total: number}[]} [places] a primitive's share each; first: mesh vertex of its element 0
+ * @property {number[][]} [edges]
+ * @property {number[]|null} [point]
+ * @property {number|null} [extent]
+ */
+/**
+ * @typedef {object} Finding
+ * @property {number} number key number: place in the document, from 1
+ * @property {string} id
+ * @property {string} station
+ * @property {Grade} grade
+ * @property {string} title
+ * @property {string} subject
+ * @property {Measure[]} measures
+ * @property {Where} where
+ * @property {string} why
+ * @property {string} remedy
+ * @property {string} source
+ */
+/**
+ * @typedef {object} Held what a joint holds
+ * @property {number} vertices
+ * @property {number} dominant
+ * @property {number} weight_sum
+ * @property {number} largest
+ * @property {number[]} histogram ten counts
+ * @property {number|null} reach_m
+ * @property {number|null} islands
+ */
+/**
+ * @typedef {object} Joint
+ * @property {number} node
+ * @property {string} name
+ * @property {number|null} parent node of the joint above
+ * @property {number[]} children nodes
+ * @property {number} depth
+ * @property {number[]|null} position
+ * @property {number|null} length
+ * @property {string|null} role
+ * @property {number|null} sure confidence of the role
+ * @property {Side} side
+ * @property {number|null} partner node
+ * @property {Held|null} held null: not in any skin that was looked at
+ * @property {boolean} idle holds no vertex
+ */
+/** @typedef {{id: string, title: string, state: 'clear'|'found'|'not-looked-at', reason: string}} CheckRow */
+/** @typedef {{name: string, title: string, says: string, state: 'done'|'now'|'wait'|'absent', checks: CheckRow[], findings: Finding[]}} Station */
+/** @typedef {{clip: number, name: string, seconds: number, facts: any}} Clip */
+/** @typedef {{name: string, unit: string, value: number, grade?: string}} Limit */
+/** @typedef {{id: string, title: string, measure?: string, limits: Limit[], source?: string}} Entry */
+/** @typedef {{name: string, title: string, entries: Entry[]}} CatalogueStation */
+/**
+ * @typedef {object} Figure
+ * @property {any} doc the document as the engine wrote it
+ * @property {string} json its text
+ * @property {any} file
+ * @property {Joint[]} joints in tree order
+ * @property {Map<number, Joint>} byNode
+ * @property {Finding[]} findings
+ * @property {Station[]} stations
+ * @property {Clip[]} clips
+ * @property {boolean} running true while stations are still to come
+ */
+/** @typedef {{kind: 'none'}|{kind: 'joint', node: number}|{kind: 'vertex', surface: number, vertex: number}|{kind: 'finding', number: number}} Chosen */
+export {};
