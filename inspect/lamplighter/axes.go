@@ -40,20 +40,25 @@ func (g *lattice) step(i, j, k int) float64 {
 }
 
 func (b *body) lattice(scale float64) *lattice {
-	const fine = 0.0082 // two steps a wire and two a hole
+	// Two steps a wire and two a hole: never coarser, or the links melt.
+	fine, fifth := 0.0082/max(scale, 1), pitch/5/max(scale, 1)
 	cx, cz := b.yokeEnd[0], b.yokeEnd[2]
-	w := 3.5 * fine
+	w := 3.5 * 0.0082
 	first := 0.01 * scale
 	g := &lattice{}
-	g.x = axis(first, scale, []stretch{{0.21, 0.0235}, {0.62, 0.037}, {cx - w, 0.0195}, {cx + w, fine}, {cx + 0.15, 0.0195}})
+	sleeves := 0.62 // where they end and the hands begin
+	if b.pose == A {
+		sleeves = 0.54
+	}
+	g.x = axis(first, scale, []stretch{{0.21, 0.0235}, {sleeves, 0.037}, {cx - w, 0.0195}, {cx + w, fine}, {cx + 0.15, 0.0195}})
 	g.x = slices.Insert(g.x, 0, -first)
 	top := b.at[chainL][1]
 	g.y = axis(-0.03, scale, []stretch{
-		{0.08, 0.0185}, {0.24, 0.03}, {0.31, 0.0165}, {0.41, 0.0155}, {0.78, 0.039}, {top - links*pitch - 0.01, 0.0205},
-		{top + 0.5*pitch, pitch / 5}, {1.68, 0.0185}, {1.735, 0.0105}, {1.84, 0.025}, {1.89, 0.0145}})
+		{0.08, 0.0185}, {0.24, 0.03}, {0.31, 0.0165}, {0.41, 0.0155}, {0.77, 0.039}, {0.945, 0.025}, {1.005, 0.0135}, {top - links*pitch - 0.01, 0.0205},
+		{top + 0.5*pitch, fifth}, {1.68, 0.0185}, {1.735, 0.0105}, {1.84, 0.025}, {1.89, 0.0145}})
 	g.z = axis(-0.3, scale, []stretch{{cz - w, 0.0205}, {cz + w, fine}, {-0.04, 0.0225}, {0.12, 0.022}, {0.32, 0.03}})
 	for _, y := range g.y {
-		skirt := smooth((y-0.34)/0.12) * smooth((0.86-y)/0.12)
+		skirt := smooth((y-0.34)/0.12) * smooth((0.775-y)/0.12)
 		feet := smooth((0.34 - y) / 0.06)
 		hat := smooth((y - 1.5) / 0.15)
 		g.wide = append(g.wide, 1+0.4*skirt-0.12*feet-0.34*hat)

@@ -113,8 +113,9 @@ func (b *body) wave() rig.ClipData {
 		low := mix(-(down - 22), -(down-90)-28, up)
 		m.turn[upperArmL] = about(axisY, -30*up).Mul(about(axisX, mix(-4, 0, up))).Mul(about(axisZ, low))
 		fold := about(axisZ, (98+17*swing)*up)
-		m.turn[lowerArmL] = about(axisX, -14*(1-up)).Mul(fold)
-		m.turn[handL] = about(axisZ, 14*swing)
+		// The palm turns forward, half in the forearm and half at the wrist.
+		m.turn[lowerArmL] = about(axisX, -14*(1-up)).Mul(fold).Mul(about(axisX, -40*up))
+		m.turn[handL] = about(axisZ, 14*swing).Mul(about(axisX, -40*up))
 		m.turn[spine] = about(axisZ, 1.5*up)
 		m.turn[chest] = about(axisZ, 1.5*up).Mul(about(axisY, 4*up))
 		m.turn[neck] = about(axisY, 6*up)

@@ -12,10 +12,11 @@ import (
 // moving floor. Values chosen by eye.
 const (
 	stand  = 0.6   // share of the cycle that a foot stands
-	stride = 0.2   // metres before and behind the hip
-	raise  = 0.075 // metres the ankle lifts in swing
-	crouch = 0.022 // metres the hips sink at rest
-	bob    = 0.016 // metres the hips rise and fall
+	stride = 0.17  // metres before and behind the hip
+	raise  = 0.045 // metres the ankle lifts in swing
+	heel   = 26    // degrees the foot tips before it leaves
+	crouch = 0.016 // metres the hips sink at rest
+	bob    = 0.012 // metres the hips rise and fall
 )
 
 // stroll is one cycle of 1.2 s: two steps.
@@ -57,11 +58,11 @@ func (b *body) step(m *moment, side int, phase float64) {
 		f := phase / stand
 		target[2] += stride * (1 - 2*f)
 		// Near the end the heel comes up and the ball stays where the floor carries it.
-		pitch = 32 * smooth((f-0.62)/0.38)
+		pitch = heel * smooth((f-0.62)/0.38)
 		target = target.Add(ball.Sub(about(axisX, pitch).Rotate(ball)))
 	} else {
 		f := (phase - stand) / (1 - stand)
-		from := b.at[foot].Add(ball).Sub(about(axisX, 32).Rotate(ball)).Add(vec{0, 0, -stride})
+		from := b.at[foot].Add(ball).Sub(about(axisX, heel).Rotate(ball)).Add(vec{0, 0, -stride})
 		to := b.at[foot].Add(vec{0, 0, stride})
 		// Leaves and lands with the floor's speed.
 		v := -2 * stride / stand * (1 - stand)
@@ -69,7 +70,7 @@ func (b *body) step(m *moment, side int, phase float64) {
 		h01, h11 := -2*f*f*f+3*f*f, f*f*f-f*f
 		target[2] = h00*from[2] + h10*v + h01*to[2] + h11*v
 		target[1] = mix(from[1], to[1], smooth(f)) + raise*math.Sin(math.Pi*f)*math.Sin(math.Pi*f)
-		pitch = mix(32, 0, smooth(f*1.35)) - 8*math.Sin(math.Pi*f)*math.Sin(math.Pi*f)*f
+		pitch = mix(heel, 0, smooth(f*1.35)) - 8*math.Sin(math.Pi*f)*math.Sin(math.Pi*f)*f
 	}
 	a, c := b.at[low].Sub(b.at[up]), b.at[foot].Sub(b.at[low])
 	reach := target.Sub(hip)

@@ -76,6 +76,9 @@ func (b *body) makeSolids() []solid {
 		if x.kind != capsule && x.kind != sole {
 			x.steepest = 1.25
 		}
+		if x.kind == skirt { // its folds are steep near the axis
+			x.steepest = 1.7
+		}
 		s = append(s, x)
 	}
 	cap := func(g group, a, c vec, r0, r1, squash float64) {
@@ -107,10 +110,10 @@ func (b *body) makeSolids() []solid {
 
 	// Mitten: wrist, palm, fingers, thumb.
 	w := upperArmLength + lowerArmLength
-	cap(hand, along(w-0.03, 0, 0), along(w+0.03, 0, 0.002), 0.036, 0.037, 1)
-	cap(hand, along(w+0.045, -0.002, -0.022), along(w+0.125, -0.012, -0.016), 0.03, 0.023, 1)
-	cap(hand, along(w+0.045, -0.002, 0.02), along(w+0.137, -0.012, 0.013), 0.03, 0.023, 1)
-	cap(hand, along(w+0.018, -0.004, 0.032), along(w+0.072, -0.012, 0.08), 0.024, 0.017, 1)
+	cap(hand, along(w-0.03, 0, 0), along(w+0.03, 0, 0), 0.036, 0.037, 1)
+	cap(hand, along(w+0.045, -0.002, -0.02), along(w+0.13, -0.012, -0.014), 0.032, 0.024, 1)
+	cap(hand, along(w+0.045, -0.002, 0.014), along(w+0.14, -0.012, 0.01), 0.032, 0.025, 1)
+	cap(hand, along(w+0.012, -0.003, 0.03), along(w+0.058, -0.008, 0.1), 0.026, 0.018, 1)
 
 	// Head: neck, skull, jaw, nose.
 	cap(neckhead, vec{0, 1.46, -0.012}, vec{0, 1.59, 0}, 0.06, 0.056, 1)
@@ -156,8 +159,9 @@ func (b *body) makeSolids() []solid {
 	l := at[chainL+links-1].Sub(vec{0, pitch, 0})
 	down := func(d float64) vec { return l.Sub(vec{0, d, 0}) }
 	cap(lantern, down(0.002), down(0.022), 0.018, 0.026, 1)
-	hex(down(0.062), 0.026, 0.122, 0.04)
-	hex(down(0.168), 0.08, 0.06, 0.075)
+	hex(down(0.06), 0.024, 0.118, 0.038)
+	hex(down(0.102), 0.12, 0.116, 0.012)
+	hex(down(0.172), 0.079, 0.06, 0.073)
 	disk(lantern, down(0.243), 0.084, 0.088, 0.022, 0.016, 0)
 	cap(lantern, down(0.258), down(0.276), 0.032, 0.017, 1)
 	return s

@@ -8,8 +8,7 @@ import (
 
 // surface samples the body at about the given count of vertices.
 func (b *body) surface(vertices int) rig.MeshData {
-	n := newNet(b, b.lattice(math.Sqrt(density/float64(vertices))))
-	h := newHalf(n)
+	h := newHalf(newNet(b, b.lattice(scaleFor(vertices))))
 	h.place()
 	h.quads()
 	h.settle(3, 0.5)
@@ -18,8 +17,16 @@ func (b *body) surface(vertices int) rig.MeshData {
 	return h.whole()
 }
 
-// density is the count of vertices at scale 1, measured.
-const density = 12_000
+// scaleFor answers the lattice scale for a count of vertices. 14,700 of them stand
+// at scale 1, as many per square of the scale when finer (measured down to 0.1);
+// when coarser the links keep their cells, so it takes a little more.
+func scaleFor(vertices int) float64 {
+	s := math.Sqrt(14_700 / float64(vertices))
+	if s > 1 {
+		s *= 1.06
+	}
+	return s
+}
 
 // half is the surface for x ≥ 0, its middle vertices at exactly 0.
 type half struct {

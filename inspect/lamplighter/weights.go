@@ -67,7 +67,7 @@ func (b *body) trunk(p vec, m float64, w *[joints]float64) {
 	c := ramp(p[1], at[chest][1], 0.06)
 	e := ramp(p[1], at[neck][1]+0.02, 0.025)
 	f := ramp(p[1], at[head][1], 0.028)
-	thigh := 0.85 * ramp(at[upperLegL][1]-0.09-p[1], 0, 0.11) * ramp(p[0], 0.05, 0.05)
+	thigh := 0.62 * ramp(at[upperLegL][1]-0.09-p[1], 0, 0.11) * ramp(p[0], 0.05, 0.05)
 	w[hips] += m * (1 - a) * (1 - thigh)
 	w[upperLegL] += m * (1 - a) * thigh
 	w[spine] += m * a * (1 - c)
