@@ -1,0 +1,188 @@
+package intake
+
+import (
+	"math"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Anchor is where something begins that a scale or a turn above it carries along:
+// the topmost joint of a skin, or a node with an unskinned mesh.
+type Anchor struct {
+	Node rig.Node `json:"node"`
+	Skin rig.Skin `json:"skin"` // −1: an unskinned mesh
+
+	// Scale is the product of the local scales, axis by axis, from the scene root
+	// down to Node itself.
+	Scale [3]float64 `json:"scale"`
+	// TurnDegrees is the rotation above Node (for a mesh that hangs on no joint,
+	// with Node's own).
+	TurnDegrees float64 `json:"turn_degrees"`
+	Mirrored    bool    `json:"mirrored"` // an odd number of negative determinants on the way
+	Shear       float64 `json:"shear"`    // largest |cos| between two axes there or below
+
+	Scaled []rig.Node `json:"-"` // nodes on the way whose own scale is not 1
+	Turned []rig.Node `json:"-"` // nodes on the way with a rotation
+	Both   []rig.Node `json:"-"` // skinned mesh nodes under the same factor
+}
+
+// anchors lists, skin by skin, the topmost joints of the skins that a surface
+// uses, then the nodes of unskinned surfaces.
+func anchors(e *exam.Exam, isJoint []bool) []Anchor {
+	r := e.Rig
+	out := []Anchor{}
+	used := make([]bool, len(r.Skins))
+	for _, i := range e.Shown() {
+		if s := r.Surfaces[i].Skin; s >= 0 {
+			used[s] = true
+		}
+	}
+	mine := make([]bool, len(r.Nodes))
+	for k := range r.Skins {
+		if !used[k] {
+			continue
+		}
+		joints := r.Skins[k].Joints
+		for _, n := range joints {
+			mine[n] = true
+		}
+		skinShear := 0.0
+		first := len(out)
+		for _, n := range joints {
+			skinShear = max(skinShear, shear(&e.RestWorld()[n]))
+			top := true
+			for p := r.Nodes[n].Parent; p >= 0 && top; p = r.Nodes[p].Parent {
+				top = !mine[p]
+			}
+			if top {
+				a := anchor(r, n)
+				a.Skin = rig.Skin(k)
+				out = append(out, a)
+			}
+		}
+		for i := first; i < len(out); i++ {
+			out[i].Shear = skinShear
+			for _, s := range e.Shown() {
+				if r.Surfaces[s].Skin != rig.Skin(k) {
+					continue
+				}
+				if m := anchor(r, r.Surfaces[s].Node); alike(m.Scale, out[i].Scale) {
+					out[i].Both = append(out[i].Both, m.Node)
+				}
+			}
+		}
+		for _, n := range joints {
+			mine[n] = false
+		}
+	}
+	for _, i := range e.Shown() {
+		s := r.Surfaces[i]
+		if s.Skin >= 0 {
+			continue
+		}
+		a := anchor(r, s.Node)
+		a.Skin = rig.None
+		a.Shear = shear(&e.RestWorld()[s.Node])
+		if isQuantised(&r.Meshes[s.Mesh]) {
+			// The node's own scale belongs to the packing (KHR_mesh_quantization).
+			a = anchor(r, r.Nodes[s.Node].Parent)
+			a.Node, a.Skin = s.Node, rig.None
+		}
+		onJoint := false
+		for n := r.Nodes[s.Node].Parent; n >= 0; n = r.Nodes[n].Parent {
+			onJoint = onJoint || isJoint[n]
+		}
+		if onJoint {
+			a.TurnDegrees, a.Turned = 0, nil // what hangs on a joint is turned as the joint is
+		} else if t := turnOf(r, s.Node); t > 0 {
+			a.TurnDegrees, a.Turned = turnDown(r, s.Node)
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
+// anchor multiplies the local scales and rotations on the way down to n.
+func anchor(r *rig.Rig, n rig.Node) Anchor {
+	a := Anchor{Node: n, Scale: [3]float64{1, 1, 1}}
+	if n < 0 {
+		return a
+	}
+	for p := n; p >= 0; p = r.Nodes[p].Parent {
+		m := &r.Nodes[p].Matrix
+		s := m.Scales()
+		off := 0.0
+		for c := range 3 {
+			a.Scale[c] *= finite(s[c])
+			off = max(off, math.Abs(s[c]-1))
+		}
+		if off > 1e-4 {
+			a.Scaled = append(a.Scaled, p)
+		}
+		if m.Det() < 0 {
+			a.Mirrored = !a.Mirrored
+		}
+	}
+	a.TurnDegrees, a.Turned = turnDown(r, r.Nodes[n].Parent)
+	return a
+}
+
+// turnDown is the angle of the product of the local rotations from the root down
+// to n, degrees, and the nodes that turn.
+func turnDown(r *rig.Rig, n rig.Node) (degrees float64, nodes []rig.Node) {
+	q := [4]float64{0, 0, 0, 1}
+	for ; n >= 0; n = r.Nodes[n].Parent {
+		if turnOf(r, n) > 0.1 {
+			nodes = append(nodes, n)
+		}
+		q = times(r.Nodes[n].R, q)
+	}
+	return angle(q), nodes
+}
+
+func turnOf(r *rig.Rig, n rig.Node) float64 { return angle(r.Nodes[n].R) }
+
+func angle(q [4]float64) float64 {
+	u, ok := deform.Unit(q)
+	if !ok {
+		return 0
+	}
+	return 2 * math.Atan2(math.Sqrt(u[0]*u[0]+u[1]*u[1]+u[2]*u[2]), math.Abs(u[3])) * 180 / math.Pi
+}
+
+// times is a·b: b turns first.
+func times(a, b [4]float64) [4]float64 {
+	return [4]float64{
+		a[3]*b[0] + a[0]*b[3] + a[1]*b[2] - a[2]*b[1],
+		a[3]*b[1] - a[0]*b[2] + a[1]*b[3] + a[2]*b[0],
+		a[3]*b[2] + a[0]*b[1] - a[1]*b[0] + a[2]*b[3],
+		a[3]*b[3] - a[0]*b[0] - a[1]*b[1] - a[2]*b[2],
+	}
+}
+
+// shear is the largest |cos| between two columns of a matrix: 0 where the axes
+// stand square.
+func shear(a *rig.Affine) float64 {
+	s := a.Scales()
+	worst := 0.0
+	for i := range 3 {
+		for j := i + 1; j < 3; j++ {
+			if l := s[i] * s[j]; l > 0 {
+				worst = max(worst, math.Abs(a[i]*a[j]+a[4+i]*a[4+j]+a[8+i]*a[8+j])/l)
+			}
+		}
+	}
+	return finite(worst)
+}
+
+// alike tells that two factors agree within 0.1 % on each axis.
+func alike(a, b [3]float64) bool {
+	for c := range 3 {
+		if math.Abs(a[c]-b[c]) > 1e-3*max(math.Abs(a[c]), math.Abs(b[c])) {
+			return false
+		}
+	}
+	return true
+}

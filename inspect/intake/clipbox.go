@@ -1,0 +1,385 @@
+package intake
+
+import (
+	"context"
+	"math"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Safe is one box that holds all skinned surfaces in every clip. It is larger than
+// it must be: each joint carries the box of the vertices it moves, and a vertex of
+// several joints lies between the places those would put it.
+type Safe struct {
+	Min     *[3]float64 `json:"min"` // null: no skinned surface, or no clip
+	Max     *[3]float64 `json:"max"`
+	Moments int         `json:"moments"` // looked at, over all clips
+
+	Surfaces []Sweep `json:"-"`
+}
+
+// Sweep is the box of one surface over all clips.
+type Sweep struct {
+	At      int // place in Facts.PerSurface
+	Box     geom.Box
+	Outside float64  // share of Box outside the player's box
+	Clip    rig.Clip // the one that leaves it farthest
+	Share   float64  // of that clip alone
+}
+
+// momentsAClip limits how many moments of one clip are looked at, ends included.
+// A body turns a few degrees between neighbours of so many.
+const momentsAClip = 32
+
+// clips fills Safe.
+func (f *Facts) clips(ctx context.Context, e *exam.Exam) error {
+	s := newSweeper(e, f)
+	if len(s.carriers) == 0 || len(e.Rig.Clips) == 0 {
+		return nil
+	}
+	total := len(e.Rig.Surfaces) + len(e.Rig.Clips)
+	for i := range e.Rig.Clips {
+		if err := e.Tick(ctx, len(e.Rig.Surfaces)+i, total); err != nil {
+			return err
+		}
+		s.clip(rig.Clip(i))
+	}
+	whole := geom.EmptyBox()
+	for i := range s.sweeps {
+		w := &s.sweeps[i]
+		p := &f.PerSurface[w.At]
+		w.Box = w.Box.Union(p.Bounds.True)
+		w.Outside = outside(w.Box, p.Bounds.Player)
+		whole = whole.Union(w.Box)
+	}
+	f.Safe.Surfaces, f.Safe.Moments = s.sweeps, s.moments
+	if !whole.IsEmpty() && !math.IsInf(whole.Diagonal(), 0) {
+		f.Safe.Min, f.Safe.Max = &whole.Min, &whole.Max
+	}
+	return nil
+}
+
+// sweeper carries the boxes of all joints with influence through the clips. It
+// works only on those joints and what stands above them.
+type sweeper struct {
+	r *rig.Rig
+
+	slots  []rig.Node // nodes at work, parents first
+	slotOf []int32    // by node, −1
+	parent []int32    // slot of the parent, −1
+	rest   []rig.Affine
+	local  []rig.Affine
+	world  []rig.Affine
+	trs    []rig.TRS
+	keyed  []bool // by slot: a channel of the clip at hand moves it
+	moved  []bool // by slot: it or something above is keyed
+
+	carriers []carrier
+	sweeps   []Sweep
+	players  []geom.Box // by sweep
+	tracks   []track
+	moments  int
+}
+
+// carrier is the box of what one joint moves of one surface, in the joint's own
+// space: a middle and three half edges, which need not stand square.
+type carrier struct {
+	sweep int32
+	slot  int32
+	mid   [3]float64
+	half  [3][3]float64
+}
+
+// track is one channel at work.
+type track struct {
+	c    *rig.Channel
+	slot int32
+	at   int // last key at or before the moment
+}
+
+func newSweeper(e *exam.Exam, f *Facts) *sweeper {
+	r := e.Rig
+	s := &sweeper{r: r, slotOf: make([]int32, len(r.Nodes))}
+	need := make([]bool, len(r.Nodes))
+	for i := range f.PerSurface {
+		p := &f.PerSurface[i]
+		if p.Skin < 0 || !p.Shown {
+			continue
+		}
+		for _, j := range p.Bounds.reach.joints {
+			for n := r.Skins[p.Skin].Joints[j]; n >= 0 && !need[n]; n = r.Nodes[n].Parent {
+				need[n] = true
+			}
+		}
+	}
+	for i := range s.slotOf {
+		s.slotOf[i] = -1
+	}
+	for _, n := range r.Order {
+		if !need[n] {
+			continue
+		}
+		up := int32(-1)
+		if p := r.Nodes[n].Parent; p >= 0 {
+			up = s.slotOf[p]
+		}
+		s.slotOf[n] = int32(len(s.slots))
+		s.slots, s.parent = append(s.slots, n), append(s.parent, up)
+		s.rest = append(s.rest, e.RestWorld()[n])
+	}
+	n := len(s.slots)
+	s.local, s.world, s.trs = make([]rig.Affine, n), make([]rig.Affine, n), make([]rig.TRS, n)
+	s.keyed, s.moved = make([]bool, n), make([]bool, n)
+	for i := range f.PerSurface {
+		p := &f.PerSurface[i]
+		if p.Skin < 0 || !p.Shown || len(p.Bounds.reach.joints) == 0 || p.Bounds.Player.IsEmpty() {
+			continue
+		}
+		grow := s.morphReach(i, e)
+		skin := &r.Skins[p.Skin]
+		for k, j := range p.Bounds.reach.joints {
+			b := p.Bounds.reach.boxes[k]
+			for c := range 3 {
+				b.Min[c] += grow.Min[c]
+				b.Max[c] += grow.Max[c]
+			}
+			s.carriers = append(s.carriers, newCarrier(len(s.sweeps), s.slotOf[skin.Joints[j]], &skin.Bind[j], b))
+		}
+		box := geom.EmptyBox()
+		if p.Bounds.reach.short {
+			box.Add([3]float64{}) // weights that sum to less than 1 draw towards the world's origin
+		}
+		s.sweeps, s.players = append(s.sweeps, Sweep{At: i, Box: box, Clip: rig.None}), append(s.players, p.Bounds.Player)
+	}
+	return s
+}
+
+func newCarrier(sweep int, slot int32, bind *rig.Affine, b geom.Box) carrier {
+	c := carrier{sweep: int32(sweep), slot: slot}
+	m := b.Center()
+	c.mid = bind.Point(m)
+	for i := range 3 {
+		var d [3]float64
+		d[i] = (b.Max[i] - b.Min[i]) / 2
+		c.half[i] = bind.Direction(d)
+	}
+	return c
+}
+
+// morphReach is how far the targets of a surface may push a vertex in the clips and
+// at rest: the box of the sums of each target's extremes at its extreme weights.
+func (s *sweeper) morphReach(surface int, e *exam.Exam) (grow geom.Box) {
+	node := s.r.Surfaces[surface].Node
+	m := &s.r.Meshes[s.r.Surfaces[surface].Mesh]
+	if len(m.Targets) == 0 {
+		return grow
+	}
+	lo, hi := make([]float32, len(m.Targets)), make([]float32, len(m.Targets))
+	see := func(t int, w float32) {
+		if w-w == 0 {
+			lo[t], hi[t] = min(lo[t], w), max(hi[t], w)
+		}
+	}
+	for t, w := range e.RestPose().MorphWeights(node) {
+		see(t, w)
+	}
+	for i := range s.r.Clips {
+		for k := range s.r.Clips[i].Channels {
+			c := &s.r.Clips[i].Channels[k]
+			if c.Node != node || c.Path != rig.Weights || c.Width <= 0 {
+				continue
+			}
+			step, from := c.Width, 0
+			if c.Interpolation == rig.Cubic {
+				step, from = 3*c.Width, c.Width
+			}
+			for at := from; at+c.Width <= len(c.Values); at += step {
+				for t := range min(c.Width, len(lo)) {
+					see(t, c.Values[at+t])
+				}
+			}
+		}
+	}
+	for t := range m.Targets {
+		if lo[t] == 0 && hi[t] == 0 || len(m.Targets[t].Positions) == 0 {
+			continue
+		}
+		var down, up [3]float64
+		d := geom.BoxOf(m.Targets[t].Positions)
+		for c := range 3 {
+			for _, w := range [2]float64{float64(lo[t]), float64(hi[t])} {
+				down[c], up[c] = min(down[c], w*d.Min[c], w*d.Max[c]), max(up[c], w*d.Min[c], w*d.Max[c])
+			}
+			grow.Min[c] += down[c]
+			grow.Max[c] += up[c]
+		}
+	}
+	return grow
+}
+
+// clip carries the boxes through one clip.
+func (s *sweeper) clip(c rig.Clip) {
+	d := &s.r.Clips[c]
+	s.tracks = s.tracks[:0]
+	clear(s.keyed)
+	var times []float32 // of the channel with most keys
+	for k := range d.Channels {
+		h := &d.Channels[k]
+		if h.Path == rig.Weights || h.Node < 0 || s.slotOf[h.Node] < 0 || len(h.Times) == 0 {
+			continue
+		}
+		slot := s.slotOf[h.Node]
+		if !s.keyed[slot] {
+			s.keyed[slot], s.trs[slot] = true, s.r.Nodes[h.Node].TRS
+		}
+		s.tracks = append(s.tracks, track{c: h, slot: slot})
+		if len(h.Times) > len(times) {
+			times = h.Times
+		}
+	}
+	if len(s.tracks) == 0 {
+		return
+	}
+	for i, p := range s.parent {
+		s.moved[i] = s.keyed[i] || p >= 0 && s.moved[p]
+		s.world[i] = s.rest[i]
+		s.local[i] = s.r.Nodes[s.slots[i]].Matrix
+	}
+	boxes := make([]geom.Box, len(s.sweeps))
+	for i := range boxes {
+		boxes[i] = geom.EmptyBox()
+	}
+	n := min(len(times), momentsAClip)
+	if n == 1 && d.Seconds > d.Start {
+		n = 2
+	}
+	for i := range n {
+		t := d.Start
+		if n > 1 {
+			k := i * (len(times) - 1) / (n - 1)
+			t = float64(times[k])
+			switch i { // other channels may begin earlier or end later
+			case 0:
+				t = min(t, d.Start)
+			case n - 1:
+				t = max(t, d.Seconds)
+			}
+		}
+		s.moment(t, boxes)
+	}
+	s.moments += n
+	for i := range boxes {
+		w := &s.sweeps[i]
+		w.Box = w.Box.Union(boxes[i])
+		if share := outside(boxes[i], s.players[i]); share > w.Share || w.Clip < 0 {
+			w.Clip, w.Share = c, share
+		}
+	}
+}
+
+// moment stands the slots at one time and adds every carrier to its box.
+func (s *sweeper) moment(t float64, boxes []geom.Box) {
+	for i := range s.tracks {
+		s.tracks[i].set(t, &s.trs[s.tracks[i].slot])
+	}
+	for i, p := range s.parent {
+		if !s.moved[i] {
+			continue
+		}
+		if s.keyed[i] {
+			s.local[i] = s.trs[i].Affine()
+		}
+		if p >= 0 {
+			s.world[i] = s.world[p].Mul(&s.local[i])
+		} else {
+			s.world[i] = s.local[i]
+		}
+	}
+	for i := range s.carriers {
+		c := &s.carriers[i]
+		c.grow(&s.world[c.slot], &boxes[c.sweep])
+	}
+}
+
+// grow adds the carried box to b.
+func (c *carrier) grow(a *rig.Affine, b *geom.Box) {
+	for i := range 3 {
+		x, y, z := a[4*i], a[4*i+1], a[4*i+2]
+		mid := x*c.mid[0] + y*c.mid[1] + z*c.mid[2] + a[4*i+3]
+		half := math.Abs(x*c.half[0][0]+y*c.half[0][1]+z*c.half[0][2]) +
+			math.Abs(x*c.half[1][0]+y*c.half[1][1]+z*c.half[1][2]) +
+			math.Abs(x*c.half[2][0]+y*c.half[2][1]+z*c.half[2][2])
+		if lo := mid - half; lo < b.Min[i] {
+			b.Min[i] = lo
+		}
+		if hi := mid + half; hi > b.Max[i] {
+			b.Max[i] = hi
+		}
+	}
+}
+
+// set writes the channel's value at t. Between keys rotations go straight and are
+// made unit: the way is that of glTF 2.0 Appendix C, its pace is not, which a box
+// does not show. Moments must rise within one clip.
+func (k *track) set(t float64, out *rig.TRS) {
+	c := k.c
+	if c.Interpolation == rig.Cubic {
+		var v [4]float64
+		if deform.Value(c, t, &v) {
+			put(c.Path, v, out)
+		}
+		return
+	}
+	if k.at >= len(c.Times) || float64(c.Times[k.at]) > t {
+		k.at = 0
+	}
+	for k.at+1 < len(c.Times) && float64(c.Times[k.at+1]) <= t {
+		k.at++
+	}
+	w := 3
+	if c.Path == rig.Rotation {
+		w = 4
+	}
+	if len(c.Values) < (k.at+1)*w {
+		return
+	}
+	var v [4]float64
+	a := c.Values[k.at*w : k.at*w+w]
+	for i, x := range a {
+		v[i] = float64(x)
+	}
+	t0 := float64(c.Times[k.at])
+	if k.at+1 < len(c.Times) && t > t0 && c.Interpolation == rig.Linear && len(c.Values) >= (k.at+2)*w {
+		u := (t - t0) / (float64(c.Times[k.at+1]) - t0)
+		b := c.Values[(k.at+1)*w : (k.at+2)*w]
+		sign := 1.0
+		if w == 4 && v[0]*float64(b[0])+v[1]*float64(b[1])+v[2]*float64(b[2])+v[3]*float64(b[3]) < 0 {
+			sign = -1
+		}
+		for i, x := range b {
+			v[i] += u * (sign*float64(x) - v[i])
+		}
+	}
+	if w == 4 {
+		u, ok := deform.Unit(v)
+		if !ok {
+			return
+		}
+		v = u
+	}
+	put(c.Path, v, out)
+}
+
+func put(p rig.Path, v [4]float64, out *rig.TRS) {
+	switch p {
+	case rig.Translation:
+		out.T = [3]float64{v[0], v[1], v[2]}
+	case rig.Rotation:
+		out.R = v
+	case rig.Scale:
+		out.S = [3]float64{v[0], v[1], v[2]}
+	}
+}

@@ -1,0 +1,192 @@
+// Package intake is the first station: what a file holds, how large it is, where
+// and how it stands, and what keeps it from being opened as it is meant.
+package intake
+
+import (
+	"context"
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Station is the Intake station with its checks in the order of the catalogue.
+var Station = check.NewStation("intake", "Intake", Measure, []check.Check[Facts]{
+	unappliedScale,
+	unevenScale,
+	unappliedTurn,
+	ignoredPlacement,
+	oddHeight,
+	offGround,
+	facing,
+	heavy,
+	needsExtension,
+	packed,
+	boundsOff,
+	morphs,
+	malformed,
+	nothingBound,
+})
+
+// Facts are what the station measures. World space, metres, rest pose.
+type Facts struct {
+	Vertices            int          `json:"vertices"`  // sum over the primitives of all surfaces
+	Triangles           int          `json:"triangles"` // the same
+	Surfaces            int          `json:"surfaces"`
+	Primitives          int          `json:"primitives"`
+	Skins               int          `json:"skins"`
+	Joints              int          `json:"joints"` // distinct nodes over all skins
+	Nodes               int          `json:"nodes"`
+	Clips               int          `json:"clips"`
+	Materials           int          `json:"materials"`
+	Images              int          `json:"images"`
+	TextureBytesDecoded int64        `json:"texture_bytes_decoded"` // width · height · 4, no smaller levels
+	Min                 *[3]float64  `json:"min"`                   // null: no vertex
+	Max                 *[3]float64  `json:"max"`
+	Height              float64      `json:"height"`
+	Diagonal            float64      `json:"diagonal"`
+	RootScale           [3]float64   `json:"root_scale"`
+	RootTurnDegrees     float64      `json:"root_turn_degrees"`
+	UnitGuess           *string      `json:"unit_guess"` // null: no figure, or no unit fits
+	Facing              *[3]float64  `json:"facing"`
+	GroundOffset        float64      `json:"ground_offset"` // y of the lowest point
+	Compression         []string     `json:"compression"`
+	MorphTargets        int          `json:"morph_targets"`
+	PerSurface          []PerSurface `json:"per_surface"`
+
+	Figure  Figure   `json:"figure"`
+	Anchors []Anchor `json:"anchors"`
+	Safe    Safe     `json:"safe_box"`
+
+	NotHonored []string        `json:"-"`
+	Malformed  []rig.Malformed `json:"-"`
+	Unshown    []Picture       `json:"-"`
+	FacesBack  bool            `json:"-"` // the format declares −Z (VRM 0.x)
+}
+
+// PerSurface is one node that carries a mesh.
+type PerSurface struct {
+	Node      rig.Node   `json:"node"`
+	StoredMin [3]float64 `json:"stored_min"` // as stored, integers undivided, no transform
+	StoredMax [3]float64 `json:"stored_max"`
+	GridStepM float64    `json:"grid_step_m"` // of quantised positions, 0: float
+	HangsOn   *rig.Node  `json:"hangs_on"`    // nearest joint above an unskinned one, null
+
+	Vertices   int `json:"vertices"`
+	Triangles  int `json:"triangles"`
+	JointsUsed int `json:"joints_used"` // joints with influence
+
+	Name    string   `json:"-"` // in words
+	Surface int      `json:"-"` // place in rig.Surfaces
+	Skin    rig.Skin `json:"-"`
+	Shown   bool     `json:"-"`
+	Packed  Packing  `json:"-"`
+	Bounds  Bounds   `json:"-"`
+	Ignored *Ignored `json:"-"` // nil: not skinned
+	Morphs  []Morph  `json:"-"`
+}
+
+// Measure works the facts out. Its one error is that of a cancelled context.
+func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
+	r := e.Rig
+	f := &Facts{
+		Surfaces: len(r.Surfaces), Skins: len(r.Skins), Nodes: len(r.Nodes), Clips: len(r.Clips),
+		Materials: len(r.Materials), Images: len(r.Images),
+		NotHonored: r.File.NotHonored, Malformed: r.Malformed, FacesBack: r.Humanoid.Version == "0",
+		PerSurface: []PerSurface{}, Anchors: []Anchor{}, Compression: compression(r),
+	}
+	isJoint := make([]bool, len(r.Nodes))
+	for i := range r.Skins {
+		for _, n := range r.Skins[i].Joints {
+			if !isJoint[n] {
+				isJoint[n] = true
+				f.Joints++
+			}
+		}
+	}
+	for i := range r.Images {
+		f.TextureBytesDecoded += 4 * int64(r.Images[i].Width) * int64(r.Images[i].Height)
+	}
+	f.Unshown = unshown(r)
+	total := len(r.Surfaces) + len(r.Clips)
+	for i := range r.Surfaces {
+		if err := e.Tick(ctx, i, total); err != nil {
+			return nil, err
+		}
+		f.surface(e, i, isJoint)
+	}
+	f.placement(e, isJoint)
+	f.figure(e)
+	if err := f.clips(ctx, e); err != nil {
+		return nil, err
+	}
+	return f, e.Tick(ctx, total, total)
+}
+
+// placement fills what the whole stands like.
+func (f *Facts) placement(e *exam.Exam, isJoint []bool) {
+	if b := e.Box(); !b.IsEmpty() {
+		f.Min, f.Max = &b.Min, &b.Max
+		f.Height, f.Diagonal, f.GroundOffset = e.Height(), e.Diagonal(), b.Min[1]
+	}
+	f.RootScale = [3]float64{1, 1, 1}
+	f.Anchors = anchors(e, isJoint)
+	if len(f.Anchors) > 0 {
+		f.RootScale, f.RootTurnDegrees = f.Anchors[0].Scale, f.Anchors[0].TurnDegrees
+	}
+}
+
+// surface measures one surface.
+func (f *Facts) surface(e *exam.Exam, i int, isJoint []bool) {
+	r := e.Rig
+	s := r.Surfaces[i]
+	m := &r.Meshes[s.Mesh]
+	p := PerSurface{Node: s.Node, Surface: i, Skin: s.Skin, Shown: e.IsShown()[s.Node], Name: e.SurfaceName(i)}
+	first := true
+	for k := range m.Primitives {
+		q := &m.Primitives[k]
+		f.Primitives++
+		p.Vertices += q.Count
+		p.Triangles += q.TriCount
+		if q.Count == 0 {
+			continue
+		}
+		for c := range 3 {
+			if first || q.TrueMin[c] < p.StoredMin[c] {
+				p.StoredMin[c] = q.TrueMin[c]
+			}
+			if first || q.TrueMax[c] > p.StoredMax[c] {
+				p.StoredMax[c] = q.TrueMax[c]
+			}
+		}
+		first = false
+	}
+	f.Vertices += p.Vertices
+	f.Triangles += p.Triangles
+	f.MorphTargets += len(m.Targets)
+	if s.Skin < 0 {
+		for n := r.Nodes[s.Node].Parent; n >= 0; n = r.Nodes[n].Parent {
+			if isJoint[n] {
+				p.HangsOn = &n
+				break
+			}
+		}
+	}
+	reach := influences(r, i)
+	p.JointsUsed = reach.used
+	p.Packed = packing(e, i, reach)
+	p.GridStepM = p.Packed.StepM
+	p.Bounds = bounds(e, i, reach)
+	p.Ignored = ignored(e, i)
+	p.Morphs = measureMorphs(e, i)
+	f.PerSurface = append(f.PerSurface, p)
+}
+
+// finite answers v, or 0 where JSON has no number for it.
+func finite(v float64) float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0
+	}
+	return v
+}

@@ -1,0 +1,171 @@
+package intake
+
+import (
+	"math"
+
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Figure says what stands there, when a body is recognised.
+type Figure struct {
+	Kind     string     `json:"kind"`           // "human", "four-legged", "hand" or ""
+	Height   float64    `json:"height"`         // of its skinned surfaces, along the trunk when it lies; else that of the file
+	Lies     float64    `json:"off_upright"`    // degrees between trunk and +Y; 0: no trunk
+	Factor   float64    `json:"unit_factor"`    // that brings a human to a human height; 1: none needed
+	Other    string     `json:"unit_other"`     // a second reading of the height, ""
+	AheadOf  float64    `json:"facing_degrees"` // between facing and what the format declares; 0: not told
+	MiddleX  float64    `json:"middle_x"`       // metres: where the figure's middle stands
+	MiddleZ  float64    `json:"middle_z"`       //
+	Hips     rig.Node   `json:"-"`
+	Feet     []rig.Node `json:"-"`
+	Lowest   rig.Vertex `json:"-"`
+	LowestOn int        `json:"-"` // surface of Lowest, None
+}
+
+// figure reads the body.
+func (f *Facts) figure(e *exam.Exam) {
+	roles := e.Roles()
+	g := &f.Figure
+	g.Hips, g.Factor, g.Height = roles.Node("hips"), 1, f.Height
+	box := skinnedBox(e)
+	if box.IsEmpty() {
+		box = e.Box()
+	}
+	switch {
+	case roles.NotBiped:
+		g.Kind = "four-legged"
+	case roles.IsFigure():
+		g.Kind = "human"
+	case g.Hips < 0 && (roles.Node("leftHand") >= 0) != (roles.Node("rightHand") >= 0):
+		g.Kind = "hand"
+	}
+	if g.Kind == "human" || g.Kind == "four-legged" {
+		g.Height = box.Size()[1]
+		if a := roles.Stands(); g.Kind == "human" && !math.IsNaN(a) {
+			g.Lies = a
+			if s := box.Size(); a > 60 {
+				g.Height = max(s[0], s[2])
+			}
+		}
+	}
+	if g.Kind == "human" {
+		f.guess()
+		if dir, ok := roles.Facing(); ok {
+			f.Facing = &dir
+			want := 1.0
+			if f.FacesBack {
+				want = -1
+			}
+			g.AheadOf = math.Acos(max(-1, min(1, dir[2]*want))) * 180 / math.Pi
+		}
+	}
+	f.middle(e, box)
+	g.LowestOn, g.Lowest = rig.None, rig.None
+	low := math.Inf(1)
+	for _, s := range e.Shown() {
+		if b := e.SurfaceBox(s); b.Min[1] < low {
+			low, g.LowestOn = b.Min[1], s
+		}
+	}
+	if g.LowestOn >= 0 {
+		pos := e.RestPositions(g.LowestOn)
+		for v := 1; v < len(pos); v += 3 {
+			if float64(pos[v]) == low {
+				g.Lowest = rig.Vertex(v / 3)
+				break
+			}
+		}
+	}
+}
+
+func skinnedBox(e *exam.Exam) geom.Box {
+	b := geom.EmptyBox()
+	for _, i := range e.Shown() {
+		if e.Rig.Surfaces[i].Skin >= 0 {
+			b = b.Union(e.SurfaceBox(i))
+		}
+	}
+	return b
+}
+
+// middle is where the figure stands: the middle of its box, or of its hips and
+// feet where those are nearer to the origin, axis by axis. What is carried in a
+// hand moves the box, and a nose moves it as well; neither is a wrong placement.
+func (f *Facts) middle(e *exam.Exam, box geom.Box) {
+	g := &f.Figure
+	m := box.Center()
+	g.MiddleX, g.MiddleZ = m[0], m[2]
+	roles := e.Roles()
+	nearer := func(x, z float64) {
+		if math.Abs(x) < math.Abs(g.MiddleX) {
+			g.MiddleX = x
+		}
+		if math.Abs(z) < math.Abs(g.MiddleZ) {
+			g.MiddleZ = z
+		}
+	}
+	if g.Hips >= 0 {
+		p := roles.Position(g.Hips)
+		nearer(p[0], p[2])
+	}
+	x, z, n := 0.0, 0.0, 0.0
+	for _, role := range []string{"leftFoot", "rightFoot", "leftToes", "rightToes"} {
+		if k := roles.Node(role); k >= 0 {
+			p := roles.Position(k)
+			x, z, n = x+p[0], z+p[2], n+1
+			g.Feet = append(g.Feet, k)
+		}
+	}
+	if n == 4 || n == 2 && roles.Node("leftToes") < 0 {
+		nearer(x/n, z/n)
+	}
+}
+
+// unit is a factor and the heights that it brings to 1.2…2.2 m.
+type unit struct {
+	name   string
+	factor float64
+}
+
+// units that a height may be in, tried in this order. Their windows of 1.2…2.2 m do
+// not overlap, but for the capture unit (1/0.45 in) and the decimetre at 21.3…22.
+var units = []unit{
+	{"m", 1}, {"ft", 0.3048}, {"dm", 0.1}, {"1/0.45 in", 0.0254 / 0.45}, {"in", 0.0254}, {"cm", 0.01}, {"mm", 0.001},
+}
+
+// twice are factors applied once too often: no unit, but a reading.
+var twice = []struct {
+	says   string
+	factor float64
+}{
+	{"centimetres made metres twice", 100},
+	{"centimetres taken for inches", 1 / 2.54},
+	{"inches taken for centimetres", 2.54},
+}
+
+const lowHuman, highHuman, meanHuman = 1.2, 2.2, 1.7 // metres
+
+// guess finds the unit of a human's height.
+func (f *Facts) guess() {
+	g := &f.Figure
+	for _, u := range units {
+		if h := g.Height * u.factor; h >= lowHuman && h <= highHuman {
+			f.UnitGuess, g.Factor = &u.name, u.factor
+			break
+		}
+	}
+	for _, t := range twice {
+		if h := g.Height * t.factor; h >= lowHuman && h <= highHuman && g.Factor != 1 || f.UnitGuess == nil && h >= lowHuman && h <= highHuman {
+			g.Other = t.says
+			if f.UnitGuess == nil {
+				g.Factor = t.factor
+			}
+			break
+		}
+	}
+	if f.UnitGuess == nil && g.Other == "" && g.Height > 0 {
+		g.Factor = meanHuman / g.Height
+	}
+}

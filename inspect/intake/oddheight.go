@@ -1,0 +1,74 @@
+package intake
+
+import (
+	"fmt"
+	"math"
+
+	"rigloupe/inspect/check"
+)
+
+var oddHeight = check.Check[Facts]{
+	ID:      "intake/odd-height",
+	Title:   "Height that no figure of its kind has",
+	Measure: "height of the figure's skinned surfaces at rest",
+	Limits: []check.Limit{
+		{Name: "lowest", Unit: "m", Value: 0.5, Grade: check.Flaw},
+		{Name: "highest", Unit: "m", Value: 3, Grade: check.Flaw},
+		{Name: "four-legged", Unit: "m", Value: 5, Grade: check.Note},
+	},
+	Why:    "One unit is one metre. A figure in centimetres walks through a world made for it like a tower, and gravity, shadows and the near edge of the view are all set for metres.",
+	Remedy: "Scale mesh and skeleton together by the factor named, and apply it.\nLeave the figure if it is meant to be a giant or a toy.",
+	Source: "metres: glTF 2.0, Coordinate System and Units; limits and the window of 1.2 to 2.2 m: common practice, no source",
+	Needs: func(f *Facts) string {
+		switch {
+		case f.Figure.Kind != "human" && f.Figure.Kind != "four-legged":
+			return "no figure recognised in this file"
+		case f.Min == nil:
+			return "no surface in this file"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		g := &f.Figure
+		w := check.Nowhere()
+		if g.Hips >= 0 {
+			w.Joints = append(w.Joints, g.Hips)
+		}
+		if g.Kind == "four-legged" {
+			if l := d.Limit("four-legged"); g.Height > l.Value {
+				c := d.Found(l, "height", g.Height, w)
+				c.Subject = fmt.Sprintf("four-legged, %s m; as centimetres %s m", number(g.Height), number(g.Height/100))
+			}
+			return
+		}
+		l := d.Limit("lowest")
+		if !(g.Height < l.Value) {
+			if l = d.Limit("highest"); !(g.Height > l.Value) {
+				return
+			}
+		}
+		c := d.Found(l, "height", g.Height, w)
+		c.Subject = heightText(f)
+		c.Measures = append(c.Measures,
+			check.Measure{Name: "factor", Value: g.Factor, Unit: "×", Limit: math.NaN()},
+			check.Measure{Name: "height with it", Value: g.Height * g.Factor, Unit: "m", Limit: math.NaN()})
+	},
+}
+
+// heightText says what the height may mean.
+func heightText(f *Facts) string {
+	g := &f.Figure
+	s := number(g.Height) + " m"
+	switch {
+	case f.UnitGuess != nil && *f.UnitGuess != "m":
+		s += fmt.Sprintf("; in %s it is %s m", *f.UnitGuess, number(g.Height*g.Factor))
+		if g.Other != "" {
+			s += ", or " + g.Other
+		}
+	case g.Other != "":
+		s += "; perhaps " + g.Other
+	default:
+		s += fmt.Sprintf("; no unit fits, × %s gives %s m", number(g.Factor), number(g.Height*g.Factor))
+	}
+	return s
+}

@@ -1,0 +1,70 @@
+package intake
+
+import (
+	"fmt"
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var offGround = check.Check[Facts]{
+	ID:      "intake/off-ground",
+	Title:   "Figure away from the ground or the origin",
+	Measure: "lowest point against y = 0; middle of the figure against the origin, in x and z; both ÷ height",
+	Limits: []check.Limit{
+		{Name: "ground", Unit: "× height", Value: 0.02, Grade: check.Note},
+		{Name: "middle", Unit: "× height", Value: 0.02, Grade: check.Note},
+		{Name: "far", Unit: "× height", Value: 100, Grade: check.Flaw},
+	},
+	Why:    "A figure is placed, turned and put on the floor by its origin. Far away from it the numbers themselves grow coarse and the surface trembles when it moves.",
+	Remedy: "Move mesh and skeleton together until the soles stand on y = 0 and the middle over the origin.\nApply the shift.",
+	Source: "common practice, no source; coarseness: step of single precision (IEEE 754)",
+	Needs: func(f *Facts) string {
+		switch {
+		case f.Min == nil:
+			return "no surface in this file"
+		case f.Figure.Kind == "hand":
+			return "a hand alone stands on no ground"
+		case !(f.Figure.Height > 0):
+			return "the figure has no height"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		g := &f.Figure
+		low := f.GroundOffset / g.Height
+		aside := math.Hypot(g.MiddleX, g.MiddleZ) / g.Height
+		place := func() check.Where {
+			w := check.Nowhere()
+			if g.LowestOn >= 0 && g.Lowest >= 0 {
+				w.Spots = []check.Spot{{Surface: g.LowestOn, Vertices: []rig.Vertex{g.Lowest}}}
+			}
+			return w
+		}
+		if l := d.Limit("far"); max(math.Abs(low), aside) > l.Value {
+			w := place()
+			c := d.Found(l, "distance from the origin", max(math.Abs(low), aside), w)
+			c.Subject = fmt.Sprintf("%s m away", number(max(math.Abs(f.GroundOffset), math.Hypot(g.MiddleX, g.MiddleZ))))
+			return
+		}
+		if l := d.Limit("ground"); math.Abs(low) > l.Value {
+			w := place()
+			c := d.Found(l, "lowest point", low, w)
+			c.Subject = fmt.Sprintf("lowest point %s m above the ground", number(f.GroundOffset))
+			if low < 0 {
+				c.Subject = fmt.Sprintf("lowest point %s m below the ground", number(-f.GroundOffset))
+			}
+			c.Measures = append(c.Measures, check.Measure{Name: "lowest y", Value: f.GroundOffset, Unit: "m", Limit: math.NaN()})
+		}
+		if l := d.Limit("middle"); aside > l.Value {
+			w := check.Nowhere()
+			if g.Hips >= 0 {
+				w.Joints = append(w.Joints, g.Hips)
+			}
+			w.Point = &[3]float64{g.MiddleX, f.GroundOffset, g.MiddleZ}
+			c := d.Found(l, "middle", aside, w)
+			c.Subject = fmt.Sprintf("middle at x %s, z %s m", number(g.MiddleX), number(g.MiddleZ))
+		}
+	},
+}

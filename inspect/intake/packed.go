@@ -1,0 +1,75 @@
+package intake
+
+import (
+	"fmt"
+	"math"
+
+	"rigloupe/inspect/check"
+)
+
+var packed = check.Check[Facts]{
+	ID:      "intake/packed",
+	Title:   "Packed data, coarse or not shown",
+	Measure: "step of the stored positions in world metres ÷ diagonal of the figure; the same ÷ 1st percentile of edge length; pictures of a kind not shown",
+	Limits: []check.Limit{
+		{Name: "step", Unit: "× diagonal", Value: 1e-4, Grade: check.Note},
+		{Name: "edge", Unit: "× edge", Value: 0.25, Grade: check.Note},
+		{Name: "stepped", Unit: "× diagonal", Value: 1e-3, Grade: check.Flaw},
+		{Name: "pictures", Unit: "pictures", Value: 0, Grade: check.Note},
+	},
+	Why:    "Packed positions lie on a grid. Where its step nears the size of the triangles the surface shows stairs, seams no longer meet, and a mirror image no longer fits.",
+	Remedy: "Export the surface with more bits a position, or as plain floats, and pack it last.\nFor pictures not shown: keep a PNG or JPEG beside them.",
+	Source: "KHR_mesh_quantization (steps); limits: common practice, no source",
+	Needs: func(f *Facts) string {
+		if len(f.PerSurface) == 0 && len(f.Unshown) == 0 {
+			return "no surface in this file"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		step, edge, stepped, pictures := d.Limit("step"), d.Limit("edge"), d.Limit("stepped"), d.Limit("pictures")
+		for i := range f.PerSurface {
+			p := &f.PerSurface[i]
+			if !(p.GridStepM > 0) || !(f.Diagonal > 0) {
+				continue
+			}
+			share, ofEdge := p.GridStepM/f.Diagonal, 0.0
+			if p.Packed.EdgeM > 0 {
+				ofEdge = p.GridStepM / p.Packed.EdgeM
+			}
+			w := check.Nowhere()
+			w.Nodes, w.Skin = append(w.Nodes, p.Node), p.Skin
+			var g *check.Finding
+			switch {
+			case share > stepped.Value:
+				g = d.Found(stepped, "step", share, w)
+				g.Subject = p.Name + ", stepped"
+			case share > step.Value:
+				g = d.Found(step, "step", share, w)
+				g.Subject = p.Name
+			case ofEdge > edge.Value:
+				g = d.Found(edge, "step ÷ edge", ofEdge, w)
+				g.Subject = p.Name
+			default:
+				continue
+			}
+			g.Measures = append(g.Measures,
+				check.Measure{Name: "step", Value: p.GridStepM, Unit: "m", Limit: math.NaN()},
+				check.Measure{Name: "1st percentile of edge length", Value: p.Packed.EdgeM, Unit: "m", Limit: math.NaN()})
+			if p.Packed.WeightStep > 0 {
+				g.Measures = append(g.Measures, check.Measure{Name: "weight step", Value: p.Packed.WeightStep, Limit: math.NaN()})
+			}
+		}
+		if n := float64(len(f.Unshown)); n > pictures.Value {
+			w := check.Nowhere()
+			first := f.Unshown[0]
+			w.Pointer = fmt.Sprintf("/images/%d", first.Index)
+			g := d.Found(pictures, "not shown", n, w)
+			what := first.Why
+			if what == "" {
+				what = fmt.Sprintf("%q is not a kind shown here", first.MIME)
+			}
+			g.Subject = fmt.Sprintf("picture %d: %s; the plain ground is drawn", first.Index, what)
+		}
+	},
+}

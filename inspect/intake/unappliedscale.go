@@ -1,0 +1,116 @@
+package intake
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var unappliedScale = check.Check[Facts]{
+	ID:      "intake/unapplied-scale",
+	Title:   "Scale left above the figure",
+	Measure: "largest difference from 1 of the scales multiplied from the scene root down to each skeleton root or mesh, axis by axis",
+	Limits:  []check.Limit{{Name: "off", Unit: "×", Value: 0.001, Grade: check.Flaw}},
+	Why:     "The numbers in the file and the size on the stage differ by this factor. Programs that read only one of the two, such as physics, constraints or a second import, see a figure of another size.",
+	Remedy:  "Apply the scale to mesh and skeleton together, so that every node above them has scale 1.\nExport in metres.\nExamine the new file: the height must be as it was.",
+	Source:  "common practice, no source; metres: glTF 2.0, Coordinate System and Units",
+	Judge: func(f *Facts, d *check.Docket) {
+		l := d.Limit("off")
+		done := make([]bool, len(f.Anchors))
+		for i := range f.Anchors {
+			a := &f.Anchors[i]
+			off := farFromOne(a.Scale)
+			if done[i] || !(off > l.Value) {
+				continue
+			}
+			w := check.Nowhere()
+			both, roots, meshes := false, 0, 0
+			for k := i; k < len(f.Anchors); k++ {
+				b := &f.Anchors[k]
+				if done[k] || !alike(a.Scale, b.Scale) {
+					continue
+				}
+				done[k] = true
+				if b.Skin >= 0 {
+					roots++
+					w.Joints, w.Skin = append(w.Joints, b.Node), b.Skin
+					both = both || len(b.Both) > 0
+				} else {
+					meshes++
+				}
+				for _, n := range append(slices.Clone(b.Scaled), b.Node) {
+					if !slices.Contains(w.Nodes, n) {
+						w.Nodes = append(w.Nodes, n)
+					}
+				}
+			}
+			g := d.Found(l, "off from 1", off, w)
+			g.Subject = fmt.Sprintf("factor %s above %s", factorText(a.Scale), anchorText(roots, meshes))
+			if both {
+				g.Subject += "; skeleton root and skinned mesh both stand under it"
+			}
+			for c, name := range [3]string{"factor x", "factor y", "factor z"} {
+				g.Measures = append(g.Measures, check.Measure{Name: name, Value: a.Scale[c], Unit: "×", Limit: math.NaN()})
+			}
+			g.Measures = append(g.Measures, check.Measure{Name: "height that results", Value: f.Height, Unit: "m", Limit: math.NaN()})
+		}
+	},
+	Needs: needsAnchor,
+}
+
+// needsAnchor answers why there is nothing to look at.
+func needsAnchor(f *Facts) string {
+	if len(f.Anchors) == 0 {
+		return "no surface in this file"
+	}
+	return ""
+}
+
+func farFromOne(s [3]float64) float64 {
+	return max(math.Abs(s[0]-1), math.Abs(s[1]-1), math.Abs(s[2]-1))
+}
+
+func factorText(s [3]float64) string {
+	if alike(s, [3]float64{s[0], s[0], s[0]}) {
+		return number(s[0])
+	}
+	return number(s[0]) + " · " + number(s[1]) + " · " + number(s[2])
+}
+
+// number is a figure for a line of text: four digits that count.
+func number(v float64) string { return fmt.Sprintf("%.4g", v) }
+
+func anchorText(roots, meshes int) string {
+	switch {
+	case meshes == 0:
+		return count(roots, "skeleton root")
+	case roots == 0:
+		return count(meshes, "mesh")
+	}
+	return count(roots, "skeleton root") + " and " + count(meshes, "mesh")
+}
+
+// count is "1 joint", "2 joints", "3 meshes".
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	switch what[len(what)-1] {
+	case 'h', 'x', 's':
+		return fmt.Sprintf("%d %ses", n, what)
+	case 'y':
+		return fmt.Sprintf("%d %sies", n, what[:len(what)-1])
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// nodesOf lists the nodes of some surfaces.
+func nodesOf(f *Facts, at []int) (out []rig.Node) {
+	for _, i := range at {
+		out = append(out, f.PerSurface[i].Node)
+	}
+	return out
+}
