@@ -24,6 +24,7 @@ type document struct {
 	Findings []findingJSON `json:"findings"`
 	Checks   []outcomeJSON `json:"checks"`
 	Stations []stationJSON `json:"stations"`
+	Joints   []jointFact   `json:"joints"` // so that a page can list them whichever stations there are
 	FactsOf  orderedFacts  `json:"facts_of"`
 	Timings  orderedFacts  `json:"timings_ms,omitempty"`
 }
@@ -187,6 +188,7 @@ func (r *Result) document() document {
 			d.Findings = append(d.Findings, r.finding(len(d.Findings)+1, s.Name, &s.Findings[j]))
 		}
 	}
+	d.Joints = r.joints()
 	d.Summary.FindingsHere = len(d.Findings)
 	d.Summary.Stop, d.Summary.Flaw, d.Summary.Note = r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note)
 	return d
