@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/gltfio"
@@ -38,7 +39,9 @@ func (p *program) open(name string) (*rig.Rig, error) {
 	}
 	dir, base := filepath.Dir(name), filepath.Base(name)
 	if info.IsDir() {
-		dir, base = name, "."
+		if dir, base, err = modelIn(name); err != nil {
+			return nil, err
+		}
 	}
 	root, err := os.OpenRoot(dir) // follows no link out of the folder
 	if err != nil {
@@ -46,4 +49,22 @@ func (p *program) open(name string) (*rig.Rig, error) {
 	}
 	defer root.Close()
 	return gltfio.ReadFS(root.FS(), base, gltfio.Options{})
+}
+
+// modelIn finds the one model of a folder.
+func modelIn(dir string) (string, string, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return "", "", err
+	}
+	var models []string
+	for _, e := range entries {
+		if ext := strings.ToLower(filepath.Ext(e.Name())); !e.IsDir() && (ext == ".glb" || ext == ".gltf" || ext == ".vrm") {
+			models = append(models, e.Name())
+		}
+	}
+	if len(models) != 1 {
+		return "", "", fmt.Errorf("%q holds %d models; name one of its files", dir, len(models))
+	}
+	return dir, models[0], nil
 }
