@@ -76,6 +76,7 @@ type Mirror struct {
 	Vertex  []rig.Vertex // point → its first vertex in the surface's mesh
 	Point   [][]int32    // surface → vertex → point; −1: no triangle uses it; nil: not shown
 	Places  []float32    // 3·points, metres, world, rest pose
+	Figure  bool         // the rig is a human-like figure: it should have a mirror plane
 }
 
 // Mirror finds the plane on first use. Do not write to it.
@@ -87,7 +88,7 @@ func (e *Exam) Mirror() *Mirror {
 }
 
 func (e *Exam) findMirror() *Mirror {
-	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces))}
+	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure()}
 	var triangles []uint32
 	for _, s := range e.Shown() {
 		mesh := e.Rig.Surfaces[s].Mesh
@@ -133,16 +134,17 @@ func (e *Exam) partnerPlaces() (pairs [][2][3]float64) {
 // image, within 2 % of the diagonal, for the plane to mean anything: a figure with
 // sword and shield has it, a hand or a lamp post beside a house has not (measured
 // on sound and lopsided figures; common practice, no source).
-const leastAlike = 0.6
+const leastAlike = 0.75
 
-// Doubt says why the plane means nothing, or "" when it does.
+// Doubt says why the plane means nothing, or "" when there is no doubt. A figure
+// must have one: half a body is lopsided, however little of it meets its image.
 func (m *Mirror) Doubt() string {
 	switch {
 	case len(m.Vertex) == 0:
 		return "no triangles in this file"
 	case !m.Found:
 		return "no mirror plane was found"
-	case m.Alike < leastAlike:
+	case m.Alike < leastAlike && !m.Figure:
 		return fmt.Sprintf("no mirror plane was found: over the best one only %.0f %% of the shape meets its own image", 100*m.Alike)
 	}
 	return ""

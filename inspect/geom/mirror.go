@@ -33,7 +33,7 @@ type Mirror struct {
 	Unmatched      int     // points without a partner
 	UnmatchedShare float64 // Unmatched ÷ N
 	Largest, Mean  float64 // of Distance, metres
-	Alike          float64 // 0…1: share of the points off the plane whose image lies within 2 % of the diagonal of another
+	Alike          float64 // 0…1: share of the points off the plane whose image lies within 2 % of the diagonal from the shape
 }
 
 // PartnerReach is the part of the diagonal beyond which no vertex counts as
@@ -85,7 +85,7 @@ func FindMirror(s Shape) Mirror {
 		return m
 	}
 	m.Found = true
-	m.Alike = f.alike(plane)
+	m.Alike = f.alike(plane, s.Triangles)
 	for i, far := 0, float32(PartnerReach*s.Diagonal); i < n; i++ {
 		m.Reach[i] = far
 		if edge[i] > 0 {

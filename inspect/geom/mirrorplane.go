@@ -99,12 +99,14 @@ func (f *finder) score(plane Plane, reach float64, sample []uint32) float64 {
 	return sum / float64(off)
 }
 
-// alike is the share of the points off the plane whose image lies near the shape.
-func (f *finder) alike(plane Plane) float64 {
+// alike is the share of the points off the plane whose image lies near the shape:
+// near one of its points, or its surface where points are far between.
+func (f *finder) alike(plane Plane, triangles []uint32) float64 {
 	reach := 0.02 * f.diagonal
 	p := newPlane32(plane)
 	limit := float32(reach * reach)
 	in, off := 0, 0
+	var missed [][3]float64
 	for _, i := range f.sample {
 		x, y, z := f.points[3*i], f.points[3*i+1], f.points[3*i+2]
 		u, v, w := p.reflect(x, y, z)
@@ -114,10 +116,20 @@ func (f *finder) alike(plane Plane) float64 {
 		off++
 		if id, _ := f.tree.Nearest(u, v, w, limit); id >= 0 {
 			in++
+		} else {
+			missed = append(missed, [3]float64{float64(u), float64(v), float64(w)})
 		}
 	}
 	if off == 0 {
 		return 0
+	}
+	if 20*len(missed) > off && len(triangles) > 0 {
+		surface := NewTriangles(f.points, triangles)
+		for _, image := range missed {
+			if _, ok := surface.Closest(image, reach); ok {
+				in++
+			}
+		}
 	}
 	return float64(in) / float64(off)
 }
