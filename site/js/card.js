@@ -29,7 +29,8 @@ export function mountCard() {
     } else if (finding) refill(card, findingHead(finding, list), findingBody(finding, { titled: false }));
     else refill(card, ...jointList());
     card.scrollTop = stay;
-    if (finding && joint && stay === 0) card.querySelector('.finding')?.scrollIntoView({ block: 'nearest' }); // asked for by name: not below the edge
+    const article = card.querySelector('.finding');
+    if (finding && joint && stay === 0 && article && article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180) article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   };
   for (const kind of ['figure', 'chosen', 'phase']) on(kind, fill);
   on('probe', () => { if (desk.chosen.kind === 'vertex') fill(); });

@@ -24,7 +24,7 @@ export function readFigure(json, catalogue, how) {
   return {
     doc, json, file: doc.file ?? {}, joints, byNode: new Map(joints.map((j) => [j.node, j])), findings, running: how.running,
     stations: readStations(doc, findings, catalogue, how),
-    clips: (facts.motion?.clips ?? []).map((/** @type {any} */ c) => ({ clip: c.clip, name: c.name || `clip ${c.clip}`, seconds: c.seconds ?? 0, facts: c })),
+    clips: (facts.motion?.clips ?? []).map((/** @type {any} */ c) => ({ clip: c.clip, name: c.name || `clip ${c.clip}`, start: c.start_seconds ?? 0, seconds: c.seconds ?? 0, facts: c })),
   };
 }
 
@@ -52,7 +52,7 @@ export function readJoints(doc) {
     all.set(j.node, {
       node: j.node, name: j.name || old?.name || `node ${j.node}`, parent: first(j.parent, old?.parent), children: [], depth: 0,
       position: first(j.position, old?.position), length: first(j.length, old?.length), role: first(j.role, old?.role) || null,
-      sure: first(j.role_confidence, old?.sure), side: first(j.side, old?.side) || null, partner: first(j.partner, old?.partner), held: old?.held ?? null, idle: false,
+      sure: first(j.role_confidence, old?.sure), side: first(j.side, old?.side) || null, partner: first(j.partner, old?.partner), held: old?.held ?? null, idle: false, idleAs: j.idle || old?.idleAs || '',
     });
   };
   for (const j of facts.skeleton?.joints ?? doc.joints ?? []) take(j);

@@ -13,7 +13,8 @@ export function mountHead() {
   });
   on('progress', (p) => {
     const words = `: ${p.done} of ${p.total}, ${(p.elapsed / 1000).toFixed(1)} s so far`;
-    say(['Examining ', h('b', {}, p.stationTitle ?? p.station), p.total > 0 ? words : `, ${(p.elapsed / 1000).toFixed(1)} s so far`]);
+    const station = ROUTE.some(([name]) => name === p.station);
+    say(station ? ['Examining ', h('b', {}, p.stationTitle), words] : `${p.text || p.stationTitle}, ${(p.elapsed / 1000).toFixed(1)} s so far`);
     course(p);
   });
   on('figure', () => { facts(); course(null); });

@@ -44,8 +44,11 @@ export function jointBody(joint, redraw) {
   const partner = joint.partner === null ? null : desk.figure?.byNode.get(joint.partner) ?? null;
   if (!joint.held) return [h('section', {}, h('h3', {}, 'Influence'), h('p', { class: 'prose' }, desk.figure?.running === false ? 'This joint is in no skin, so it moves no surface by itself.' : 'Binding is still to come; the influence of this joint will stand here.'))];
   const turned = (/** @type {string} */ a) => { axis = a; redraw(); };
-  return [histogram(joint, partner, axis, turned), joint.idle && h('p', { class: 'role' }, 'Holds no vertex.'), pairs(joint, partner)];
+  return [histogram(joint, partner, axis, turned), joint.idle && h('p', { class: 'role' }, `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.`), pairs(joint, partner)];
 }
+
+/** Why a joint may hold nothing. @type {Record<string, string>} */
+const IDLE = { end: 'it marks the tip of the bone above', carries: 'a surface without skin hangs on it', structural: 'joints below it do', helper: 'nor does any joint below it' };
 
 /** Rows of the table: name, value of a joint, words. @type {[string, (h: import('./types.js').Held) => number|null, (n: number) => string][]} */
 const ROWS = [
@@ -60,7 +63,7 @@ const ROWS = [
 /** @param {Joint} joint @param {Joint|null} partner */
 function pairs(joint, partner) {
   const a = /** @type {import('./types.js').Held} */ (joint.held), b = partner?.held ?? null;
-  const rows = ROWS.filter(([, of]) => of(a) !== null).map(([name, of, words]) => {
+  const rows = ROWS.filter(([name, of]) => of(a) !== null && !(name === 'largest weight' && of(a) === 1 && (!b || of(b) === 1))).map(([name, of, words]) => {
     const mine = of(a), theirs = b ? of(b) : null;
     const differs = mine !== null && theirs !== null && !same(mine, theirs);
     return h('tr', { class: differs ? 'off' : '' }, h('th', { scope: 'row' }, name), h('td', {}, mine === null ? 'none' : words(mine)),

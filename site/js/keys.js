@@ -9,8 +9,8 @@ import { seen } from './view.js';
 
 /** @typedef {{keys: string[], shift?: boolean, does: string, single?: boolean, run: (e: KeyboardEvent) => void}} Key */
 
-/** degrees to pixels of a drag: the stage turns half a degree a pixel */
-const TURN = 30;
+/** 15° in pixels of a drag: the stage's camera turns 180° in 600 */
+const TURN = 50;
 
 /** @param {{open: () => void, reread: () => void}} acts @returns {Key[]} */
 function table(acts) {
@@ -138,8 +138,8 @@ function child() {
 }
 function partner() {
   if (desk.chosen.kind === 'vertex') {
-    const p = probe(desk.chosen.surface, desk.chosen.vertex)?.partner;
-    if (p && p.vertex >= 0) choose({ kind: 'vertex', surface: p.surface ?? desk.chosen.surface, vertex: p.vertex }, { turn: true });
+    const p = probe(desk.chosen.surface, desk.chosen.vertex);
+    if (p && p.partner >= 0) choose({ kind: 'vertex', surface: p.partnerSurface, vertex: p.partner });
     return;
   }
   const n = chosenJoint()?.partner;

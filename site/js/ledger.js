@@ -71,7 +71,7 @@ function station(s, fill) {
   const reasons = [...new Set(waits.map((c) => c.reason))];
   const allWait = s.checks.length > 0 && waits.length === s.checks.length;
   const says = s.state === 'absent' ? (desk.figure?.running === false && known(s.name) ? 'not reached' : 'not in this version')
-    : s.state === 'now' ? progressWords(s.name) : s.state === 'wait' ? 'waits' : allWait ? 'not looked at' : `${clear.length} clear`;
+    : s.state === 'now' ? progressWords(s.name) : s.state === 'wait' ? 'waits' : allWait ? 'not looked at' : clear.length > 0 ? `${clear.length} clear` : '';
   if (s.state === 'absent' || (s.state !== 'done' && rows.length === 0)) {
     return h('li', { class: s.state, 'data-station': s.name }, h('div', { class: 'summary-like' }, h('details', {}, h('summary', {}, h('h3', {}, s.title), h('span', { class: 'clear' }, says)),
       h('p', { class: 'station-says' }, s.state === 'absent' ? absentWords(s) : `${s.says[0]?.toUpperCase()}${s.says.slice(1)}.`))));

@@ -47,7 +47,7 @@ function run(root, name, p) {
       h('td', {}, i === at ? `${count(p.done)} of ${count(p.total)}` : i < at ? 'done' : `${s.total} checks`));
   });
   const had = root.contains(document.activeElement);
-  root.replaceChildren(h('h2', {}, name), h('p', { class: 'soft' }, p ? `${p.stationTitle ?? p.station}${p.text ? `: ${p.text}` : ''}. ${(p.elapsed / 1000).toFixed(1)} s so far.` : 'Reading the file.'),
+  root.replaceChildren(h('h2', {}, name), h('p', { class: 'soft' }, p ? `${p.text || p.stationTitle}. ${(p.elapsed / 1000).toFixed(1)} s so far.` : 'Reading the file.'),
     h('table', { class: 'run' }, h('caption', { class: 'vh' }, 'Progress by station'), h('tbody', {}, ...rows)),
     h('p', { class: 'row' }, h('button', { class: 'btn', type: 'button', click: stopHere }, 'Stop here'), h('span', { class: 'soft' }, 'What is found so far stays in the ledger.')));
   if (had) root.querySelector('button')?.focus();

@@ -71,28 +71,22 @@ export function mountPad() {
     hoverAsked = requestAnimationFrame(() => {
       hoverAsked = 0;
       if (down.size > 0) return;
-      const hit = guarded((s) => s.pick(e.clientX, e.clientY));
+      const hit = guarded((s) => s.hover(e.clientX, e.clientY));
       name(choiceOf(hit), e.clientX, e.clientY);
     });
   }
 
-  let named = '';
   /** @param {import('./types.js').Chosen|null} c @param {number} x @param {number} y */
   function name(c, x, y) {
     const label = must('hover-name');
     const words = c?.kind === 'joint' ? desk.figure?.byNode.get(c.node)?.name : c?.kind === 'finding' ? desk.figure?.findings[c.number - 1]?.title : undefined;
     pad.classList.toggle('over', c !== null);
-    const key = words ? JSON.stringify(c) : '';
-    if (key !== named) {
-      named = key;
-      setStage({ hover: words && c ? c : { kind: 'none' } });
-    }
     label.hidden = !words;
     if (!words) return;
     label.textContent = words;
     label.style.translate = `${x + 12}px ${y - 26}px`;
   }
-  function unname() { name(null, 0, 0); }
+  function unname() { name(null, 0, 0); guarded((s) => s.hover(-1, -1)); }
 
   on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
   on('figure', () => setStage({ keyList: keyList() }));
@@ -111,8 +105,8 @@ export function choiceOf(hit) {
 function stageChoice() {
   const c = desk.chosen;
   if (c.kind !== 'finding') return c;
-  const key = keyList().find((k) => k.number === c.number);
-  return { ...key, kind: 'finding', number: c.number };
+  const f = desk.figure?.findings[c.number - 1];
+  return { ...(f && placeOf(f)), kind: 'finding', number: c.number };
 }
 
 /** Findings with a place, worst first: what the keys on the plate point at. */
@@ -122,19 +116,16 @@ export function keyList() {
 }
 
 /**
- * Where the stage should look for a finding: a vertex of the mesh, else a node, else a point.
+ * Where the stage should look for a finding: a vertex, else a node, else a point. Null: it has no place.
  * @param {import('./types.js').Finding} f
  */
 export function placeOf(f) {
-  const w = f.where, p = w.places?.[0];
-  const key = { number: f.number, grade: f.grade, surface: -1, vertex: -1, node: -1, point: /** @type {number[]|null} */ (null), extent: w.extent ?? 0 };
-  if (w.point) key.point = w.point;
-  if (p && p.vertices.length > 0 && p.first !== undefined) { key.surface = p.surface; key.vertex = p.first + p.vertices[0]; return key; }
-  if (w.point) return key;
+  const w = f.where, p = w.places?.find((x) => x.vertices.length > 0);
+  const key = { number: f.number, grade: f.grade };
+  if (p) return { ...key, surface: p.surface, primitive: p.primitive, vertex: p.vertices[0], vertices: p.vertices, extent: w.extent ?? 0 };
+  if (w.point) return { ...key, point: w.point, extent: w.extent ?? 0 };
   const node = w.joints?.[0]?.node ?? w.nodes?.[0];
-  if (node === undefined) return null;
-  key.node = node;
-  return key;
+  return node === undefined ? null : { ...key, node, extent: w.extent ?? 0 };
 }
 
 /** A view turned by hand has no name any more. */

@@ -90,8 +90,7 @@ on('chosen', (how) => {
 on('place', (f) => { // turn the place to the front
   const k = placeOf(f);
   if (!k) return;
-  const w = f.where, p = w.places?.[0];
-  guarded((s) => s.frame(k.surface >= 0 && p ? { surface: k.surface, vertices: p.vertices.map((/** @type {number} */ v) => v + p.first), extent: k.extent } : k.node >= 0 ? { node: k.node, extent: k.extent } : { point: k.point, extent: k.extent }));
+  guarded((s) => s.frame(k));
   if (desk.from !== '') show({ from: '' });
 });
 on('frame', () => {

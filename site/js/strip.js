@@ -18,7 +18,7 @@ export function keysOf(c) {
   const given = c.facts.key_times;
   if (Array.isArray(given) && given.length > 1) return { times: given, word: 'key' };
   const times = [];
-  for (let f = 0; f <= Math.ceil(c.seconds * 30 - 1e-6) && f < 20000; f++) times.push(Math.min(f / 30, c.seconds));
+  for (let f = Math.floor(c.start * 30 + 1e-6); f <= Math.ceil(c.seconds * 30 - 1e-6) && f < 20000; f++) times.push(Math.max(c.start, Math.min(f / 30, c.seconds)));
   return { times, word: '1/30 s' };
 }
 
@@ -64,8 +64,9 @@ export function run(playing = !desk.playing) {
 
 /** @param {number} clip -1: rest */
 export function takeClip(clip) {
-  show({ clip, seconds: 0 });
-  setStage({ clip, seconds: 0 });
+  const seconds = desk.figure?.clips.find((c) => c.clip === clip)?.start ?? 0;
+  show({ clip, seconds });
+  setStage({ clip, seconds });
   if (clip < 0 && desk.playing) run(false);
   tell('time');
 }
@@ -77,7 +78,7 @@ export function mountStrip() {
   on('phase', () => fill(root));
   on('show', (c) => { if ('clip' in c || 'method' in c || 'speed' in c) fill(root); });
   on('time', () => follow(root));
-  new ResizeObserver(() => drawStrip(root)).observe(root);
+  new ResizeObserver(() => { fill(root); drawStrip(root); }).observe(root);
 }
 
 let filled = '';
@@ -88,7 +89,8 @@ function fill(root) {
   if (state === filled) return;
   filled = state;
   const focus = root.contains(document.activeElement) ? document.activeElement?.getAttribute('data-focus') ?? /** @type {any} */ (document.activeElement).name : null;
-  const method = h('span', { class: 'pair way', role: 'group', 'aria-label': 'Skinning' }, ...radios('way', [['linear', 'linear blend'], ['dual', 'dual quaternion']], desk.method, (m) => { setStage({ method: m }); show({ method: m }); },
+  const tight = root.clientWidth < 610 && innerWidth > 820;
+  const method = h('span', { class: 'pair way', role: 'group', 'aria-label': 'Skinning' }, ...radios('way', tight ? [['linear', 'linear'], ['dual', 'dual']] : [['linear', 'linear blend'], ['dual', 'dual quaternion']], desk.method, (m) => { setStage({ method: m }); show({ method: m }); },
     { linear: 'Blends the joints’ matrices: what most players do', dual: 'Blends the turns themselves: keeps the width where a limb is wrung' }));
   if (clips.length === 0) {
     root.replaceChildren(h('header', {}, h('h2', { id: 'h-time', class: 'vh' }, 'Time strip'), h('p', { class: 'clock soft' }, desk.figure?.running ? 'Clips stand here as soon as they are read.' : 'No clip in this file; with one, it runs here.'), method));
@@ -100,7 +102,7 @@ function fill(root) {
     h('button', { class: 'btn sq', type: 'button', 'data-focus': 'kb', 'aria-label': 'One key back', 'data-tip': 'One key back', 'data-key': ',', click: () => stepKey(-1) }, icon('i-back')),
     h('button', { class: 'btn sq', type: 'button', 'data-focus': 'kf', 'aria-label': 'One key on', 'data-tip': 'One key on', 'data-key': '.', click: () => stepKey(1) }, icon('i-step')),
     h('p', { class: 'clock' }, h('b', {}), h('span', {})),
-    h('div', { class: 'clips' }, clips.length <= 3 ? clipRadios(clips) : clipSelect(clips)),
+    h('div', { class: 'clips' }, clips.length <= (tight ? 0 : 3) ? clipRadios(clips) : clipSelect(clips)),
     h('select', { class: 'field', 'aria-label': 'Speed', 'data-focus': 'speed', change: (/** @type {Event} */ e) => { const speed = Number(/** @type {HTMLSelectElement} */ (e.target).value); setStage({ speed }); show({ speed }); } },
       ...SPEEDS.map((s) => h('option', { value: String(s), selected: s === desk.speed }, `× ${s}`))),
     method),
@@ -128,8 +130,8 @@ function drawStrip(root) {
   const c = clipNow() ?? desk.figure?.clips[0];
   if (!box || !c) return;
   const rows = factRows(c);
-  document.body.dataset.strip = rows.length > 0 ? 'full' : 'low';
-  const W = Math.max(box.clientWidth, 120), height = rows.length > 0 ? 102 : 50, x1 = W - 4;
+  document.body.dataset.strip = rows.length > 1 ? 'full' : 'low';
+  const W = Math.max(box.clientWidth, 120), height = rows.length > 1 ? 102 : 50, x1 = W - 4;
   const X = (/** @type {number} */ t) => X0 + (x1 - X0) * Math.min(1, t / Math.max(c.seconds, 1e-9));
   const s = /** @type {SVGSVGElement} */ (draw(box, 'svg', { viewBox: `0 0 ${W} ${height}`, role: 'img', 'aria-label': `Clip ${c.name}, ${seconds(c.seconds)}${rows.map((r) => `; ${r.says}`).join('')}` }));
   const { times } = keysOf(c);
@@ -144,7 +146,7 @@ function drawStrip(root) {
   draw(s, 'text', { class: 'e', x: x1, y: 8 }, seconds(c.seconds));
   draw(s, 'path', { class: 'ln', d: `M${X0} 16.5H${x1}` });
   draw(s, 'text', { x: 0, y: 13 }, 'time');
-  rows.forEach((r, i) => r.draw(s, X, rows.length > 1 || r.low ? 30 + i * (72 / rows.length) : 40));
+  rows.forEach((r, i) => r.draw(s, X, 24 + i * (78 / rows.length)));
   if (rows.length === 0) {
     draw(s, 'rect', { class: 'rl fwe', x: X0 + 0.5, y: 24.5, width: x1 - X0 - 1, height: 14 });
     draw(s, 'text', { x: 0, y: 35 }, 'moves');
@@ -170,7 +172,7 @@ function hold(c) {
 }
 
 /** @param {Clip} c */
-const moves = (c) => [c.facts.moving_joints !== undefined && `${count(c.facts.moving_joints)} joints move`, c.facts.channels !== undefined && `${count(c.facts.channels)} channels`].filter(Boolean).join(', ') || 'this version measures no more of a clip than its length';
+const moves = (c) => [c.facts.nodes !== undefined && `${count(c.facts.nodes)} nodes keyed`, c.facts.moving_joints !== undefined && `${count(c.facts.moving_joints)} joints move`, c.facts.channels !== undefined && `${count(c.facts.channels)} channels`, c.start > 0 && `first key at ${seconds(c.start)}`].filter(Boolean).join(', ') || 'this version measures no more of a clip than its length';
 
 /**
  * Rows below the ruler, each from a fact that this build has.

@@ -15,7 +15,7 @@
  * @property {number|null} [primitive]
  * @property {number[]} [vertices]
  * @property {number} [vertex_total]
- * @property {{surface: number, first?: number, vertices: number[], vertex_total: number}[]} [places] a primitive's share each; first: mesh vertex of its element 0
+ * @property {{surface: number, primitive: number, vertices: number[], vertex_total: number}[]} [places] a primitive's share each
  * @property {number[][]} [edges]
  * @property {number[]|null} [point]
  * @property {number|null} [extent]
@@ -59,10 +59,11 @@
  * @property {number|null} partner node
  * @property {Held|null} held null: not in any skin that was looked at
  * @property {boolean} idle holds no vertex
+ * @property {string} idleAs what an idle joint is for: end, carries, structural, helper
  */
 /** @typedef {{id: string, title: string, state: 'clear'|'found'|'not-looked-at', reason: string}} CheckRow */
 /** @typedef {{name: string, title: string, says: string, state: 'done'|'now'|'wait'|'absent', checks: CheckRow[], findings: Finding[]}} Station */
-/** @typedef {{clip: number, name: string, seconds: number, facts: any}} Clip */
+/** @typedef {{clip: number, name: string, start: number, seconds: number, facts: any}} Clip */
 /** @typedef {{name: string, unit: string, value: number, grade?: string}} Limit */
 /** @typedef {{id: string, title: string, measure?: string, limits: Limit[], source?: string}} Entry */
 /** @typedef {{name: string, title: string, entries: Entry[]}} CatalogueStation */

@@ -11,21 +11,20 @@ import { probe } from './stage.js';
 export function vertexCard(at, list) {
   const p = probe(at.surface, at.vertex);
   if (!p) return [h('h2', { id: 'h-card' }, 'Vertex'), h('p', { class: 'prose' }, 'The stage is not ready to read this vertex.')];
-  const other = p.partner && p.partner.vertex >= 0 ? probe(p.partner.surface ?? at.surface, p.partner.vertex) : null;
-  const moved = p.posed && p.position ? Math.hypot(...p.posed.map((/** @type {number} */ x, /** @type {number} */ i) => x - p.position[i])) : 0;
+  const other = p.partner >= 0 ? probe(p.partnerSurface, p.partner) : null;
+  const own = p.partner === at.vertex && p.partnerSurface === at.surface;
   return [
     h('header', {},
-      h('p', { class: 'kick' }, `Mesh ${p.mesh}, primitive ${p.primitive}, element ${count(p.element)}`, h('button', { class: 'text', type: 'button', 'data-focus': 'list', click: list }, 'All joints')),
+      h('p', { class: 'kick' }, `${p.meshName || `Mesh ${p.mesh}`}, primitive ${p.primitive}, element ${count(p.element)}`, h('button', { class: 'text', type: 'button', 'data-focus': 'list', click: list }, 'All joints')),
       h('h2', { id: 'h-card' }, `Vertex ${count(at.vertex)}`),
       h('p', { class: 'role' }, p.influences.length === 0 ? 'Held by no joint.' : `Held by ${p.influences.length === 1 ? 'one joint' : `${p.influences.length} joints`}.`)),
     h('section', {}, h('h3', {}, 'Weights'), weights(p, other)),
     h('section', {}, h('h3', {}, 'Place'), h('dl', { class: 'facts' },
-      h('dt', {}, 'as stored'), h('dd', {}, p.stored ? point(p.stored) : point(p.position)),
-      ...(p.stored ? [h('dt', {}, 'at rest, in the scene'), h('dd', {}, `${point(p.position)}\u00a0m`)] : []),
-      ...(p.posed ? [h('dt', {}, 'as posed'), h('dd', {}, `${point(p.posed)}\u00a0m`), h('dt', {}, 'moved by'), h('dd', {}, metres(moved))] : []))),
-    h('section', {}, h('h3', {}, 'Mirror partner'), p.partner && p.partner.vertex >= 0
-      ? h('p', { class: 'role' }, h('button', { class: 'text', type: 'button', 'data-focus': 'partner', 'data-key': 'P', 'data-tip': 'The vertex on the other side', click: () => choose({ kind: 'vertex', surface: p.partner.surface ?? at.surface, vertex: p.partner.vertex }, { turn: true }) }, `Vertex ${count(p.partner.vertex)}`),
-        Number.isFinite(p.partner.distance) ? `, ${metres(p.partner.distance)} from the mirrored place` : '')
+      h('dt', {}, 'as stored'), h('dd', {}, point(p.position)),
+      ...(p.posed ? [h('dt', {}, desk.clip < 0 ? 'in the scene' : 'as posed'), h('dd', {}, `${point(p.posed)}\u00a0m`)] : [h('dt', {}, 'drawn'), h('dd', {}, 'no: no triangle uses it')]))),
+    h('section', {}, h('h3', {}, 'Mirror partner'), other
+      ? h('p', { class: 'role' }, own ? 'It stands on the middle plane and is its own partner' : h('button', { class: 'text', type: 'button', 'data-focus': 'partner', 'data-key': 'P', 'data-tip': 'The vertex on the other side', click: () => choose({ kind: 'vertex', surface: p.partnerSurface, vertex: p.partner }) }, `Vertex ${count(p.partner)}`),
+        p.distance === null || own ? '.' : `, ${metres(p.distance)} from the mirrored place.`, p.mismatch === null ? '' : ` The weights differ by ${plain(p.mismatch)}.`)
       : h('p', { class: 'role' }, desk.figure?.running === false ? 'None: no vertex stands near the mirrored place.' : 'Not looked for yet.')),
   ];
 }

@@ -46,14 +46,14 @@ function finding(number, id, grade, title, subject, measures, where, why, remedy
 export function facts() {
   const list = joints();
   const at = (name) => { const j = list.find((x) => x.name === name); return { node: j.node, name }; };
-  const spot = (vertices, total) => ({ mesh: 0, primitive: 0, vertices, vertex_total: total, places: [{ surface: 0, node: 0, mesh: 0, primitive: 0, first: 0, vertices, vertex_total: total, edges: [] }] });
+  const spot = (vertices, total) => ({ mesh: 0, primitive: 0, vertices, vertex_total: total, places: [{ surface: 0, node: 0, mesh: 0, primitive: 0, vertices, vertex_total: total, edges: [] }] });
   const findings = [
     finding(1, 'intake/unapplied-scale', 'flaw', 'Scale left on the root', 'Figure, 1.86 m once applied', [['factor', 0.01, '×', 1]], { nodes: [0] }, 'The file stores the figure a hundred times too large and shrinks it by a factor on its root. Each program that drops or doubles the factor shows another size.', 'Apply the scale to the mesh and the skeleton.\nSet the root back to 1.\nExport again and look at the height in Intake.'),
-    finding(2, 'intake/off-ground', 'note', 'Off the ground', 'lowest point 45 mm above zero', [['share', 2.4, '%', 2], ['offset', 0.045, 'm', null]], { point: [0, 0.045, 0] }, 'The soles hang above the floor. Placed on a floor, the figure floats.', 'Move the figure down by 45 mm and apply the move.'),
-    finding(3, 'surface/lopsided', 'flaw', 'Lopsided surface', 'surface "Body", 212 vertices', [['share', 2.1, '%', 1], ['largest', 0.004, 'm', null]], { ...spot([4021, 4022], 212), point: [-0.375, 0.985, 0.05], extent: 0.1 }, 'Some vertices have no partner on the other side. What is mirrored later, weights or poses, will not fit there.', 'Take the better half.\nMirror it over the middle plane and join the seam.'),
+    finding(2, 'intake/off-ground', 'note', 'Off the ground', 'lowest point 45 mm above zero', [['share', 0.024, '', 0.02], ['offset', 0.045, 'm', null]], { point: [0, 0.045, 0] }, 'The soles hang above the floor. Placed on a floor, the figure floats.', 'Move the figure down by 45 mm and apply the move.'),
+    finding(3, 'surface/lopsided', 'flaw', 'Lopsided surface', 'surface "Body", 212 vertices', [['share', 0.021, '', 0.01], ['largest mismatch', 0.004, '× diagonal', 0.005]], { ...spot([4021, 4022], 212), point: [-0.375, 0.985, 0.05], extent: 0.1 }, 'Some vertices have no partner on the other side. What is mirrored later, weights or poses, will not fit there.', 'Take the better half.\nMirror it over the middle plane and join the seam.'),
     finding(4, 'binding/unbound', 'stop', 'Unbound vertices', 'surface "Body", 14 vertices', [['vertices', 14, '', 0]], { ...spot([6121, 6122], 14), skin: 0, point: [-0.105, 1.766, -0.06] }, '14 vertices carry no weight at all. They keep their rest place while the figure walks away.', 'Select the vertices (the list is ready to copy).\nBind them to head, as their neighbours are.', 'glTF 2.0, Skins: a skinned vertex needs at least one weight'),
-    finding(5, 'binding/mirror-mismatch', 'flaw', 'Mirror mismatch', 'upperArm_L on the left hip', [['share', 4.8, '%', 1], ['largest', 0.61, '', null]], { ...spot([5000, 5003], 503), skin: 0, joints: [at('upperArm_L'), at('upperArm_R')], joint_total: 2 }, 'This joint also holds 138 vertices of the coat at the left hip. Each time the arm is raised, that patch is drawn up after it.', 'Select the 138 vertices (the list is ready to copy).\nTake this joint’s weight off them and bring the rest back to a sum of 1.\nSmooth once along the rim of the patch.'),
-    finding(6, 'binding/faint', 'note', 'Faint influences', '2944 weights under 0.01', [['share', 7.1, '%', 5]], { skin: 0, ...spot([10, 11, 12], 2944) }, 'Weights this small move nothing that can be seen. Each one is worked out for every frame all the same.', 'Drop weights under 0.01 and bring the rest back to a sum of 1.'),
+    finding(5, 'binding/mirror-mismatch', 'flaw', 'Mirror mismatch', 'upperArm_L on the left hip', [['share', 0.048, '', 0.01], ['largest difference', 0.61, '', 0.1]], { ...spot([5000, 5003], 503), skin: 0, joints: [at('upperArm_L'), at('upperArm_R')], joint_total: 2 }, 'This joint also holds 138 vertices of the coat at the left hip. Each time the arm is raised, that patch is drawn up after it.', 'Select the 138 vertices (the list is ready to copy).\nTake this joint’s weight off them and bring the rest back to a sum of 1.\nSmooth once along the rim of the patch.'),
+    finding(6, 'binding/faint', 'note', 'Faint influences', '2944 weights under 0.01', [['share', 0.071, '', 0.05]], { skin: 0, ...spot([10, 11, 12], 2944) }, 'Weights this small move nothing that can be seen. Each one is worked out for every frame all the same.', 'Drop weights under 0.01 and bring the rest back to a sum of 1.'),
     finding(7, 'binding/idle-joint', 'note', 'Idle joint', 'neck', [['joints', 1, '', null]], { joints: [at('neck')], joint_total: 1 }, 'The neck holds no vertex, so turning it moves no surface. An animator who keys it sees nothing happen.', 'Bind the collar and the throat to it, or leave it out.'),
     finding(8, 'binding/many-influences', 'note', 'Many influences', 'surface "Body", 31 vertices', [['influences', 6, '', 4]], spot([77], 31), 'Some players keep the four strongest weights and drop the rest.', 'Limit the influences to four and bring the rest back to a sum of 1.', 'glTF 2.0 requires players to support one set of four'),
   ];
@@ -73,7 +73,7 @@ export function facts() {
     facts_of: {
       intake: { vertices: 10482, triangles: 20960, surfaces: 1, primitives: 1, skins: 1, joints: list.length, nodes: 40, clips: 2, materials: 3, images: 0, texture_bytes_decoded: 0, min: [-0.8, 0.045, -0.3], max: [0.8, 1.905, 0.3], height: 1.86, diagonal: 2.53, facing: [0, 0, 1], unit_guess: 'm', morph_targets: 0 },
       surface: { surfaces: [] }, binding: { skins: [skin] },
-      motion: { clips: [{ clip: 0, name: 'stroll', seconds: 1.2, channels: 66, moving_joints: 22 }, { clip: 1, name: 'wave', seconds: 2.4, channels: 66, moving_joints: 9, still_chains: [[12, 13, 14, 15, 16], [26, 27, 28, 29, 30]] }] },
+      motion: { clips: [{ clip: 0, name: 'stroll', seconds: 1.2, start_seconds: 0, nodes: 22, channels: 66 }, { clip: 1, name: 'wave', seconds: 2.4, start_seconds: 0, nodes: 9, channels: 66, still_chains: [[12, 13, 14, 15, 16], [26, 27, 28, 29, 30]] }] },
     },
   };
 }
@@ -81,11 +81,11 @@ export function facts() {
 export function catalogue() {
   const row = (id, title, limits = []) => ({ id, station: id.split('/')[0], title, measure: '', limits: limits.map(([name, value, unit, grade]) => ({ name, value, unit, grade })), why: '', remedy: '', source: '' });
   return [
-    row('intake/unapplied-scale', 'Scale left on the root', [['factor', 0.1, '%', 'flaw']]), row('intake/odd-height', 'Height of no grown figure', [['lowest', 0.5, 'm', 'flaw'], ['highest', 3, 'm', 'flaw']]), row('intake/off-ground', 'Off the ground', [['share', 2, '%', 'note']]),
+    row('intake/unapplied-scale', 'Scale left on the root', [['factor', 0.001, '', 'flaw']]), row('intake/odd-height', 'Height of no grown figure', [['lowest', 0.5, 'm', 'flaw'], ['highest', 3, 'm', 'flaw']]), row('intake/off-ground', 'Off the ground', [['share', 0.02, '', 'note']]),
     row('intake/facing', 'Faces away'), row('intake/heavy', 'Heavy'), row('intake/morphs', 'Morph targets'), row('intake/malformed', 'Breaks the standard'),
-    row('surface/lopsided', 'Lopsided surface', [['share', 1, '%', 'flaw'], ['largest', 0.5, '%', 'note']]),
+    row('surface/lopsided', 'Lopsided surface', [['share', 0.01, '', 'flaw'], ['largest', 0.005, '× diagonal', 'note']]),
     row('binding/unbound', 'Unbound vertices', [['vertices', 0, '', 'stop']]), row('binding/sum-off', 'Weights off a sum of 1'), row('binding/bad-index', 'Joint index out of range'), row('binding/many-influences', 'Many influences', [['influences', 4, '', 'note']]),
-    row('binding/faint', 'Faint influences', [['share', 5, '%', 'note']]), row('binding/idle-joint', 'Idle joint'), row('binding/mirror-mismatch', 'Mirror mismatch', [['share', 1, '%', 'flaw']]),
+    row('binding/faint', 'Faint influences', [['share', 0.05, '', 'note']]), row('binding/idle-joint', 'Idle joint'), row('binding/mirror-mismatch', 'Mirror mismatch', [['share', 0.01, '', 'flaw'], ['difference', 0.1, '', 'flaw']]),
     row('motion/no-clip', 'No clip'),
   ];
 }
