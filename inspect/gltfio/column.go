@@ -66,6 +66,9 @@ func (r *reader) column(i int, kind use, want ...gltf.AccessorType) (c column, e
 	if a.Count < 1 {
 		return c, faultf("accessor %d: count is %d, at least 1 is wanted", i, a.Count)
 	}
+	if int64(a.Count) > r.left {
+		return c, r.spend(a.Count, 1)
+	}
 	fits := len(want) == 0
 	for _, t := range want {
 		fits = fits || a.Type == t
@@ -214,6 +217,9 @@ func (r *reader) sparse(c *column, s *gltf.Sparse, element int) error {
 		return err
 	}
 	if p.values, err = part("values", s.Values.BufferView, s.Values.ByteOffset, element); err != nil {
+		return err
+	}
+	if err := r.spend(p.count, 4); err != nil {
 		return err
 	}
 	last, outside, falling := -1, 0, 0

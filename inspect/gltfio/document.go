@@ -16,6 +16,7 @@ type document struct {
 	oddBlend     map[[2]int]string // clip, sampler → interpolation
 	oddMode      map[[2]int]int    // mesh, primitive → mode
 	given        []given           // one a node
+	hasVersion   bool              // asset.version is there
 	data         [][]byte          // one a buffer: its decoded data URI
 	pictures     []picture         // one an image: its decoded data URI
 	oddData      map[int]string    // buffer → what is wrong with its data URI
@@ -87,7 +88,7 @@ func decode(text []byte) (*document, int, *syntaxError) {
 		case "scene":
 			doc.Scene = d.index()
 		case "asset":
-			d.decode(&doc.Asset)
+			d.asset()
 		case "extensionsUsed":
 			d.decode(&doc.ExtensionsUsed)
 		case "extensionsRequired":
@@ -109,6 +110,27 @@ func decode(text []byte) (*document, int, *syntaxError) {
 		}
 	}
 	return doc, d.i, d.err
+}
+
+// asset takes the library's default, version 2.0, but remembers that it was one.
+func (d *decoder) asset() {
+	a := &d.doc.Asset
+	*a, d.doc.hasVersion = gltf.Asset{Version: "2.0"}, false
+	for k := d.member(); k != nil; k = d.next() {
+		switch string(k) {
+		case "version":
+			d.doc.hasVersion = true
+			a.Version = string(d.text())
+		case "minVersion":
+			a.MinVersion = string(d.text())
+		case "generator":
+			a.Generator = string(d.text())
+		case "copyright":
+			a.Copyright = string(d.text())
+		default:
+			d.common(k, &a.Extensions, &a.Extras)
+		}
+	}
 }
 
 // optional reads a member that a rig can do without: when only its values are

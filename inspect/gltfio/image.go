@@ -48,6 +48,9 @@ func (r *reader) images() error {
 		default:
 			m.Missing = "neither a uri nor a buffer view"
 		}
+		if m.Missing == "" && r.spend(len(data), 1) != nil {
+			m.Missing = "too many pictures share the same bytes"
+		}
 		if m.Missing == "" {
 			r.picture(&m, data)
 		}

@@ -22,7 +22,8 @@ func (s *shelf) find(m *main, uri string) (data []byte, shown string, err error)
 	local := path.Clean(slashed)
 	outside := isRemote(slashed) || strings.HasPrefix(local, "/") || local == ".." || strings.HasPrefix(local, "../")
 	if outside {
-		shown = path.Base(local)
+		local, _, _ = strings.Cut(path.Base(local), "?")
+		shown = local
 	}
 	take := func(name, how string) bool {
 		if name == "" || name == "." {
@@ -79,41 +80,57 @@ func isRemote(s string) bool {
 // folder by folder.
 func (s *shelf) alike(name string) string {
 	if s.list == nil {
-		return only(s.names, func(n string) bool { return fold(n) == fold(name) })
+		return s.index().folded[fold(name)]
 	}
 	dir := "."
-	steps := strings.Split(name, "/")
-	for _, step := range steps {
-		n := only(s.list(dir), func(n string) bool { return fold(path.Base(n)) == fold(step) })
-		if n == "" {
+	for step := range strings.SplitSeq(name, "/") {
+		found := newIndex(s.list(dir)).foldedBase[fold(step)]
+		if found == "" {
 			return ""
 		}
-		dir = n
+		dir = found
 	}
 	return dir
 }
 
+// anywhere finds the one file with a base name, in whatever folder of a drop.
 func (s *shelf) anywhere(m *main, base string) string {
-	names := s.names
+	x := s.index()
 	if s.list != nil {
-		names = s.list(m.dir)
+		x = newIndex(s.list(m.dir))
 	}
-	if n := only(names, func(n string) bool { return path.Base(n) == base }); n != "" {
+	if n := x.base[base]; n != "" {
 		return n
 	}
-	return only(names, func(n string) bool { return fold(path.Base(n)) == fold(base) })
+	return x.foldedBase[fold(base)]
 }
 
-// only answers the one name that fits, "" when none or several do.
-func only(names []string, fits func(string) bool) string {
-	found := ""
-	for _, n := range names {
-		if fits(n) {
-			if found != "" {
-				return ""
-			}
-			found = n
-		}
+// index finds names by looser and looser spellings. A spelling that several names
+// share finds none of them.
+type index struct{ folded, base, foldedBase map[string]string }
+
+func (s *shelf) index() *index {
+	if s.found == nil {
+		s.found = newIndex(s.names)
 	}
-	return found
+	return s.found
+}
+
+func newIndex(names []string) *index {
+	x := &index{map[string]string{}, map[string]string{}, map[string]string{}}
+	add := func(m map[string]string, key, name string) {
+		if _, twice := m[key]; twice {
+			name = ""
+		}
+		m[key] = name
+	}
+	for _, n := range names {
+		if isHidden(n) {
+			continue
+		}
+		add(x.folded, fold(n), n)
+		add(x.base, path.Base(n), n)
+		add(x.foldedBase, fold(path.Base(n)), n)
+	}
+	return x
 }

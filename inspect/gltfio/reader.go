@@ -139,7 +139,10 @@ func (r *reader) spend(n, size int) error {
 func (r *reader) asset() error {
 	a, f := &r.doc.Asset, &r.rig.File
 	f.Generator, f.Version = a.Generator, a.Version
-	if a.Version == "" {
+	if !r.doc.hasVersion {
+		if len(r.doc.Nodes)+len(r.doc.Meshes)+len(r.doc.Accessors) == 0 {
+			return r.refuse("", &fault{"this JSON is no glTF: it has neither an asset version nor nodes, meshes or accessors", "drop a .glb, a .gltf with its files, a .vrm or a .zip"})
+		}
 		r.bad(nowhere, "/asset/version", "the version is not stated; read as 2.0")
 	}
 	if v := a.MinVersion; v != "" && v != "2.0" {

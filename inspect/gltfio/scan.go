@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"reflect"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -429,9 +431,30 @@ func (c *cursor) decode(to any) {
 	}
 	if err := json.Unmarshal(raw, to); err != nil {
 		c.i = start
-		if e, ok := err.(*json.SyntaxError); ok {
-			c.i += int(e.Offset)
+		switch e := err.(type) {
+		case *json.SyntaxError:
+			c.i += max(int(e.Offset)-1, 0)
+			c.fail("%s", e)
+		case *json.UnmarshalTypeError:
+			c.i += max(int(e.Offset)-1, 0)
+			c.fail("a %s stands where %s is wanted", e.Value, wanted(e.Type.Kind()))
+		default:
+			c.fail("%s", strings.TrimPrefix(err.Error(), "json: "))
 		}
-		c.fail("%v", err)
 	}
+}
+
+// wanted names a Go kind as a writer of JSON knows it.
+func wanted(k reflect.Kind) string {
+	switch k {
+	case reflect.String:
+		return "a string"
+	case reflect.Bool:
+		return "true or false"
+	case reflect.Slice, reflect.Array:
+		return "a list"
+	case reflect.Struct, reflect.Map, reflect.Pointer:
+		return "an object"
+	}
+	return "a number"
 }

@@ -16,6 +16,7 @@ type shelf struct {
 	list    func(dir string) []string         // names in one folder of the shelf
 	read    func(name string) ([]byte, error) // an entry of names
 	used    map[string]bool                   // names that were read
+	found   *index
 	remarks []string
 }
 
@@ -131,7 +132,7 @@ func (s *shelf) model() (*main, error) {
 	}
 	switch len(found) {
 	case 0:
-		return nil, &Refused{File: s.names0(), What: "no model among " + listing(s.names),
+		return nil, &Refused{File: s.first(), What: "no model among " + listing(s.names),
 			Hint: "drop a .glb, a .gltf with its files, a .vrm or a .zip"}
 	case 1:
 		return found[0], s.load(found[0])
@@ -152,7 +153,7 @@ func (s *shelf) model() (*main, error) {
 	return models[0], nil
 }
 
-func (s *shelf) names0() string {
+func (s *shelf) first() string {
 	if len(s.names) == 0 {
 		return ""
 	}
