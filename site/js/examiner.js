@@ -1,0 +1,86 @@
+import { keep, note } from './keep.js';
+import { programs } from './programs.js';
+
+/** @typedef {{ask: (kind: string, data?: any, transfer?: Transferable[]) => Promise<any>, stop: () => void, end: () => void}} Examiner */
+
+/** Kinds of message that end an ask. */
+const last = new Set(['done', 'refused', 'result', 'catalogue']);
+
+/**
+ * Starts a worker with the examiner in it and resolves when it takes questions.
+ * @param {{onMessage?: (m: any) => void, keeps?: boolean}} [options] keeps: its figure is the one on the desk
+ * @returns {Promise<Examiner>}
+ */
+export async function startExaminer({ onMessage = () => {}, keeps = true } = {}) {
+  if (keeps) endWarmUp();
+  const p = programs();
+  const [module, url] = await Promise.all([p.examiner, p.worker]);
+  const worker = new Worker(url);
+  /** @type {Map<number, {kind: string, done: (m: any) => void}>} */
+  const waiting = new Map();
+  let ids = 0, over = false;
+
+  /** The worker is gone: whatever is asked gets that for an answer. @param {string} why */
+  const died = (why) => {
+    if (over) return;
+    end();
+    const m = {
+      kind: 'refused', missing: [], text: `The examiner broke off: ${why}.`,
+      hint: 'Most often a figure is too large for the memory a browser gives one page. Close other pages, or open a smaller figure.',
+    };
+    for (const [id, w] of waiting) { onMessage({ id, ...m }); w.done({ id, ...m }); }
+    waiting.clear();
+  };
+  const end = () => { over = true; worker.terminate(); note({ examiner: 0 }); };
+
+  await new Promise((/** @type {(v?: any) => void} */ ready, fail) => {
+    worker.onerror = (e) => { const why = e.message || 'the worker failed'; fail(new Error(why)); died(why); };
+    worker.onmessage = ({ data }) => {
+      if (over) return;
+      if (data.memory) note({ examiner: data.memory });
+      if (data.kind === 'ready') return ready();
+      if (data.kind === 'ended') { fail(new Error(data.text)); return died(data.text); }
+      if (keeps) keep(data);
+      onMessage(data);
+      const w = waiting.get(data.id);
+      // The result of an examination is not its last word; that of a judgement is.
+      if (!w || !last.has(data.kind) || (data.kind === 'result' && w.kind !== 'judge')) return;
+      waiting.delete(data.id);
+      w.done(data);
+    };
+    worker.postMessage({ module });
+  });
+
+  return {
+    end,
+    stop: () => worker.postMessage({ kind: 'stop' }),
+    ask: (kind, data = {}, transfer = []) => new Promise((done) => {
+      if (over) return done({ kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
+      waiting.set(++ids, { kind, done });
+      worker.postMessage({ ...data, id: ids, kind }, transfer);
+    }),
+  };
+}
+
+/** @type {Examiner|null} */
+let warming = null;
+let warmed = false;
+
+/** Runs the sample once, unseen, so that the browser has optimised code when the first file comes. */
+export async function warmUp() {
+  if (warmed) return;
+  warmed = true;
+  try {
+    const e = await startExaminer({ keeps: false });
+    warming = e;
+    await e.ask('sample', { pose: 'T', names: '', size: 0, limits: '' });
+    e.end();
+  } catch { /* the first real file will tell */ }
+  warming = null;
+}
+
+function endWarmUp() {
+  warmed = true;
+  warming?.end();
+  warming = null;
+}

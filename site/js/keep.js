@@ -1,0 +1,36 @@
+// What the engine room tells the page, and what it keeps for a stage that has to start again.
+
+/** Events 'stage', 'stage-lost', 'stage-failed', 'changed', 'fault', 'memory'; each a CustomEvent with a detail. */
+export const bus = new EventTarget();
+
+/** @param {string} kind @param {any} [detail] */
+export const tell = (kind, detail) => { bus.dispatchEvent(new CustomEvent(kind, { detail })); };
+
+/** The figure on the desk, in the flat form that the stage reads, and where its eye was. */
+export const kept = {
+  /** @type {Uint8Array|null} */ rig: null,
+  /** @type {Uint8Array|null} */ prepared: null,
+  /** @type {Uint8Array|null} */ fields: null,
+  /** @type {any} */ camera: null,
+};
+
+/** Keeps the bytes of one message of the examiner. @param {{kind: string, bytes?: ArrayBuffer}} m */
+export function keep(m) {
+  if (!m.bytes) return;
+  const bytes = new Uint8Array(m.bytes);
+  if (m.kind === 'rig') Object.assign(kept, { rig: bytes, prepared: null, fields: null, camera: null });
+  if (m.kind === 'prepared') kept.prepared = bytes;
+  if (m.kind === 'fields') kept.fields = bytes;
+}
+
+const used = { examiner: 0, stage: 0 };
+
+/** Bytes of WebAssembly memory; it only grows while a program lives. */
+export const memory = () => ({ ...used });
+
+/** @param {Partial<typeof used>} now */
+export function note(now) {
+  const before = used.examiner + used.stage;
+  Object.assign(used, now);
+  if (used.examiner + used.stage !== before) tell('memory', memory());
+}

@@ -1,0 +1,9 @@
+// The engine room of the page: two WebAssembly programs, one in a worker and one on the stage. No part of it is seen.
+export { bus, memory } from './keep.js';
+export { load } from './programs.js';
+export { startExaminer, warmUp } from './examiner.js';
+export { forget, startStage, stopStage, wantsPlain } from './stagestart.js';
+
+import { programs } from './programs.js';
+
+programs(); // at once, so that everything is fetched while the page is being painted

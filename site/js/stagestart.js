@@ -1,0 +1,150 @@
+import { kept, note, tell } from './keep.js';
+import { programs } from './programs.js';
+
+/** @typedef {{plain: boolean, over: Promise<void>, undo: () => void}} Running */
+/** @type {Running|null} */
+let running = null;
+let starts = 0, restarting = false;
+
+const stage = () => /** @type {any} */ (globalThis).stage;
+
+/** True where WebGL is missing or drawn by the processor: presenting through it is 20 times dearer there. ?present=plain or ebiten decides instead. */
+export function wantsPlain() {
+  const asked = new URLSearchParams(location.search).get('present');
+  if (asked === 'plain' || asked === 'ebiten') return asked === 'plain';
+  const gl = document.createElement('canvas').getContext('webgl2');
+  if (!gl) return true;
+  const info = gl.getExtension('WEBGL_debug_renderer_info');
+  const name = String(gl.getParameter(info ? info.UNMASKED_RENDERER_WEBGL : gl.RENDERER));
+  gl.getExtension('WEBGL_lose_context')?.loseContext();
+  return /swiftshader|llvmpipe|softpipe|software|basic render/i.test(name);
+}
+
+/**
+ * Starts the stage, and puts the figure on it that is kept.
+ * @param {{plain?: boolean}} [options]
+ * @returns {Promise<{plain: boolean}>}
+ */
+export async function startStage({ plain = wantsPlain() } = {}) {
+  if (running) return { plain: running.plain };
+  const module = await programs().stage;
+  const go = new (/** @type {any} */ (globalThis).Go)();
+  const instance = await WebAssembly.instantiate(module, go.importObject);
+  const run = hangIn(go, instance, plain);
+  running = run;
+  if (!stage()) throw new Error('the stage did not start');
+  note({ stage: size(instance) });
+  replay();
+  tell('stage', { plain, restarted: starts++ > 0 });
+  return { plain };
+}
+
+/** @param {WebAssembly.Instance} instance */
+const size = (instance) => /** @type {WebAssembly.Memory} */ (instance.exports.mem).buffer.byteLength;
+
+/**
+ * Runs the program. It appends its canvas to the body, and Ebitengine hangs listeners on window and document that it
+ * never takes off; they are recorded, since one left behind throws when the program has ended, and keeps its memory.
+ * @param {any} go @param {WebAssembly.Instance} instance @param {boolean} plain @returns {Running}
+ */
+function hangIn(go, instance, plain) {
+  /** @type {[EventTarget, any[]][]} */
+  const mine = [];
+  let ended = false;
+  go.exit = () => { ended = true; };
+  /** @type {any} */ (globalThis).stageOptions = {
+    plain,
+    changed: (/** @type {any} */ c) => { note({ stage: size(instance) }); tell('changed', c); },
+    fault: (/** @type {string} */ text) => tell('fault', { text }),
+    failed: (/** @type {string} */ text) => setTimeout(() => again(text)), // it may fail inside go.run
+  };
+  for (const target of [window, document]) {
+    target.addEventListener = (/** @type {any[]} */ ...a) => {
+      mine.push([target, a]);
+      EventTarget.prototype.addEventListener.apply(target, /** @type {any} */ (a));
+    };
+  }
+  const before = document.body.lastElementChild;
+  /** @type {Promise<void>} */
+  let over;
+  try {
+    over = go.run(instance);
+  } finally {
+    for (const target of [window, document]) delete (/** @type {any} */ (target).addEventListener);
+  }
+  const canvas = document.body.lastElementChild;
+  if (canvas instanceof HTMLCanvasElement && canvas !== before) {
+    canvas.tabIndex = -1;
+    canvas.setAttribute('aria-hidden', 'true');
+  }
+  const undo = () => {
+    for (const [target, a] of mine) target.removeEventListener(.../** @type {[any, any, any?]} */ (a));
+    if (canvas !== before) canvas?.remove();
+    delete /** @type {any} */ (globalThis).stage;
+  };
+  const run = { plain, over, undo };
+  over.then(() => { if (running === run && !restarting && ended) again('it ended unasked'); }, (e) => { if (running === run) again(String(e)); });
+  return run;
+}
+
+/** Hands a fresh stage what the one before had. */
+function replay() {
+  const s = stage();
+  for (const kind of /** @type {const} */ (['rig', 'prepared', 'fields'])) {
+    const bytes = kept[kind];
+    if (!bytes) break;
+    const wrong = s[kind === 'rig' ? 'show' : kind](bytes);
+    if (wrong) tell('fault', { text: wrong });
+  }
+  if (kept.rig && kept.camera) s.set({ camera: kept.camera });
+}
+
+/** Ends the stage; the figure is kept for the next one. */
+export async function stopStage() {
+  const run = running;
+  if (!run) return;
+  running = null;
+  try {
+    const st = stage().state();
+    if (st.shown) kept.camera = st.camera;
+    stage().stop();
+    await run.over;
+  } catch { /* it had ended already */ }
+  run.undo();
+  note({ stage: 0 });
+}
+
+/** A stage that cannot go on is started again, plain, in the same page; the page itself stays as it is. @param {string} text */
+async function again(text) {
+  if (restarting) return;
+  restarting = true;
+  tell('stage-lost', { text });
+  const wasPlain = running?.plain ?? false;
+  try {
+    await stopStage();
+    if (wasPlain && starts > 4) throw new Error(text); // it fails for another reason than the presenter
+    await startStage({ plain: true });
+  } catch (e) {
+    tell('stage-failed', { text: String(/** @type {Error} */ (e).message ?? e) });
+  } finally {
+    restarting = false;
+  }
+}
+
+// Ebitengine would load the whole page again, and the person's file would be gone. After a restored context it draws
+// into a blank canvas, so there is no use in waiting for one.
+addEventListener('webglcontextlost', (e) => {
+  const target = /** @type {Node|null} */ (e.target);
+  if (!target?.isConnected) return; // the one that wantsPlain looked through
+  e.stopImmediatePropagation();
+  again('the graphics context was lost');
+}, true);
+
+// The raster follows the body, and Ebitengine only hears of a resized window.
+new ResizeObserver(() => dispatchEvent(new Event('resize'))).observe(document.body);
+
+/** Drops the figure. */
+export function forget() {
+  Object.assign(kept, { rig: null, prepared: null, fields: null, camera: null });
+  if (running) stage()?.empty();
+}

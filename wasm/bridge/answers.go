@@ -1,0 +1,80 @@
+package bridge
+
+import (
+	"math"
+
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
+)
+
+// HitOf tells what lies under a pixel.
+func HitOf(h scene.Hit, r *rig.Rig) Hit {
+	out := Hit{
+		Kind: KindName(h.Kind), Node: int(h.Node), Name: nodeName(r, h.Node), Surface: h.Surface,
+		Triangle: h.Triangle, Vertex: int(h.Vertex), Number: h.Number,
+	}
+	if h.Surface >= 0 {
+		out.Point = h.Point[:]
+	}
+	return out
+}
+
+// KindName is the word for what is chosen or lies under the pointer.
+func KindName(k scene.Kind) string {
+	switch k {
+	case scene.OnJoint:
+		return "joint"
+	case scene.OnVertex:
+		return "vertex"
+	case scene.OnFinding:
+		return "finding"
+	}
+	return "none"
+}
+
+// ChoiceOf makes what lies under the pointer the thing to point out.
+func ChoiceOf(h scene.Hit) scene.Choice {
+	return scene.Choice{Kind: h.Kind, Node: h.Node, Surface: h.Surface, Vertex: h.Vertex, Number: h.Number}
+}
+
+// ProbeOf tells what is known of a vertex.
+func ProbeOf(p scene.Probe, r *rig.Rig) Probe {
+	out := Probe{
+		Surface: p.Surface, Vertex: int(p.Vertex), Node: int(p.Node), NodeName: nodeName(r, p.Node),
+		Mesh: int(p.Mesh), Primitive: int(p.Primitive), Element: p.Element,
+		Position:   wide(p.Position),
+		Influences: []Hold{}, Sum: float64(p.Sum),
+		Partner: int(p.Partner), PartnerSurface: p.PartnerSurface,
+		Mismatch: known(p.Mismatch), Distance: known(p.Distance),
+	}
+	if p.IsDrawn {
+		out.Posed = wide(p.Posed)
+	}
+	if int(p.Mesh) >= 0 && int(p.Mesh) < len(r.Meshes) {
+		out.MeshName = r.Meshes[p.Mesh].Name
+	}
+	for _, h := range p.Influences {
+		out.Influences = append(out.Influences, Hold{int(h.Node), h.Name, float64(h.Weight)})
+	}
+	return out
+}
+
+func nodeName(r *rig.Rig, n rig.Node) string {
+	if r == nil || n < 0 || int(n) >= len(r.Nodes) {
+		return ""
+	}
+	return r.Nodes[n].Name
+}
+
+func wide(v [3]float32) []float64 {
+	return []float64{float64(v[0]), float64(v[1]), float64(v[2])}
+}
+
+// known is nil for what has no value.
+func known(v float32) *float64 {
+	w := float64(v)
+	if math.IsNaN(w) || math.IsInf(w, 0) {
+		return nil
+	}
+	return &w
+}

@@ -1,0 +1,202 @@
+package bridge
+
+// Ask is what the page asks the examiner. Files come beside it, as bytes.
+type Ask struct {
+	ID     int    `js:"id"`
+	Kind   string `js:"kind"`   // examine, sample, judge, catalogue
+	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
+	Pose   string `js:"pose"`   // of the sample: "T" or "A"
+	Names  string `js:"names"`  // of the sample: "plain", "snake", "prefix"
+	Size   int    `js:"size"`   // of the sample: vertices, 0: the default
+}
+
+// Progress tells how far a station is. Several may come for one done.
+type Progress struct {
+	ID           int     `js:"id"`
+	Kind         string  `js:"kind"`    // progress
+	Station      string  `js:"station"` // its name in the document; "read", "draw" before and after the stations
+	StationTitle string  `js:"stationTitle"`
+	Done         int     `js:"done"`
+	Total        int     `js:"total"`
+	Text         string  `js:"text"`   // a line to show as it is
+	Memory       float64 `js:"memory"` // bytes of WebAssembly memory
+}
+
+// Document carries text: the facts so far (partial), in the end (result), or the
+// list of checks (catalogue).
+type Document struct {
+	ID   int    `js:"id"`
+	Kind string `js:"kind"`
+	JSON string `js:"json"`
+}
+
+// Parcel goes with bytes: rig, prepared, fields (package flat) or file.
+type Parcel struct {
+	ID   int    `js:"id"`
+	Kind string `js:"kind"`
+	Name string `js:"name"` // of the file
+}
+
+// Done ends an examination that was not refused.
+type Done struct {
+	ID      int     `js:"id"`
+	Kind    string  `js:"kind"`    // done
+	MS      float64 `js:"ms"`      // from the ask to here
+	Stopped bool    `js:"stopped"` // the page asked to stop; what was found is told
+	Memory  float64 `js:"memory"`
+}
+
+// Refused says why nothing, or nothing more, comes.
+type Refused struct {
+	ID      int      `js:"id"`
+	Kind    string   `js:"kind"` // refused
+	Text    string   `js:"text"`
+	Hint    string   `js:"hint"`    // what to do; may be empty
+	Missing []string `js:"missing"` // side files to hand over as well
+}
+
+// Show is a change of what the stage shows: what is nil stays as it is.
+type Show struct {
+	Paper         *string   `js:"paper"` // day, night
+	Lens          *string   `js:"lens"`
+	Joint         *int      `js:"joint"` // node whose influence is shown, −1: none
+	Clip          *int      `js:"clip"`  // −1: rest pose
+	Seconds       *float64  `js:"seconds"`
+	Method        *string   `js:"method"` // linear, dual
+	Playing       *bool     `js:"playing"`
+	Speed         *float64  `js:"speed"`
+	Bones         *bool     `js:"bones"`
+	Keys          *bool     `js:"keys"`
+	Loupe         *bool     `js:"loupe"`
+	Staff         *bool     `js:"staff"`
+	Inset         []float64 `js:"inset"` // top, right, bottom, left, CSS pixels
+	From          *string   `js:"from"`
+	Chosen        *Chosen   `js:"chosen"`
+	Hover         *Chosen   `js:"hover"` // what lies under the pointer
+	KeyList       []Key     `js:"keyList"`
+	ReducedMotion *bool     `js:"reducedMotion"`
+	Camera        *Camera   `js:"camera"` // as State told it
+}
+
+// Chosen is one thing of the figure.
+type Chosen struct {
+	Kind      string `js:"kind"` // none, joint, vertex, finding
+	Node      *int   `js:"node"`
+	Surface   *int   `js:"surface"`
+	Primitive *int   `js:"primitive"` // then Vertex counts within it
+	Vertex    *int   `js:"vertex"`
+	Number    *int   `js:"number"` // of the finding's key
+}
+
+// Key points from a place to the number of a finding.
+type Key struct {
+	Number    int       `js:"number"`
+	Grade     string    `js:"grade"` // stop, flaw, note
+	Surface   *int      `js:"surface"`
+	Primitive *int      `js:"primitive"`
+	Vertex    *int      `js:"vertex"`
+	Node      *int      `js:"node"`
+	Point     []float64 `js:"point"` // world, rest
+}
+
+// Place is something to bring to the front.
+type Place struct {
+	Surface   *int      `js:"surface"`
+	Primitive *int      `js:"primitive"` // then Vertices count within it
+	Vertices  []int     `js:"vertices"`
+	Node      *int      `js:"node"`
+	Point     []float64 `js:"point"`
+	Extent    float64   `js:"extent"` // metres across
+}
+
+// Camera is where the eye stands; see camera.Camera.
+type Camera struct {
+	Target   []float64 `js:"target"`
+	Yaw      float64   `js:"yaw"`
+	Pitch    float64   `js:"pitch"`
+	Distance float64   `js:"distance"`
+	Scale    float64   `js:"scale"`
+	CX       float64   `js:"cx"`
+	CY       float64   `js:"cy"`
+	Width    int       `js:"width"` // of the picture and its insets, when this was told
+	Height   int       `js:"height"`
+	Inset    []float64 `js:"inset"`
+}
+
+// Hit is what lies under a pixel.
+type Hit struct {
+	Kind     string    `js:"kind"` // none, joint, vertex, finding
+	Node     int       `js:"node"` // −1
+	Name     string    `js:"name"` // of the node
+	Surface  int       `js:"surface"`
+	Triangle int       `js:"triangle"`
+	Vertex   int       `js:"vertex"`
+	Number   int       `js:"number"`
+	Point    []float64 `js:"point"` // on the surface, world, as posed; nil: none
+}
+
+// Probe is all there is about one vertex. A number without a value is null.
+type Probe struct {
+	Surface        int       `js:"surface"`
+	Vertex         int       `js:"vertex"` // in the mesh
+	Node           int       `js:"node"`
+	NodeName       string    `js:"nodeName"`
+	Mesh           int       `js:"mesh"`
+	MeshName       string    `js:"meshName"`
+	Primitive      int       `js:"primitive"`
+	Element        int       `js:"element"`
+	Position       []float64 `js:"position"` // as stored
+	Posed          []float64 `js:"posed"`    // world; null: no triangle uses it
+	Influences     []Hold    `js:"influences"`
+	Sum            float64   `js:"sum"`
+	Partner        int       `js:"partner"` // −1
+	PartnerSurface int       `js:"partnerSurface"`
+	Mismatch       *float64  `js:"mismatch"`
+	Distance       *float64  `js:"distance"`
+}
+
+// Hold is one joint's hold on a vertex.
+type Hold struct {
+	Node   int     `js:"node"`
+	Name   string  `js:"name"`
+	Weight float64 `js:"weight"`
+}
+
+// StageState is where the stage is.
+type StageState struct {
+	Shown   bool    `js:"shown"` // a figure is there
+	Paper   string  `js:"paper"`
+	Lens    string  `js:"lens"`
+	Joint   int     `js:"joint"`
+	Clip    int     `js:"clip"`
+	Seconds float64 `js:"seconds"`
+	Method  string  `js:"method"`
+	Playing bool    `js:"playing"`
+	Speed   float64 `js:"speed"`
+	Moving  bool    `js:"moving"` // less detail for the time being
+	Fine    bool    `js:"fine"`   // the picture shown is the refined one
+	Plain   bool    `js:"plain"`  // presenter
+	Frames  int     `js:"frames"` // pictures drawn
+	Uploads int     `js:"uploads"`
+	DrawMS  float64 `js:"drawMS"` // the last picture took
+	W       int     `js:"w"`      // of the picture
+	H       int     `js:"h"`
+	Ratio   float64 `js:"ratio"` // picture pixels a CSS pixel
+	Camera  Camera  `js:"camera"`
+	Fault   string  `js:"fault"` // why nothing is drawn any more
+}
+
+// Legend is what the colours of the lens stand for.
+type Legend struct {
+	Caption string   `js:"caption"` // what the lens shows, in words
+	Kind    string   `js:"kind"`    // ramp, steps, inks, none
+	Unit    string   `js:"unit"`
+	Ticks   []string `js:"ticks"`
+}
+
+// Changed is told by the stage at most once a picture.
+type Changed struct {
+	Seconds float64 `js:"seconds"`
+	Playing bool    `js:"playing"`
+	Moving  bool    `js:"moving"`
+}

@@ -1,0 +1,232 @@
+// Command examiner is the program of the worker: it reads files, examines them and
+// tells what it finds while it works. Everything it says is a message of package
+// bridge; what is large crosses as bytes beside it.
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"runtime/debug"
+	"time"
+
+	"rigloupe/inspect"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
+	"rigloupe/wasm/bridge"
+	"rigloupe/wasm/flat"
+)
+
+// memoryLimit is what the numbers of one file may take when decoded: browsers were
+// seen to end a program between 1 and 2 GB, and the figure is there twice while it
+// crosses.
+const memoryLimit = 600 << 20
+
+// often is the least time between two progress messages.
+const often = 30 * time.Millisecond
+
+// examiner answers asks, one at a time.
+type examiner struct {
+	tell    func(message any, parcel []byte) // parcel nil: none
+	breathe func()                           // lets a request to stop in
+	memory  func() float64                   // bytes in use
+	clock   func() time.Time
+
+	result *inspect.Result // of the last examination: judged again with other limits
+	id     int
+	told   time.Time // the last progress message
+	titles map[string]string
+}
+
+// answer does what is asked. It never panics: that is told as a refusal, with the
+// place in our code. ctx ends when the page asks to stop.
+func (x *examiner) answer(ctx context.Context, a bridge.Ask, files []gltfio.File) {
+	start := x.clock()
+	x.id = a.ID
+	err := x.guarded(ctx, a, files)
+	var broken *panicked
+	switch {
+	case errors.As(err, &broken):
+		x.tell(panicRefusal(a.ID, broken.what, broken.stack), nil)
+	case err != nil && ctx.Err() == nil:
+		x.tell(refusalOf(a.ID, err), nil)
+	default:
+		ms := float64(x.clock().Sub(start).Microseconds()) / 1000
+		x.tell(bridge.Done{ID: a.ID, Kind: "done", MS: ms, Stopped: ctx.Err() != nil, Memory: x.memory()}, nil)
+	}
+}
+
+// panicked is a panic on its way to the page.
+type panicked struct {
+	what  any
+	stack []byte
+}
+
+func (p *panicked) Error() string { return fmt.Sprint(p.what) }
+
+func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.File) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = &panicked{p, debug.Stack()}
+		}
+	}()
+	limits, err := parseLimits(a.Limits)
+	if err != nil {
+		return err
+	}
+	switch a.Kind {
+	case "examine":
+		return x.examine(ctx, files, limits)
+	case "sample":
+		options, err := sampleOptions(a)
+		if err != nil {
+			return err
+		}
+		x.progress("read", "Reading", 0, 1, "Building the sample figure")
+		file := gltfio.File{Name: options.FileName(), Data: lamplighter.GLB(options)}
+		x.tell(bridge.Parcel{ID: x.id, Kind: "file", Name: file.Name}, file.Data)
+		return x.examine(ctx, []gltfio.File{file}, limits)
+	case "judge":
+		if x.result == nil {
+			return errors.New("nothing has been examined yet; open a file first")
+		}
+		x.result.Judge(limits)
+		return x.document("result")
+	case "catalogue":
+		var b bytes.Buffer
+		if err := inspect.WriteCatalogue(&b); err != nil {
+			return err
+		}
+		x.tell(bridge.Document{ID: x.id, Kind: "catalogue", JSON: b.String()}, nil)
+		return nil
+	}
+	return fmt.Errorf("the page asks for %q, which this program does not know; load the page again", a.Kind)
+}
+
+func parseLimits(text string) (check.Overrides, error) {
+	if text == "" {
+		return nil, nil
+	}
+	return inspect.ParseLimits([]byte(text))
+}
+
+func sampleOptions(a bridge.Ask) (o lamplighter.Options, err error) {
+	switch a.Pose {
+	case "", "T":
+	case "A":
+		o.Pose = lamplighter.A
+	default:
+		return o, fmt.Errorf("sample pose %q: want T or A", a.Pose)
+	}
+	switch a.Names {
+	case "", "plain":
+	case "snake":
+		o.Names = lamplighter.Snake
+	case "prefix":
+		o.Names = lamplighter.Prefix
+	default:
+		return o, fmt.Errorf("sample names %q: want plain, snake or prefix", a.Names)
+	}
+	o.Vertices = a.Size
+	return o, nil
+}
+
+// examine reads, shows, examines and prepares, in this order: the figure is there
+// before the first station starts, and findings come before the slow part of
+// drawing.
+func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
+	x.result = nil
+	x.progress("read", "Reading", 0, 1, "Reading the file")
+	r, err := gltfio.Read(files, gltfio.Options{Memory: memoryLimit})
+	if err != nil {
+		return err
+	}
+	clear(files) // their bytes are not needed any more
+	if err := x.parcel("rig", r); err != nil {
+		return err
+	}
+	x.progress("read", "Reading", 1, 1, "The file is read")
+	if err := x.stations(ctx, r, limits); err != nil {
+		return err
+	}
+	prepared, err := scene.Prepare(ctx, r, func(done, total int) error {
+		x.progress("draw", "Drawing", done, total, fmt.Sprintf("Drawing: %d of %d", done, total))
+		return ctx.Err()
+	})
+	if err != nil {
+		return err
+	}
+	if err := x.parcel("prepared", prepared); err != nil {
+		return err
+	}
+	return x.parcel("fields", scene.FieldsOf(x.result))
+}
+
+// stations runs the examination itself. Stopped or broken off, what was found
+// until then is told all the same.
+func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overrides) error {
+	x.titles = map[string]string{}
+	for _, s := range inspect.Catalogue() {
+		x.titles[s.Name] = s.Title
+	}
+	var failed error
+	result, err := inspect.Examine(ctx, r, inspect.Options{
+		Limits: limits,
+		Progress: func(station string, done, total int) {
+			x.progress(station, x.titles[station], done, total, fmt.Sprintf("%s: %d of %d", x.titles[station], done, total))
+		},
+		Done: func(res *inspect.Result) {
+			x.result = res
+			if err := x.document("partial"); err != nil && failed == nil {
+				failed = err
+			}
+		},
+	})
+	if result != nil {
+		x.result = result
+		if err := x.document("result"); err != nil {
+			return err
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return failed
+}
+
+// progress tells how far a station is, at most each 30 ms apart from its start and
+// end, and lets a request to stop in.
+func (x *examiner) progress(station, title string, done, total int, text string) {
+	now := x.clock()
+	if now.Sub(x.told) < often && done != 0 && done != total {
+		return
+	}
+	x.told = now
+	x.tell(bridge.Progress{
+		ID: x.id, Kind: "progress", Station: station, StationTitle: title,
+		Done: done, Total: total, Text: text, Memory: x.memory(),
+	}, nil)
+	x.breathe()
+}
+
+func (x *examiner) document(kind string) error {
+	var b bytes.Buffer
+	if err := x.result.WriteJSON(&b, false); err != nil {
+		return err
+	}
+	x.tell(bridge.Document{ID: x.id, Kind: kind, JSON: b.String()}, nil)
+	return nil
+}
+
+func (x *examiner) parcel(kind string, v any) error {
+	data, err := flat.Pack(v)
+	if err != nil {
+		return err
+	}
+	x.tell(bridge.Parcel{ID: x.id, Kind: kind}, data)
+	return nil
+}

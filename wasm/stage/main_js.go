@@ -1,0 +1,182 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"syscall/js"
+	"time"
+	"unsafe"
+
+	"rigloupe/viewer/camera"
+	"rigloupe/wasm/bridge"
+)
+
+// stage is the show with what hangs it into the page.
+type stage struct {
+	*show
+	options js.Value // stageOptions: plain, changed, failed, fault
+	plain   bool
+	start   time.Time
+	stop    chan struct{}
+	wake    func() // asks the presenter for a frame
+	uploads int
+}
+
+func main() {
+	options := js.Global().Get("stageOptions")
+	g := &stage{
+		show: newShow(), options: options, plain: options.Get("plain").Truthy(),
+		start: time.Now(), stop: make(chan struct{}), wake: func() {},
+	}
+	hooks := g.hooks()
+	js.Global().Set("stage", hooks.Object)
+	defer hooks.Release()
+	if g.plain {
+		presentPlain(g)
+		return
+	}
+	if err := presentEbiten(g); err != nil { // without WebGL2: "opengl: getContext for webgl2 failed"
+		options.Call("failed", err.Error())
+	}
+}
+
+func (g *stage) since() time.Duration { return time.Since(g.start) }
+
+func (g *stage) stopped() bool {
+	select {
+	case <-g.stop:
+		return true
+	default:
+		return false
+	}
+}
+
+// frame is one turn of either presenter: it answers whether there are new pixels.
+// What breaks while drawing ends the drawing, not the page.
+func (g *stage) frame() (fresh bool) {
+	defer func() {
+		if p := recover(); p != nil {
+			g.broke(p, stackHere())
+			fresh = false
+		}
+	}()
+	fresh = g.tick(g.since(), g.since)
+	if c, news := g.changed(); news {
+		g.options.Call("changed", bridge.Out(c))
+	}
+	return fresh
+}
+
+// broke tells a fault of ours and stops drawing until the next figure.
+func (g *stage) broke(what any, stack []byte) {
+	g.fault = fmt.Sprintf("Drawing failed: %v (%s).", what, bridge.OurPlace(stack))
+	g.playing = false
+	g.options.Call("fault", g.fault)
+}
+
+// pixels are the picture's bytes: R G B A, opaque, as both presenters take them.
+func (g *stage) pixels() []byte {
+	if len(g.pic.Pix) == 0 {
+		return nil
+	}
+	return unsafe.Slice((*byte)(unsafe.Pointer(unsafe.SliceData(g.pic.Pix))), 4*len(g.pic.Pix))
+}
+
+// hooks are the functions of globalThis.stage. Those that can fail answer null, or
+// what went wrong. Every one wakes the presenter.
+func (g *stage) hooks() *bridge.Hooks {
+	h := bridge.NewHooks(g.broke)
+	add := func(name string, f func(args []js.Value) any) {
+		h.Add(name, func(args []js.Value) any {
+			g.now = max(g.now, g.since()) // so that what is touched now is still moving
+			defer g.wake()
+			return f(args)
+		})
+	}
+	failed := func(err error) any {
+		if err == nil {
+			return js.Null()
+		}
+		return err.Error()
+	}
+	add("show", func(a []js.Value) any { return failed(g.open(bridge.Bytes(a[0]))) })
+	add("prepared", func(a []js.Value) any { return failed(g.prepared(bridge.Bytes(a[0]))) })
+	add("fields", func(a []js.Value) any { return failed(g.fields(bridge.Bytes(a[0]))) })
+	add("empty", func([]js.Value) any { g.empty(); return js.Null() })
+	add("set", func(a []js.Value) any {
+		var m bridge.Show
+		if err := bridge.In(a[0], &m); err != nil {
+			return err.Error()
+		}
+		return failed(g.set(&m))
+	})
+	n := bridge.Number
+	add("turn", func(a []js.Value) any {
+		g.move(g.state.Camera.Turn(n(a, 0, 0), n(a, 1, 0)))
+		return nil
+	})
+	add("near", func(a []js.Value) any {
+		c := g.state.Camera
+		g.move(c.Near(n(a, 0, 1), n(a, 1, c.CX/g.ratio)*g.ratio, n(a, 2, c.CY/g.ratio)*g.ratio))
+		return nil
+	})
+	add("shift", func(a []js.Value) any {
+		g.move(g.state.Camera.Shift(n(a, 0, 0)*g.ratio, n(a, 1, 0)*g.ratio))
+		return nil
+	})
+	add("frameAll", func([]js.Value) any { g.frameAll(); return nil })
+	add("frame", func(a []js.Value) any {
+		var p bridge.Place
+		if err := bridge.In(a[0], &p); err != nil {
+			return err.Error()
+		}
+		if !g.show.frame(&p) {
+			return "the figure has no such place"
+		}
+		return js.Null()
+	})
+	add("step", func(a []js.Value) any { g.step(n(a, 0, 1), n(a, 1, 30)); return nil })
+	add("pick", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.pick(n(a, 0, -1), n(a, 1, -1)), g.rig)) })
+	add("hover", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.hover(n(a, 0, -1), n(a, 1, -1)), g.rig)) })
+	add("probe", func(a []js.Value) any {
+		surface, vertex := int(n(a, 0, -1)), int(n(a, 1, -1))
+		if g.scene == nil {
+			return js.Null()
+		}
+		s, v := bridge.Vertex(g.rig, &surface, nil, &vertex)
+		if p, ok := g.scene.Probe(s, v); ok {
+			return bridge.Out(bridge.ProbeOf(p, g.rig))
+		}
+		return js.Null()
+	})
+	add("state", func([]js.Value) any {
+		s := g.tell()
+		s.Plain, s.Uploads = g.plain, g.uploads
+		return bridge.Out(s)
+	})
+	add("legend", func([]js.Value) any { return bridge.Out(g.legend()) })
+	add("pixels", func([]js.Value) any { // {w, h, rgba}, a copy, for tests and for saving
+		o := js.Global().Get("Object").New()
+		o.Set("w", g.pic.W)
+		o.Set("h", g.pic.H)
+		o.Set("rgba", bridge.Array(g.pixels()))
+		return o
+	})
+	add("stop", func([]js.Value) any {
+		if !g.stopped() {
+			close(g.stop)
+		}
+		return nil
+	})
+	lenses := js.Global().Get("Array").New()
+	for _, l := range bridge.LensNames() {
+		lenses.Call("push", l)
+	}
+	h.Object.Set("lenses", lenses)
+	views := js.Global().Get("Array").New()
+	for _, f := range []camera.From{camera.ThreeQuarter, camera.Front, camera.Left, camera.Back} {
+		views.Call("push", strings.ToLower(f.String()))
+	}
+	h.Object.Set("views", views)
+	return h
+}

@@ -1,0 +1,55 @@
+package main
+
+import "syscall/js"
+
+// presentPlain shows the picture on a 2D canvas: the very one that importing
+// Ebitengine has put into the body. It asks for a frame only while there is
+// something to draw, and returns when the show stops.
+func presentPlain(g *stage) {
+	window := js.Global()
+	body := window.Get("document").Get("body")
+	canvas := body.Get("lastElementChild")
+	ctx := canvas.Call("getContext", "2d", map[string]any{"alpha": false})
+
+	var image, data js.Value
+	w, h := 0, 0
+	fit := func() { g.resize(body.Get("clientWidth").Int(), body.Get("clientHeight").Int()) }
+	var frame js.Func
+	asked, next := false, js.Undefined()
+	ask := func() {
+		if !asked && !g.stopped() {
+			asked, next = true, window.Call("requestAnimationFrame", frame)
+		}
+	}
+	frame = js.FuncOf(func(js.Value, []js.Value) any {
+		asked = false
+		if g.frame() {
+			if g.pic.W != w || g.pic.H != h { // a fresh array of this size costs 30 ms: only now
+				w, h = g.pic.W, g.pic.H
+				canvas.Set("width", w)
+				canvas.Set("height", h)
+				image = ctx.Call("createImageData", w, h)
+				data = image.Get("data")
+			}
+			g.uploads++
+			js.CopyBytesToJS(data, g.pixels())
+			ctx.Call("putImageData", image, 0, 0)
+		}
+		if !g.idle() {
+			ask()
+		}
+		return nil
+	})
+	resize := js.FuncOf(func(js.Value, []js.Value) any { fit(); ask(); return nil })
+	g.wake = ask
+	fit()
+	window.Call("addEventListener", "resize", resize)
+	ask()
+	<-g.stop
+	if asked {
+		window.Call("cancelAnimationFrame", next) // a frame after the end would throw
+	}
+	window.Call("removeEventListener", "resize", resize)
+	frame.Release()
+	resize.Release()
+}

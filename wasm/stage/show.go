@@ -1,0 +1,387 @@
+// Command stage is the program of the page: it draws the figure that the examiner
+// read. Two presenters show the same pixels: Ebitengine where a graphics processor
+// does the work, a plain 2D canvas where there is none. Both are thin; what is
+// drawn, and when, is decided here.
+package main
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/camera"
+	"rigloupe/viewer/ramp"
+	"rigloupe/viewer/scene"
+	"rigloupe/wasm/bridge"
+	"rigloupe/wasm/flat"
+)
+
+// stillAfter is how long nothing moves before the picture is refined.
+const stillAfter = 120 * time.Millisecond
+
+// mostPixels is the largest picture: 1920×1200, the most that scene refines. On
+// larger windows a picture pixel covers more than one CSS pixel.
+const mostPixels = 2_400_000
+
+// show is the figure, how it is looked at and where its clip is. Times are since
+// some fixed moment, in the presenter's own clock.
+type show struct {
+	rig   *rig.Rig
+	scene *scene.Scene
+	state scene.State
+
+	cssW, cssH int // of the window
+	ratio      float64
+
+	playing bool
+	speed   float64
+	reduced bool // the person asks for less motion
+
+	glide      camera.Glide
+	glideStart time.Duration
+	gliding    bool
+
+	now     time.Duration
+	touched time.Duration // when anything changed last
+	stale   bool          // the picture is not that of the state
+	fine    bool          // it is the refined one
+	pic     scene.Picture
+	told    bridge.Changed
+
+	frames int           // pictures drawn
+	took   time.Duration // the last one
+	fault  string        // why nothing is drawn any more
+}
+
+func newShow() *show {
+	s := &show{speed: 1, ratio: 1}
+	s.state = scene.State{
+		Bones: true, Keys: true, Loupe: true, Staff: true,
+		Joint: rig.None, Clip: rig.None,
+		Chosen: scene.Choice{Node: rig.None, Surface: -1}, Hover: scene.Choice{Node: rig.None, Surface: -1},
+	}
+	s.resize(16, 16)
+	return s
+}
+
+// resize follows the window, in CSS pixels.
+func (s *show) resize(w, h int) {
+	w, h = max(1, w), max(1, h)
+	if w == s.cssW && h == s.cssH {
+		return
+	}
+	before, ratio := s.state.Window(), s.ratio
+	s.cssW, s.cssH = w, h
+	s.ratio = min(1, math.Sqrt(mostPixels/(float64(w)*float64(h))))
+	s.state.Width, s.state.Height = max(1, int(float64(w)*s.ratio)), max(1, int(float64(h)*s.ratio))
+	for i, v := range s.state.Inset {
+		s.state.Inset[i] = int(math.Round(float64(v) * s.ratio / ratio))
+	}
+	s.refit(before)
+	s.touch()
+}
+
+// refit keeps the figure's place when the window or its insets change.
+func (s *show) refit(before camera.Window) {
+	now := s.state.Window()
+	if s.scene == nil || before == now {
+		return
+	}
+	s.state.Camera = s.state.Camera.Moved(before, now)
+	if s.gliding {
+		s.glide.From, s.glide.To = s.glide.From.Moved(before, now), s.glide.To.Moved(before, now)
+	}
+}
+
+// touch says that something changed.
+func (s *show) touch() { s.touched, s.stale = s.now, true }
+
+// open shows another figure, from the front corner, at rest.
+func (s *show) open(data []byte) error {
+	r := &rig.Rig{}
+	if err := flat.Unpack(data, r); err != nil {
+		return err
+	}
+	s.rig, s.scene = r, scene.New(r, nil, nil)
+	st := &s.state
+	st.Joint, st.Clip, st.Seconds = rig.None, rig.None, 0
+	st.Chosen = scene.Choice{Node: rig.None, Surface: -1}
+	st.Hover = st.Chosen
+	st.KeyList = nil
+	st.Camera = s.scene.View(st, camera.ThreeQuarter)
+	s.playing, s.gliding, s.fault = false, false, ""
+	s.touch()
+	return nil
+}
+
+// empty takes the figure away.
+func (s *show) empty() {
+	s.rig, s.scene, s.pic = nil, nil, scene.Picture{}
+	s.playing, s.gliding = false, false
+	s.touch()
+}
+
+func (s *show) prepared(data []byte) error {
+	p := &scene.Prepared{}
+	if err := flat.Unpack(data, p); err != nil {
+		return err
+	}
+	if s.scene == nil {
+		return fmt.Errorf("there is no figure to draw by it")
+	}
+	s.scene.SetPrepared(p)
+	s.touch()
+	return nil
+}
+
+func (s *show) fields(data []byte) error {
+	f := &scene.Fields{}
+	if err := flat.Unpack(data, f); err != nil {
+		return err
+	}
+	if s.scene == nil {
+		return fmt.Errorf("there is no figure they belong to")
+	}
+	s.scene.SetFields(f)
+	s.touch()
+	return nil
+}
+
+// set lays a change over the state.
+func (s *show) set(m *bridge.Show) error {
+	before := s.state.Window()
+	if err := m.Apply(&s.state, s.rig, s.ratio); err != nil {
+		return err
+	}
+	var from camera.From
+	if m.From != nil {
+		var ok bool
+		if from, ok = camera.FromNamed(*m.From); !ok {
+			return fmt.Errorf("seen from %q: want three-quarter, front, left or back", *m.From)
+		}
+	}
+	s.refit(before)
+	if m.Speed != nil && *m.Speed > 0 && !math.IsInf(*m.Speed, 0) {
+		s.speed = *m.Speed
+	}
+	if m.ReducedMotion != nil {
+		s.reduced = *m.ReducedMotion
+	}
+	if m.Playing != nil {
+		s.playing = *m.Playing
+	}
+	if m.Clip != nil && m.Seconds == nil {
+		s.state.Seconds, _ = s.span()
+	}
+	s.state.Seconds = s.inside(s.state.Seconds)
+	if m.From != nil && s.scene != nil {
+		s.goTo(s.scene.View(&s.state, from))
+	}
+	if m.Camera != nil {
+		if c, ok := m.Camera.Camera(s.state.Window()); ok {
+			s.state.Camera, s.gliding = c, false
+		}
+	}
+	s.touch()
+	return nil
+}
+
+// span is where the clip begins and ends, in seconds.
+func (s *show) span() (start, end float64) {
+	if s.rig == nil || s.state.Clip < 0 || int(s.state.Clip) >= len(s.rig.Clips) {
+		return 0, 0
+	}
+	c := &s.rig.Clips[s.state.Clip]
+	return c.Start, max(c.Start, c.Seconds)
+}
+
+func (s *show) inside(seconds float64) float64 {
+	start, end := s.span()
+	return min(end, max(start, seconds))
+}
+
+// step goes some frames on or back and stops there.
+func (s *show) step(frames, fps float64) {
+	if !(fps > 0) {
+		fps = 30
+	}
+	s.playing = false
+	s.state.Seconds = s.inside(s.state.Seconds + frames/fps)
+	s.touch()
+}
+
+// goTo brings the camera to another view, gliding unless less motion is asked for.
+func (s *show) goTo(c camera.Camera) {
+	if s.reduced || s.state.Camera.Scale == 0 {
+		s.state.Camera, s.gliding = c, false
+		s.touch()
+		return
+	}
+	s.glide = camera.Glide{From: s.state.Camera, To: c, Seconds: camera.GlideSeconds}
+	s.glideStart, s.gliding = s.now, true
+	s.touch()
+}
+
+// move takes the camera where a hand on the pad wants it.
+func (s *show) move(c camera.Camera) {
+	if s.scene == nil {
+		return
+	}
+	s.state.Camera, s.gliding = c, false
+	s.touch()
+}
+
+// frameAll shows the whole figure from where the eye is.
+func (s *show) frameAll() {
+	if s.scene == nil {
+		return
+	}
+	box, c := s.scene.Box(), s.scene.View(&s.state, camera.ThreeQuarter)
+	c.Yaw, c.Pitch = s.state.Camera.Yaw, s.state.Camera.Pitch
+	s.goTo(camera.Fit(c, s.state.Window(), camera.Corners(box.Min, box.Max)))
+}
+
+// frame brings a place to the front and tells whether there is one.
+func (s *show) frame(p *bridge.Place) bool {
+	if s.scene == nil {
+		return false
+	}
+	place, ok := p.Place(s.rig)
+	if !ok {
+		return false
+	}
+	s.goTo(s.scene.ViewOf(&s.state, place))
+	return true
+}
+
+// pick tells what lies under a CSS pixel of the picture on show.
+func (s *show) pick(x, y float64) scene.Hit {
+	if s.scene == nil || s.frames == 0 || x < 0 || y < 0 {
+		return scene.Hit{Node: rig.None, Surface: -1}
+	}
+	return s.scene.Pick(int(x*s.ratio), int(y*s.ratio))
+}
+
+// hover points out what lies under a CSS pixel.
+func (s *show) hover(x, y float64) scene.Hit {
+	h := s.pick(x, y)
+	c := bridge.ChoiceOf(h)
+	if c.Kind == scene.Nothing || c.Kind == scene.OnVertex { // the surface itself is not pointed out
+		c = scene.Choice{Node: rig.None, Surface: -1}
+	}
+	if c != s.state.Hover {
+		s.state.Hover = c
+		s.touch()
+	}
+	return h
+}
+
+// tick brings everything to a moment and draws when there is something new. fresh
+// tells that pic has to be shown again. clock times the drawing.
+func (s *show) tick(now time.Duration, clock func() time.Duration) (fresh bool) {
+	passed := now - s.now
+	s.now = now
+	if s.fault != "" {
+		return false
+	}
+	if s.scene == nil {
+		return s.bare()
+	}
+	if s.playing {
+		s.play(passed.Seconds() * s.speed)
+	}
+	if s.gliding {
+		var done bool
+		s.state.Camera, done = s.glide.At((now - s.glideStart).Seconds())
+		s.gliding = !done
+		s.touch()
+	}
+	s.state.Moving = s.playing || s.gliding || now-s.touched < stillAfter
+	if !s.stale && (s.state.Moving || s.fine) {
+		return false
+	}
+	start := clock()
+	s.pic = s.scene.Draw(&s.state)
+	s.took = clock() - start
+	s.stale, s.fine = false, !s.state.Moving
+	if s.pic.Changed {
+		s.frames++
+	}
+	return s.pic.Changed
+}
+
+// bare shows paper and nothing on it.
+func (s *show) bare() bool {
+	if !s.stale {
+		return false
+	}
+	paper := ramp.Day()
+	if s.state.Night {
+		paper = ramp.Night()
+	}
+	pix := make([]uint32, s.state.Width*s.state.Height)
+	for i := range pix {
+		pix[i] = paper.Paper
+	}
+	s.pic = scene.Picture{Pix: pix, W: s.state.Width, H: s.state.Height, Changed: true}
+	s.stale, s.fine = false, true
+	return true
+}
+
+// play moves the clip on, round and round. A clip of no length is held.
+func (s *show) play(seconds float64) {
+	start, end := s.span()
+	if !(end > start) {
+		s.playing = false
+		s.touch()
+		return
+	}
+	at := s.state.Seconds + seconds
+	if at > end {
+		at = start + math.Mod(at-start, end-start)
+	}
+	s.state.Seconds = at
+	s.touch()
+}
+
+// idle tells that no frame need come before something is asked for.
+func (s *show) idle() bool {
+	return s.fault != "" || !s.stale && s.fine && !s.playing && !s.gliding
+}
+
+// changed is what the page wants to hear of the last tick; news tells whether it
+// differs from what it heard.
+func (s *show) changed() (c bridge.Changed, news bool) {
+	c = bridge.Changed{Seconds: s.state.Seconds, Playing: s.playing, Moving: s.state.Moving}
+	news = c != s.told
+	s.told = c
+	return c, news
+}
+
+// told state, for the page and for tests.
+func (s *show) tell() bridge.StageState {
+	st := &s.state
+	out := bridge.StageState{
+		Shown: s.scene != nil, Paper: "day", Lens: st.Lens.String(), Joint: int(st.Joint), Clip: int(st.Clip),
+		Seconds: st.Seconds, Method: "linear", Playing: s.playing, Speed: s.speed, Moving: st.Moving, Fine: s.fine,
+		Frames: s.frames, DrawMS: float64(s.took.Microseconds()) / 1000, W: st.Width, H: st.Height, Ratio: s.ratio,
+		Camera: bridge.CameraOf(st.Camera, st.Window()), Fault: s.fault,
+	}
+	if st.Night {
+		out.Paper = "night"
+	}
+	if st.Method != 0 {
+		out.Method = "dual"
+	}
+	return out
+}
+
+// legend is what the colours stand for.
+func (s *show) legend() bridge.Legend {
+	if s.scene == nil {
+		return bridge.Legend{Kind: "none", Ticks: []string{}}
+	}
+	l := s.scene.Legend(&s.state)
+	return bridge.Legend{Caption: s.scene.Caption(&s.state), Kind: l.Kind, Unit: l.Unit, Ticks: append([]string{}, l.Ticks...)}
+}
