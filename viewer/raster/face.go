@@ -118,9 +118,9 @@ func (g *face) set(p *Plate, id uint32, lens, lines bool) {
 // deep tells whether straight interpolation over a triangle would miss by more
 // than slant pixels: a quarter of its size times the relative depth range.
 func deep(a, b, c *point) bool {
-	lo, hi := min(a.z, b.z, c.z), max(a.z, b.z, c.z)
-	w := max(a.x, b.x, c.x) - min(a.x, b.x, c.x)
-	h := max(a.y, b.y, c.y) - min(a.y, b.y, c.y)
+	lo, hi := lesser(a.z, lesser(b.z, c.z)), greater(a.z, greater(b.z, c.z))
+	w := greater(a.x, greater(b.x, c.x)) - lesser(a.x, lesser(b.x, c.x))
+	h := greater(a.y, greater(b.y, c.y)) - lesser(a.y, lesser(b.y, c.y))
 	return (hi-lo)*(w+h) > 4*slant*lo
 }
 
@@ -143,7 +143,7 @@ func (g *face) crossed(f *Figure, m *Mesh, fx, fy float32, d uint, st *Style) ui
 // crossing is the coverage by a line of the crossed set.
 func crossing(t, gap float32, d uint, limit, keep float32, st *Style) uint32 {
 	u := absf(t-float32(int(t))-.5) * gap
-	hw := float32(d) * st.crossK * min(gap, 4*limit)
+	hw := float32(d) * st.crossK * lesser(gap, 4*limit)
 	if q := cover(u, hw); q > 0 {
 		return uint32(q * keep)
 	}

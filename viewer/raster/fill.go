@@ -99,8 +99,8 @@ func (p *Plate) spans(a, b, c *point, area float32, t uint32, mark uint8, k *sie
 			u, v = v, u
 		}
 	}
-	W, H := p.W, p.H
-	fh := float32(H)
+	W := p.W
+	fh := float32(p.H)
 	top, end, mid := u.y, w.y, v.y
 	if top < 0 {
 		top = 0
@@ -111,6 +111,9 @@ func (p *Plate) spans(a, b, c *point, area float32, t uint32, mark uint8, k *sie
 	r0, r1 := int(top+.5), int(end+.5)
 	if r0 >= r1 { // between two rows of pixel centres: a third of a dense figure
 		return
+	}
+	if least, most := lesser(a.x, lesser(b.x, c.x)), greater(a.x, greater(b.x, c.x)); least >= 0 && int(least+.5) >= int(most+.5) {
+		return // between two columns
 	}
 	// Left and right: the long edge u–w and the two short ones.
 	long := (w.x - u.x) / (w.y - u.y)

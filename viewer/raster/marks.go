@@ -33,11 +33,13 @@ func (p *Plate) Line(x0, y0, x1, y1, w float32, c uint32, alpha float32) {
 	if l > 1e-4 {
 		ux, uy = dx/l, dy/l
 	}
-	if min(x0, x1)-hw-1 > float32(p.W) || min(y0, y1)-hw-1 > float32(p.H) || max(x0, x1)+hw+1 < 0 || max(y0, y1)+hw+1 < 0 {
+	left, right := lesser(x0, x1)-hw-1, greater(x0, x1)+hw+1
+	upper, lower := lesser(y0, y1)-hw-1, greater(y0, y1)+hw+1
+	if left > float32(p.W) || upper > float32(p.H) || right < 0 || lower < 0 {
 		return
 	}
-	ax, bx := max(int(min(x0, x1)-hw-1), 0), min(int(max(x0, x1)+hw+1), p.W-1)
-	ay, by := max(int(min(y0, y1)-hw-1), 0), min(int(max(y0, y1)+hw+1), p.H-1)
+	ax, bx := max(int(left), 0), min(int(right), p.W-1)
+	ay, by := max(int(upper), 0), min(int(lower), p.H-1)
 	whole := bx-ax < 2*tile || by-ay < 2*tile
 	if whole {
 		p.touch(ax, ay, bx, by, 0)
@@ -54,7 +56,7 @@ func (p *Plate) Line(x0, y0, x1, y1, w float32, c uint32, alpha float32) {
 		qy := float32(y) + .5 - y0
 		if !flat { // only the span near the line
 			m := x0 + qy*inv
-			sx, ex = max(ax, int(max(m-r, -1))), min(bx, int(min(m+r, far)))
+			sx, ex = max(ax, int(greater(m-r, -1))), min(bx, int(lesser(m+r, far)))
 		}
 		if sx > ex {
 			continue
@@ -95,7 +97,7 @@ func (p *Plate) Dashed(x0, y0, x1, y1, w, on, off float32, c uint32, alpha float
 		if t >= l {
 			return
 		}
-		e := min(l, t+on)
+		e := lesser(l, t+on)
 		p.Line(x0+dx*t/l, y0+dy*t/l, x0+dx*e/l, y0+dy*e/l, w, c, alpha)
 	}
 }
@@ -117,8 +119,8 @@ func (p *Plate) Polyline(xy []float32, w float32, c uint32, alpha float32, close
 		if !sane(xy[2*i], xy[2*i+1]) {
 			return
 		}
-		x0, x1 = min(x0, xy[2*i]), max(x1, xy[2*i])
-		y0, y1 = min(y0, xy[2*i+1]), max(y1, xy[2*i+1])
+		x0, x1 = lesser(x0, xy[2*i]), greater(x1, xy[2*i])
+		y0, y1 = lesser(y0, xy[2*i+1]), greater(y1, xy[2*i+1])
 	}
 	b, ok := p.mask(x0-w, y0-w, x1+w, y1+w)
 	if !ok {
@@ -138,7 +140,7 @@ func (p *Plate) Ring(x, y, r, w float32, c uint32, alpha float32) {
 
 // Disc is a filled circle.
 func (p *Plate) Disc(x, y, r float32, c uint32, alpha float32) {
-	p.round(x, y, r, c, alpha, func(d float32) float32 { return min(1, r-d+.5) })
+	p.round(x, y, r, c, alpha, func(d float32) float32 { return lesser(1, r-d+.5) })
 }
 
 func (p *Plate) round(x, y, reach float32, c uint32, alpha float32, at func(d float32) float32) {
@@ -176,8 +178,8 @@ func (p *Plate) Polygon(xy []float32, c uint32, alpha float32) {
 		if !sane(xy[2*i], xy[2*i+1]) {
 			return
 		}
-		x0, x1 = min(x0, xy[2*i]), max(x1, xy[2*i])
-		y0, y1 = min(y0, xy[2*i+1]), max(y1, xy[2*i+1])
+		x0, x1 = lesser(x0, xy[2*i]), greater(x1, xy[2*i])
+		y0, y1 = lesser(y0, xy[2*i+1]), greater(y1, xy[2*i+1])
 	}
 	if x1 <= 0 || y1 <= 0 || x0 >= float32(p.W) || y0 >= float32(p.H) {
 		return
@@ -201,7 +203,7 @@ func (p *Plate) Polygon(xy []float32, c uint32, alpha float32) {
 			}
 			slices.Sort(p.cross)
 			for i := 0; i+1 < len(p.cross); i += 2 {
-				a, b := max(p.cross[i], float32(c0)), min(p.cross[i+1], float32(c1+1))
+				a, b := greater(p.cross[i], float32(c0)), lesser(p.cross[i+1], float32(c1+1))
 				if a >= b {
 					continue
 				}
@@ -220,7 +222,7 @@ func (p *Plate) Polygon(xy []float32, c uint32, alpha float32) {
 		out := p.Pix[r*p.W+c0 : r*p.W+c1+1]
 		for x, q := range row {
 			if q > 0 {
-				out[x] = mix(out[x], c, uint32(min(4, q)*alpha*64))
+				out[x] = mix(out[x], c, uint32(lesser(4, q)*alpha*64))
 			}
 		}
 	}
@@ -247,7 +249,7 @@ func (p *Plate) Inset(q *Plate, x, y, r float32) {
 		for i := ax; i <= bx; i++ {
 			qx := float32(i) + .5 - cx
 			if k := r - sqrt(qx*qx+qy*qy) + .5; k > 0 {
-				dst[i] = mix(dst[i], src[i-ox], uint32(min(1, k)*256))
+				dst[i] = mix(dst[i], src[i-ox], uint32(lesser(1, k)*256))
 			}
 		}
 	}
@@ -284,24 +286,26 @@ func (m *mask) line(x0, y0, x1, y1, hw float32) {
 	if l > 1e-4 {
 		ux, uy = dx/l, dy/l
 	}
-	if max(x0, x1)+hw+1 < 0 || max(y0, y1)+hw+1 < 0 {
+	left, right := lesser(x0, x1)-hw-1, greater(x0, x1)+hw+1
+	upper, lower := lesser(y0, y1)-hw-1, greater(y0, y1)+hw+1
+	if right < 0 || lower < 0 {
 		return
 	}
-	ax, bx := max(int(min(x0, x1)-hw-1), 0), min(int(max(x0, x1)+hw+1), m.w-1)
-	ay, by := max(int(min(y0, y1)-hw-1), 0), min(int(max(y0, y1)+hw+1), m.h-1)
+	ax, bx := max(int(left), 0), min(int(right), m.w-1)
+	ay, by := max(int(upper), 0), min(int(lower), m.h-1)
 	for y := ay; y <= by; y++ {
 		qy := float32(y) + .5 - y0
 		sx, ex := ax, bx
 		if absf(uy) > .004 {
 			c, r := x0+qy*ux/uy, (hw+1)/absf(uy)+1
-			sx, ex = max(ax, int(max(c-r, -1))), min(bx, int(min(c+r, far)))
+			sx, ex = max(ax, int(greater(c-r, -1))), min(bx, int(lesser(c+r, far)))
 		}
 		row := m.a[y*m.w : (y+1)*m.w]
 		for x := sx; x <= ex; x++ {
 			qx := float32(x) + .5 - x0
 			al := qx*ux + qy*uy
 			d := absf(qx*uy - qy*ux)
-			if e := max(-al, al-l); e > 0 {
+			if e := greater(-al, al-l); e > 0 {
 				d = sqrt(d*d + e*e)
 			}
 			if q := cover(d, hw); q > 0 {

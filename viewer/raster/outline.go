@@ -82,7 +82,8 @@ func (p *Plate) stroke(a, b *point, nl float32, kind lineKind, sharp float32, st
 	u := p.Unit
 	W, H := p.W, p.H
 	reach := st.Outer*.68*u + .5
-	if max(x0, x1) < -reach || max(y0, y1) < -reach || min(x0, x1) > float32(W)+reach || min(y0, y1) > float32(H)+reach {
+	left, right, upper, lower := lesser(x0, x1)-reach, greater(x0, x1)+reach, lesser(y0, y1)-reach, greater(y0, y1)+reach
+	if right < 0 || lower < 0 || left > float32(W) || upper > float32(H) {
 		return
 	}
 	dx, dy := x1-x0, y1-y0
@@ -130,7 +131,7 @@ func (p *Plate) stroke(a, b *point, nl float32, kind lineKind, sharp float32, st
 	lo, hi = max(lo, 0), min(hi, limit-1)
 	whole := hi-lo < 2*tile // a long slanting stroke touches tiles step by step
 	if whole {
-		p.touch(int(min(x0, x1)-reach), int(min(y0, y1)-reach), int(max(x0, x1)+reach), int(max(y0, y1)+reach), 0)
+		p.touch(int(left), int(upper), int(right), int(lower), 0)
 	}
 	zs := float32(0)
 	if length > 1e-4 {

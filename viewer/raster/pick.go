@@ -31,7 +31,8 @@ func (p *Plate) Pick(x, y int) (h Hit, ok bool) {
 	h.Bary = [3]float32{1 / 3., 1 / 3., 1 / 3.}
 	var g wide
 	fx, fy := float32(x)+.5, float32(y)+.5
-	if g.setShares(p, h.Tri, fx, fy) {
+	copy(g.v[:], p.mesh.Tri[3*h.Tri:])
+	if g.setDeep(p, fx, fy) {
 		h.Bary[0], h.Bary[1], h.Bary[2], _ = g.share(fx, fy)
 	}
 	h.Vertex = p.mesh.Tri[3*int(h.Tri)+most(h.Bary[0], h.Bary[1], h.Bary[2])]

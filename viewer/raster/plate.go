@@ -203,4 +203,20 @@ func (p *Plate) Halve(dst []uint32) {
 
 func sqrt(x float32) float32 { return float32(math.Sqrt(float64(x))) }
 
+// lesser and greater are min and max for finite numbers: the builtins mind NaN,
+// and are calls under WASM.
+func lesser(a, b float32) float32 {
+	if a < b {
+		return a
+	}
+	return b
+}
+
+func greater(a, b float32) float32 {
+	if a > b {
+		return a
+	}
+	return b
+}
+
 func absf(x float32) float32 { return math.Float32frombits(math.Float32bits(x) &^ (1 << 31)) }

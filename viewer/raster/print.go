@@ -9,7 +9,7 @@ func step(want float32) (step, odd float32) {
 	bits := math.Float32bits(want)
 	step = math.Float32frombits(bits & 0x7f800000)
 	f := float32(bits&0x7fffff) * (1. / (1 << 23))
-	return step, min(1, max(0, 1.45-1.6*f))
+	return step, lesser(1, greater(0, 1.45-1.6*f))
 }
 
 // cover is the part of a pixel's width that a line of half width hw covers at
@@ -36,10 +36,10 @@ const faces = 256
 
 // Print is the one pass over the touched tiles: colour, lines, crossed lines,
 // the outline's ink and contact lines, each pixel written once. It goes by runs
-// of one triangle within a row of a tile.
+// of one triangle within a row of a tile: first darkness and line coverage of
+// the run, then its colour.
 func (p *Plate) Print(st *Style, look Look) {
-	if p.fig == nil {
-		p.bleed(st)
+	if p.fig == nil || len(p.facing) != len(p.mesh.Tri)/3 {
 		return
 	}
 	if p.cache == nil {
@@ -48,28 +48,22 @@ func (p *Plate) Print(st *Style, look Look) {
 	for i := range p.cache {
 		p.cache[i].id, p.wide[i].id = 0, 0
 	}
+	show := p.shown(look.Surface)
 	lines := look.Lines && p.ruling.Want > 0 && len(p.fig.S) >= len(p.at)
-	lens := look.Surface == Value && len(p.frame.Lens) >= len(p.at)
-	fast := look.Surface == Plain || lens
-	if !lens && (look.Surface == Value || look.Surface == TwoSided && len(p.frame.Lens) < len(p.at)) ||
-		(look.Surface == Category || look.Surface == Count) && len(p.frame.Category) < len(p.at) {
-		look.Surface, fast = Plain, true // nothing to show
-	}
-	cell, ink, pix := p.cell, p.ink, p.Pix
-	W, H := p.W, p.H
-	inkC := st.Ink
-	dark := &st.dark
 	crossed := uint(256)
 	if len(p.fig.T) >= len(p.at) {
 		crossed = uint(min(256, st.Cross*255))
 	}
-	floor := uint(floorPlain)
-	if look.Surface != Plain {
-		floor = floorLens
+	from := uint(floorPlain)
+	if show != Plain {
+		from = floorLens
 	}
 	if !lines {
-		floor = 256
+		from = 256
 	}
+	W, H := p.W, p.H
+	ink, dark := st.Ink, &st.dark
+	var darks, covers [tile]uint8
 	for r := range p.rows {
 		for c := range p.cols {
 			tag := p.dirty[r*p.cols+c]
@@ -79,47 +73,61 @@ func (p *Plate) Print(st *Style, look Look) {
 			x0, x1 := c*tile, min((c+1)*tile, W)
 			for y := r * tile; y < min((r+1)*tile, H); y++ {
 				row := y * W
-				cs, ks, out := cell[row+x0:row+x1], ink[row+x0:row+x1], pix[row+x0:row+x1]
+				cs, ks, out := p.cell[row+x0:row+x1], p.ink[row+x0:row+x1], p.Pix[row+x0:row+x1]
 				ks, out = ks[:len(cs)], out[:len(cs)]
 				fy := float32(y) + .5
 				for x := 0; x < len(cs); {
 					id := uint32(cs[x])
 					if id == 0 {
 						if k := uint32(ks[x]); k != 0 {
-							out[x] = mix(out[x], inkC, k)
+							out[x] = mix(out[x], ink, k)
 						}
 						x++
 						continue
 					}
-					var g *face
-					if fast {
-						g = &p.cache[id%faces]
-						if g.id != id {
-							g.set(p, id, lens, lines)
-						}
-					}
-					if g == nil || g.deep {
-						n := x + 1
-						for n < len(cs) && uint32(cs[n]) == id {
-							n++
-						}
-						p.printWide(id, x0+x, y, ks[x:n], out[x:n], st, look.Surface, floor, crossed)
-						x = n
-						continue
+					end := x + 1
+					for end < len(cs) && uint32(cs[end]) == id {
+						end++
 					}
 					fx := float32(x0+x) + .5
+					g := &p.cache[id%faces]
+					if g.id != id {
+						g.set(p, id, show == Value, lines)
+					}
+					over, under := out[x:end], ks[x:end]
+					under = under[:len(over)]
+					if g.deep {
+						w := p.wideOf(id, fx, fy, show)
+						p.ruleDeep(w, fx, fy, under, &darks, &covers, st, from, crossed)
+						p.colour(w, x0+x, y, over, &darks, &covers, under, st, show)
+						x = end
+						continue
+					}
 					nl, nv := g.nl+g.nlx*fx+g.nly*fy, g.nv+g.nvx*fx+g.nvy*fy
-					s := g.s + g.sx*fx + g.sy*fy
-					nlx, nvx, sx := g.nlx, g.nvx, g.sx
+					nlx, nvx := g.nlx, g.nvx
+					if from > 255 && show == Plain {
+						for i := range over {
+							base := st.base[dark[(int(nl)&127)<<5|int(nv)&31]>>2]
+							if k := uint32(under[i]); k != 0 {
+								base = mix(base, ink, k)
+							}
+							over[i] = base
+							nl += nlx
+							nv += nvx
+						}
+						x = end
+						continue
+					}
+					s, sx := g.s+g.sx*fx+g.sy*fy, g.sx
 					gap, half, odd := g.gap, g.half, g.odd
-					for {
-						k := uint32(ks[x])
+					for i := range over {
 						d := uint(dark[(int(nl)&127)<<5|int(nv)&31])
-						if d > floor {
+						k := uint32(under[i])
+						if d > from {
 							n := s
 							if g.vary {
 								var size float32
-								size, odd = step(g.w + g.wx*fx + g.wy*fy)
+								size, odd = step(g.w + g.wx*(fx+float32(i)) + g.wy*fy)
 								n = s / size
 								gap = g.gap * size
 								half = gap * .5
@@ -127,13 +135,13 @@ func (p *Plate) Print(st *Style, look Look) {
 									half = g.cap
 								}
 							}
-							i := int(n)
-							u := (n - float32(i) - .5) * gap
+							j := int(n)
+							u := (n - float32(j) - .5) * gap
 							if u < 0 {
 								u = -u
 							}
 							hw := st.share[d&255] * half
-							if i&1 != 0 {
+							if j&1 != 0 {
 								hw *= odd
 							} else { // what one line loses its neighbour gains
 								hw *= 2 - odd
@@ -144,39 +152,45 @@ func (p *Plate) Print(st *Style, look Look) {
 								}
 							}
 							if d > crossed {
-								if q := g.crossed(p.fig, p.mesh, fx, fy, d-crossed, st); q > k {
+								if q := g.crossed(p.fig, p.mesh, fx+float32(i), fy, d-crossed, st); q > k {
 									k = q
 								}
 							}
 						}
-						if lens {
-							v := int(g.l + g.lx*fx + g.ly*fy)
+						darks[i&15], covers[i&15] = uint8(d), uint8(k)
+						nl += nlx
+						nv += nvx
+						s += sx
+					}
+					switch show {
+					case Plain:
+						for i := range over {
+							base := st.base[darks[i&15]>>2]
+							if k := uint32(covers[i&15]); k != 0 {
+								base = mix(base, ink, k)
+							}
+							over[i] = base
+						}
+					case Value:
+						l, lx := g.l+g.lx*fx+g.ly*fy, g.lx
+						for i := range over {
+							v := int(l)
 							if v < 0 {
 								v = 0
 							} else if v > 255 {
 								v = 255
 							}
-							base := st.ramp[d>>5<<8+uint(v)]
-							if k != 0 {
+							base := st.ramp[uint(darks[i&15]>>5)<<8+uint(v)]
+							if k := uint32(covers[i&15]); k != 0 {
 								base = mix(base, st.rampInk[v], k)
 							}
-							out[x] = base
-						} else {
-							base := st.base[d>>2]
-							if k != 0 {
-								base = mix(base, inkC, k)
-							}
-							out[x] = base
+							over[i] = base
+							l += lx
 						}
-						x++
-						if x >= len(cs) || uint32(cs[x]) != id {
-							break
-						}
-						fx++
-						nl += nlx
-						nv += nvx
-						s += sx
+					default:
+						p.colour(p.wideOf(id, fx, fy, show), x0+x, y, over, &darks, &covers, under, st, show)
 					}
+					x = end
 				}
 				if tag == mixed && look.Contacts && y > 0 && y < H-1 {
 					p.contacts(row, max(x0, 1), min(x1, W-1), fy, st)
@@ -186,11 +200,12 @@ func (p *Plate) Print(st *Style, look Look) {
 	}
 }
 
-// bleed prints ink alone, where no figure was projected.
-func (p *Plate) bleed(st *Style) {
-	for i, k := range p.ink {
-		if k != 0 {
-			p.Pix[i] = mix(p.Pix[i], st.Ink, uint32(k))
-		}
+// shown is what can be shown of a surface with the frame at hand.
+func (p *Plate) shown(s Surface) Surface {
+	switch {
+	case (s == Value || s == TwoSided) && len(p.frame.Lens) < len(p.at),
+		(s == Category || s == Count) && len(p.frame.Category) < len(p.at), s > Count:
+		return Plain
 	}
+	return s
 }

@@ -64,26 +64,21 @@ func (x *Texture) level(rho float32) int {
 	return k
 }
 
-// texel reads the pixel at u, v of one copy.
-func (x *Texture) texel(k int, u, v float32) uint32 {
-	l := &x.levels[k]
-	return l.pix[wrap(v, l.h, x.WrapT)*l.w+wrap(u, l.w, x.WrapS)]
-}
-
-// wrap carries a coordinate to a texel index. Anything that is no number or out
-// of all reason gives 0.
-func wrap(u float32, n int, how Wrap) int {
-	if !(u > -1e6 && u < 1e6) {
+// floor is the texel a place lies in. What is no number, or out of all reason,
+// lies in texel 0.
+func floor(u float32) int {
+	if !(u > -1e9 && u < 1e9) {
 		return 0
 	}
-	f := u * float32(n)
-	i := int(f)
-	if float32(i) > f {
-		i-- // floor
+	i := int(u)
+	if float32(i) > u {
+		i--
 	}
-	if i >= 0 && i < n {
-		return i
-	}
+	return i
+}
+
+// wrap carries a texel outside 0 … n−1 into it.
+func wrap(i, n int, how Wrap) int {
 	switch how {
 	case Clamp:
 		return min(max(i, 0), n-1)

@@ -1,35 +1,59 @@
 package raster
 
-// wide holds what printWide needs of one triangle: corner shares with
-// perspective, from its corners in homogeneous coordinates (Olano and Greer
-// 1997), so that corners behind the eye need no clipping here.
+// wide holds what colour and ruleDeep need of one triangle beyond face: the
+// shares of its corners at a pixel, with perspective where it matters, from
+// corners in homogeneous coordinates (Olano and Greer 1997), so that corners
+// behind the eye need no clipping here.
 type wide struct {
 	id         uint32
 	v          [3]uint32
 	ox, oy     float32       // pixels: the planes' own origin, in the triangle, for their float32
-	b          [3][3]float32 // share × 1/w of each corner: at origin, along x, along y
-	deep, back bool
+	b          [3][3]float32 // share (deep: × 1/w) of each corner: at origin, along x, along y
+	deep, back bool          // deep: with perspective
 	lens       [3]float32
 	known      [3]bool // corners with a lens value
-	some       bool
+	some       bool    // not all of them
 	category   [3]uint8
 	same       bool // one category
 	material   *Material
 	texture    *Texture
 	level      int
+	u, t       [3]float32 // texels of the level, as b
 }
 
-// setShares fills b for triangle t, seen near pixel x, y. ok is false for a
+// setShares fills b for triangle t, seen near pixel x, y: straight in screen
+// space where that is near enough, else with perspective. ok is false for a
 // triangle seen edge on.
 func (g *wide) setShares(p *Plate, t uint32, x, y float32) bool {
-	v := p.mesh.Tri[3*t : 3*t+3]
-	g.v = [3]uint32{v[0], v[1], v[2]}
+	v := p.mesh.Tri[3*t : 3*t+3 : 3*t+3]
+	i, j, k := v[0], v[1], v[2]
+	g.v = [3]uint32{i, j, k}
 	g.ox, g.oy = x, y
+	g.back = p.facing[t] == back
+	a, b, c := &p.at[i], &p.at[j], &p.at[k]
+	g.deep = a.code|b.code|c.code != 0 || deep(a, b, c)
+	if g.deep {
+		return g.setDeep(p, x, y)
+	}
+	ax, ay := a.x-x, a.y-y
+	x1, y1, x2, y2 := b.x-a.x, b.y-a.y, c.x-a.x, c.y-a.y
+	area := x1*y2 - x2*y1
+	if area < 1e-3 && area > -1e-3 { // a sliver: float64 keeps its sense
+		return g.setDeep(p, x, y)
+	}
+	r := 1 / area
+	bx, by, cx, cy := y2*r, -x2*r, -y1*r, x1*r
+	b0, c0 := -ax*bx-ay*by, -ax*cx-ay*cy
+	g.b = [3][3]float32{{1 - b0 - c0, -bx - cx, -by - cy}, {b0, bx, by}, {c0, cx, cy}}
+	return true
+}
+
+// setDeep fills b with perspective, from corners in homogeneous coordinates.
+func (g *wide) setDeep(p *Plate, x, y float32) bool {
+	g.deep = true
 	var h [3]corner
-	code := uint32(0)
 	for i, u := range g.v {
 		a := &p.at[u]
-		code |= a.code
 		if a.code != 0 {
 			h[i] = p.homogeneous(u)
 		} else {
@@ -39,8 +63,6 @@ func (g *wide) setShares(p *Plate, t uint32, x, y float32) bool {
 		h[i].x -= float64(x) * h[i].w
 		h[i].y -= float64(y) * h[i].w
 	}
-	g.deep = code != 0 || deep(&p.at[v[0]], &p.at[v[1]], &p.at[v[2]])
-	g.back = p.facing[t] == back
 	n := [3]corner{across(h[1], h[2]), across(h[2], h[0]), across(h[0], h[1])}
 	det := h[0].x*n[0].x + h[0].y*n[0].y + h[0].w*n[0].w
 	if det == 0 {
@@ -57,11 +79,15 @@ func across(a, b corner) corner {
 	return corner{a.y*b.w - a.w*b.y, a.w*b.x - a.x*b.w, a.x*b.y - a.y*b.x}
 }
 
-// share gives the corners' shares at a pixel and the distance there.
+// share gives the corners' shares at a pixel and the factor that makes them so:
+// the distance there, or 1.
 func (g *wide) share(fx, fy float32) (a, b, c, w float32) {
 	x, y := fx-g.ox, fy-g.oy
 	a = g.b[0][0] + g.b[0][1]*x + g.b[0][2]*y
 	b = g.b[1][0] + g.b[1][1]*x + g.b[1][2]*y
+	if !g.deep {
+		return a, b, 1 - a - b, 1
+	}
 	c = g.b[2][0] + g.b[2][1]*x + g.b[2][2]*y
 	w = 1 / (a + b + c)
 	return a * w, b * w, c * w, w
@@ -76,7 +102,12 @@ func (g *wide) slope(a, b, c, v, w float32) float32 {
 	return sqrt(x*x + y*y)
 }
 
-func (p *Plate) setWide(g *wide, id uint32, fx, fy float32, show Surface) {
+// wideOf finds a triangle in the cache, or works it out, seen at fx, fy.
+func (p *Plate) wideOf(id uint32, fx, fy float32, show Surface) *wide {
+	g := &p.wide[id%faces]
+	if g.id == id {
+		return g
+	}
 	g.id = id
 	if !g.setShares(p, id-1, fx, fy) {
 		g.b = [3][3]float32{{1}, {1}, {1}} // edge on, yet filled: its middle
@@ -107,6 +138,7 @@ func (p *Plate) setWide(g *wide, id uint32, fx, fy float32, show Surface) {
 	case Painted:
 		p.setPaint(g, id-1)
 	}
+	return g
 }
 
 // bare is what a figure without materials is painted with.
@@ -137,26 +169,50 @@ func (p *Plate) setPaint(g *wide, t uint32) {
 		if q.code|r.code|s.code == 0 && pixels > 1e-3 {
 			g.level = g.texture.level(sqrt(texels / pixels))
 		}
+		l := &g.texture.levels[g.level]
+		w, h := float32(l.w), float32(l.h)
+		for i := range 3 {
+			g.u[i] = (g.b[0][i]*uv[a] + g.b[1][i]*uv[b] + g.b[2][i]*uv[c]) * w
+			g.t[i] = (g.b[0][i]*uv[a+1] + g.b[1][i]*uv[b+1] + g.b[2][i]*uv[c+1]) * h
+		}
 	}
 }
 
-// colour is the paint at shares a, b, c, alpha included.
-func (g *wide) colour(f *Figure, a, b, c float32) uint32 {
+// paint is the material's colour at a pixel, alpha included.
+func (g *wide) paint(f *Figure, fx, fy float32) uint32 {
 	col := g.material.Colour
-	if x := g.texture; x != nil {
-		i, j, k := 2*g.v[0], 2*g.v[1], 2*g.v[2]
-		u := f.UV[i]*a + f.UV[j]*b + f.UV[k]*c
-		v := f.UV[i+1]*a + f.UV[j+1]*b + f.UV[k+1]*c
-		col = times(x.texel(g.level, u, v), col)
+	x, y := fx-g.ox, fy-g.oy
+	if t := g.texture; t != nil {
+		u, v := g.u[0]+g.u[1]*x+g.u[2]*y, g.t[0]+g.t[1]*x+g.t[2]*y
+		if g.deep {
+			w := 1 / (g.b[0][0] + g.b[1][0] + g.b[2][0] + (g.b[0][1]+g.b[1][1]+g.b[2][1])*x + (g.b[0][2]+g.b[1][2]+g.b[2][2])*y)
+			u, v = u*w, v*w
+		}
+		l := &t.levels[g.level]
+		i, j := floor(u), floor(v)
+		if uint(i) >= uint(l.w) {
+			i = wrap(i, l.w, t.WrapS)
+		}
+		if uint(j) >= uint(l.h) {
+			j = wrap(j, l.h, t.WrapT)
+		}
+		if col == 0xffffffff {
+			col = l.pix[j*l.w+i]
+		} else {
+			col = times(l.pix[j*l.w+i], col)
+		}
 	}
 	if t := f.Tint; t != nil {
 		p, q, r := t[g.v[0]], t[g.v[1]], t[g.v[2]]
 		if p == q && p == r {
 			return times(col, p)
 		}
+		_, b, c, _ := g.share(fx, fy)
 		// Weights of 8 bits; two channels a word.
-		m, n := uint32(b*256+.5)&511, uint32(c*256+.5)&511
-		l := 256 - min(256, m+n)
+		m, n := uint32(min(1, max(0, b))*256+.5), uint32(min(1, max(0, c))*256+.5)
+		m = min(m, 256)
+		n = min(n, 256-m)
+		l := 256 - m - n
 		rb := (p&0xff00ff*l + q&0xff00ff*m + r&0xff00ff*n) >> 8 & 0xff00ff
 		ga := (p>>8&0xff00ff*l + q>>8&0xff00ff*m + r>>8&0xff00ff*n) & 0xff00ff00
 		col = times(col, rb|ga)
@@ -206,26 +262,19 @@ func (p *Plate) sieveOf(t uint32) *sieve {
 }
 
 func (k *sieve) passes(x, y int) bool {
-	a, b, c, _ := k.share(float32(x)+.5, float32(y)+.5)
-	return k.colour(k.fig, a, b, c)>>24 >= k.limit
+	return k.paint(k.fig, float32(x)+.5, float32(y)+.5)>>24 >= k.limit
 }
 
-// printWide prints a run of pixels of one triangle, any surface, with
-// perspective. ks is the ink over the run, out the picture.
-func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Style, show Surface, floor, crossed uint) {
-	g := &p.wide[id%faces]
-	fx, fy := float32(x)+.5, float32(y)+.5
-	if g.id != id {
-		p.setWide(g, id, fx, fy, show)
-	}
+// ruleDeep works out darkness and line coverage of a run with perspective. under
+// is the outline's ink over the run.
+func (p *Plate) ruleDeep(g *wide, fx, fy float32, under []uint8, darks, covers *[tile]uint8, st *Style, from, crossed uint) {
 	f := p.fig
 	i, j, k := g.v[0], g.v[1], g.v[2]
 	ta, tb, tc := &p.tone[i], &p.tone[j], &p.tone[k]
 	limit := p.ruling.Cap * .5
 	keep := (ta.keep + tb.keep + tc.keep) * (1 / 3.)
 	vary := ta.want != tb.want || ta.want != tc.want
-	hatch := max(1, int(p.Unit+.5))
-	for n := range out {
+	for n := range under {
 		a, b, c, w := g.share(fx, fy)
 		fx++
 		nl, nv := float32(insideNL), float32(insideNV)
@@ -234,9 +283,8 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 			nv = ta.nv*a + tb.nv*b + tc.nv*c
 		}
 		d := uint(st.dark[(int(nl)&127)<<5|int(nv)&31])
-		q := uint32(ks[n])
-		if d > floor {
-			ink := q
+		q := uint32(under[n])
+		if d > from {
 			want := ta.want
 			if vary {
 				want = ta.want*a + tb.want*b + tc.want*c
@@ -246,7 +294,7 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 			gap := size / (g.slope(f.S[i], f.S[j], f.S[k], s, w) + 1e-12)
 			l := s / size
 			e := int(l)
-			hw := st.share[d&255] * min(gap*.5, limit)
+			hw := st.share[d&255] * lesser(gap*.5, limit)
 			if e&1 != 0 {
 				hw *= odd
 			} else {
@@ -265,42 +313,66 @@ func (p *Plate) printWide(id uint32, x, y int, ks []uint8, out []uint32, st *Sty
 					q = max(q, crossing(t*r, gap, d-crossed, limit, keep, st))
 				}
 			}
-			if show == Painted { // the picture has lines of its own
-				q = max(ink, q*150>>8)
-			}
 		}
+		darks[n&15], covers[n&15] = uint8(d), uint8(q)
+	}
+}
+
+// colour prints a run of pixels of one triangle from x, y on: any surface.
+func (p *Plate) colour(g *wide, x, y int, out []uint32, darks, covers *[tile]uint8, under []uint8, st *Style, show Surface) {
+	fx, fy := float32(x)+.5, float32(y)+.5
+	unit := max(1, int(p.Unit+.5))
+	for n := range out {
+		d := uint(darks[n&15])
+		q := uint32(covers[n&15])
 		line := st.Ink
 		var base uint32
 		switch show {
 		case Painted:
-			col := g.colour(f, a, b, c)
+			col := g.paint(p.fig, fx+float32(n), fy)
 			s := st.paint[d]
 			base = 0xff000000 | (col&0xff00ff*s>>8)&0xff00ff | (col&0xff00*s>>8)&0xff00
-			line = st.lineOn(base)
+			if q != 0 {
+				line = st.lineOn(base)
+				// The picture has lines of its own.
+				if k := uint32(under[n]); q > k {
+					q = max(k, q*150>>8)
+				}
+			}
 		case Value, TwoSided:
+			a, b, c, _ := g.share(fx+float32(n), fy)
 			if g.some && !g.known[most(a, b, c)] {
 				base = st.none[d>>5]
-				if hatched(x+n, y, hatch) {
+				if hatched(x+n, y, unit) {
 					base = mix(base, st.Rule, 120)
 				}
 				break
 			}
 			v := g.lens[0]*a + g.lens[1]*b + g.lens[2]*c
 			if show == Value {
-				u := uint(min(255, max(0, v*255)))
+				u := uint(lesser(255, greater(0, v*255)))
 				base, line = st.ramp[d>>5<<8|u], st.rampInk[u]
-			} else {
-				u := uint(min(255, max(0, v*127+128.5)))
-				base, line = st.two[d>>5<<8|u], st.twoInk[u]
-				if v < -1/128. && hatched(x+n, y, hatch) {
-					base = mix(base, st.Ink, uint32(min(150, 60-v*110)))
-				}
+				break
 			}
-		case Category:
-			base = g.sort(st, st.Category, st.category, a, b, c, w, d, x+n, y, hatch)
-		case Count:
-			base = g.sort(st, st.Count, st.count, a, b, c, w, d, x+n, y, hatch)
-			if e := int(g.category[most(a, b, c)]); e < len(st.countInk) {
+			u := uint(lesser(255, greater(0, v*127+128.5)))
+			base, line = st.two[d>>5<<8|u], st.twoInk[u]
+			if v < -1/128. && hatched(x+n, y, unit) {
+				base = mix(base, st.Ink, uint32(lesser(150, 60-v*110)))
+			}
+		case Category, Count:
+			inks := st.category
+			if show == Count {
+				inks = st.count
+			}
+			k := 0
+			if !g.same {
+				a, b, c, w := g.share(fx+float32(n), fy)
+				k = most(a, b, c)
+				base = g.sort(st, inks, k, a, b, c, w, d, x+n, y, unit)
+			} else {
+				base = g.tinted(st, inks, 0, d, x+n, y, unit)
+			}
+			if e := int(g.category[k]); show == Count && e < len(st.countInk) {
 				line = st.countInk[e]
 			}
 		default:
@@ -328,14 +400,10 @@ func most(a, b, c float32) int {
 // "pressed": diagonals, unit pixels wide and 6 apart, that keep to the screen.
 func hatched(x, y, unit int) bool { return (x+y)/unit%6 == 0 }
 
-// sort gives the ink of the category of the nearest corner. Where two meet
+// sort gives the ink of the category of corner k, the nearest. Where two meet
 // within a triangle, the border between them is smoothed over one pixel.
-func (g *wide) sort(st *Style, inks, shades []uint32, a, b, c, w float32, d uint, x, y, hatch int) uint32 {
-	k := most(a, b, c)
-	first := g.tinted(st, inks, shades, k, d, x, y, hatch)
-	if g.same {
-		return first
-	}
+func (g *wide) sort(st *Style, inks []uint32, k int, a, b, c, w float32, d uint, x, y, unit int) uint32 {
+	first := g.tinted(st, inks, k, d, x, y, unit)
 	s := [3]float32{a, b, c}
 	l, m := (k+1)%3, (k+2)%3
 	if s[m] > s[l] {
@@ -348,19 +416,20 @@ func (g *wide) sort(st *Style, inks, shades []uint32, a, b, c, w float32, d uint
 		}
 	}
 	gx, gy := (g.b[k][1]-g.b[l][1])*w, (g.b[k][2]-g.b[l][2])*w
-	reach := sqrt(gx*gx + gy*gy)
-	away := (s[k] - s[l]) // in shares; reach is shares a pixel
+	reach := sqrt(gx*gx + gy*gy) // shares a pixel
+	away := s[k] - s[l]
 	if away >= .5*reach {
 		return first
 	}
-	return mix(first, g.tinted(st, inks, shades, l, d, x, y, hatch), uint32((.5-away/reach)*256))
+	return mix(first, g.tinted(st, inks, l, d, x, y, unit), uint32((.5-away/reach)*256))
 }
 
-func (g *wide) tinted(st *Style, inks, shades []uint32, k int, d uint, x, y, hatch int) uint32 {
-	if e := int(g.category[k]); e < len(inks) {
-		return shades[8*e+int(d>>5)]
+// tinted is corner k's ink; inks holds eight shades of each.
+func (g *wide) tinted(st *Style, inks []uint32, k int, d uint, x, y, unit int) uint32 {
+	if e := 8*int(g.category[k]) + int(d>>5); e < len(inks) {
+		return inks[e]
 	}
-	if hatched(x, y, hatch) {
+	if hatched(x, y, unit) {
 		return mix(st.none[d>>5], st.Rule, 120)
 	}
 	return st.none[d>>5]
