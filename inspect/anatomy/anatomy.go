@@ -50,7 +50,8 @@ type Roles struct {
 	Of   []Part              // one a node
 	Bone map[string]rig.Node // role → node
 
-	NotBiped bool // stands on four legs: no role for either pair
+	NotBiped bool       // stands on four legs: no role for either pair
+	FourFeet []rig.Node // then: what it stands on, as the names say
 
 	positions []mgl64.Vec3 // of the nodes at rest, world
 }

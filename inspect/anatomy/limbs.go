@@ -120,6 +120,11 @@ func (f *finder) fourLegs() {
 		return
 	}
 	f.out.NotBiped = true
+	for _, role := range []string{"leftHand", "rightHand", "leftFoot", "rightFoot"} {
+		if n := f.node(role); n >= 0 {
+			f.out.FourFeet = append(f.out.FourFeet, n)
+		}
+	}
 	for _, s := range []Side{Left, Right} {
 		for _, l := range append(append([]link(nil), legLinks...), armLinks...) {
 			if n := f.node(sided(s, l.bone)); n >= 0 && f.out.Of[n].Confidence < Declared {

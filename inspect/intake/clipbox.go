@@ -32,7 +32,7 @@ type Sweep struct {
 
 // momentsAClip limits how many moments of one clip are looked at, ends included.
 // A body turns a few degrees between neighbours of so many.
-const momentsAClip = 32
+const momentsAClip = 24
 
 // clips fills Safe.
 func (f *Facts) clips(ctx context.Context, e *exam.Exam) error {
@@ -235,12 +235,17 @@ func (s *sweeper) clip(c rig.Clip) {
 		if !s.keyed[slot] {
 			s.keyed[slot], s.trs[slot] = true, s.r.Nodes[h.Node].TRS
 		}
-		s.tracks = append(s.tracks, track{c: h, slot: slot})
+		k := track{c: h, slot: slot}
+		if still(h) { // most translations and scales of a body: set once
+			k.set(float64(h.Times[0]), &s.trs[slot])
+		} else {
+			s.tracks = append(s.tracks, k)
+		}
 		if len(h.Times) > len(times) {
 			times = h.Times
 		}
 	}
-	if len(s.tracks) == 0 {
+	if len(times) == 0 {
 		return
 	}
 	for i, p := range s.parent {
@@ -253,7 +258,10 @@ func (s *sweeper) clip(c rig.Clip) {
 		boxes[i] = geom.EmptyBox()
 	}
 	n := min(len(times), momentsAClip)
-	if n == 1 && d.Seconds > d.Start {
+	if len(s.tracks) == 0 {
+		n = 1
+	}
+	if n == 1 && len(s.tracks) > 0 && d.Seconds > d.Start {
 		n = 2
 	}
 	for i := range n {
@@ -319,6 +327,23 @@ func (c *carrier) grow(a *rig.Affine, b *geom.Box) {
 			b.Max[i] = hi
 		}
 	}
+}
+
+// still tells that all keys of a straight channel hold one value.
+func still(c *rig.Channel) bool {
+	w := 3
+	if c.Path == rig.Rotation {
+		w = 4
+	}
+	if c.Interpolation == rig.Cubic || len(c.Values) < w {
+		return false
+	}
+	for i := w; i < len(c.Values); i++ {
+		if c.Values[i] != c.Values[i-w] {
+			return false
+		}
+	}
+	return true
 }
 
 // set writes the channel's value at t. Between keys rotations go straight and are

@@ -132,8 +132,11 @@ func (f *Facts) placement(e *exam.Exam, isJoint []bool) {
 	}
 	f.RootScale = [3]float64{1, 1, 1}
 	f.Anchors = anchors(e, isJoint)
-	if len(f.Anchors) > 0 {
-		f.RootScale, f.RootTurnDegrees = f.Anchors[0].Scale, f.Anchors[0].TurnDegrees
+	for i := range f.Anchors { // of the first skin, else mesh, the first node
+		a, b := &f.Anchors[i], &f.Anchors[0]
+		if i == 0 || a.Skin == b.Skin && a.Skin >= 0 && a.Node < b.Node {
+			f.RootScale, f.RootTurnDegrees = a.Scale, a.TurnDegrees
+		}
 	}
 }
 

@@ -14,6 +14,7 @@ type Figure struct {
 	Height   float64    `json:"height"`         // of its skinned surfaces, along the trunk when it lies; else that of the file
 	Lies     float64    `json:"off_upright"`    // degrees between trunk and +Y; 0: no trunk
 	Factor   float64    `json:"unit_factor"`    // that brings a human to a human height; 1: none needed
+	Unit     string     `json:"-"`              // the guess in words
 	Other    string     `json:"unit_other"`     // a second reading of the height, ""
 	AheadOf  float64    `json:"facing_degrees"` // between facing and what the format declares; 0: not told
 	MiddleX  float64    `json:"middle_x"`       // metres: where the figure's middle stands
@@ -118,6 +119,11 @@ func (f *Facts) middle(e *exam.Exam, box geom.Box) {
 			g.Feet = append(g.Feet, k)
 		}
 	}
+	for _, k := range roles.FourFeet {
+		p := roles.Position(k)
+		x, z, n = x+p[0], z+p[2], n+1
+		g.Feet = append(g.Feet, k)
+	}
 	if n == 4 || n == 2 && roles.Node("leftToes") < 0 {
 		nearer(x/n, z/n)
 	}
@@ -126,13 +132,20 @@ func (f *Facts) middle(e *exam.Exam, box geom.Box) {
 // unit is a factor and the heights that it brings to 1.2…2.2 m.
 type unit struct {
 	name   string
+	says   string
 	factor float64
 }
 
 // units that a height may be in, tried in this order. Their windows of 1.2…2.2 m do
 // not overlap, but for the capture unit (1/0.45 in) and the decimetre at 21.3…22.
 var units = []unit{
-	{"m", 1}, {"ft", 0.3048}, {"dm", 0.1}, {"1/0.45 in", 0.0254 / 0.45}, {"in", 0.0254}, {"cm", 0.01}, {"mm", 0.001},
+	{"m", "metres", 1},
+	{"ft", "feet", 0.3048},
+	{"dm", "decimetres", 0.1},
+	{"1/0.45 in", "capture units of 1/0.45 inch", 0.0254 / 0.45},
+	{"in", "inches", 0.0254},
+	{"cm", "centimetres", 0.01},
+	{"mm", "millimetres", 0.001},
 }
 
 // twice are factors applied once too often: no unit, but a reading.
@@ -152,12 +165,15 @@ func (f *Facts) guess() {
 	g := &f.Figure
 	for _, u := range units {
 		if h := g.Height * u.factor; h >= lowHuman && h <= highHuman {
-			f.UnitGuess, g.Factor = &u.name, u.factor
+			f.UnitGuess, g.Unit, g.Factor = &u.name, u.says, u.factor
 			break
 		}
 	}
+	if f.UnitGuess != nil && *f.UnitGuess == "m" {
+		return
+	}
 	for _, t := range twice {
-		if h := g.Height * t.factor; h >= lowHuman && h <= highHuman && g.Factor != 1 || f.UnitGuess == nil && h >= lowHuman && h <= highHuman {
+		if h := g.Height * t.factor; h >= lowHuman && h <= highHuman {
 			g.Other = t.says
 			if f.UnitGuess == nil {
 				g.Factor = t.factor

@@ -61,9 +61,9 @@ func heightText(f *Facts) string {
 	s := number(g.Height) + " m"
 	switch {
 	case f.UnitGuess != nil && *f.UnitGuess != "m":
-		s += fmt.Sprintf("; in %s it is %s m", *f.UnitGuess, number(g.Height*g.Factor))
+		s += fmt.Sprintf("; read as %s it is %s m", g.Unit, number(g.Height*g.Factor))
 		if g.Other != "" {
-			s += ", or " + g.Other
+			s += ", or it is " + g.Other
 		}
 	case g.Other != "":
 		s += "; perhaps " + g.Other

@@ -26,8 +26,8 @@ var offGround = check.Check[Facts]{
 			return "no surface in this file"
 		case f.Figure.Kind == "hand":
 			return "a hand alone stands on no ground"
-		case !(f.Figure.Height > 0):
-			return "the figure has no height"
+		case !(f.Figure.Height > 1e-3*f.Diagonal):
+			return "what there is lies flat and has no height to measure by"
 		}
 		return ""
 	},

@@ -9,7 +9,7 @@ import (
 
 var packed = check.Check[Facts]{
 	ID:      "intake/packed",
-	Title:   "Packed data, coarse or not shown",
+	Title:   "Data packed coarsely, or not shown",
 	Measure: "step of the stored positions in world metres ÷ diagonal of the figure; the same ÷ 1st percentile of edge length; pictures of a kind not shown",
 	Limits: []check.Limit{
 		{Name: "step", Unit: "× diagonal", Value: 1e-4, Grade: check.Note},

@@ -1,0 +1,62 @@
+package intake
+
+import (
+	"context"
+	"testing"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// sampled is the box of one surface over all clips by full skinning, at every key
+// of the densest channel.
+func sampled(r *rig.Rig, surface int) geom.Box {
+	p, d := deform.NewPose(r), deform.NewDeformer(r, surface)
+	out := make([]float32, len(r.Meshes[r.Surfaces[surface].Mesh].Positions))
+	d.Apply(p, deform.Linear, out, nil, nil, nil)
+	b := geom.BoxOf(out)
+	for c := range r.Clips {
+		var times []float32
+		for _, h := range r.Clips[c].Channels {
+			if len(h.Times) > len(times) {
+				times = h.Times
+			}
+		}
+		for _, t := range times {
+			p.Sample(rig.Clip(c), float64(t))
+			d.Apply(p, deform.Linear, out, nil, nil, nil)
+			b = b.Union(geom.BoxOf(out))
+		}
+	}
+	return b
+}
+
+func TestSafeBoxHolds(t *testing.T) {
+	for name, build := range map[string]func() *rig.Rig{
+		"lamplighter": func() *rig.Rig { return lamplighter.Build(lamplighter.Options{}) },
+		"Knight.glb":  func() *rig.Rig { return model(t, "Knight.glb") },
+		"Fox.glb":     func() *rig.Rig { return model(t, "Fox.glb") },
+		"cesium":      func() *rig.Rig { return model(t, "cesium_man.gltf") },
+		"robot":       func() *rig.Rig { return model(t, "robot.glb") },
+		"simple":      func() *rig.Rig { return model(t, "rigged_simple.gltf") },
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := build()
+			f, err := Measure(context.Background(), exam.New(r))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, s := range f.Safe.Surfaces {
+				p := &f.PerSurface[s.At]
+				truth := sampled(r, p.Surface)
+				t.Logf("%s: rest %.3v truth %.3v safe %.3v: outside %.3f, true %.3f; volume %.2f", p.Name, p.Bounds.True.Size(), truth.Size(), s.Box.Size(), s.Outside, outside(truth, p.Bounds.Player), s.Box.Volume()/truth.Volume())
+				if o := outside(truth, s.Box); o > 0.02 {
+					t.Errorf("%s: %.1f %% of the true box lies outside the safe one", p.Name, 100*o)
+				}
+			}
+		})
+	}
+}
