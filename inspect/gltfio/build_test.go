@@ -11,6 +11,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"rigloupe/inspect/rig"
@@ -169,15 +170,16 @@ func (d *draft) read() (*rig.Rig, error) {
 	return Read([]File{{"draft.glb", d.glb()}}, Options{})
 }
 
-func picturePNG(w, h int) []byte {
-	m := image.NewRGBA(image.Rect(0, 0, w, h))
+// picturePNG is a picture of 8 by 4, encoded once: it is the slow part of a draft.
+var picturePNG = sync.OnceValue(func() []byte {
+	m := image.NewRGBA(image.Rect(0, 0, 8, 4))
 	m.Set(0, 0, color.RGBA{200, 90, 40, 255})
 	var b bytes.Buffer
 	if err := png.Encode(&b, m); err != nil {
 		panic(err)
 	}
 	return b.Bytes()
-}
+})
 
 // figure is a small sound file with one of everything: a ribbon of four vertices
 // bound to two joints, a morph target, a clip of two channels, a picture.
@@ -197,7 +199,7 @@ func figure() *draft {
 	d.accessor(5126, "SCALAR", true, 0, .5, 1)
 	d.accessor(5126, "VEC4", false, 0, 0, 0, 1, 0, 0, .70710677, .70710677, 0, 0, 0, 1)
 	d.accessor(5126, "SCALAR", false, 0, 1, 0)
-	picture := d.view(picturePNG(8, 4), 0)
+	picture := d.view(picturePNG(), 0)
 	d.doc["scene"], d.doc["scenes"] = 0, array{object{"nodes": array{0, 1}}}
 	d.doc["nodes"] = array{
 		object{"name": "Ribbon", "mesh": 0, "skin": 0},

@@ -154,9 +154,6 @@ func (r *reader) channel(clip, i int, seen *keyed) (out rig.Channel, v verdict, 
 			out.Width = len(r.rig.Meshes[m].Targets)
 		}
 		if out.Width == 0 {
-			if r.packed > 0 {
-				return out, leave, nil // its targets may be in what was not unpacked
-			}
 			return drop(at("target/path"), "weights of node %d, which has no morph target", node)
 		}
 	}

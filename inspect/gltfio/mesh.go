@@ -103,6 +103,7 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 	src := r.doc.Meshes[mesh].Primitives[i]
 	at := func(steps ...any) string { return place(append([]any{"meshes", mesh, "primitives", i}, steps...)...) }
 	d.Material, d.Array = rig.None, rig.None
+	c.targets = make([]target, len(src.Targets))
 	d.Mode = modeCode[src.Mode]
 	if mode, odd := r.doc.oddMode[[2]int{mesh, i}]; odd {
 		r.bad(onMesh(mesh), at("mode"), "mode %d is none of glTF's (0 to 6); its vertices are read, no triangle is", mode)
@@ -150,7 +151,7 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 		return err
 	}
 	for t, attributes := range src.Targets {
-		var out target
+		out := &c.targets[t]
 		for name, to := range map[string]**column{gltf.POSITION: &out.position, gltf.NORMAL: &out.normal} {
 			a, has := attributes[name]
 			if !has {
@@ -167,7 +168,6 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 			r.level(mesh, &col, c.count, at("targets", t, name))
 			*to = &col
 		}
-		c.targets = append(c.targets, out)
 	}
 	if src.Indices != nil {
 		col, err := r.column(*src.Indices, plainData, gltf.AccessorScalar)
