@@ -1,0 +1,120 @@
+package binding
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/rig"
+)
+
+// corpus is a folder of real models with answers from outside (numpy, straight
+// from the accessors); it is not part of the project, and what needs it is skipped
+// without it.
+const corpus = "../../../shared/corpus"
+
+func corpusModels(t testing.TB) []string {
+	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
+	if len(paths) == 0 {
+		t.Skip("no folder of real models beside the repository: nothing is compared with outside answers here")
+	}
+	return paths
+}
+
+func open(t testing.TB, path string) *rig.Rig {
+	t.Helper()
+	r, err := gltfio.ReadFS(os.DirFS(filepath.Dir(path)), filepath.Base(path), gltfio.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+type outside struct {
+	Renormalised *struct {
+		Shift float64 `json:"largest_shift_m"`
+	} `json:"if_weights_were_renormalised"`
+	Binding struct {
+		Skins []struct {
+			Skin
+			NotFinite int        `json:"negative_or_not_finite"`
+			Seams     int        `json:"split_seam_vertices"`
+			Idle      []rig.Node `json:"idle_joints"`
+			OverFour  int        `json:"over_four"`
+		}
+	}
+}
+
+// Every figure of the outside answers, for every model.
+func TestCorpus(t *testing.T) {
+	for _, path := range corpusModels(t) {
+		name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+		t.Run(name, func(t *testing.T) {
+			raw, err := os.ReadFile(corpus + "/oracle/" + name + ".json")
+			if err != nil {
+				t.Skip(err)
+			}
+			var o outside
+			if err := json.Unmarshal(raw, &o); err != nil {
+				t.Fatal(err)
+			}
+			f, err := Measure(context.Background(), exam.New(open(t, path)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(f.Skins) != len(o.Binding.Skins) {
+				t.Fatalf("%d skins, want %d", len(f.Skins), len(o.Binding.Skins))
+			}
+			for i := range f.Skins {
+				got, want := &f.Skins[i], &o.Binding.Skins[i]
+				equal(t, "vertices", got.Vertices, want.Vertices)
+				equal(t, "unbound", got.Unbound, want.Unbound)
+				equal(t, "sum_off", got.SumOff, want.SumOff)
+				equal(t, "bad_index", got.BadIndex, want.BadIndex)
+				equal(t, "bad_weight", got.BadWeight, want.NotFinite)
+				equal(t, "influences", got.Influences, want.Influences)
+				equal(t, "faint_weights", got.Faint, want.Faint)
+				close8(t, "largest_sum_error", got.LargestSumError, want.LargestSumError)
+				equal(t, "idle joints", len(f.Idle), len(want.Idle))
+				over, _ := f.over(got.Skin, 4)
+				equal(t, "over four", over.Count, want.OverFour)
+				for j := range want.Joints {
+					g, w := &got.Joints[j], &want.Joints[j]
+					equal(t, "node", g.Node, w.Node)
+					equal(t, g.Name+" vertices", g.Vertices, w.Vertices)
+					equal(t, g.Name+" dominant", g.Dominant, w.Dominant)
+					equal(t, g.Name+" histogram", g.Histogram, w.Histogram)
+					equal(t, g.Name+" islands", g.Islands, w.Islands)
+					close8(t, g.Name+" weight_sum", g.WeightSum, w.WeightSum)
+					close8(t, g.Name+" largest", g.Largest, w.Largest)
+				}
+				// Where weights are off, the answer says how far whole weights would
+				// move the farthest vertex.
+				if r := o.Renormalised; r != nil && math.Abs(got.Off.AtFigure-r.Shift) > 1e-5 {
+					t.Errorf("throw at the figure %g m, want %g", got.Off.AtFigure, r.Shift)
+				}
+			}
+		})
+	}
+}
+
+func equal[T comparable](t *testing.T, what string, got, want T) {
+	t.Helper()
+	if got != want {
+		t.Errorf("%s: %v, want %v", what, got, want)
+	}
+}
+
+// close8 compares to the 8 digits that the outside answers are written with.
+func close8(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	if math.Abs(got-want) > 1e-7*math.Abs(want)+1e-12 {
+		t.Errorf("%s: %.9g, want %.9g", what, got, want)
+	}
+}
