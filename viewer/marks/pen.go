@@ -78,8 +78,8 @@ func (p Pen) bold(x, y, size float32, s string, c uint32, a raster.Anchor) {
 	p.Plate.Text(x*u+.25*u, base*u, size*u, s, c, 1, a)
 }
 
-// Round answers the largest of 1, 2.5, 5 × 10^k (steps) not above v: the units of
-// staff, rose and scale bar.
+// Round answers the largest of 1 and the steps (rising, under 10), × 10^k, that is
+// not above v.
 func Round(v float64, steps ...float64) float64 {
 	if !(v > 0) || math.IsInf(v, 0) {
 		return 1
@@ -93,6 +93,17 @@ func Round(v float64, steps ...float64) float64 {
 		}
 	}
 	return best
+}
+
+// RoundUp answers the smallest of 1, 2, 5 × 10^k that is not below v.
+func RoundUp(v float64) float64 {
+	p := Round(v)
+	for _, s := range [...]float64{1, 2, 5} {
+		if s*p >= v*(1-1e-9) {
+			return s * p
+		}
+	}
+	return 10 * p
 }
 
 // power is 10^k without math.Pow, whose last digit may differ between platforms.

@@ -39,10 +39,7 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 		return 0
 	}
 	perMetre := (y0 - y1) / (s.High - s.Low)
-	block := Round(leastBlock/perMetre, 2, 5)
-	for block*perMetre < leastBlock-1e-9 {
-		block = Round(block*2.01, 2, 5)
-	}
+	block := RoundUp(leastBlock / perMetre)
 	// Blocks within the page; the rod ends one block above the figure.
 	end := math.Ceil(s.High/block-1e-6) + .0
 	if end*block-s.High < block*.2 {

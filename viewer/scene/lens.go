@@ -31,8 +31,8 @@ type Legend struct {
 	Unit  string   // "", "m"
 }
 
-// countMost is the last step of Count: that many or more.
-const countMost = 8
+// countMost is the last step of Count: that many or more (ramp.Paper.Count).
+const countMost = 9
 
 // fill works the lens out when lens or joint changed.
 func (l *values) fill(s *Scene, st *State) {
@@ -174,11 +174,7 @@ func nice(field [][]float32, least float64) float64 {
 	if !(top > 0) || math.IsInf(top, 0) {
 		return 1
 	}
-	r := marks.Round(top, 2, 5)
-	for r < top*(1-1e-6) {
-		r = marks.Round(r*2.51, 2, 5)
-	}
-	return r
+	return marks.RoundUp(top)
 }
 
 // Legend answers what the colours stand for.
@@ -198,7 +194,7 @@ func (s *Scene) Legend(st *State) Legend {
 		for i := range countMost + 1 {
 			l.Ticks = append(l.Ticks, strconv.Itoa(i))
 		}
-		l.Ticks[countMost] += "+"
+		l.Ticks[countMost] = "more"
 		return l
 	case Dominant:
 		return Legend{Kind: "inks"}
