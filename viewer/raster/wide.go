@@ -50,7 +50,7 @@ func (g *wide) setShares(p *Plate, t uint32, x, y float32) bool {
 
 // setDeep fills b with perspective, from corners in homogeneous coordinates.
 func (g *wide) setDeep(p *Plate, x, y float32) bool {
-	g.deep = true
+	g.deep, g.ox, g.oy = true, x, y
 	var h [3]corner
 	for i, u := range g.v {
 		a := &p.at[u]
