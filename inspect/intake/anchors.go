@@ -23,7 +23,7 @@ type Anchor struct {
 	Mirrored    bool    `json:"mirrored"` // an odd number of negative determinants on the way
 	Shear       float64 `json:"shear"`    // largest |cos| between two axes there or below
 
-	Scaled []rig.Node `json:"-"` // nodes on the way whose own scale is not 1
+	Scaled []rig.Node `json:"-"` // nodes on the way that scale or mirror
 	Turned []rig.Node `json:"-"` // nodes on the way with a rotation
 	Both   []rig.Node `json:"-"` // skinned mesh nodes under the same factor
 }
@@ -118,11 +118,12 @@ func anchor(r *rig.Rig, n rig.Node) Anchor {
 			a.Scale[c] *= finite(s[c])
 			off = max(off, math.Abs(s[c]-1))
 		}
-		if off > 1e-4 {
-			a.Scaled = append(a.Scaled, p)
-		}
 		if m.Det() < 0 {
 			a.Mirrored = !a.Mirrored
+			off = 1
+		}
+		if off > 1e-4 {
+			a.Scaled = append(a.Scaled, p)
 		}
 	}
 	a.TurnDegrees, a.Turned = turnDown(r, r.Nodes[n].Parent)

@@ -17,6 +17,7 @@ type Bounds struct {
 	Ratio    float64 // diagonal of the player's box ÷ that of the true one; 1 where there is none
 	Declared float64 // largest difference between declared and stored extremes ÷ diagonal of the stored box
 	Wrong    int     // the primitive with that difference, None
+	WrongM   float64 // that difference in world metres, by the size of the surface against its stored size
 
 	reach influence // for the clips
 }
@@ -35,9 +36,8 @@ func bounds(e *exam.Exam, surface int, in influence) (b Bounds) {
 		}
 		lo, hi := p.TrueMin, p.TrueMax
 		if p.HasBounds {
-			d := declaredOff(p)
-			if d > b.Declared {
-				b.Declared, b.Wrong = d, i
+			if d, off := declaredOff(p); d > b.Declared {
+				b.Declared, b.Wrong, b.WrongM = d, i, off
 			}
 			lo, hi = p.Min, p.Max
 		}
@@ -52,6 +52,13 @@ func bounds(e *exam.Exam, surface int, in influence) (b Bounds) {
 		}
 		b.Player = b.Player.Union(carry(&node, stored))
 	}
+	if b.Wrong >= 0 {
+		step := storedStep(&m.Primitives[b.Wrong])
+		if step == 0 {
+			step = 1
+		}
+		b.WrongM = finite(b.WrongM * step * worldScale(e, surface))
+	}
 	if b.Player.IsEmpty() || b.True.IsEmpty() {
 		return b
 	}
@@ -63,9 +70,9 @@ func bounds(e *exam.Exam, surface int, in influence) (b Bounds) {
 }
 
 // declaredOff compares declared with stored extremes in single precision (glTF
-// 2.0, Accessors Bounds), relative to the size of the stored box.
-func declaredOff(p *rig.PrimitiveData) float64 {
-	size, off := 0.0, 0.0
+// 2.0, Accessors Bounds): relative to the size of the stored box, and as stored.
+func declaredOff(p *rig.PrimitiveData) (relative, off float64) {
+	size := 0.0
 	for c := range 3 {
 		size += (p.TrueMax[c] - p.TrueMin[c]) * (p.TrueMax[c] - p.TrueMin[c])
 		off = max(off,
@@ -75,11 +82,11 @@ func declaredOff(p *rig.PrimitiveData) float64 {
 	size = math.Sqrt(size)
 	switch {
 	case off == 0:
-		return 0
+		return 0, 0
 	case size == 0 || math.IsNaN(off) || math.IsInf(off, 0):
-		return 1
+		return 1, finite(off)
 	}
-	return off / size
+	return off / size, off
 }
 
 // carry is the box of a box's eight corners carried by a matrix.

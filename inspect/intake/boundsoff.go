@@ -32,6 +32,7 @@ var boundsOff = check.Check[Facts]{
 				w.Nodes = append(w.Nodes, p.Node)
 				g := d.Found(declared, "declared against stored", b.Declared, w)
 				g.Subject = fmt.Sprintf("%s, primitive %d: declared min and max are not those of its positions", p.Name, b.Wrong)
+				g.Measures = append(g.Measures, check.Measure{Name: "difference", Value: b.WrongM, Unit: "m", Limit: math.NaN()})
 			}
 		}
 		judgeRest(f, d, blamed)

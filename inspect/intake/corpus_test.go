@@ -107,7 +107,8 @@ func TestOracle(t *testing.T) {
 			for c := range 3 {
 				close("min", f.Min[c], w.Min[c], 1e-6*d)
 				close("max", f.Max[c], w.Max[c], 1e-6*d)
-				close("root_scale", f.RootScale[c], w.RootScale[c], 1e-7*w.RootScale[c])
+				// The oracle takes rotations as stored, up to 1.4e-7 off unit length.
+				close("root_scale", f.RootScale[c], w.RootScale[c], 5e-7*w.RootScale[c])
 			}
 			close("height", f.Height, w.Height, 1e-6*d)
 			close("diagonal", f.Diagonal, w.Diagonal, 1e-6*d)

@@ -28,6 +28,7 @@ var facing = check.Check[Facts]{
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("off"); f.Figure.AheadOf > l.Value {
 			w := check.Nowhere()
+			w.Nodes = turnedNodes(f)
 			w.Joints = append(w.Joints, f.Figure.Hips)
 			w.Joints = append(w.Joints, f.Figure.Feet...)
 			g := d.Found(l, "off the declared front", f.Figure.AheadOf, w)

@@ -45,7 +45,9 @@ var offGround = check.Check[Facts]{
 		if l := d.Limit("far"); max(math.Abs(low), aside) > l.Value {
 			w := place()
 			c := d.Found(l, "distance from the origin", max(math.Abs(low), aside), w)
-			c.Subject = fmt.Sprintf("%s m away", number(max(math.Abs(f.GroundOffset), math.Hypot(g.MiddleX, g.MiddleZ))))
+			away := max(math.Abs(f.GroundOffset), math.Hypot(g.MiddleX, g.MiddleZ))
+			c.Subject = number(away) + " m away from the origin"
+			c.Measures = append(c.Measures, check.Measure{Name: "distance", Value: away, Unit: "m", Limit: math.NaN()})
 			return
 		}
 		if l := d.Limit("ground"); math.Abs(low) > l.Value {

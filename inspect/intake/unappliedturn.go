@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
 )
 
 var unappliedTurn = check.Check[Facts]{
@@ -24,14 +25,7 @@ var unappliedTurn = check.Check[Facts]{
 		turn, lies := d.Limit("turn"), d.Limit("lies")
 		if f.Figure.Kind == "human" && f.Figure.Lies > lies.Value {
 			w := check.Nowhere()
-			w.Joints = append(w.Joints, f.Figure.Hips)
-			for i := range f.Anchors {
-				for _, n := range f.Anchors[i].Turned {
-					if !slices.Contains(w.Nodes, n) {
-						w.Nodes = append(w.Nodes, n)
-					}
-				}
-			}
+			w.Joints, w.Nodes = append(w.Joints, f.Figure.Hips), turnedNodes(f)
 			g := d.Found(lies, "off upright", f.Figure.Lies, w)
 			g.Subject = "the figure lies"
 			g.Measures = append(g.Measures, check.Measure{Name: "turn above", Value: f.RootTurnDegrees, Unit: "°", Limit: turn.Value})
@@ -66,4 +60,16 @@ var unappliedTurn = check.Check[Facts]{
 			g.Subject = fmt.Sprintf("%.1f° above %s", a.TurnDegrees, anchorText(roots, meshes))
 		}
 	},
+}
+
+// turnedNodes are all nodes with a rotation above something.
+func turnedNodes(f *Facts) (out []rig.Node) {
+	for i := range f.Anchors {
+		for _, n := range f.Anchors[i].Turned {
+			if !slices.Contains(out, n) {
+				out = append(out, n)
+			}
+		}
+	}
+	return out
 }

@@ -14,7 +14,7 @@ var unevenScale = check.Check[Facts]{
 	Limits: []check.Limit{
 		{Name: "ratio", Unit: "×", Value: 1.001, Grade: check.Flaw},
 		{Name: "shear", Unit: "", Value: 0.001, Grade: check.Stop},
-		{Name: "mirrored", Unit: "negative scales", Value: 0, Grade: check.Flaw},
+		{Name: "mirrored", Unit: "", Value: 0, Grade: check.Flaw},
 	},
 	Why:    "Under an uneven scale every turned part is slanted as well, and few programs carry a slant: they drop it and the figure changes shape. Under a mirroring scale left becomes right and surfaces turn inside out.",
 	Remedy: "Apply the scale to mesh and skeleton together.\nIf a mirroring remains, turn the surfaces the right way out and check that left is left.\nBind again if a skeleton stood under it.",
@@ -27,11 +27,11 @@ var unevenScale = check.Check[Facts]{
 			a := &f.Anchors[i]
 			ratio := unevenness(a.Scale)
 			uneven := ratio > ratioLimit.Value
-			mirrored := 0.0
+			sign := 1.0
 			if a.Mirrored {
-				mirrored = 1
+				sign = -1
 			}
-			if done[i] || !uneven && !(mirrored > mirrorLimit.Value) {
+			if done[i] || !uneven && !(sign < mirrorLimit.Value) {
 				continue
 			}
 			w := check.Nowhere()
@@ -58,7 +58,7 @@ var unevenScale = check.Check[Facts]{
 			more := []check.Measure{
 				{Name: "largest ÷ smallest axis", Value: ratio, Unit: ratioLimit.Unit, Limit: ratioLimit.Value},
 				{Name: "shear", Value: slant, Unit: shearLimit.Unit, Limit: shearLimit.Value},
-				{Name: "mirrored", Value: mirrored, Unit: mirrorLimit.Unit, Limit: mirrorLimit.Value},
+				{Name: "sign of the determinant", Value: sign, Unit: mirrorLimit.Unit, Limit: mirrorLimit.Value},
 			}
 			var g *check.Finding
 			switch {
@@ -69,7 +69,7 @@ var unevenScale = check.Check[Facts]{
 				g = d.Found(ratioLimit, "largest ÷ smallest axis", ratio, w)
 				more = slices.Delete(more, 0, 1)
 			default:
-				g = d.Found(mirrorLimit, "mirrored", mirrored, w)
+				g = d.Found(mirrorLimit, "sign of the determinant", sign, w)
 				more = slices.Delete(more, 2, 3)
 			}
 			g.Measures = append(g.Measures, more...)
