@@ -20,8 +20,9 @@ type Staff struct {
 	Reach       float32    // page pixels: where the pointing line to the figure ends
 }
 
-// least is how many pixels one block of the rod must have.
-const leastBlock = 20
+// leastBlock is how many pixels one block of the rod must have. Blocks are powers
+// of ten (decimetres for a person), so a block has up to ten times that.
+const leastBlock = 14
 
 // Staff draws the rod. Seen steeply from above or below it would tell nothing, so
 // it is left out there. It answers the block in metres, 0 when not drawn.
@@ -39,13 +40,16 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 		return 0
 	}
 	perMetre := (y0 - y1) / (s.High - s.Low)
-	block := RoundUp(leastBlock / perMetre)
+	block := Round(leastBlock / perMetre)
+	if block*perMetre < leastBlock*(1-1e-9) {
+		block *= 10
+	}
 	// Blocks within the page; the rod ends one block above the figure.
 	end := math.Ceil(s.High/block-1e-6) + .0
 	if end*block-s.High < block*.2 {
 		end++
 	}
-	first := math.Floor(min(0, s.Low)/block + 1e-6)
+	first := math.Floor(min(0, s.Low)/block + .3)
 	for first < end {
 		if y, ok := level((first + 1) * block); ok && y < float64(s.Bottom) {
 			break
@@ -79,14 +83,17 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 	p.line(s.X+wide+.5, top, s.X+wide+.5, foot, 1, p.Paper.Ink)
 	p.line(s.X-.5, top, s.X+wide+.5, top, 1, p.Paper.Ink)
 	p.line(s.X-.5, foot, s.X+wide+.5, foot, 1, p.Paper.Ink)
-	unit := block * 5
+	every := 5.
+	if block*perMetre > 60 {
+		every = 1
+	}
 	var heads [2]float32
 	heads[0] = s.point(p, level, s.High)
 	heads[1] = float32(math.Inf(1))
 	if math.Abs(s.Low) > .005*(s.High-s.Low) { // it floats or sinks: show from where its height counts
 		heads[1] = s.point(p, level, s.Low)
 	}
-	for n := math.Ceil(first/5-1e-9) * 5; n <= end; n += 5 {
+	for n := math.Ceil(first/every) * every; n <= end; n += every {
 		y, _ := level(n * block)
 		if float32(y) < s.Top || float32(y) > s.Bottom {
 			continue
@@ -95,7 +102,7 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 		if math.Abs(y-float64(heads[0])+8) < 13 {
 			continue
 		}
-		label := Metres(n*block, unit)
+		label := Metres(n*block, every*block)
 		if n == 0 {
 			label += " m"
 		}

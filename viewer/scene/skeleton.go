@@ -123,8 +123,18 @@ func (sk *skeleton) choose(skinned bool) {
 		if !sk.show[j] && p >= 0 && sk.carry[p] > 0 && len(sk.kids[j]) == 0 && len(sk.kids[p]) == 1 {
 			sk.show[j] = true
 		}
-		if p < 0 && sk.carry[j] == 0 && len(sk.kids[j]) <= 1 {
-			sk.show[j] = false
+	}
+	for j := range sk.nodes { // parents come first
+		if p := sk.parent[j]; sk.show[j] && sk.carry[j] == 0 && (p < 0 || !sk.show[p]) {
+			kids := 0
+			for _, k := range sk.kids[j] {
+				if sk.show[k] {
+					kids++
+				}
+			}
+			if p < 0 || kids <= 1 {
+				sk.show[j] = false
+			}
 		}
 	}
 }
