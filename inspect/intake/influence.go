@@ -30,37 +30,43 @@ func influences(r *rig.Rig, surface int) (in influence) {
 	for j := range lo {
 		lo[j], hi[j] = [3]float32{inf, inf, inf}, [3]float32{-inf, -inf, -inf}
 	}
-	for v := range m.Vertices() {
-		x, y, z := m.Positions[3*v], m.Positions[3*v+1], m.Positions[3*v+2]
-		sum := float32(0)
-		for i := v * k; i < v*k+k; i++ {
-			w, j := m.Weights[i], int(m.Joints[i])
-			if w == 0 || w-w != 0 || j >= n {
-				continue
-			}
-			sum += w
-			l, h := &lo[j], &hi[j]
-			if x < l[0] {
-				l[0] = x
-			}
-			if y < l[1] {
-				l[1] = y
-			}
-			if z < l[2] {
-				l[2] = z
-			}
-			if x > h[0] {
-				h[0] = x
-			}
-			if y > h[1] {
-				h[1] = y
-			}
-			if z > h[2] {
-				h[2] = z
-			}
+	for q := range m.Primitives {
+		p := &m.Primitives[q]
+		if p.Sets == 0 {
+			continue // follows its node
 		}
-		if sum < 1-1e-3 {
-			in.short = true
+		for v := p.First; v < p.First+p.Count; v++ {
+			x, y, z := m.Positions[3*v], m.Positions[3*v+1], m.Positions[3*v+2]
+			sum := float32(0)
+			for i := v * k; i < v*k+k; i++ {
+				w, j := m.Weights[i], int(m.Joints[i])
+				if w == 0 || w-w != 0 || j >= n {
+					continue
+				}
+				sum += w
+				l, h := &lo[j], &hi[j]
+				if x < l[0] {
+					l[0] = x
+				}
+				if y < l[1] {
+					l[1] = y
+				}
+				if z < l[2] {
+					l[2] = z
+				}
+				if x > h[0] {
+					h[0] = x
+				}
+				if y > h[1] {
+					h[1] = y
+				}
+				if z > h[2] {
+					h[2] = z
+				}
+			}
+			if sum < 1-1e-3 {
+				in.short = true
+			}
 		}
 	}
 	for j := range lo {

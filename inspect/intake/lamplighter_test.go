@@ -8,7 +8,6 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
-	"rigloupe/inspect/rig"
 )
 
 // inClips is the one thing that is so in the sound sample: the stroll carries the
@@ -80,16 +79,5 @@ func TestPlantedFaults(t *testing.T) {
 				}
 			}
 		})
-	}
-}
-
-// sample is a fresh small Lamplighter with one fault.
-func sample(plant func(*rig.Rig) lamplighter.Planted) func() *rig.Rig {
-	return func() *rig.Rig {
-		r := lamplighter.Build(lamplighter.Options{Vertices: 4000})
-		if plant != nil {
-			plant(r)
-		}
-		return r
 	}
 }

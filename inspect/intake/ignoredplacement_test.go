@@ -1,0 +1,35 @@
+package intake
+
+import (
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
+	"rigloupe/inspect/rig"
+)
+
+func moved(n rig.Node, x, y, z float64) func(*rig.Rig) {
+	return func(r *rig.Rig) { set(r, n, func(t *rig.TRS) { t.T = [3]float64{x, y, z} }) }
+}
+
+func TestIgnoredPlacement(t *testing.T) {
+	shape := []rig.Node{postShape}
+	checktest.Run(t, ignoredPlacement, Measure, []checktest.Row{
+		{Name: "clean", Rig: skinnedPost},
+		{Name: "clean figure", Rig: sample(nil)},
+		{Name: "rounding", Rig: skinnedPost, Plant: moved(postShape, 5e-7, 0, 0)},
+		{Name: "just under a millimetre", Rig: skinnedPost, Plant: moved(postShape, 0, .0009, 0),
+			Want: []checktest.Want{{Grade: check.Note, Name: "largest difference from identity", Value: .0009, Tolerance: 1e-12, Nodes: shape}}},
+		{Name: "just over", Rig: skinnedPost, Plant: moved(postShape, 0, .0011, 0),
+			Want: []checktest.Want{{Grade: check.Flaw, Name: "shift", Value: .0011, Tolerance: 1e-9, Nodes: shape}}},
+		// Under a half turn about y the corner at (−.5, ., −.5) goes to the far one: √2 m.
+		{Name: "turned", Rig: skinnedPost, Plant: turned(postShape, 0, 1, 0, 180),
+			Want: []checktest.Want{{Grade: check.Flaw, Value: 1.4142135623730951, Tolerance: 1e-6, Nodes: shape, Vertices: []rig.Vertex{0}}}},
+		{Name: "above both: carried by the skeleton too", Rig: skinnedPost, Plant: scaled(postTop, 100, 100, 100),
+			Want: []checktest.Want{{Grade: check.Note, Value: 99, Nodes: shape}}},
+		{Name: "plain mesh", Rig: plainPost, Plant: moved(postShape, 1, 0, 0), Skip: "no skinned surface in this file"},
+		{Name: "no vertex", Rig: hollow, Plant: moved(postShape, 1, 0, 0),
+			Want: []checktest.Want{{Grade: check.Note, Value: 1}}},
+		{Name: "empty file", Rig: nothing, Skip: "no skinned surface in this file"},
+	})
+}

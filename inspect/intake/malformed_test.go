@@ -1,0 +1,27 @@
+package intake
+
+import (
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
+	"rigloupe/inspect/rig"
+)
+
+func TestMalformed(t *testing.T) {
+	at := func(place, what string) rig.Malformed {
+		return rig.Malformed{Place: place, What: what, Node: rig.None, Mesh: rig.None, Skin: rig.None, Clip: rig.None}
+	}
+	checktest.Run(t, malformed, Measure, []checktest.Row{
+		{Name: "clean", Rig: skinnedPost},
+		{Name: "one", Rig: skinnedPost, Plant: func(r *rig.Rig) {
+			m := at("/nodes/2/rotation", "not unit; made unit")
+			m.Node = postTip
+			r.Malformed = []rig.Malformed{m}
+		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 1, Nodes: []rig.Node{postTip}, Pointer: "/nodes/2/rotation", Subject: "/nodes/2/rotation: not unit; made unit"}}},
+		{Name: "three of two kinds", Rig: skinnedPost, Plant: func(r *rig.Rig) {
+			r.Malformed = []rig.Malformed{at("/a/0", "x"), at("/b/0", "y"), at("/a/1", "x")}
+		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 2, Pointer: "/a/0"}, {Grade: check.Flaw, Value: 1, Pointer: "/b/0"}}},
+		{Name: "empty file", Rig: nothing},
+	})
+}

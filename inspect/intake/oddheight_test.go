@@ -1,0 +1,87 @@
+package intake
+
+import (
+	"context"
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// tall is the sample stored at a height.
+func tall(metres float64) func() *rig.Rig {
+	p := &small().Meshes[0].Primitives[0]
+	return sample(lamplighter.Enlarge(metres / (p.TrueMax[1] - p.TrueMin[1])))
+}
+
+func TestOddHeight(t *testing.T) {
+	hips := []rig.Node{lamplighter.Node("hips")}
+	flaw := func(height float64, factor float64) []checktest.Want {
+		return []checktest.Want{{Grade: check.Flaw, Name: "height", Value: height, Tolerance: 1e-5 * height, Joints: hips, More: map[string]float64{"factor": factor}}}
+	}
+	checktest.Run(t, oddHeight, Measure, []checktest.Row{
+		{Name: "clean", Rig: sample(nil)},
+		{Name: "lowest", Rig: tall(.501)},
+		{Name: "below it", Rig: tall(.499), Want: flaw(.499, 2.54)},
+		{Name: "highest", Rig: tall(2.999)},
+		{Name: "above it", Rig: tall(3.001), Want: flaw(3.001, 1.7/3.001)},
+		{Name: "centimetres", Rig: tall(180), Want: flaw(180, .01)},
+		{Name: "millimetres", Rig: tall(1800), Want: flaw(1800, .001)},
+		{Name: "twice made smaller", Rig: tall(.018), Want: flaw(.018, 100)},
+		{Name: "lying in centimetres", Rig: func() *rig.Rig {
+			r := tall(180)()
+			lamplighter.RootTurn(0, -90)(r)
+			return r
+		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 180, Tolerance: 1}}},
+		{Name: "no figure", Rig: skinnedPost, Plant: scaled(postTop, 100, 100, 100), Skip: "no figure recognised in this file"},
+		{Name: "empty file", Rig: nothing, Skip: "no figure recognised in this file"},
+	})
+}
+
+// The rows of the table of units: raw height → unit, factor, second reading. The
+// windows are closed forms of 1.2…2.2 m.
+func TestUnitGuess(t *testing.T) {
+	for _, row := range []struct {
+		raw    float64
+		unit   string
+		factor float64
+		other  string
+	}{
+		{1.8, "m", 1, ""},
+		{180, "cm", .01, ""},
+		{1800, "mm", .001, ""},
+		{70.9, "in", .0254, ""},
+		{5.9, "ft", .3048, ""},
+		{18, "dm", .1, ""},
+		{25.65148, "1/0.45 in", .0254 / .45, ""},
+		{.018, "", 100, "centimetres made metres twice"},
+		{.709, "", 2.54, "inches taken for centimetres"},
+		{4.572, "ft", .3048, "centimetres taken for inches"},
+		{10, "", .17, ""},
+		{500, "", .0034, ""},
+	} {
+		f := Facts{Figure: Figure{Height: row.raw, Factor: 1}}
+		f.guess()
+		unit := ""
+		if f.UnitGuess != nil {
+			unit = *f.UnitGuess
+		}
+		if unit != row.unit || f.Figure.Other != row.other || f.Figure.Factor-row.factor > 1e-12 || row.factor-f.Figure.Factor > 1e-12 {
+			t.Errorf("%v: %q × %v %q, want %q × %v %q", row.raw, unit, f.Figure.Factor, f.Figure.Other, row.unit, row.factor, row.other)
+		}
+	}
+}
+
+func TestFourLegged(t *testing.T) {
+	r := model(t, "Fox.glb")
+	f, err := Measure(context.Background(), exam.New(r))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f.Figure.Kind != "four-legged" || f.UnitGuess != nil || f.Facing != nil {
+		t.Errorf("kind %q, unit %v, facing %v", f.Figure.Kind, f.UnitGuess, f.Facing)
+	}
+}
