@@ -80,4 +80,13 @@ func TestClasses(t *testing.T) {
 			t.Errorf("%s is %q, want %q", j.Name, j.Class, want)
 		}
 	}
+	// What carries a part carries it, even with influence below.
+	r = ladder()
+	both(hang("buckle", 0, false, true))(r)
+	for v := range 22 {
+		weigh(v, 0, 1)(r)
+	}
+	if j := measured(t, r).Skins[0].Joints[0]; j.Class != ClassCarries {
+		t.Errorf("%s is %q, want %q", j.Name, j.Class, ClassCarries)
+	}
 }

@@ -162,6 +162,10 @@ func TestLopsided(t *testing.T) {
 			Grade: check.Note, Name: "turn of the plane", Value: 90, Tolerance: 1e-4}}},
 		{Name: "half a metre aside", Rig: clean, Plant: place(shift(0.5, 0, 0)), Want: []checktest.Want{{
 			Grade: check.Note, Name: "distance from x = 0", Value: 0.5 / d, Tolerance: 1e-6, Point: &[3]float64{0.5, middle[1], middle[2]}, Near: 1e-5}}},
+		// Leaning by less than the limit, high above the origin: the middle is aside
+		// by sin 0.4° of its height, though the plane goes through the origin.
+		{Name: "leaning a little, high up", Rig: clean, Plant: both(place(shift(0, 10, 0)), place(turn(2, 0.4))), Want: []checktest.Want{{
+			Grade: check.Note, Name: "distance from x = 0", Value: math.Sin(0.4*math.Pi/180) * (10 + middle[1]) / d, Tolerance: 1e-4}}},
 		{Name: "aside just under", Rig: clean, Plant: place(shift(0.0049*d, 0, 0))},
 
 		{Name: "all in one place", Rig: clean, Plant: func(r *rig.Rig) { clear(r.Meshes[0].Positions) }, Skip: "no mirror plane was found"},

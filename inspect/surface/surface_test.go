@@ -53,4 +53,15 @@ func TestFacts(t *testing.T) {
 			t.Errorf("field of surface %d: %v", i, field)
 		}
 	}
+
+	// Vertex 3 of the left arm 1 mm higher: that far from its image, both ways.
+	left.Positions[10] += 0.001
+	if f, err = Measure(context.Background(), exam.New(r)); err != nil {
+		t.Fatal(err)
+	}
+	for i := range f.Surfaces {
+		if d := float64(f.Mismatch[i][3]); math.Abs(d-0.001) > 2e-4 {
+			t.Errorf("surface %d: vertex 3 is %g m from its image, want about 0.001", i, d)
+		}
+	}
 }

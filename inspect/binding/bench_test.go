@@ -1,0 +1,69 @@
+package binding
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"testing"
+
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// BenchmarkMeasure times the station alone: rest positions, roles and the mirror
+// are worked out before, by whoever asks first.
+func BenchmarkMeasure(b *testing.B) {
+	for _, n := range []int{10_000, 100_000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) { station(b, lamplighter.Build(lamplighter.Options{Vertices: n})) })
+	}
+	if _, err := os.Stat(corpus + "/models/Knight.glb"); err == nil {
+		b.Run("Knight", func(b *testing.B) { station(b, open(b, corpus+"/models/Knight.glb")) })
+	}
+}
+
+func station(b *testing.B, r *rig.Rig) {
+	b.Run("shared values", func(b *testing.B) {
+		for b.Loop() {
+			exam.New(r).Mirror()
+		}
+	})
+	e := exam.New(r)
+	e.Mirror()
+	b.Run("station", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			if _, err := Measure(context.Background(), e); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}
+
+func BenchmarkParts(b *testing.B) {
+	r := lamplighter.Build(lamplighter.Options{Vertices: 100_000})
+	e := exam.New(r)
+	e.Mirror()
+	f, err := Measure(context.Background(), e)
+	if err != nil {
+		b.Fatal(err)
+	}
+	k := f.Skins[0]
+	bones := findBones(e)
+	for _, row := range []struct {
+		name string
+		do   func()
+	}{
+		{"tally", func() { tally(e, 0, &k, f.Counts[0]) }},
+		{"islands", func() { countIslands(e, 0, &k) }},
+		{"reach", func() { measureReach(e, 0, bones, &k) }},
+		{"sides", func() { f.compareSides(e) }},
+	} {
+		b.Run(row.name, func(b *testing.B) {
+			for b.Loop() {
+				row.do()
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(r.Meshes[0].Vertices()), "ns/vertex")
+		})
+	}
+}
