@@ -1,13 +1,13 @@
-import { bus, startExaminer } from './shell.js';
+import { startExaminer } from './shell.js';
 import { compare } from './changes.js';
-import { choose, desk, on, show, tell } from './desk.js';
+import { choose, desk, on, tell } from './desk.js';
 import { readCatalogue, readFigure } from './figure.js';
 import { again, asideWords, sort } from './files.js';
-import { guarded } from './stage.js';
+import { guarded, live, stageReady } from './stage.js';
 
 /** @typedef {import('./files.js').Source} Source */
 
-/** @type {{ask: Function, end: () => void}|null} */
+/** @type {import('./examiner.js').Examiner|null} */
 let examiner = null;
 /** the files of the figure that is shown or tried @type {Source[]} */
 let held = [];
@@ -43,7 +43,7 @@ export async function reread() {
 export async function sample() {
   before = null;
   held = [];
-  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0 }, transfer: [] }), '');
+  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0, limits: limitsText() }, transfer: [] }), '');
 }
 
 /** @param {Source[]} files @param {string} aside */
@@ -65,7 +65,7 @@ async function converse(name, kind, prepare, aside) {
   const mine = ++turn;
   examiner?.end();
   examiner = null;
-  const talk = { name, started: performance.now(), now: '', json: '', fresh: true, stopped: false };
+  const talk = { name, started: performance.now(), now: '', json: '', fresh: true };
   tell('begin', { name, aside });
   const message = (/** @type {any} */ m) => { if (mine === turn) hear(talk, m); };
   try {
@@ -95,6 +95,7 @@ function hear(talk, m) {
     case 'rig':
       fresh(talk);
       guarded((s) => s.show(bytesOf(m)));
+      if (live()) stageReady(); // a new figure stands at rest; a file read again keeps its pose
       tell('rig');
       break;
     case 'prepared':
@@ -113,10 +114,12 @@ function hear(talk, m) {
       place(talk, m.kind === 'partial');
       break;
     case 'done':
+      if (!talk.json) return stopped();
       desk.phase = 'done';
-      if (talk.json) place(talk, false);
+      place(talk, false);
       tell('phase');
-      tell('done', { ms: m.ms ?? performance.now() - talk.started });
+      if (m.stopped) tell('stopped', true);
+      else tell('done', { ms: m.ms });
       break;
     case 'refused':
       turn++;
@@ -156,8 +159,15 @@ function place(talk, running) {
   tell('figure');
 }
 
-/** Stop: ends the worker; what was found stays in the ledger. */
+/** Stop: what was found stays in the ledger. An examiner that does not hear it is ended. */
 export function stopHere() {
+  const mine = turn;
+  if (!examiner) return stopped();
+  examiner.stop();
+  setTimeout(() => { if (mine === turn && desk.phase !== 'done') stopped(); }, 400);
+}
+
+function stopped() {
   turn++;
   examiner?.end();
   examiner = null;
@@ -188,7 +198,7 @@ export async function judge() {
 
 /** @param {() => void} ready the catalogue is there */
 export async function readCatalogueFirst(ready) {
-  const first = await startExaminer({ onMessage: () => {} });
+  const first = await startExaminer({ keeps: false });
   try {
     const m = await first.ask('catalogue', {});
     desk.catalogue = readCatalogue(JSON.parse(m.json));
@@ -199,4 +209,3 @@ export async function readCatalogueFirst(ready) {
 }
 
 on('judge', judge);
-export { bus, show };

@@ -35,7 +35,7 @@ export function mountLedger() {
         click: () => { if (!shown.delete(g)) shown.add(g); fill(); },
       }, mark(g), g === 'wait' ? 'not looked at ' : `${g} `, h('b', {}, String(counts[g])))))),
     changesStrip(fill),
-    h('ol', { class: 'stations' }, ...f.stations.map((s) => station(s, fill))),
+    h('ol', { class: 'stations' }, ...f.stations.map(station)),
     h('footer', {}, h('button', { class: 'text quiet', type: 'button', 'data-focus': 'save', 'data-tip': 'A file on this machine, the same as the command line prints', click: saveJSON }, 'Save the findings (JSON)'), limitsNote()));
     const list = root.querySelector('.stations');
     if (list) list.scrollTop = scrolled;
@@ -63,8 +63,8 @@ on('progress', (p) => { progress = p; });
 /** @param {string} name */
 const progressWords = (name) => (progress?.station === name && progress.total > 0 ? `${progress.done} of ${progress.total}` : 'at work');
 
-/** @param {Station} s @param {() => void} fill */
-function station(s, fill) {
+/** @param {Station} s */
+function station(s) {
   const rows = s.findings.filter((f) => shown.has(f.grade));
   const waits = s.checks.filter((c) => c.state === 'not-looked-at');
   const clear = s.checks.filter((c) => c.state === 'clear');

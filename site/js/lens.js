@@ -1,7 +1,7 @@
 import { draw, h, must, radios, sheet } from './dom.js';
 import { chosenJoint, desk, on, show } from './desk.js';
-import { setStage, stageState } from './stage.js';
-import { count, metres, percent } from './words.js';
+import { guarded, setStage } from './stage.js';
+import { count } from './words.js';
 
 /** Name, label, one line. @type {[string, string, string][]} */
 export const LENSES = [
@@ -23,8 +23,8 @@ export function mountLens() {
   const sync = () => {
     setStage({ lens: desk.lens, joint: desk.joint });
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.value === desk.lens;
-    const state = stageState();
-    scale.replaceChildren(ramp(desk.lens, state?.scale), h('p', {}, ...sentence(state?.caption)));
+    const legend = guarded((stage) => stage.legend());
+    scale.replaceChildren(...[key(legend), h('p', {}, ...sentence(legend?.caption))].filter((n) => n !== null));
     speak();
   };
   for (const kind of ['show', 'chosen', 'figure', 'fields', 'fresh']) on(kind, sync);
@@ -48,38 +48,50 @@ function ownWords() {
   return `${LENSES.find(([v]) => v === desk.lens)?.[2] ?? ''}.`;
 }
 
-/**
- * The scale beside the sentence. Limits come from the stage where it gives them: {from, to, unit}.
- * @param {string} lens @param {any} given
- */
-function ramp(lens, given) {
-  const said = { influence: 'Scale of the lens: 0 is paper, 1 is ink', count: 'Scale of the lens: the more joints, the darker', 'mirror-surface': 'Scale of the lens: the farther off, the darker', 'mirror-weights': 'Scale of the lens: the more the weights differ, the darker' }[lens];
-  const s = sheet('rampbar', 264, 26, said);
-  if (lens === 'painted' || lens === 'plain') return h('span', { hidden: true });
-  if (lens === 'dominant') {
-    const t = sheet('rampbar', 264, 26);
-    draw(t, 'rect', { class: 'c0 ln', x: 0.5, y: 0.5, width: 16, height: 11 });
-    draw(t, 'text', { x: 24, y: 10 }, 'one ink for each joint; its ring stands in it');
-    return t;
-  }
-  if (lens === 'count') {
-    for (let i = 0; i <= 8; i++) {
-      draw(s, 'rect', { class: `c${[0, 1, 2, 4, 5, 6, 7, 9, 10][i]} ln`, x: 0.5 + i * 29, y: 0.5, width: 29, height: 11 });
-      draw(s, 'text', { class: 'm', x: 15 + i * 29, y: 24 }, i === 8 ? '8 +' : i);
-    }
-    return s;
-  }
+/** What a scale says to those who do not see it. @type {Record<string, string>} */
+const SCALE_SAYS = {
+  influence: 'Scale of the lens: 0 is paper, 1 is ink', count: 'Scale of the lens: the more joints, the darker',
+  'mirror-surface': 'Scale of the lens: the farther off, the darker', 'mirror-weights': 'Scale of the lens: the more the weights differ, the darker',
+};
+
+/** The scale beside the sentence, as the stage tells it; its ticks are evenly apart. @param {any} legend */
+function key(legend) {
+  if (legend?.kind === 'ramp') return ramp(legend);
+  if (legend?.kind === 'steps') return steps(legend.ticks);
+  return legend?.kind === 'inks' ? inks() : null;
+}
+
+/** @param {{ticks: string[], unit: string}} legend */
+function ramp({ ticks, unit }) {
+  const s = sheet('rampbar', 264, 26, SCALE_SAYS[desk.lens]);
   for (let i = 0; i < 10; i++) draw(s, 'rect', { class: `c${i + 1}`, x: 22 + i * 24.2, y: 0, width: 24.4, height: 11 });
   draw(s, 'rect', { class: 'c0 ln', x: 0.5, y: 0.5, width: 16, height: 11 });
   draw(s, 'rect', { class: 'ln', x: 22.5, y: 0.5, width: 241, height: 11 });
   draw(s, 'text', { class: 'm', x: 8.5, y: 24 }, 'none');
-  const to = given?.to ?? (lens === 'mirror-surface' ? NaN : 1), from = given?.from ?? 0;
-  const words = (/** @type {number} */ v) => (!Number.isFinite(v) ? '' : lens === 'mirror-surface' ? metres(v) : lens === 'mirror-weights' && given?.unit === '%' ? percent(v) : String(Number(v.toPrecision(3))));
-  for (const [t, a] of /** @type {[number, string][]} */ ([[0, ''], [0.25, 'm'], [0.5, 'm'], [0.75, 'm'], [1, 'e']])) {
-    const x = 22.5 + 241 * t;
+  ticks.forEach((t, i) => {
+    const last = i === ticks.length - 1, x = 22.5 + 241 * i / (ticks.length - 1);
     draw(s, 'path', { class: 'ln', d: `M${x} 11v4` });
-    if (t > 0) draw(s, 'text', { class: a, x: t === 1 ? 264 : x, y: 24 }, Number.isFinite(to) ? words(from + (to - from) * t) : t === 1 ? 'most' : '');
-  }
+    if (i > 0) draw(s, 'text', { class: last ? 'e' : 'm', x: last ? 264 : x, y: 24 }, last && unit && !/[a-zµ°%]$/.test(t) ? `${t} ${unit}` : t);
+  });
+  return s;
+}
+
+/** 0, 1, 2 … and, last, that many or more. @param {string[]} ticks */
+function steps(ticks) {
+  const s = sheet('rampbar', 264, 26, SCALE_SAYS[desk.lens]);
+  const w = 263 / ticks.length;
+  ticks.forEach((t, i) => {
+    draw(s, 'rect', { class: `c${i === ticks.length - 1 ? 10 : i} ln`, x: 0.5 + i * w, y: 0.5, width: w, height: 11 });
+    draw(s, 'text', { class: 'm', x: 0.5 + (i + 0.5) * w, y: 24 }, t);
+  });
+  return s;
+}
+
+/** Twelve inks, so that neighbours differ. */
+function inks() {
+  const s = sheet('rampbar', 264, 26);
+  for (let i = 0; i < 12; i++) draw(s, 'rect', { class: `k${i} ln`, x: 0.5 + i * 22, y: 0.5, width: 20, height: 11 });
+  draw(s, 'text', { x: 0, y: 24 }, 'an ink for each joint; neighbours never share one');
   return s;
 }
 

@@ -90,6 +90,7 @@ export function mountPad() {
 
   on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
   on('figure', () => setStage({ keyList: keyList() }));
+  on('fresh', () => setStage({ chosen: { kind: 'none' }, joint: -1, keyList: [] }));
 }
 
 /** What the stage found under a pixel, as a choice. @param {any} hit @returns {import('./types.js').Chosen|null} */

@@ -1,4 +1,4 @@
-import { bus, startStage, wantsPlain } from './shell.js';
+import { bus, load, startStage, warmUp } from './shell.js';
 import { must } from './dom.js';
 import { chosenFinding, desk, on, show, tell } from './desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './examine.js';
@@ -76,7 +76,7 @@ const measure = () => {
 const watch = new ResizeObserver(measure);
 for (const id of ['view', 'card', 'lens', 'ledger']) watch.observe(must(id));
 addEventListener('resize', measure);
-on('phase', () => requestAnimationFrame(measure));
+on('phase', measure); // before the figure is shown, which is fitted into it
 
 on('figure', () => {
   for (const b of document.querySelectorAll('[data-act="reread"]')) /** @type {HTMLElement} */ (b).hidden = heldFiles().length === 0;
@@ -108,7 +108,11 @@ const changed = (/** @type {any} */ m) => {
 bus.addEventListener('changed', (e) => changed(/** @type {CustomEvent} */ (e).detail));
 bus.addEventListener('stage', () => { stageReady(); tell('fields'); });
 bus.addEventListener('stage-lost', () => { stageGone(); tell('say', 'The picture is being set up again; nothing is lost.'); });
+for (const kind of ['fault', 'stage-failed']) bus.addEventListener(kind, (e) => tell('say', `${/** @type {CustomEvent} */ (e).detail.text} The ledger and the card work without the picture.`));
 
 // The page first, then the examiner, and only then the stage, whose start blocks for a moment.
 await readCatalogueFirst(() => { route(); tell('catalogue'); }).catch((e) => tell('say', `The examiner did not start: ${e.message}`));
-await startStage({ plain: wantsPlain() }).catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
+await startStage().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
+await load().catch(() => {}); // told above
+document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing
+setTimeout(() => { if (desk.phase === 'first') warmUp(); }, 1500); // the browser has optimised the examiner when the first file comes

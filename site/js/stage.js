@@ -14,10 +14,10 @@ export const live = () => (ready ? /** @type {any} */ (globalThis).stage ?? null
 export function setStage(part) {
   Object.assign(wanted, part);
   for (const once of ['seconds', 'from']) if (once in part) delete wanted[once];
-  guarded((s) => s.set(part));
+  guarded((s) => { const wrong = s.set(part); if (wrong) console.warn('stage:', wrong); });
 }
 
-/** The stage is there (again): hand it all that is wanted. */
+/** The stage is there (again), or has another figure: hand it all that is wanted. */
 export function stageReady() {
   ready = true;
   guarded((s) => s.set({ ...wanted, clip: desk.clip, seconds: desk.seconds }));
@@ -44,5 +44,3 @@ export function guarded(fn) {
  */
 export const probe = (surface, vertex) => guarded((s) => s.probe(surface, vertex));
 
-/** @returns {any} */
-export const stageState = () => guarded((s) => s.state());

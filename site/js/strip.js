@@ -2,7 +2,7 @@ import { draw, h, icon, must, radios } from './dom.js';
 import { desk, on, show, tell } from './desk.js';
 import { niceStep } from './histogram.js';
 import { hatch } from './gauge.js';
-import { guarded, setStage } from './stage.js';
+import { setStage } from './stage.js';
 import { count, seconds } from './words.js';
 
 /** @typedef {import('./types.js').Clip} Clip */

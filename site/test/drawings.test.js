@@ -1,0 +1,45 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { binWords, heights, niceStep } from '../js/histogram.js';
+import { gaugeScale } from '../js/gauge.js';
+import { keyAt, keysOf } from '../js/strip.js';
+
+test('log heights: one stands on the ground, the most within the frame', () => {
+  for (const most of [1, 7, 338, 120000]) {
+    const { at, lines } = heights(most, 'log');
+    assert.equal(at(1), 0);
+    assert.ok(at(most) <= 1 && at(most) >= 0, `most ${most} at ${at(most)}`);
+    assert.equal(at(0), 0);
+    assert.equal(lines[0], 1);
+  }
+});
+
+test('linear heights are proportional', () => {
+  const { at, lines } = heights(300, 'linear');
+  assert.ok(Math.abs(at(150) * 2 - at(300)) < 1e-12);
+  assert.deepEqual(lines, [0, 100, 200, 300]);
+  assert.deepEqual(heights(0, 'linear').lines, [0, 1]);
+});
+
+test('steps are 1, 2, 5 of a decade', () => {
+  for (const [x, want] of [[0.3, 0.5], [1, 1], [1.1, 2], [73, 100], [0, 1]]) assert.equal(niceStep(x), want);
+});
+
+test('bins in words', () => assert.deepEqual([binWords(0), binWords(9)], ['0.0 to 0.1', '0.9 to 1.0']));
+
+test('a gauge holds value and limit; far apart it is logarithmic', () => {
+  for (const [v, limit, log] of [[0.61, 0.57, false], [14, 0, false], [0.048, 0.01, false], [40, 0.5, true], [-38, -35, false], [0.2, 0.5, false], [0, 0, false]]) {
+    const s = gaugeScale(v, limit);
+    assert.equal(s.log, log, `${v} against ${limit}`);
+    for (const x of [v, limit]) assert.ok(s.at(x) >= 0 && s.at(x) <= 1, `${x} stands at ${s.at(x)} of ${v}/${limit}`);
+    assert.ok(s.ticks.length >= 2 && s.ticks.length <= 9, `${s.ticks.length} ticks`);
+  }
+});
+
+test('keys of a clip', () => {
+  const clip = { clip: 0, name: 'a', start: 0.5, seconds: 1, facts: {} };
+  const { times } = keysOf(clip);
+  assert.deepEqual([times[0], times.at(-1)], [0.5, 1]);
+  assert.deepEqual(keysOf({ ...clip, facts: { key_times: [0.5, 0.7, 1] } }).times, [0.5, 0.7, 1]);
+  assert.deepEqual([keyAt([0, 1, 2], 1), keyAt([0, 1, 2], 1.5), keyAt([0, 1, 2], 9), keyAt([0, 1, 2], -1)], [1, 1, 2, 0]);
+});
