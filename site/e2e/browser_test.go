@@ -1,0 +1,297 @@
+package e2e
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// Paths, seen from this folder.
+const (
+	dist  = "../dist"
+	shots = "../dist/shots"
+)
+
+func TestMain(m *testing.M) {
+	if os.Getenv("RIGLOUPE_E2E") == "" {
+		fmt.Println("site/e2e: skipped; `make e2e` builds the page and runs it in browsers")
+		return
+	}
+	if err := os.MkdirAll(shots, 0o755); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	os.Exit(m.Run())
+}
+
+// site serves the built page under a path of its own and notes what is asked for.
+type site struct {
+	URL   string
+	mu    sync.Mutex
+	paths []string
+}
+
+// serve starts a plain static server, without any header of ours: the page's own
+// meta policy is what is tested. bareMIME sends wasm as a server without the type.
+func serve(t testing.TB, bareMIME bool) *site {
+	s := &site{}
+	files := http.StripPrefix("/some/where", http.FileServer(http.Dir(dist)))
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.mu.Lock()
+		s.paths = append(s.paths, r.URL.Path)
+		s.mu.Unlock()
+		if bareMIME && strings.HasSuffix(r.URL.Path, ".wasm") {
+			w.Header().Set("Content-Type", "application/octet-stream")
+		}
+		files.ServeHTTP(w, r)
+	}))
+	t.Cleanup(server.Close)
+	s.URL = server.URL + "/some/where/"
+	return s
+}
+
+// asked answers what was asked for since the last call, workers' requests too.
+func (s *site) asked() []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	p := s.paths
+	s.paths = nil
+	return p
+}
+
+// tab is one page in a browser of its own.
+type tab struct {
+	t   testing.TB
+	ctx context.Context
+
+	mu       sync.Mutex
+	console  []string // errors and uncaught exceptions
+	requests []string // seen by the browser: no blob:, no data:
+}
+
+// open starts a browser of its own on a page and waits until the page is ready.
+func open(t testing.TB, url string, w, h int64, flags ...chromedp.ExecAllocatorOption) *tab {
+	t.Helper()
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("allow-file-access-from-files", false),
+		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"))
+	ctx, cancel := chromedp.NewExecAllocator(context.Background(), append(options, flags...)...)
+	t.Cleanup(cancel)
+	ctx, cancel = chromedp.NewContext(ctx)
+	t.Cleanup(cancel)
+	ctx, cancel = context.WithTimeout(ctx, 5*time.Minute)
+	t.Cleanup(cancel)
+	p := &tab{t: t, ctx: ctx}
+	p.must(chromedp.Do(ctx, chromedp.EmulateViewport(w, h)))
+	p.listen()
+	_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: recordJS})
+	p.must(err)
+	p.must(chromedp.Do(ctx, chromedp.Navigate(url)))
+	p.poll("the page", readyJS)
+	return p
+}
+
+// listen notes console errors, exceptions and requests.
+func (p *tab) listen() {
+	chromedp.Listen(p.ctx, func(event any) {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		switch e := event.(type) {
+		case *runtime.EventConsoleAPICalled:
+			if e.Type == "error" || e.Type == "assert" {
+				text := string(e.Type)
+				for _, a := range e.Args {
+					text += " " + string(a.Value) + a.Description
+				}
+				p.console = append(p.console, text)
+			}
+		case *runtime.EventExceptionThrown:
+			text := e.ExceptionDetails.Text
+			if x := e.ExceptionDetails.Exception; x != nil {
+				text += " " + x.Description
+			}
+			p.console = append(p.console, text)
+		case *network.EventRequestWillBeSent:
+			if u := e.Request.URL; !strings.HasPrefix(u, "blob:") && !strings.HasPrefix(u, "data:") {
+				p.requests = append(p.requests, u)
+			}
+		}
+	})
+	_, err := chromedp.Call(p.ctx, network.Enable, network.EnableParams{})
+	p.must(err)
+}
+
+func (p *tab) must(err error) {
+	p.t.Helper()
+	if err != nil {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		p.t.Fatalf("%v\nconsole: %q", err, p.console)
+	}
+}
+
+// quiet forgets the requests so far; asked answers those since.
+func (p *tab) quiet() {
+	p.mu.Lock()
+	p.requests = nil
+	p.mu.Unlock()
+}
+
+func (p *tab) asked() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return append([]string(nil), p.requests...)
+}
+
+// clean fails the test on a console error, an uncaught exception or a breach of
+// the page's policy.
+func (p *tab) clean() {
+	p.t.Helper()
+	p.mu.Lock()
+	for _, line := range p.console {
+		p.t.Errorf("console: %s", line)
+	}
+	p.mu.Unlock()
+	for _, f := range eval[[]string](p, faultsJS) {
+		p.t.Errorf("fault: %s", f)
+	}
+}
+
+// eval answers a JavaScript value; a promise is awaited.
+func eval[T any](p *tab, js string) T {
+	p.t.Helper()
+	v, err := chromedp.Run(p.ctx, chromedp.Evaluate[T](js, func(e *runtime.EvaluateParams) { e.AwaitPromise = new(true) }))
+	if err != nil {
+		p.t.Helper()
+		p.must(fmt.Errorf("%s: %w", js, err))
+	}
+	return v
+}
+
+// poll waits until an expression is true.
+func (p *tab) poll(what, js string) {
+	p.t.Helper()
+	for end := time.Now().Add(60 * time.Second); ; {
+		if eval[bool](p, `Promise.resolve(`+js+`).then((x) => !!x)`) {
+			return
+		}
+		if time.Now().After(end) {
+			p.shot("failed-" + strings.ReplaceAll(what, " ", "-"))
+			p.must(fmt.Errorf("waited a minute for %s: %s", what, js))
+		}
+		time.Sleep(30 * time.Millisecond)
+	}
+}
+
+// click presses the middle of the first element that a selector names.
+func (p *tab) click(selector string) {
+	p.t.Helper()
+	at := eval[[]float64](p, fmt.Sprintf(`(() => { const e = document.querySelector(%q); if (!e) return []; e.scrollIntoView({block: 'nearest'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`, selector))
+	if len(at) != 2 {
+		p.t.Fatalf("no element %s", selector)
+	}
+	p.must(chromedp.Do(p.ctx, chromedp.MouseClickXY(at[0], at[1])))
+}
+
+// key presses one key.
+func (p *tab) key(k string) {
+	p.t.Helper()
+	p.must(chromedp.Do(p.ctx, chromedp.KeyEvent(k)))
+}
+
+// drop drops real files or folders on the middle of the window.
+func (p *tab) drop(paths ...string) {
+	p.t.Helper()
+	for i := range paths {
+		a, err := filepath.Abs(paths[i])
+		p.must(err)
+		paths[i] = a
+	}
+	for _, kind := range []input.DispatchDragEventType{"dragEnter", "dragOver", "drop"} {
+		_, err := chromedp.Call(p.ctx, input.DispatchDragEvent, input.DispatchDragEventParams{Type: kind, X: 640, Y: 400,
+			Data: &input.DragData{Items: []*input.DragDataItem{}, Files: paths, DragOperationsMask: 1}})
+		p.must(err)
+	}
+}
+
+// shot keeps a screenshot for people to look at.
+func (p *tab) shot(name string) []byte {
+	p.t.Helper()
+	png, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
+	p.must(err)
+	if err := os.WriteFile(filepath.Join(shots, name+".png"), png, 0o644); err != nil {
+		p.t.Fatal(err)
+	}
+	return png
+}
+
+// commandLine runs the built command line and answers its JSON.
+func commandLine(t testing.TB, args ...string) map[string]any {
+	t.Helper()
+	var out, errs bytes.Buffer
+	cmd := exec.Command(filepath.Join(dist, "rigloupe"), args...)
+	cmd.Stdout, cmd.Stderr = &out, &errs
+	if err := cmd.Run(); err != nil {
+		t.Fatalf("rigloupe %s: %v\n%s", strings.Join(args, " "), err, errs.String())
+	}
+	var v map[string]any
+	if err := json.Unmarshal(out.Bytes(), &v); err != nil {
+		t.Fatalf("rigloupe %s: %v", strings.Join(args, " "), err)
+	}
+	return v
+}
+
+// real is a skinned figure that a registry package carries.
+func real(t testing.TB) string {
+	t.Helper()
+	name := "../../testdata/cache/hand_left.glb"
+	if _, err := os.Stat(name); err != nil {
+		t.Fatalf("%v; `make ready` fetches it", err)
+	}
+	return name
+}
+
+// runCommand runs the built command line for what it writes.
+func runCommand(t testing.TB, args ...string) {
+	t.Helper()
+	if out, err := exec.Command(filepath.Join(dist, "rigloupe"), args...).CombinedOutput(); err != nil {
+		t.Fatalf("rigloupe %s: %v\n%s", strings.Join(args, " "), err, out)
+	}
+}
+
+// pixelsOf answers the RGBA bytes of a picture file.
+func pixelsOf(t testing.TB, name string) []byte {
+	t.Helper()
+	f, err := os.Open(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	img, err := png.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := image.NewNRGBA(img.Bounds())
+	draw.Draw(out, out.Bounds(), img, img.Bounds().Min, draw.Src)
+	return out.Pix
+}

@@ -1,0 +1,36 @@
+package e2e
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+)
+
+// TestFirefox runs the smoke test in Debian's Firefox, served and from disk.
+func TestFirefox(t *testing.T) {
+	if _, err := exec.LookPath("firefox-esr"); err != nil {
+		t.Fatal("firefox-esr is needed; `make ready` installs it")
+	}
+	file, err := filepath.Abs(filepath.Join(dist, "rigloupe.html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	hand, err := filepath.Abs(real(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, url := range map[string]string{"served": serve(t, false).URL, "from disk": "file://" + file} {
+		t.Run(name, func(t *testing.T) {
+			folder := filepath.Join(shots, filepath.Base(t.Name()))
+			if err := os.MkdirAll(folder, 0o755); err != nil {
+				t.Fatal(err)
+			}
+			out, err := exec.Command("node", "firefox.mjs", url, hand, folder).CombinedOutput()
+			t.Logf("%s", out)
+			if err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+}

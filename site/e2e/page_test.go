@@ -1,0 +1,377 @@
+package e2e
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// sample opens the built-in figure by its button and waits until it is examined.
+func (p *tab) sample() {
+	p.t.Helper()
+	p.click(`#first [data-act="sample"]`)
+	p.poll("the sample", doneJS)
+}
+
+// picture answers a sum over the stage's own pixels once they are refined, and how
+// many colours they hold.
+func (p *tab) picture() (sum string, colours int) {
+	p.t.Helper()
+	p.still()
+	got := eval[string](p, `(() => { const { rgba, w, h } = stage.pixels(); const seen = new Set(); const v = new Uint32Array(rgba.buffer, rgba.byteOffset, w * h);
+		let a = 2166136261; for (let i = 0; i < v.length; i++) { a = Math.imul(a ^ v[i], 16777619); if (i % 7 === 0) seen.add(v[i]); } return (a >>> 0).toString(16) + ' ' + seen.size; })()`)
+	sum, rest, _ := strings.Cut(got, " ")
+	if _, err := fmt.Sscan(rest, &colours); err != nil {
+		p.t.Fatal(err)
+	}
+	return sum, colours
+}
+
+// still waits until what was asked for is drawn and refined: a picture that stays
+// the same one for a fifth of a second.
+func (p *tab) still() {
+	p.t.Helper()
+	p.poll("a still picture", `new Promise((done) => { const n = stage.state().frames; setTimeout(() => { const s = stage.state(); done(s.fine && !s.moving && s.frames === n); }, 200); })`)
+}
+
+// TestSample: one button from the first page to a figure that is examined, drawn
+// and answers; the picture differs by lens, joint and time.
+func TestSample(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	p.shot("01-first")
+	p.sample()
+	time.Sleep(300 * time.Millisecond)
+	p.shot("02-sample-day")
+
+	seen := map[string]string{}
+	differs := func(name string) {
+		t.Helper()
+		sum, colours := p.picture()
+		if colours < 50 {
+			t.Errorf("%s: the picture holds %d colours: blank?", name, colours)
+		}
+		if other, twice := seen[sum]; twice && !(name == "lens-mirror-weights" && other == "lens-mirror-surface") { // the clean sample: nothing differs
+			t.Errorf("%s shows the same picture as %s", name, other)
+		}
+		seen[sum] = name
+		p.shot("03-" + name)
+	}
+	for _, lens := range eval[[]string](p, `[...stage.lenses]`) {
+		if lens == "influence" {
+			continue
+		}
+		p.click(fmt.Sprintf(`#lens input[value=%q] + span`, lens))
+		differs("lens-" + lens)
+	}
+	for _, joint := range []string{"head", "upperArm_L", "lowerArm_R"} {
+		p.chooseJoint(joint)
+		differs("joint-" + joint)
+	}
+	for _, at := range []float64{0.4, 0.8, 1.3} {
+		eval[any](p, fmt.Sprintf(`stage.set({clip: 1, seconds: %v, playing: false})`, at))
+		differs(fmt.Sprintf("wave-%.1f", at))
+	}
+	p.click(`[data-act="paper"]`)
+	differs("night")
+	p.clean()
+}
+
+// chooseJoint takes a joint from the list of the card, by its name.
+func (p *tab) chooseJoint(name string) {
+	p.t.Helper()
+	ok := eval[bool](p, fmt.Sprintf(`(async () => {
+		const find = () => [...document.querySelectorAll('.joints button')].find((b) => b.querySelector('b')?.textContent === %[1]q);
+		if (!find()) { [...document.querySelectorAll('#card button')].find((b) => /all joints/i.test(b.textContent))?.click(); await new Promise((r) => setTimeout(r, 50)); }
+		find()?.click(); await new Promise((r) => setTimeout(r, 50));
+		return document.querySelector('#h-card')?.textContent === %[1]q; })()`, name))
+	if !ok {
+		p.shot("failed-choose-" + name)
+		p.t.Fatalf("the card does not show joint %s", name)
+	}
+}
+
+// TestNumbersAreTheCommandLines: the histogram on the page, read from its table,
+// is the command line's, for the sample and for a real figure dropped on the page.
+func TestNumbersAreTheCommandLines(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	p.sample()
+	p.sameHistograms(commandLine(t, "examine", "--json", "sample"), []string{"upperArm_L", "spine", "toes_R"})
+
+	name := real(t)
+	p.drop(name)
+	p.poll("the dropped figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
+	time.Sleep(300 * time.Millisecond)
+	p.shot("04-real-figure")
+	p.sameHistograms(commandLine(t, "examine", "--json", "--fail-on", "never", name), []string{"wrist", "index-finger-phalanx-proximal"})
+	p.shot("05-real-joint")
+	p.clean()
+}
+
+func (p *tab) sameHistograms(doc map[string]any, names []string) {
+	p.t.Helper()
+	want := map[string][]any{}
+	skins := doc["facts_of"].(map[string]any)["binding"].(map[string]any)["skins"].([]any)
+	for _, s := range skins {
+		for _, j := range s.(map[string]any)["joints"].([]any) {
+			j := j.(map[string]any)
+			want[j["name"].(string)] = j["histogram"].([]any)
+		}
+	}
+	for _, name := range names {
+		p.chooseJoint(name)
+		got := eval[[]float64](p, `[...document.querySelectorAll('.hist table tbody tr')].map((r) => Number(r.querySelector('td').textContent.replace(/[^0-9]/g, '')))`)
+		if len(got) != 10 || len(want[name]) != 10 {
+			p.t.Errorf("%s: %d bins on the page, %d on the command line", name, len(got), len(want[name]))
+			continue
+		}
+		for i := range got {
+			if got[i] != want[name][i].(float64) {
+				p.t.Errorf("%s, bin %d: %v on the page, %v on the command line", name, i, got[i], want[name][i])
+			}
+		}
+	}
+}
+
+// TestQuietAfterLoad: with everything loaded, opening the sample, a real file, a
+// second file and stopping cause no request at all, by three nets: the server's
+// log, the browser's own events, and the policy, which is shown to hold.
+func TestQuietAfterLoad(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1280, 800)
+	p.poll("all that is loaded", `document.fonts.status === 'loaded'`)
+	time.Sleep(500 * time.Millisecond)
+	s.asked()
+	p.quiet()
+	p.sample()
+	p.drop(real(t))
+	p.poll("the dropped figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
+	p.click(`[data-act="paper"]`)
+	p.key("?")
+	time.Sleep(300 * time.Millisecond)
+	if a := s.asked(); len(a) > 0 {
+		t.Errorf("the server was asked for %q", a)
+	}
+	if a := p.asked(); len(a) > 0 {
+		t.Errorf("the browser asked for %q", a)
+	}
+	p.clean()
+	refused := eval[bool](p, `fetch('http://127.0.0.1:9/').then(() => false, () => true)`)
+	if f := eval[[]string](p, faultsJS); !refused || len(f) != 1 || !strings.HasPrefix(f[0], "policy: connect-src") {
+		t.Errorf("a request to another place was not stopped by the policy: %q", f)
+	}
+}
+
+// TestStopKeepsWhatWasFound: Stop ends the examination of a large figure; the page
+// answers all the while, and what was found stays.
+func TestStopKeepsWhatWasFound(t *testing.T) {
+	s := serve(t, false)
+	big := filepath.Join(t.TempDir(), "big.glb")
+	runCommand(t, "sample", "--vertices", "1000000", "--out", big)
+	p := open(t, s.URL+"?present=plain", 1280, 800)
+	p.drop(big)
+	p.poll("the examination", `document.body.dataset.phase === 'examining' && !document.querySelector('#stop-here').hidden`)
+	time.Sleep(1500 * time.Millisecond)
+	p.shot("06-examining")
+	start := time.Now()
+	p.click("#stop-here")
+	p.poll("the end of it", `document.body.dataset.phase !== 'examining'`)
+	if took := time.Since(start); took > 5*time.Second {
+		t.Errorf("stopping took %v", took)
+	}
+	time.Sleep(200 * time.Millisecond)
+	p.shot("07-stopped")
+	if text := eval[string](p, `document.querySelector('#state').textContent`); !strings.Contains(text, "topped") {
+		t.Errorf("the state line says %q", text)
+	}
+	// And the next file works as ever.
+	p.drop(real(t))
+	p.poll("the next figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
+	p.clean()
+}
+
+// TestRefused: a broken file is refused in words, and the figure before stays.
+func TestRefused(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1280, 800)
+	p.sample()
+	data, err := os.ReadFile(real(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	name := filepath.Join(t.TempDir(), "cut short.glb")
+	if err := os.WriteFile(name, data[:len(data)/2], 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.drop(name)
+	p.poll("the refusal", `!document.querySelector('#notice').hidden`)
+	time.Sleep(200 * time.Millisecond)
+	p.shot("08-refused")
+	text := eval[string](p, `document.querySelector('#notice').textContent`)
+	for _, want := range []string{"cut short.glb", "the chunk states 86204 bytes"} {
+		if !strings.Contains(digits(text), want) {
+			t.Errorf("the notice does not say %q: %s", want, text)
+		}
+	}
+	if !eval[bool](p, `stage.state().shown`) {
+		t.Error("the figure before is gone")
+	}
+	p.clean()
+}
+
+// digits takes the spaces out of grouped numbers.
+func digits(s string) string { return strings.NewReplacer("\u202f", "", "\u00a0", " ").Replace(s) }
+
+// TestPresenters: both show the figure; a lost graphics context keeps the page and
+// the figure.
+func TestPresenters(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=ebiten", 1280, 800)
+	p.sample()
+	if eval[bool](p, `stage.state().plain`) {
+		t.Fatal("Ebitengine was asked for and does not present")
+	}
+	if n := eval[int](p, `stage.state().uploads`); n == 0 {
+		t.Error("nothing was shown")
+	}
+	time.Sleep(time.Second)
+	p.shot("09-ebitengine")
+	before, _ := p.picture()
+	eval[any](p, `globalThis.mark = 1; document.body.lastElementChild.getContext('webgl2').getExtension('WEBGL_lose_context').loseContext(); 0`)
+	p.poll("the plain presenter", `globalThis.mark === 1 && globalThis.stage && stage.state().plain && stage.state().fine && stage.state().shown && stage.state().uploads > 0`)
+	time.Sleep(500 * time.Millisecond)
+	p.shot("10-after-a-lost-context")
+	if after, _ := p.picture(); after != before {
+		t.Error("the picture after the lost context is another one")
+	}
+	if n := eval[int](p, `document.querySelectorAll('body > canvas').length`); n != 1 {
+		t.Errorf("%d canvases, want 1", n)
+	}
+	p.clean()
+}
+
+// TestSingleFile: the one HTML file does it all from disk.
+func TestSingleFile(t *testing.T) {
+	name, err := filepath.Abs(filepath.Join(dist, "rigloupe.html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := open(t, "file://"+name+"?present=plain", 1440, 900)
+	p.sample()
+	time.Sleep(300 * time.Millisecond)
+	p.shot("11-single-file")
+	p.sameHistograms(commandLine(t, "examine", "--json", "sample"), []string{"head"})
+	p.quiet()
+	p.drop(real(t))
+	p.poll("the dropped figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
+	if a := p.asked(); len(a) > 0 {
+		t.Errorf("the browser asked for %q", a)
+	}
+	p.clean()
+}
+
+// TestAnyServer: a server that does not know the type of wasm will do.
+func TestAnyServer(t *testing.T) {
+	s := serve(t, true)
+	p := open(t, s.URL+"?present=plain", 1280, 800)
+	p.sample()
+	p.clean()
+}
+
+// TestSamePixels: the stage's picture is the command line's, byte by byte.
+func TestSamePixels(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1000, 700)
+	p.sample()
+	eval[any](p, `stage.set({inset: [0, 0, 0, 0], lens: 'count', bones: true, keys: false, loupe: false, staff: true, clip: 1, seconds: 0.8, playing: false, from: 'front', chosen: {kind: 'none'}, joint: -1})`)
+	p.still()
+	got := eval[string](p, `(async () => { const { rgba, w, h } = stage.pixels(); const d = await crypto.subtle.digest('SHA-256', rgba.slice().buffer); return w + 'x' + h + ' ' + [...new Uint8Array(d)].map((b) => b.toString(16).padStart(2, '0')).join(''); })()`)
+	name := filepath.Join(t.TempDir(), "p.png")
+	runCommand(t, "picture", "sample", "--out", name, "--size", "1000x700", "--lens", "count", "--no-keys", "--clip", "wave", "--at", "0.8", "--from", "front")
+	sum := sha256.Sum256(pixelsOf(t, name))
+	if want := "1000x700 " + hex.EncodeToString(sum[:]); got != want {
+		p.shot("failed-same-pixels")
+		t.Errorf("the page's picture is %s, the command line's %s", got, want)
+	}
+	p.clean()
+}
+
+// TestKeyboard: Tab walks through the page and out of it again; single keys work.
+func TestKeyboard(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	p.sample()
+	eval[any](p, `document.activeElement.blur()`)
+	seen := map[string]int{}
+	for range 160 { // from wherever the last click was, past the end and round
+		p.key("\t")
+		id := eval[string](p, `(() => { const e = document.activeElement; return e === document.body ? 'body' : (e.id || e.dataset.focus || e.getAttribute('aria-label') || e.textContent.trim().slice(0, 30)); })()`)
+		seen[id]++
+		if seen["body"] > 1 {
+			break
+		}
+	}
+	for _, want := range []string{"pad", "body"} {
+		if seen[want] == 0 {
+			t.Errorf("Tab never came to %q; seen %v", want, seen)
+		}
+	}
+	if seen["pad"] > 1 {
+		t.Errorf("the stage holds the focus: %v", seen)
+	}
+	eval[any](p, `document.querySelector('#pad').focus()`)
+	before, _ := p.picture()
+	p.must(chromedp.Do(p.ctx, chromedp.KeyEvent("b")))
+	time.Sleep(200 * time.Millisecond)
+	if after, _ := p.picture(); after == before {
+		t.Error("the key B does not take the bones away")
+	}
+	p.clean()
+}
+
+// TestNarrow: the phone's layout.
+func TestNarrow(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 390, 844)
+	p.shot("12-phone-first")
+	p.sample()
+	time.Sleep(300 * time.Millisecond)
+	p.shot("13-phone-sample")
+	if w := eval[int](p, `document.documentElement.scrollWidth`); w > 390 {
+		t.Errorf("the page is %d pixels wide on a screen of 390", w)
+	}
+	p.clean()
+}
+
+// TestAccessible: no violation that axe-core knows, in the states a person sees.
+func TestAccessible(t *testing.T) {
+	axe, err := os.ReadFile("../node_modules/axe-core/axe.min.js")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	check := func(state string) {
+		t.Helper()
+		eval[any](p, string(axe)+"; 0")
+		for _, v := range eval[[]string](p, `axe.run(document, {resultTypes: ['violations']}).then((r) => r.violations.map((v) => v.id + ': ' + v.nodes.map((n) => n.target.join(' ')).join(', ')))`) {
+			t.Errorf("%s: %s", state, v)
+		}
+	}
+	check("first page")
+	p.sample()
+	check("sample, day")
+	p.chooseJoint("upperArm_L")
+	check("joint card")
+	p.click(`[data-act="paper"]`)
+	time.Sleep(300 * time.Millisecond)
+	check("night")
+}
