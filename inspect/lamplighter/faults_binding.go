@@ -16,7 +16,7 @@ func bindingFaults() []Fault {
 		{ID: "binding/bad-index", Name: "three vertices of the collar on a joint that is not there", Grade: "stop",
 			Also: []string{"binding/mirror-mismatch"}, Plant: Misindex(3)},
 		{ID: "binding/bad-index", Name: "three vertices of the collar with a negative weight", Grade: "stop",
-			Also: []string{"binding/mirror-mismatch"}, Plant: Negative(3)},
+			Plant: Negative(3)},
 		{ID: "binding/many-influences", Name: "30 vertices of the belly on six joints", Grade: "note", Plant: Crowd(30, 6)},
 		{ID: "binding/many-influences", Name: "30 vertices of the belly on nine joints", Grade: "flaw", Plant: Crowd(30, 9)},
 		{ID: "binding/faint", Name: "a two-hundredth of the chest on every tenth weight", Grade: "note", Plant: Faint(0.1, 1.0/256)},
@@ -70,21 +70,24 @@ func Misindex(count int) func(*rig.Rig) Planted {
 		for _, v := range p.Vertices {
 			m.Joints[m.K*int(v)] = uint16(len(r.Skins[0].Joints))
 		}
-		p.Measure, p.Size = "influences", float64(count)
+		p.Measure, p.Size = "vertices", float64(count)
 		return p
 	}
 }
 
-// Negative turns the sign of the first weight of the count vertices nearest to the
-// front of the collar. Size: count.
+// Negative gives the count vertices nearest to the front of the collar 1.25 of the
+// chest and −0.25 of the neck: the sum is whole, so nothing moves at rest. Size: count.
 func Negative(count int) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		p := at(r, nearest(r, 0, 1.5, 0.1, count))
 		m := &r.Meshes[0]
 		for _, v := range p.Vertices {
-			m.Weights[m.K*int(v)] *= -1
+			j, w := m.Joints[m.K*int(v):m.K*int(v+1)], m.Weights[m.K*int(v):m.K*int(v+1)]
+			clear(j)
+			clear(w)
+			j[0], w[0], j[1], w[1] = chest, 1.25, neck, -0.25
 		}
-		p.Measure, p.Size = "influences", float64(count)
+		p.Measure, p.Size = "vertices", float64(count)
 		return p
 	}
 }

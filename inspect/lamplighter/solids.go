@@ -10,6 +10,7 @@ const (
 	coat group = iota
 	arm
 	neckhead
+	scarf
 	hat
 	hand
 	leg
@@ -23,8 +24,8 @@ const (
 // Widths of the smooth unions, metres: inside a group, and of a group with those
 // before it. Narrow ones keep a crease between coat and hat, cuff and hand.
 var (
-	within = [groups]float64{0.05, 0.014, 0.03, 0.008, 0.018, 0.02, 0.016, 0.003, 0.006, 0.006}
-	joined = [groups]float64{0, 0.05, 0.014, 0.01, 0.012, 0.016, 0.008, 0.02, 0.008, 0.01}
+	within = [groups]float64{0.05, 0.014, 0.024, 0.012, 0.008, 0.018, 0.02, 0.008, 0.003, 0.006, 0.006}
+	joined = [groups]float64{0, 0.05, 0.014, 0.008, 0.01, 0.012, 0.016, 0.008, 0.02, 0.008, 0.01}
 )
 
 // widest is the largest of them: farther than that from the nearest solid, another
@@ -91,13 +92,12 @@ func (b *body) makeSolids() []solid {
 		add(solid{kind: drum, group: lantern, a: a, r0: top, r1: bottom, tall: tall, round: 0.014})
 	}
 
-	// Coat: waist, chest, shoulders, skirt, belt, collar.
+	// Coat: waist, chest, shoulders, skirt.
 	cap(coat, vec{0, 1.08, 0}, vec{0, 1.17, 0}, 0.135, 0.131, 1.18)
 	cap(coat, vec{0, 1.17, 0}, vec{0, 1.31, 0}, 0.131, 0.153, 1.2)
 	cap(coat, vec{-0.075, 1.36, -0.004}, vec{0.075, 1.36, -0.004}, 0.102, 0.102, 1)
 	cap(coat, vec{-0.06, 1.44, -0.012}, vec{0.06, 1.44, -0.012}, 0.066, 0.066, 1)
 	add(solid{kind: skirt, group: coat, a: vec{0, 1.25, 0}, b: vec{0, 0.36, 0}, r0: 0.07, r1: 0.292, squash: 1.14})
-	disk(coat, vec{0, 1.503, 0.002}, 0.102, 0.084, 0.036, 0.012, 0)
 
 	// Arm: shoulder, sleeve, cuff.
 	along := func(d, up, ahead float64) vec {
@@ -119,11 +119,14 @@ func (b *body) makeSolids() []solid {
 	cap(neckhead, vec{0, 1.46, -0.012}, vec{0, 1.59, 0}, 0.06, 0.056, 1)
 	cap(neckhead, vec{0, 1.652, -0.006}, vec{0, 1.7, -0.008}, 0.087, 0.09, 0.95)
 	cap(neckhead, vec{0, 1.596, 0.032}, vec{0, 1.65, 0.014}, 0.042, 0.072, 1)
-	cap(neckhead, vec{0, 1.67, 0.083}, vec{0, 1.645, 0.099}, 0.01, 0.016, 1)
+	cap(neckhead, vec{0, 1.675, 0.083}, vec{0, 1.646, 0.104}, 0.011, 0.019, 1)
+
+	// Scarf: a thick ring.
+	disk(scarf, vec{0, 1.518, 0.004}, 0.092, 0.108, 0.036, 0.024, 0)
 
 	// Hat: brim, crown, band.
 	disk(hat, vec{0, 1.708, 0}, 0.182, 0.182, 0.012, 0.0115, 0.55)
-	disk(hat, vec{0, 1.785, -0.003}, 0.113, 0.096, 0.076, 0.012, 0)
+	disk(hat, vec{0, 1.784, -0.003}, 0.113, 0.095, 0.076, 0.012, 0)
 	disk(hat, vec{0, 1.734, -0.003}, 0.107, 0.107, 0.022, 0.008, 0)
 
 	// Leg: thigh (inside the coat), shin; boot: shaft with a turned top, foot, heel.
@@ -131,7 +134,7 @@ func (b *body) makeSolids() []solid {
 	cap(leg, at[lowerLegL], at[footL], 0.064, 0.05, 1)
 	ankle := at[footL]
 	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.2, 0.01}), b: ankle, r0: 0.068, r1: 0.05})
-	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.205, 0.011}), b: ankle.Add(vec{-0.002, 0.15, 0.009}), r0: 0.077, r1: 0.071})
+	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.205, 0.011}), b: ankle.Add(vec{-0.002, 0.15, 0.009}), r0: 0.082, r1: 0.076})
 	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.038, -0.014}), b: vec{0.119, 0.04, 0.1}, r0: 0.056, r1: 0.05})
 	add(solid{kind: sole, group: boot, a: vec{0.119, 0.036, 0.09}, b: vec{0.125, 0.03, 0.165}, r0: 0.052, r1: 0.038})
 
@@ -185,9 +188,9 @@ func (s *solid) distance(x, y, z float64) float64 {
 		if s.squash > 1 {
 			d /= math.Sqrt(s.squash)
 		}
-		if s.kind == sole { // the sole: a rounded cut at y = 0
+		if s.kind == sole { // a rounded cut, so high that the union of two ends at y = 0
 			const k = 0.012
-			e := -y
+			e := 0.002 - y
 			h := max(k-math.Abs(d-e), 0)
 			return max(d, e) + h*h*(0.25/k)
 		}
@@ -229,7 +232,7 @@ func (s *solid) distance(x, y, z float64) float64 {
 	return math.Sqrt(q*q+pz*pz) - s.r1
 }
 
-// skirt flares from the waist to the hem in twelve soft folds, a little hollow
+// skirt flares from the waist to the hem in eight soft folds, a little hollow
 // underneath.
 func (s *solid) skirt(x, y, z float64) float64 {
 	t := min(max((s.a[1]-y)/(s.a[1]-s.b[1]), 0), 1)
@@ -241,8 +244,8 @@ func (s *solid) skirt(x, y, z float64) float64 {
 	}
 	c2 := 2*c*c - 1
 	c4 := 2*c2*c2 - 1
-	fold := c4 * (4*c4*c4 - 3) // cos of twelve times the angle from the front
-	edge := s.r0 + (s.r1-s.r0)*t*(1.22-0.22*t) + 0.013*t*t*fold
+	fold := 2*c4*c4 - 1 // cos of eight times the angle from the front
+	edge := s.r0 + (s.r1-s.r0)*t*(1.22-0.22*t) + 0.02*t*t*fold
 	under := s.b[1] + 0.1*max(0.88-r/s.r1, 0) - y
 	side := (r - edge) * 0.86
 	// The hem is rounded, the waist cut far inside the trunk.

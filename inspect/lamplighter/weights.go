@@ -35,7 +35,7 @@ func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
 		}
 		m *= m
 		switch group(g) {
-		case coat, neckhead, hat:
+		case coat, neckhead, scarf, hat:
 			b.trunk(p, m, w)
 		case arm, hand:
 			// At the middle the trunk takes over, or a left joint would reach beyond it.
