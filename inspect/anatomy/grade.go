@@ -109,6 +109,10 @@ func (f *finder) whyNone(n rig.Node) string {
 		return fmt.Sprintf("stands for the whole: the name says %q", r.said)
 	case nothing:
 		return ""
+	case thumbWord, indexWord, middleWord, ringWord, littleWord:
+		if r.phase == 0 {
+			return fmt.Sprintf("lies in the palm, where no role has its place: the name says %q", r.said)
+		}
 	}
 	return fmt.Sprintf("the name says %q, but that place is taken or it hangs elsewhere", r.said)
 }
@@ -126,6 +130,9 @@ func (f *finder) roleAbove(n rig.Node) string {
 // a role is one that may stand above it; hips carry both legs and the spine.
 func (f *finder) hangs(role string, n rig.Node) bool {
 	if role == "hips" {
+		if f.out.NotBiped {
+			return true // the legs were told by it
+		}
 		l, r := f.node("leftUpperLeg"), f.node("rightUpperLeg")
 		up := f.upper()
 		return l >= 0 && r >= 0 && up >= 0 && f.under(l, n) && f.under(r, n) && f.under(up, n)

@@ -19,9 +19,9 @@ type reading struct {
 }
 
 type dictionary struct {
-	words              map[string]word
-	sides              map[string]Side
-	filler, order, fix map[string]bool
+	words         map[string]word
+	sides         map[string]Side
+	filler, order map[string]bool
 }
 
 var lexicon = sync.OnceValue(func() *dictionary {

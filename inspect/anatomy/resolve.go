@@ -11,10 +11,6 @@ func needsSide(w word) bool {
 	return false
 }
 
-func isLeg(w word) bool {
-	return w == thighWord || w == legWord || w == shankWord || w == footWord || w == toesWord || w == ashiWord || w == ballWord
-}
-
 // resolve settles the words that have several readings by what hangs above and
 // below; parents come first, so that what stands above is settled already.
 func (f *finder) resolve() {

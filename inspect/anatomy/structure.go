@@ -22,20 +22,20 @@ func (f *finder) byStructure() {
 		f.tall[n]++
 	}
 	for _, h := range f.order {
-		a, b, trunk, ok := f.fork(h)
-		if !ok || trunk < 0 {
+		a, b, others, ok := f.fork(h)
+		if !ok || len(others) == 0 {
 			continue
 		}
 		legs := [2][]rig.Node{f.chain(a), f.chain(b)}
-		chest := trunk
-		c, d, head, ok := f.fork(chest)
+		chest := f.deepestOf(others)
+		c, d, above, ok := f.fork(chest)
 		for !ok {
 			kids := f.kids(chest)
 			if len(kids) == 0 {
 				break
 			}
 			chest = f.deepestOf(kids)
-			c, d, head, ok = f.fork(chest)
+			c, d, above, ok = f.fork(chest)
 		}
 		if !ok {
 			continue
@@ -65,7 +65,7 @@ func (f *finder) byStructure() {
 			}
 			f.setChain(s, bones, arms[i])
 		}
-		if head >= 0 {
+		if head := f.highest(above, up); head >= 0 {
 			if l := f.chain(head); len(l) > 1 {
 				f.set("neck", l[0], Unnamed, "")
 				f.set("head", l[1], Unnamed, "")
@@ -135,31 +135,38 @@ func (f *finder) chain(n rig.Node) []rig.Node {
 }
 
 // fork finds two children of n with like chains of at least three joints (lengths
-// within 10 %), and of the rest the one with the deepest subtree, None.
-func (f *finder) fork(n rig.Node) (a, b, rest rig.Node, ok bool) {
+// within 10 %), and the other children.
+func (f *finder) fork(n rig.Node) (a, b rig.Node, others []rig.Node, ok bool) {
 	kids := f.kids(n)
 	if len(kids) > 16 { // a heap of parts, no body
-		return rig.None, rig.None, rig.None, false
+		return rig.None, rig.None, nil, false
 	}
 	for i, a := range kids {
 		for _, b := range kids[i+1:] {
 			if !f.alike(f.chain(a), f.chain(b)) {
 				continue
 			}
-			rest := rig.Node(rig.None)
-			var others []rig.Node
 			for _, k := range kids {
 				if k != a && k != b {
 					others = append(others, k)
 				}
 			}
-			if len(others) > 0 {
-				rest = f.deepestOf(others)
-			}
-			return a, b, rest, true
+			return a, b, others, true
 		}
 	}
-	return rig.None, rig.None, rig.None, false
+	return rig.None, rig.None, nil, false
+}
+
+// highest is the one whose chain ends farthest along up, None.
+func (f *finder) highest(nodes []rig.Node, up mgl64.Vec3) rig.Node {
+	best, score := rig.Node(rig.None), math.Inf(-1)
+	for _, n := range nodes {
+		c := f.chain(n)
+		if h := f.pos[c[len(c)-1]].Dot(up); h > score {
+			best, score = n, h
+		}
+	}
+	return best
 }
 
 func (f *finder) alike(a, b []rig.Node) bool {

@@ -80,11 +80,10 @@ const (
 	rightWords  = "right rgt rt droite droit rechts derecho derecha der dexter dext migi"
 	centreWords = "center centre centro mitte mid"
 	fillerWords = "bone joint jnt bn jt skin deform def rig ctrl node skel mesh copy finger fingers phalanx phalange"
-
-	lateralLetters = "l r g d li re" // a side only when the name with the other one exists
 )
 
-// otherLetter pairs the short side tokens.
+// otherLetter pairs the short side tokens: a side only where the same name with the
+// other one exists.
 var otherLetter = map[string]string{"l": "r", "r": "l", "g": "d", "d": "g", "li": "re", "re": "li"}
 
 // phase words order the joints of a digit.
