@@ -37,8 +37,10 @@ var allowed = map[string][]string{
 	"viewer/ramp":             {},
 	"viewer/camera":           {"viewer/raster"},
 	"viewer/marks":            {"viewer/raster", "viewer/camera", "viewer/ramp"},
-	"viewer/scene":            {"inspect", "inspect/…", "viewer/…"},
+	"viewer/scene":            {"inspect/rig", "inspect/deform", "inspect/geom", "inspect/anatomy", "viewer/…"},
+	"viewer/found":            {"inspect", "inspect/…", "viewer/scene"},
 	"wasm/flat":               {},
+	"site/e2e":                {},
 	"wasm/bridge":             {"inspect", "inspect/…", "viewer/…", "wasm/flat"},
 }
 

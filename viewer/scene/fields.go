@@ -19,8 +19,8 @@ type Fields struct {
 	Facing          [3]float64  // world direction the figure faces; zero: unknown
 }
 
-// nodeFields are the fields that roles give.
-func nodeFields(r *rig.Rig, roles *anatomy.Roles) *Fields {
+// RoleFields are the fields that roles give.
+func RoleFields(r *rig.Rig, roles *anatomy.Roles) *Fields {
 	n := len(r.Nodes)
 	f := &Fields{Side: make([]int8, n), Partner: make([]rig.Node, n), Role: make([]string, n)}
 	for i := range n {

@@ -74,10 +74,11 @@ func (s *Scene) height() float64 {
 	return max(s.floor.box.Size()[0], s.floor.box.Size()[2], 1e-6)
 }
 
-// staffRoom is what the staff and its figures take from the free rectangle, page
-// pixels; least is how wide that must be for a staff.
+// staffRoom is what the staff and its figures take from the free rectangle at the
+// left, page pixels; staffLeast is how wide that must be for a staff.
 const (
 	staffRoom  = 64
+	staffAbove = 12 // for the height written over the figure's top
 	staffLeast = 420
 )
 
@@ -86,8 +87,8 @@ func (st *State) hasStaff() bool {
 	return st.Staff && x1-x0 >= staffLeast
 }
 
-func (f *floor) draw(pen marks.Pen, st *State) {
-	pen.Rose(&f.rose, &st.Camera)
+// drawStaff lays the rod over the figure: nearer, it would be covered.
+func (f *floor) drawStaff(pen marks.Pen, st *State) {
 	if !st.hasStaff() || f.isEmpty || f.height <= 0 {
 		return
 	}

@@ -47,7 +47,7 @@ type Scene struct {
 // drawn without lines and outline, and sides go by names.
 func New(r *rig.Rig, p *Prepared, f *Fields) *Scene {
 	s := &Scene{rig: r}
-	s.roles = nodeFields(r, anatomy.Find(r, r.RestWorld()))
+	s.roles = RoleFields(r, anatomy.Find(r, r.RestWorld()))
 	s.SetFields(f)
 	s.SetPrepared(p)
 	return s
@@ -144,8 +144,9 @@ func (s *Scene) Draw(state *State) Picture {
 
 	c := &st.Camera
 	pen := marks.Pen{Plate: s.plate, Paper: s.paper}
-	s.floor.draw(pen, &st)
+	pen.Rose(&s.floor.rose, c)
 	s.surface(s.plate, c, look)
+	s.floor.drawStaff(pen, &st)
 	if st.Bones {
 		chosen, hover := s.nodes(&st)
 		pen.Bones(s.bones.lay(s.rig, s.fig.pose.World, c, chosen, hover))

@@ -24,6 +24,7 @@ func (s *Scene) View(st *State, from camera.From) camera.Camera {
 	w := st.Window()
 	if st.hasStaff() {
 		w.Inset[3] += staffRoom
+		w.Inset[0] += staffAbove
 	}
 	f := &s.floor
 	at := mgl64.Vec3(f.box.Center())

@@ -16,6 +16,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/found"
 	"rigloupe/viewer/scene"
 	"rigloupe/wasm/bridge"
 	"rigloupe/wasm/flat"
@@ -163,7 +164,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits chec
 	if err := x.parcel("prepared", prepared); err != nil {
 		return err
 	}
-	return x.parcel("fields", scene.FieldsOf(x.result))
+	return x.parcel("fields", found.Fields(x.result))
 }
 
 // stations runs the examination itself. Stopped or broken off, what was found

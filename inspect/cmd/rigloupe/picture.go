@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/camera"
+	"rigloupe/viewer/found"
 	"rigloupe/viewer/scene"
 )
 
@@ -86,8 +87,8 @@ func (p *program) picture(args []string) (int, error) {
 	if err != nil {
 		return 0, fmt.Errorf("%q: %w", name, err)
 	}
-	s := scene.New(r, prepared, scene.FieldsOf(res))
-	st.KeyList = scene.KeysOf(res.Findings())
+	s := scene.New(r, prepared, found.Fields(res))
+	st.KeyList = found.Keys(res.Findings())
 	st.Camera = s.View(&st, view)
 	if err := writePicture(*to, s.Draw(&st)); err != nil {
 		return 0, callError{fmt.Sprintf("--out: %v", err)}

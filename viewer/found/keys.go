@@ -1,21 +1,22 @@
-package scene
+package found
 
 import (
 	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
 )
 
-// KeysOf answers where the findings lie on the figure, worst first, then in the
+// Keys answers where the findings lie on the figure, worst first, then in the
 // order of the ledger; a finding without a place has none. Numbers count from 1
 // in the order given. Vertices and joints come before a point: they follow the
 // pose.
-func KeysOf(findings []check.Finding) []Key {
-	var keys []Key
+func Keys(findings []check.Finding) []scene.Key {
+	var keys []scene.Key
 	for i := range findings {
 		f := &findings[i]
-		k := Key{Number: i + 1, Grade: uint8(f.Grade), Surface: -1, Node: rig.None}
+		k := scene.Key{Number: i + 1, Grade: uint8(f.Grade), Surface: -1, Node: rig.None}
 		switch w := &f.Where; {
 		case len(w.Spots) > 0 && len(w.Spots[0].Vertices) > 0:
 			k.Surface, k.Vertex = w.Spots[0].Surface, w.Spots[0].Vertices[0]
@@ -30,6 +31,6 @@ func KeysOf(findings []check.Finding) []Key {
 		}
 		keys = append(keys, k)
 	}
-	slices.SortStableFunc(keys, func(a, b Key) int { return int(b.Grade) - int(a.Grade) })
+	slices.SortStableFunc(keys, func(a, b scene.Key) int { return int(b.Grade) - int(a.Grade) })
 	return keys
 }

@@ -1,16 +1,20 @@
-package scene
+// Package found carries an examination over to the figure: the fields that lenses
+// show and the keys that point at places. It stands apart from scene so that the
+// stage, which draws what the examiner sends it, holds no examination.
+package found
 
 import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/binding"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/surface"
+	"rigloupe/viewer/scene"
 )
 
-// FieldsOf takes out of an examination what the lenses and the probe show. What a
+// Fields takes out of an examination what the lenses and the probe show. What a
 // station that did not run would have given stays nil.
-func FieldsOf(r *inspect.Result) *Fields {
-	f := nodeFields(r.Exam.Rig, r.Exam.Roles())
+func Fields(r *inspect.Result) *scene.Fields {
+	f := scene.RoleFields(r.Exam.Rig, r.Exam.Roles())
 	for i := range r.Stations {
 		switch facts := r.Stations[i].Facts.(type) {
 		case *surface.Facts:
