@@ -96,11 +96,15 @@ func Fit(c Camera, w Window, points []float32) Camera {
 	c.CX, c.CY = (x0+x1)/2, (y0+y1)/2
 	right, up, back := c.Axes()
 	ax, ay, az := float32s(right), float32s(up), float32s(back)
-	// Aiming changes the perspective a little, so it is done again; a long lens
-	// needs no more than three rounds to be within a hundredth of a pixel.
-	for range 4 {
-		lx, ly := math.Inf(1), math.Inf(1)
-		hx, hy := math.Inf(-1), math.Inf(-1)
+	// Each round moves the target so that the outermost points lie evenly on both
+	// sides; others may then be outermost, so it is done again. The last round only
+	// measures.
+	const rounds = 5
+	for round := range rounds {
+		var low, high [2]extreme
+		for k := range 2 {
+			low[k], high[k] = extreme{tan: math.Inf(1)}, extreme{tan: math.Inf(-1)}
+		}
 		t := float32s(c.Target)
 		dist := float32(c.Distance)
 		for i := 0; i+2 < len(points); i += 3 {
@@ -114,17 +118,39 @@ func Fit(c Camera, w Window, points []float32) Camera {
 			if px-px != 0 || py-py != 0 {
 				continue
 			}
-			lx, hx = min(lx, px), max(hx, px)
-			ly, hy = min(ly, py), max(hy, py)
+			d := float64(depth)
+			if px < low[0].tan {
+				low[0] = extreme{px, d}
+			}
+			if px > high[0].tan {
+				high[0] = extreme{px, d}
+			}
+			if py < low[1].tan {
+				low[1] = extreme{py, d}
+			}
+			if py > high[1].tan {
+				high[1] = extreme{py, d}
+			}
 		}
-		if lx > hx {
+		if low[0].tan > high[0].tan {
 			return c
 		}
-		c.Target = c.Target.Add(right.Mul((lx + hx) / 2 * c.Distance)).Add(up.Mul((ly + hy) / 2 * c.Distance))
-		focal := min((x1-x0)*(1-2*air)/max(hx-lx, 1e-9), (y1-y0)*(1-2*air)/max(hy-ly, 1e-9))
-		c.Scale = min(focal/c.Distance, 2e5/c.Distance)
+		if round == rounds-1 {
+			focal := min((x1-x0)*(1-2*air)/max(high[0].tan-low[0].tan, 1e-9), (y1-y0)*(1-2*air)/max(high[1].tan-low[1].tan, 1e-9))
+			c.Scale = min(focal/c.Distance, 2e5/c.Distance)
+			return c
+		}
+		c.Target = c.Target.Add(right.Mul(middle(low[0], high[0]))).Add(up.Mul(middle(low[1], high[1])))
 	}
 	return c
+}
+
+// extreme is an outermost point: its tangent from the line of sight and depth.
+type extreme struct{ tan, depth float64 }
+
+// middle is how far to move so that two points come to lie at opposite tangents.
+func middle(a, b extreme) float64 {
+	return a.depth * b.depth * (a.tan + b.tan) / (a.depth + b.depth)
 }
 
 // Corners are the eight corners of a box as points for Fit.

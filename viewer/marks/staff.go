@@ -99,7 +99,7 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 			continue
 		}
 		p.line(s.X+wide+1, float32(y), s.X+wide+7, float32(y), 1, p.Paper.Ink)
-		if math.Abs(y-float64(heads[0])+8) < 13 {
+		if math.Abs(y-float64(heads[0])) < 18 {
 			continue
 		}
 		label := Metres(n*block, every*block)
@@ -109,7 +109,11 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 		p.text(s.X+wide+10, float32(y), tickType, label, p.Paper.Ink2, raster.Left)
 	}
 	if heads[0] > s.Top-12 && heads[0] < s.Bottom {
-		p.bold(s.X+wide+10, heads[0]-8, fineType, Length(s.High-s.Low), p.Paper.Ink, raster.Left)
+		y := heads[0] - 8
+		if y < s.Top+4 {
+			y = heads[0] + 9
+		}
+		p.bold(s.X+wide+10, y, fineType, Length(s.High-s.Low), p.Paper.Ink, raster.Left)
 	}
 	return block
 }
