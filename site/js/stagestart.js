@@ -96,7 +96,7 @@ function replay() {
     const wrong = s[kind === 'rig' ? 'show' : kind](bytes);
     if (wrong) tell('fault', { text: wrong });
   }
-  if (kept.rig && kept.camera) s.set({ camera: kept.camera });
+  if (kept.rig && kept.camera) s.set(kept.camera);
 }
 
 /** Ends the stage; the figure is kept for the next one. */
@@ -106,7 +106,8 @@ export async function stopStage() {
   running = null;
   try {
     const st = stage().state();
-    if (st.shown) kept.camera = st.camera;
+    // With the insets it was made for: the free rectangle decides where the figure stands.
+    if (st.shown) kept.camera = { camera: st.camera, inset: st.camera.inset.map((/** @type {number} */ v) => v / st.ratio) };
     stage().stop();
     await run.over;
   } catch { /* it had ended already */ }
