@@ -1,0 +1,69 @@
+package bridge
+
+import (
+	"math"
+	"reflect"
+	"testing"
+
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
+)
+
+func TestHitOf(t *testing.T) {
+	r := figure()
+	for _, w := range []struct {
+		name string
+		hit  scene.Hit
+		want Hit
+	}{
+		{"nothing", scene.Hit{Node: rig.None, Surface: -1}, Hit{Kind: "none", Node: -1, Surface: -1}},
+		{"joint", scene.Hit{Kind: scene.OnJoint, Node: 1, Surface: -1}, Hit{Kind: "joint", Node: 1, Name: "spine", Surface: -1}},
+		{"vertex", scene.Hit{Kind: scene.OnVertex, Node: rig.None, Triangle: 2, Vertex: 5, Point: [3]float64{1, 2, 3}},
+			Hit{Kind: "vertex", Node: -1, Triangle: 2, Vertex: 5, Point: []float64{1, 2, 3}}},
+		{"key", scene.Hit{Kind: scene.OnFinding, Node: rig.None, Surface: -1, Number: 4}, Hit{Kind: "finding", Node: -1, Surface: -1, Number: 4}},
+	} {
+		if got := HitOf(w.hit, r); !reflect.DeepEqual(got, w.want) {
+			t.Errorf("%s: got %+v, want %+v", w.name, got, w.want)
+		}
+	}
+}
+
+func TestProbeOf(t *testing.T) {
+	nan := float32(math.NaN())
+	got := ProbeOf(scene.Probe{
+		Vertex: 9, Node: 2, Primitive: 1, Element: 5, Position: [3]float32{1, 2, 3}, Posed: [3]float32{4, 5, 6}, IsDrawn: true,
+		Influences: []scene.Hold{{Node: 1, Name: "spine", Weight: .75}}, Sum: .75, Partner: -1, PartnerSurface: -1, Mismatch: nan, Distance: .5,
+	}, figure())
+	want := Probe{
+		Vertex: 9, Node: 2, NodeName: "coat", MeshName: "Coat", Primitive: 1, Element: 5,
+		Position: []float64{1, 2, 3}, Posed: []float64{4, 5, 6},
+		Influences: []Hold{{1, "spine", .75}}, Sum: .75, Partner: -1, PartnerSurface: -1, Distance: new(.5),
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("got %+v, want %+v", got, want)
+	}
+	if p := ProbeOf(scene.Probe{Node: rig.None}, figure()); p.Posed != nil || p.Influences == nil {
+		t.Errorf("a vertex of no triangle has no posed place, and no influence is an empty list: %+v", p)
+	}
+}
+
+func TestOurPlace(t *testing.T) {
+	stack := `goroutine 1 [running]:
+runtime/debug.Stack()
+	runtime/debug/stack.go:26 +0x3
+rigloupe/wasm/bridge.(*Hooks).Func.func1.1()
+	rigloupe/wasm/bridge/hooks_js.go:34 +0x5
+panic({0x1, 0x2})
+	runtime/panic.go:792 +0xe
+rigloupe/viewer/raster.(*Plate).Fill(...)
+	rigloupe/viewer/raster/fill.go:41
+rigloupe/viewer/scene.(*Scene).Draw(0x1)
+	rigloupe/viewer/scene/scene.go:130 +0x10
+`
+	if got := OurPlace([]byte(stack)); got != "viewer/raster/fill.go:41" {
+		t.Errorf("got %q", got)
+	}
+	if got := OurPlace([]byte("nothing of ours")); got != "place unknown" {
+		t.Errorf("got %q", got)
+	}
+}
