@@ -33,7 +33,17 @@ export function mountCard() {
     if (finding && joint && stay === 0 && article && article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180) article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   };
   for (const kind of ['figure', 'chosen', 'phase']) on(kind, fill);
-  on('probe', () => { if (desk.chosen.kind === 'vertex') fill(); });
+  let last = 0, later = 0;
+  const follow = () => { // places change with the pose; four times a second is enough to read
+    clearTimeout(later);
+    if (desk.chosen.kind !== 'vertex') return;
+    const wait = 250 - (performance.now() - last);
+    if (wait > 0) { later = window.setTimeout(follow, wait); return; }
+    last = performance.now();
+    fill();
+  };
+  on('probe', follow);
+  on('time', follow);
 }
 
 /** @param {import('./types.js').Finding} f @param {import('./types.js').Finding[]} own */

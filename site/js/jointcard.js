@@ -33,8 +33,9 @@ function roleLine(joint, partner) {
   /** @type {(Node|string)[]} */
   const out = [];
   const role = joint.role ? roleWords(joint.role) : null;
-  if (joint.side && joint.side !== 'centre') out.push(sideWords(joint), ' ');
-  out.push(role ? `${role}${joint.sure === null ? '' : `, role sure to ${joint.sure.toFixed(2)}`}.` : 'No body role.');
+  const sided = joint.side === 'left' || joint.side === 'right';
+  if (sided) out.push(sideWords(joint), role ? ' ' : ', ');
+  out.push(role ? `${role}${joint.sure === null ? '' : `, role sure to ${joint.sure.toFixed(2)}`}.` : sided ? 'no body role.' : 'No body role.');
   if (partner) out.push(' Partner ', h('button', { class: 'text', type: 'button', 'data-focus': 'partner', 'data-tip': 'The joint on the other side', 'data-key': 'P', click: () => choose({ kind: 'joint', node: partner.node }) }, partner.name));
   return out;
 }
@@ -43,6 +44,7 @@ function roleLine(joint, partner) {
 export function jointBody(joint, redraw) {
   const partner = joint.partner === null ? null : desk.figure?.byNode.get(joint.partner) ?? null;
   if (!joint.held) return [h('section', {}, h('h3', {}, 'Influence'), h('p', { class: 'prose' }, desk.figure?.running === false ? 'This joint is in no skin, so it moves no surface by itself.' : 'Binding is still to come; the influence of this joint will stand here.'))];
+  if (joint.idle && (!partner?.held || partner.idle)) return [h('section', {}, h('h3', {}, 'Influence'), h('p', { class: 'prose' }, `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.${partner ? ' Its partner holds none either.' : ''}`))];
   const turned = (/** @type {string} */ a) => { axis = a; redraw(); };
   return [histogram(joint, partner, axis, turned), joint.idle && h('p', { class: 'role' }, `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.`), pairs(joint, partner)];
 }

@@ -68,10 +68,11 @@ function ramp({ ticks, unit }) {
   draw(s, 'rect', { class: 'c0 ln', x: 0.5, y: 0.5, width: 16, height: 11 });
   draw(s, 'rect', { class: 'ln', x: 22.5, y: 0.5, width: 241, height: 11 });
   draw(s, 'text', { class: 'm', x: 8.5, y: 24 }, 'none');
+  const units = new Set(ticks.slice(1).map((t) => t.replace(/^[\d.,\s]+/, ''))); // said once, where it is the same for all
   ticks.forEach((t, i) => {
     const last = i === ticks.length - 1, x = 22.5 + 241 * i / (ticks.length - 1);
     draw(s, 'path', { class: 'ln', d: `M${x} 11v4` });
-    if (i > 0) draw(s, 'text', { class: last ? 'e' : 'm', x: last ? 264 : x, y: 24 }, last && unit && !/[a-zµ°%]$/.test(t) ? `${t} ${unit}` : t);
+    if (i > 0) draw(s, 'text', { class: last ? 'e' : 'm', x: last ? 264 : x, y: 24 }, last && unit && !/[a-zµ°%]$/.test(t) ? `${t} ${unit}` : last || units.size > 1 ? t : t.replace(/\s*[a-zµ°%]+$/, ''));
   });
   return s;
 }

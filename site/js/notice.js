@@ -55,7 +55,7 @@ function run(root, name, p) {
 
 /**
  * @param {HTMLElement} root
- * @param {{name: string, text: string, hint?: string, where?: string, likely?: string, missing?: string[], stated?: number, there?: number}} r
+ * @param {{name: string, text: string, hint?: string, missing?: string[]}} r
  * @param {{open: () => void}} acts @param {() => void} close
  */
 function refusal(root, r, acts, close) {
@@ -63,20 +63,22 @@ function refusal(root, r, acts, close) {
   root.dataset.kind = r.missing?.length ? 'missing' : 'refused';
   root.setAttribute('role', 'alert');
   root.removeAttribute('aria-label');
-  const lines = [r.name, r.text, r.where, r.likely, r.hint].filter(Boolean).join('\n');
+  const lines = [r.name, r.text, r.hint].filter(Boolean).join('\n');
   const missing = r.missing ?? [];
   root.replaceChildren();
   root.hidden = false;
   root.append(h('h2', {}, mark('stop'), missing.length > 0 ? `${missing.length === 1 ? 'One file is' : `${missing.length} files are`} missing` : 'This file cannot be read'),
-    h('p', { class: 'prose' }, missing.length > 0 ? [h('b', {}, r.name), ' names files that are not here.'][0] : h('b', {}, r.name), missing.length > 0 ? ' names what was not dropped with it.' : `: ${withoutName(r.text, r.name)}`));
+    h('p', { class: 'prose' }, h('b', {}, r.name), missing.length > 0 ? ' names what was not dropped with it.' : `: ${withoutName(r.text, r.name)}`));
   if (missing.length > 0) {
     root.append(h('ul', { class: 'held', 'aria-label': 'Files of this figure' },
       ...missing.map((n) => h('li', { class: 'missing' }, mark('stop'), h('span', {}, n), h('span', {}, 'missing'))),
       ...heldFiles().map((s) => h('li', {}, mark('clear'), h('span', {}, s.name), h('span', { class: 'soft' }, byteWords(s.file.size))))),
     h('p', { class: 'drop-in' }, h('b', {}, 'Drop the missing ones here.'), ' They are added to what is held.'));
-  } else if (r.stated && r.there) root.append(torn(r.stated, r.there));
-  const facts = [['Where', r.where], ['Likely', r.likely], ['What to do', r.hint]].filter(([, t]) => t);
-  if (facts.length > 0) root.append(h('dl', { class: 'facts' }, ...facts.flatMap(([k, t]) => [h('dt', {}, k ?? ''), h('dd', {}, t ?? '')])));
+  } else {
+    const cut = /(\d+) bytes, (?:only )?(\d+) are there/.exec(r.text);
+    if (cut && Number(cut[1]) > Number(cut[2])) root.append(torn(Number(cut[1]), Number(cut[2])));
+  }
+  if (r.hint && missing.length === 0) root.append(h('dl', { class: 'facts' }, h('dt', {}, 'What to do'), h('dd', {}, r.hint)));
   root.append(h('p', { class: 'row' },
     h('button', { class: 'btn lead', type: 'button', click: acts.open }, missing.length > 0 ? 'Choose the missing files…' : 'Open another file…'),
     h('button', { class: 'btn', type: 'button', click: () => copy(lines, 'these lines copied') }, 'Copy these lines'),

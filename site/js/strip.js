@@ -3,7 +3,7 @@ import { desk, on, show, tell } from './desk.js';
 import { niceStep } from './histogram.js';
 import { hatch } from './gauge.js';
 import { setStage } from './stage.js';
-import { count, seconds } from './words.js';
+import { seconds, some } from './words.js';
 
 /** @typedef {import('./types.js').Clip} Clip */
 
@@ -172,7 +172,7 @@ function hold(c) {
 }
 
 /** @param {Clip} c */
-const moves = (c) => [c.facts.nodes !== undefined && `${count(c.facts.nodes)} nodes keyed`, c.facts.moving_joints !== undefined && `${count(c.facts.moving_joints)} joints move`, c.facts.channels !== undefined && `${count(c.facts.channels)} channels`, c.start > 0 && `first key at ${seconds(c.start)}`].filter(Boolean).join(', ') || 'this version measures no more of a clip than its length';
+const moves = (c) => [c.facts.nodes !== undefined && `${some(c.facts.nodes, 'node')} keyed`, c.facts.moving_joints !== undefined && `${some(c.facts.moving_joints, 'joint')} of them ${c.facts.moving_joints === 1 ? 'moves' : 'move'}`, c.facts.channels !== undefined && some(c.facts.channels, 'channel'), c.start > 0 && `first key at ${seconds(c.start)}`].filter(Boolean).join(', ') || 'this version measures no more of a clip than its length';
 
 /**
  * Rows below the ruler, each from a fact that this build has.

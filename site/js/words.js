@@ -60,6 +60,9 @@ export const seconds = (s) => `${fixed(s, s < 100 ? 2 : 1)}${GAP}s`;
 /** "1 joint", "2 joints". @param {number} n @param {string} one @param {string} [many] */
 export const some = (n, one, many = `${one}s`) => `${count(n)}${GAP}${n === 1 ? one : many}`;
 
+/** @param {string} many */
+const singular = (many) => (many === 'vertices' ? 'vertex' : /^[a-z]+[^s]s$/.test(many) ? many.slice(0, -1) : many);
+
 /** A value with its unit. @param {number|null|undefined} v @param {string} unit as the engine names it: "", "m", "°", "%", "× height" @param {string} [name] what is measured */
 export function value(v, unit, name = '') {
   if (v === null || v === undefined || !Number.isFinite(v)) return 'no value';
@@ -75,7 +78,7 @@ export function value(v, unit, name = '') {
       if (/share|portion/.test(name)) return percent(v);
       return plain(v);
     default:
-      return /^×/.test(unit) ? `${plain(v)}${GAP}${unit}` : `${plain(v)}${GAP}${unit}`;
+      return `${plain(v)}${GAP}${v === 1 ? singular(unit) : unit}`;
   }
 }
 
@@ -84,7 +87,7 @@ export function measured(m) {
   if (!m) return '';
   const words = value(m.value, m.unit, m.name);
   const bare = m.unit === '' && !/share|portion/.test(m.name);
-  return bare && m.value !== null && Number.isInteger(m.value) && /^[a-z ]+$/.test(m.name) && m.name.length < 14 ? `${words}${GAP}${m.value === 1 ? m.name.replace(/s$/, '') : m.name}` : words;
+  return bare && m.value !== null && Number.isInteger(m.value) && /^[a-z ]+$/.test(m.name) && m.name.length < 14 ? `${words}${GAP}${m.value === 1 ? singular(m.name) : m.name}` : words;
 }
 
 /** "limit 1 %", or that it is listed only. @param {import('./types.js').Measure|undefined} m */

@@ -21,7 +21,8 @@ test('a measure carries its unit and its limit', () => {
   const m = (name, v, unit, limit) => ({ name, value: v, unit, limit });
   for (const [got, want] of [
     [measured(m('share', 0.048, '', 0.01)), `4.8${G}%`], [limited(m('share', 0.048, '', 0.01)), `limit${G}1${G}%`],
-    [measured(m('vertices', 14, '', 0)), `14${G}vertices`], [measured(m('joints', 1, '', 0)), `1${G}joint`], [limited(m('vertices', 14, '', 0)), `limit${G}0`],
+    [measured(m('vertices', 14, '', 0)), `14${G}vertices`], [value(1, 'joints'), `1${G}joint`], [value(1, 'vertices'), `1${G}vertex`], [value(3, 'joints'), `3${G}joints`], [value(1, 'cross'), `1${G}cross`],
+    [measured(m('joints', 1, '', 0)), `1${G}joint`], [limited(m('vertices', 14, '', 0)), `limit${G}0`],
     [measured(m('height', 0.2, 'm', 0.5)), `0.200${G}m`], [measured(m('turn', 14, '°', 0.5)), '14°'], [limited(m('joints', 1, '', null)), 'listed'],
     [value(0.0125, '× diagonal'), `0.0125${G}× diagonal`], [value(null, 'm'), 'no value'], [measured(undefined), ''],
   ]) assert.equal(got, want);
