@@ -66,6 +66,11 @@ func Find(r *rig.Rig, restWorld []rig.Affine) *Roles {
 	}
 	f := newFinder(r, out)
 	f.declare()
+	if len(f.order) > mostJoints {
+		f.byName()
+		f.sides()
+		return out
+	}
 	f.resolve()
 	f.limbs()
 	f.middle()
@@ -86,6 +91,10 @@ func (r *Roles) Node(role string) rig.Node {
 	}
 	return rig.None
 }
+
+// mostJoints that are searched for a body; among more only the names are read. Some
+// steps look at every pair of joints.
+const mostJoints = 4000
 
 // figureRoles of the body, hips among them, make a figure.
 const figureRoles = 8

@@ -80,6 +80,11 @@ func (f *finder) grade() {
 			p.Confidence = NameLoosely
 		}
 	}
+	f.sides()
+}
+
+// sides fills in the side of every candidate, and why it has no role.
+func (f *finder) sides() {
 	for n := range f.out.Of {
 		p := &f.out.Of[n]
 		switch {

@@ -178,7 +178,7 @@ func (f *finder) trunk() {
 	whole := f.pos[up].Sub(f.pos[from])
 	next := 0
 	for i, at := range []float64{.15, .45, .75} {
-		best, score := -1, math.Inf(1)
+		best, score := next, math.Inf(1)
 		for k := next; k <= len(chain)-(3-i); k++ {
 			share := f.pos[chain[k]].Sub(f.pos[from]).Dot(whole) / max(whole.Dot(whole), 1e-30)
 			if d := math.Abs(share - at); d < score {

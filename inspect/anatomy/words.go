@@ -38,23 +38,23 @@ const (
 
 // vocabulary lists the words of joint names in English, French, German, Spanish,
 // anatomical Latin and romanised Japanese (common practice, no source; anatomical
-// terms after Terminologia Anatomica). Words of several tokens stand as one.
+// terms after Terminologia Anatomica), and the joints of H-Anim (ISO/IEC 19774). Words of several tokens stand as one.
 var vocabulary = map[word]string{
 	rootWord:   "root origin master world base armature",
-	hipsWord:   "hips pelvis bassin becken koshi sacrum",
+	hipsWord:   "hips pelvis bassin becken koshi sacrum sacroiliac",
 	hipWord:    "hip cadera hanche huefte hufte",
-	trunkWord:  "spine back torso abdomen belly waist lumbar thorax chest ribs sternum breastbone upperchest dos colonne poitrine wirbelsaeule wirbelsaule ruecken rucken brust columna espalda pecho sebone senaka mune",
-	neckWord:   "neck cervical cou hals cuello collum kubi",
-	headWord:   "head skull cranium tete kopf cabeza caput atama",
-	jawWord:    "jaw mandible chin machoire kiefer mandibula ago",
+	trunkWord:  "spine back torso abdomen belly waist lumbar thorax chest ribs sternum breastbone upperchest dos colonne poitrine wirbelsaeule wirbelsaule ruecken rucken brust columna espalda pecho sebone senaka mune vl vt",
+	neckWord:   "neck cervical cou hals cuello collum kubi vc",
+	headWord:   "head skull cranium tete kopf cabeza caput atama skullbase",
+	jawWord:    "jaw mandible chin machoire kiefer mandibula ago temporomandibular",
 	eyeWord:    "eye eyeball oeil auge ojo oculus me",
-	girdleWord: "clavicle collar collarbone scapula shoulderblade clavicule omoplate schluesselbein schlusselbein clavicula sakotsu",
+	girdleWord: "clavicle collar collarbone scapula shoulderblade clavicule omoplate schluesselbein schlusselbein clavicula sakotsu sternoclavicular",
 
 	shoulderWord: "shoulder epaule schulter hombro kata",
 	upperArmWord: "upperarm uparm armupper humerus bicep oberarm brazo jouwan",
 	armWord:      "arm bras ude",
 	forearmWord:  "forearm lowerarm lowarm armlower armlow elbow radius ulna avantbras coude unterarm ellbogen antebrazo codo zenwan hiji",
-	handWord:     "hand wrist palm carpus manus main poignet handgelenk mano muneca te tekubi",
+	handWord:     "hand wrist palm carpus manus main poignet handgelenk mano muneca te tekubi radiocarpal",
 
 	thumbWord:  "thumb pollex pouce daumen pulgar oyayubi",
 	indexWord:  "index pointer forefinger zeigefinger indice hitosashi",
@@ -66,11 +66,11 @@ var vocabulary = map[word]string{
 	legWord:   "leg jambe bein pierna",
 	shankWord: "shin calf lowerleg lowleg leglower leglow knee tibia fibula crus mollet genou unterschenkel knie pantorrilla rodilla sune hiza",
 	ashiWord:  "ashi",
-	footWord:  "foot ankle tarsus pes pied cheville fuss knoechel knochel pie tobillo ashikubi",
+	footWord:  "foot ankle tarsus pes pied cheville fuss knoechel knochel pie tobillo ashikubi talocrural",
 	ballWord:  "ball",
-	toesWord:  "toe toes hallux metatarsal orteil zehe dedodelpie tsumasaki",
+	toesWord:  "toe toes hallux metatarsal midtarsal orteil zehe dedodelpie tsumasaki",
 
-	helperWord: "twist roll tw half aux helper corrective pump bulge muscle volume ik pole target goal effector socket attach weapon prop holder camera heel slot handslot control ctl",
+	helperWord: "twist roll tw half aux helper corrective pump bulge muscle volume ik pole target goal effector socket attach weapon prop holder camera heel slot handslot control ctl acromioclavicular subtalar",
 	endWord:    "end tip top nub leaf term eff e",
 	beastWord:  "tail wing fin ear horn hair skirt cloak cape breast tongue teeth brow eyebrow lid eyelid lip cheek nose paw hoof foreleg hindleg frontleg backleg forefoot hindfoot frontfoot backfoot forepaw hindpaw",
 }

@@ -79,6 +79,7 @@ type PerSurface struct {
 
 	Name    string   `json:"-"` // in words
 	Surface int      `json:"-"` // place in rig.Surfaces
+	Mesh    rig.Mesh `json:"-"`
 	Skin    rig.Skin `json:"-"`
 	Shown   bool     `json:"-"`
 	Packed  Packing  `json:"-"`
@@ -145,7 +146,7 @@ func (f *Facts) surface(e *exam.Exam, i int, isJoint []bool) {
 	r := e.Rig
 	s := r.Surfaces[i]
 	m := &r.Meshes[s.Mesh]
-	p := PerSurface{Node: s.Node, Surface: i, Skin: s.Skin, Shown: e.IsShown()[s.Node], Name: e.SurfaceName(i)}
+	p := PerSurface{Node: s.Node, Surface: i, Mesh: s.Mesh, Skin: s.Skin, Shown: e.IsShown()[s.Node], Name: e.SurfaceName(i)}
 	first := true
 	for k := range m.Primitives {
 		q := &m.Primitives[k]

@@ -33,6 +33,11 @@ var malformed = check.Check[Facts]{
 			if m.Node != rig.None {
 				w.Nodes = append(w.Nodes, m.Node)
 			}
+			for i := range f.PerSurface { // a mesh is placed by the nodes that carry it
+				if p := &f.PerSurface[i]; p.Mesh == m.Mesh && p.Node != m.Node {
+					w.Nodes = append(w.Nodes, p.Node)
+				}
+			}
 			g := d.Found(l, "places", float64(count[m.What]), w)
 			g.Subject = m.Place + ": " + m.What
 		}

@@ -19,6 +19,11 @@ func TestMalformed(t *testing.T) {
 			m.Node = postTip
 			r.Malformed = []rig.Malformed{m}
 		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 1, Nodes: []rig.Node{postTip}, Pointer: "/nodes/2/rotation", Subject: "/nodes/2/rotation: not unit; made unit"}}},
+		{Name: "of a mesh", Rig: skinnedPost, Plant: func(r *rig.Rig) {
+			m := at("/meshes/0/primitives/0", "x")
+			m.Mesh = 0
+			r.Malformed = []rig.Malformed{m}
+		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 1, Nodes: []rig.Node{postShape}}}},
 		{Name: "three of two kinds", Rig: skinnedPost, Plant: func(r *rig.Rig) {
 			r.Malformed = []rig.Malformed{at("/a/0", "x"), at("/b/0", "y"), at("/a/1", "x")}
 		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 2, Pointer: "/a/0"}, {Grade: check.Flaw, Value: 1, Pointer: "/b/0"}}},

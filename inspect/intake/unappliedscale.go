@@ -13,7 +13,7 @@ var unappliedScale = check.Check[Facts]{
 	ID:      "intake/unapplied-scale",
 	Title:   "Scale left above the figure",
 	Measure: "largest difference from 1 of the scales multiplied from the scene root down to each skeleton root or mesh, axis by axis",
-	Limits:  []check.Limit{{Name: "off", Unit: "×", Value: 0.001, Grade: check.Flaw}},
+	Limits:  []check.Limit{{Name: "off", Unit: "off 1", Value: 0.001, Grade: check.Flaw}},
 	Why:     "The numbers in the file and the size on the stage differ by this factor. Programs that read only one of the two, such as physics, constraints or a second import, see a figure of another size.",
 	Remedy:  "Apply the scale to mesh and skeleton together, so that every node above them has scale 1.\nExport in metres.\nExamine the new file: the height must be as it was.",
 	Source:  "common practice, no source; metres: glTF 2.0, Coordinate System and Units",
@@ -47,12 +47,16 @@ var unappliedScale = check.Check[Facts]{
 					}
 				}
 			}
-			g := d.Found(l, "off from 1", off, w)
+			g := d.Found(l, "scale", off, w)
 			g.Subject = fmt.Sprintf("factor %s above %s", factorText(a.Scale), anchorText(roots, meshes))
 			if both {
 				g.Subject += "; skeleton root and skinned mesh both stand under it"
 			}
-			for c, name := range [3]string{"factor x", "factor y", "factor z"} {
+			axes := []string{"factor x", "factor y", "factor z"}
+			if isEven(a.Scale) {
+				axes = []string{"factor"}
+			}
+			for c, name := range axes {
 				g.Measures = append(g.Measures, check.Measure{Name: name, Value: a.Scale[c], Unit: "×", Limit: math.NaN()})
 			}
 			g.Measures = append(g.Measures, check.Measure{Name: "height that results", Value: f.Height, Unit: "m", Limit: math.NaN()})
@@ -73,8 +77,10 @@ func farFromOne(s [3]float64) float64 {
 	return max(math.Abs(s[0]-1), math.Abs(s[1]-1), math.Abs(s[2]-1))
 }
 
+func isEven(s [3]float64) bool { return alike(s, [3]float64{s[0], s[0], s[0]}) }
+
 func factorText(s [3]float64) string {
-	if alike(s, [3]float64{s[0], s[0], s[0]}) {
+	if isEven(s) {
 		return number(s[0])
 	}
 	return number(s[0]) + " · " + number(s[1]) + " · " + number(s[2])

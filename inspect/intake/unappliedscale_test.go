@@ -25,7 +25,7 @@ func TestUnappliedScale(t *testing.T) {
 		{Name: "just over", Rig: skinnedPost, Plant: scaled(postTop, 1, 1.0011, 1), Want: flaw(.0011, root, postTop, postRoot)},
 		{Name: "smaller", Rig: skinnedPost, Plant: scaled(postTop, .01, .01, .01), Want: []checktest.Want{{
 			Grade: check.Flaw, Value: .99, Tolerance: 1e-6, Joints: root, Nodes: []rig.Node{postTop, postRoot},
-			More:    map[string]float64{"factor x": .01, "height that results": .02},
+			More:    map[string]float64{"factor": .01, "height that results": .02},
 			Subject: "factor 0.01 above 1 skeleton root; skeleton root and skinned mesh both stand under it"}}},
 		{Name: "on the root joint itself", Rig: skinnedPost, Plant: scaled(postRoot, 2, 2, 2), Want: flaw(1, root, postRoot)},
 		{Name: "below the root: not this check's", Rig: skinnedPost, Plant: scaled(postTip, 2, 2, 2)},
