@@ -59,12 +59,17 @@ func (b *body) record(name string, seconds float64, pose func(phase float64, m *
 			up = b.frame[p].Conjugate()
 		}
 		ch := rig.Channel{Node: rig.Node(j), Path: rig.Rotation, Width: 4, Times: times}
-		last := mgl64.Quat{}
+		var first, last mgl64.Quat
 		for i := range frames {
 			q := up.Mul(frames[i].turn[j]).Mul(b.frame[j]).Normalize()
-			if i == 0 {
+			switch {
+			case i == 0:
 				q = tidy(q)
-			} else if last.Dot(q) < 0 {
+				first = q
+			case i == n-1:
+				q = first
+			}
+			if last.Dot(q) < 0 {
 				q = q.Scale(-1)
 			}
 			last = q

@@ -19,7 +19,7 @@ func bindingFaults() []Fault {
 			Plant: Negative(3)},
 		{ID: "binding/many-influences", Name: "30 vertices of the belly on six joints", Grade: "note", Plant: Crowd(30, 6)},
 		{ID: "binding/many-influences", Name: "30 vertices of the belly on nine joints", Grade: "flaw", Plant: Crowd(30, 9)},
-		{ID: "binding/faint", Name: "a two-hundredth of the chest on every tenth weight", Grade: "note", Plant: Faint(0.1, 1.0/256)},
+		{ID: "binding/faint", Name: "every tenth weight a 256th, on the hips", Grade: "note", Plant: Faint(0.1, 1.0/256)},
 		{ID: "binding/idle-joint", Name: "two helper joints behind the chest", Grade: "note", Plant: Idle},
 		{ID: "binding/mirror-mismatch", Name: "left sleeve shared with the chest", Grade: "flaw", Plant: Leak(0.25)},
 	}
@@ -140,27 +140,22 @@ func Crowd(count, influences int) func(*rig.Rig) Planted {
 
 // Faint lays a weight so small on the hips for mirrored pairs of vertices, until it
 // is the given share of all influences. Only vertices with a free place and without
-// the hips are taken. Size: the share.
+// the hips are taken. Size: the share, with those that are faint already.
 func Faint(share, weight float32) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		m := &r.Meshes[0]
-		all := 0
+		all, faint := 0, 0
 		for _, w := range m.Weights {
 			if w > 0 {
 				all++
 			}
+			if w > 0 && w < 0.01 {
+				faint++
+			}
 		}
-		n := m.Vertices()
-		middle := 0 // the half comes first, then the twins of all that are off the middle
-		half := n
-		for v := range n {
-			if m.Positions[3*v] < 0 {
-				half = v
-				break
-			}
-			if m.Positions[3*v] == 0 {
-				middle++
-			}
+		half := 0 // x ≥ 0 comes first, then the twins of all that are off the middle
+		for half < m.Vertices() && m.Positions[3*half] >= 0 {
+			half++
 		}
 		var list []rig.Vertex
 		twin := half
@@ -185,7 +180,7 @@ func Faint(share, weight float32) func(*rig.Rig) Planted {
 		}
 		slices.Sort(list)
 		p := at(r, list)
-		p.Measure, p.Size = "share of influences", float64(len(list))/float64(all+len(list))
+		p.Measure, p.Size = "share of influences", float64(len(list)+faint)/float64(all+len(list))
 		return p
 	}
 }

@@ -6,6 +6,7 @@ import "math"
 type field struct {
 	solids []solid
 	near   []uint16 // places in solids, groups in rising order
+	wide   []uint16 // the same and others that matter to the weights
 }
 
 // smoothMin joins two distances over a width of k: exactly the smaller one where
@@ -54,12 +55,13 @@ func (f *field) distance(x, y, z float64) float64 {
 	return all
 }
 
-// parts writes the distance of every group at a point; 1e9: not near.
+// parts writes the distance of every group at a point; 1e9: not near. It looks at
+// the wide list.
 func (f *field) parts(x, y, z float64, out *[groups]float64) {
 	for g := range out {
 		out[g] = 1e9
 	}
-	for _, i := range f.near {
+	for _, i := range f.wide {
 		s := &f.solids[i]
 		d := s.distance(x, y, z)
 		if out[s.group] < 1e9 {
@@ -70,26 +72,28 @@ func (f *field) parts(x, y, z float64, out *[groups]float64) {
 	out[coat] += seam(x, y, z)
 }
 
-// gather keeps the solids that can matter within radius of a point, for a surface
-// and for weights that reach so far. It answers the distance at the point and the
-// margin by which the surface may still come nearer inside that radius.
-func (f *field) gather(all []solid, from []uint16, x, y, z, radius, reach float64) (d, slack float64) {
-	f.solids, f.near = all, f.near[:0]
+// gather keeps the solids that can matter to the union within radius of a point
+// (near), and those that can matter to the weights too (wide). It answers the
+// distance at the point and the margin by which it may change inside that radius.
+func (f *field) gather(all []solid, from []uint16, p vec, radius float64) (d, slack float64) {
+	f.solids, f.near, f.wide = all, f.near[:0], f.wide[:0]
 	best := math.Inf(1)
 	var dist [64]float64
 	for n, i := range from {
 		s := &all[i]
-		dist[n] = s.distance(x, y, z)
+		dist[n] = s.distance(p[0], p[1], p[2])
 		best = min(best, dist[n]+s.steepest*radius)
+		slack = max(slack, s.steepest*radius)
 	}
-	slack = 0
 	for n, i := range from {
 		s := &all[i]
-		low := dist[n] - s.steepest*radius
-		if low <= best+reach {
+		low := dist[n] - s.steepest*radius - best
+		if low <= s.reach {
 			f.near = append(f.near, i)
 		}
-		slack = max(slack, s.steepest)
+		if low <= max(s.reach, blend[s.group]) {
+			f.wide = append(f.wide, i)
+		}
 	}
-	return f.distance(x, y, z), slack * radius
+	return f.distance(p[0], p[1], p[2]), slack
 }

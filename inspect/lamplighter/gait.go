@@ -25,7 +25,7 @@ func (b *body) stroll() rig.ClipData {
 	return b.record("stroll", 1.2, func(t float64, m *moment) {
 		w := 2 * math.Pi * t
 		// Lowest when both feet are down, highest over the standing leg.
-		m.shift = vec{0, -crouch - bob*math.Cos(2*w-0.6*math.Pi*2+math.Pi*0.2), 0}
+		m.shift = vec{0, -crouch - bob*math.Cos(2*w-0.2*math.Pi), 0}
 		sway := math.Sin(w + 0.3)
 		m.turn[hips] = about(axisY, 5*math.Cos(w))
 		m.turn[spine] = about(axisY, -4*math.Cos(w)).Mul(about(axisX, 2))

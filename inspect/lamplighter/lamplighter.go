@@ -31,7 +31,7 @@ const (
 type Options struct {
 	Pose     Pose
 	Names    Naming
-	Vertices int // about as many, from 4,000 to 2,000,000; 0: 10,000
+	Vertices int // about as many, from 6,000 to 2,000,000; 0: 10,000
 }
 
 // Build answers the figure as a read file would be. Equal options give equal bits.
@@ -41,7 +41,7 @@ func Build(o Options) *rig.Rig {
 		n = 10_000
 	}
 	b := newBody(o.Pose)
-	s := b.surface(min(max(n, 4_000), 2_000_000))
+	s := b.surface(min(max(n, 4_000), 2_000_000)) // the links keep it over 6,000
 	r := &rig.Rig{
 		File:      rig.File{Name: o.FileName(), Kind: "glb", Version: "2.0", Generator: "rigloupe lamplighter"},
 		Shown:     0,

@@ -1,11 +1,14 @@
 package lamplighter
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// A block is 8×8×8 grid nodes. Only blocks that the surface may touch are stored:
+// A block is 4×4×4 grid nodes. Only blocks that the surface may touch are stored:
 // at a million vertices the whole grid would take gigabytes.
 const (
-	bits = 3
+	bits = 2
 	side = 1 << bits
 	mask = side - 1
 )
@@ -13,7 +16,8 @@ const (
 type block struct {
 	node [side * side * side]float32 // distance at the nodes
 	cell [side * side * side]int32   // vertex of the cell whose low corner the node is; -1
-	near []uint16                    // solids that matter in here
+	near []uint16                    // solids that matter to the surface in here
+	wide []uint16                    // and those that matter to the weights
 }
 
 // net turns the distance into a closed triangle surface: one vertex in each cell
@@ -26,33 +30,33 @@ type net struct {
 	at         []int32 // block of a place, or −1 outside, −2 inside
 	blocks     []block
 	cells      [][3]int32 // cells with a vertex, in block order
-	field      field
-	mended     int // corners filled
+	mended     int        // corners filled
 }
 
 func newNet(b *body, g *lattice) *net {
 	n := &net{solids: b.solids, g: g}
-	n.bx, n.by, n.bz = (len(g.x)+mask)>>bits, (len(g.y)+mask)>>bits, (len(g.z)+mask)>>bits
-	n.at = make([]int32, n.bx*n.by*n.bz)
-	n.sample()
+	n.sampleAll()
 	for n.collect(); n.mend(); n.collect() {
 	}
 	return n
 }
 
-// sample finds the blocks near the surface, big boxes first, and fills them.
-func (n *net) sample() {
+// sampleAll finds the blocks near the surface, big boxes first, and fills them.
+func (n *net) sampleAll() {
+	g := n.g
+	n.bx, n.by, n.bz = (len(g.x)+mask)>>bits, (len(g.y)+mask)>>bits, (len(g.z)+mask)>>bits
+	n.at = make([]int32, n.bx*n.by*n.bz)
 	every := make([]uint16, len(n.solids))
 	for i := range every {
 		every[i] = uint16(i)
 	}
-	const big = 3 // a big box is 3×3×3 blocks
+	const big = 4 // a big box is 6×6×6 blocks
 	var outer, inner field
 	for z := 0; z < n.bz; z += big {
 		for y := 0; y < n.by; y += big {
 			for x := 0; x < n.bx; x += big {
 				c, r := n.ball(x, y, z, big)
-				d, slack := outer.gather(n.solids, every, c[0], c[1], c[2], r, reach)
+				d, slack := outer.gather(n.solids, every, c, r)
 				sure := math.Abs(d) > slack
 				for k := z; k < min(z+big, n.bz); k++ {
 					for j := y; j < min(y+big, n.by); j++ {
@@ -72,10 +76,6 @@ func (n *net) sample() {
 		}
 	}
 }
-
-// reach is how far beyond the nearest solid another one is kept, metres: the widest
-// union and what unions of unions add, and the reach of the weights.
-const reach = 0.085
 
 // ball holds the nodes of a cube of blocks and one more layer on each side.
 func (n *net) ball(x, y, z, size int) (c vec, r float64) {
@@ -99,9 +99,10 @@ func (n *net) ball(x, y, z, size int) (c vec, r float64) {
 	return c, math.Sqrt(half)
 }
 
+// fill makes one block, unless the surface is too far from it.
 func (n *net) fill(place, i, j, k int, outer, inner *field) {
 	c, r := n.ball(i, j, k, 1)
-	d, slack := inner.gather(n.solids, outer.near, c[0], c[1], c[2], r, reach)
+	d, slack := inner.gather(n.solids, outer.wide, c, r)
 	if d < 0 {
 		n.at[place] = -2
 	} else {
@@ -111,7 +112,7 @@ func (n *net) fill(place, i, j, k int, outer, inner *field) {
 		return
 	}
 	n.at[place] = int32(len(n.blocks))
-	n.blocks = append(n.blocks, block{near: append([]uint16(nil), inner.near...)})
+	n.blocks = append(n.blocks, block{near: slices.Clone(inner.near), wide: slices.Clone(inner.wide)})
 	b := &n.blocks[len(n.blocks)-1]
 	for w := range side {
 		for v := range side {
@@ -128,6 +129,11 @@ func (n *net) fill(place, i, j, k int, outer, inner *field) {
 			}
 		}
 	}
+}
+
+// blockOf answers the block of a cell.
+func (n *net) blockOf(x, y, z int) *block {
+	return &n.blocks[n.at[(z>>bits*n.by+y>>bits)*n.bx+x>>bits]]
 }
 
 // value is the distance at a grid node; ±1e9 where no surface is near.

@@ -28,9 +28,17 @@ var (
 	joined = [groups]float64{0, 0.05, 0.014, 0.008, 0.01, 0.012, 0.016, 0.008, 0.02, 0.008, 0.01}
 )
 
-// widest is the largest of them: farther than that from the nearest solid, another
-// one changes nothing.
-const widest = 0.05
+// reachOf is how far beyond the nearest solid one of the group still changes the
+// union: a union lowers distances by up to a quarter of its width for each solid,
+// taken here as the whole width; and what it lowers may be joined once more.
+func reachOf(g group) float64 {
+	r := within[g] + joined[g]/2
+	later := 0.0
+	for _, k := range joined[g:] {
+		later = max(later, k)
+	}
+	return r + later
+}
 
 type kind uint8
 
@@ -60,6 +68,7 @@ type solid struct {
 	round    float64 // radius of the edges of discs and drums, inside the given sizes
 	turned   bool    // link: lies across z instead of x
 	steepest float64 // bound on how fast the distance changes
+	reach    float64 // farther than the nearest solid by more, it changes nothing
 }
 
 func (b *body) makeSolids() []solid {
@@ -80,6 +89,7 @@ func (b *body) makeSolids() []solid {
 		if x.kind == skirt { // its folds are steep near the axis
 			x.steepest = 1.7
 		}
+		x.reach = reachOf(x.group)
 		s = append(s, x)
 	}
 	cap := func(g group, a, c vec, r0, r1, squash float64) {

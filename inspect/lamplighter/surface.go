@@ -121,10 +121,9 @@ func (h *half) onto(i int) {
 	n, g, c := h.n, h.n.g, h.n.cells[i]
 	x, y, z := int(c[0]), int(c[1]), int(c[2])
 	least := g.step(x, y, z)
-	n.field.solids, n.field.near = n.solids, n.blocks[n.at[(z>>bits*n.by+y>>bits)*n.bx+x>>bits]].near
+	f := field{solids: n.solids, near: n.blockOf(x, y, z).near}
 	p := h.pos[3*i : 3*i+3]
 	e := 0.04 * least
-	f := &n.field
 	d := f.distance(math.Abs(p[0]), p[1], p[2])
 	gx := (f.distance(math.Abs(p[0]+e), p[1], p[2]) - d) / e
 	gy := (f.distance(math.Abs(p[0]), p[1]+e, p[2]) - d) / e
@@ -142,7 +141,7 @@ func (h *half) onto(i int) {
 }
 
 func (n *net) vertex(x, y, z int) uint32 {
-	b := &n.blocks[n.at[(z>>bits*n.by+y>>bits)*n.bx+x>>bits]]
+	b := n.blockOf(x, y, z)
 	return uint32(b.cell[((z&mask)<<bits|y&mask)<<bits|x&mask])
 }
 

@@ -4,18 +4,19 @@ package lamplighter
 // weight and every partial sum is exact in float32.
 const whole = 2048
 
-// blend is how far beside a part another still holds the surface, metres.
-const blend = 0.045
+// blend is how far beside another part each still holds the surface, metres. The
+// legs reach farther: under the hem the cells are large.
+var blend = [groups]float64{0.045, 0.045, 0.045, 0.045, 0.045, 0.045, 0.075, 0.075, 0.045, 0.045, 0.045}
 
 // weigh gives every vertex its joints. Each part of the body answers its own
 // joints along its length; where parts meet they share by their distances.
 func (h *half) weigh(b *body) {
-	n := h.n
-	for i, c := range n.cells {
+	f := field{solids: h.n.solids}
+	for i, c := range h.n.cells {
+		f.wide = h.n.blockOf(int(c[0]), int(c[1]), int(c[2])).wide
 		x, y, z := h.pos[3*i], h.pos[3*i+1], h.pos[3*i+2]
-		n.field.solids, n.field.near = n.solids, n.blocks[n.at[(int(c[2])>>bits*n.by+int(c[1])>>bits)*n.bx+int(c[0])>>bits]].near
 		var d [groups]float64
-		n.field.parts(x, y, z, &d)
+		f.parts(x, y, z, &d)
 		var w [joints]float64
 		b.share(vec{x, y, z}, &d, &w)
 		keepFour(&w, h.joints[4*i:4*i+4], h.weight[4*i:4*i+4])
@@ -29,7 +30,7 @@ func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
 		nearest = min(nearest, v)
 	}
 	for g, v := range d {
-		m := 1 - (v-nearest)/blend
+		m := 1 - (v-nearest)/blend[g]
 		if m <= 0 {
 			continue
 		}
@@ -39,14 +40,17 @@ func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
 			b.trunk(p, m, w)
 		case arm, hand:
 			// At the middle the trunk takes over, or a left joint would reach beyond it.
-			own := m * ramp(p[0], 0.03, 0.05)
+			own := m * ramp(p[0], 0.03, 0.03)
 			w[chest] += m - own
 			b.sleeve(p, own, w)
 		case leg, boot:
 			at := &b.at
+			own := m * ramp(p[0], 0.025, 0.025)
+			w[hips] += m - own
+			m = own
 			s := ramp(at[lowerLegL][1]-p[1], 0, 0.05)
-			f := ramp(at[footL][1]+0.03-p[1], 0, 0.03)
-			t := ramp(p[2]-at[toesL][2]+0.01, 0, 0.025) * f
+			f := ramp(at[footL][1]+0.03-p[1], 0, 0.055)
+			t := ramp(p[2]-at[toesL][2]+0.01, 0, 0.035) * f
 			w[upperLegL] += m * (1 - s)
 			w[lowerLegL] += m * s * (1 - f)
 			w[footL] += m * s * (f - t)
@@ -65,8 +69,8 @@ func (b *body) trunk(p vec, m float64, w *[joints]float64) {
 	at := &b.at
 	a := ramp(p[1], at[spine][1], 0.06)
 	c := ramp(p[1], at[chest][1], 0.06)
-	e := ramp(p[1], at[neck][1]+0.02, 0.025)
-	f := ramp(p[1], at[head][1], 0.028)
+	e := ramp(p[1], at[neck][1]+0.02, 0.035)
+	f := ramp(p[1], at[head][1]+0.01, 0.037)
 	thigh := 0.62 * ramp(at[upperLegL][1]-0.09-p[1], 0, 0.11) * ramp(p[0], 0.05, 0.05)
 	w[hips] += m * (1 - a) * (1 - thigh)
 	w[upperLegL] += m * (1 - a) * thigh
@@ -79,9 +83,9 @@ func (b *body) trunk(p vec, m float64, w *[joints]float64) {
 // sleeve shares between the joints of the arm by the way along it.
 func (b *body) sleeve(p vec, m float64, w *[joints]float64) {
 	s := p.Sub(b.at[upperArmL]).Dot(b.arm)
-	u := ramp(s, 0, 0.055)
-	e := ramp(s, upperArmLength, 0.05)
-	h := ramp(s, upperArmLength+lowerArmLength, 0.03)
+	u := ramp(s, 0, 0.07)
+	e := ramp(s, upperArmLength, 0.075)
+	h := ramp(s, upperArmLength+lowerArmLength, 0.035)
 	w[shoulderL] += m * (1 - u)
 	w[upperArmL] += m * u * (1 - e)
 	w[lowerArmL] += m * e * (1 - h)
