@@ -71,11 +71,11 @@ func (g *face) set(p *Plate, id uint32, lens, lines bool) {
 	if lens {
 		x := p.frame.Lens
 		l, o, q := x[i], x[j], x[k]
-		if s := l + o + q; s != s {
+		if s := l + o + q; s-s != 0 { // NaN: no value; infinite: none either
 			g.deep = true
 			return
 		}
-		g.l, g.lx, g.ly = h.plane(l*255, o*255, q*255)
+		g.l, g.lx, g.ly = h.plane(l*255+.5, o*255+.5, q*255+.5)
 	}
 	ta, tb, tc := &p.tone[i], &p.tone[j], &p.tone[k]
 	if p.facing[id-1] == back {

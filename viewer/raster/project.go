@@ -66,7 +66,7 @@ func (p *Plate) Project(f *Figure, m *Mesh, fr *Frame, v *View, ru Ruling) {
 		inv := 1 / w
 		sx, sy := x*inv, y*inv
 		o.x, o.y, o.z, o.code = cx+focal*sx, cy-focal*sy, inv, 0
-		if !(w >= near) || o.x < -guard || o.x > guard || o.y < -guard || o.y > guard {
+		if !(w >= near && o.x > -guard && o.x < guard && o.y > -guard && o.y < guard) { // NaN too
 			o.code = cut
 			if s := x + y + w; s-s != 0 {
 				o.code = gone

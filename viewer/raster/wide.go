@@ -118,8 +118,8 @@ func (p *Plate) wideOf(id uint32, fx, fy float32, show Surface) *wide {
 		var sum, n float32
 		for i, v := range g.v {
 			x := p.frame.Lens[v]
-			g.lens[i], g.known[i] = x, x == x
-			if x == x {
+			g.lens[i], g.known[i] = x, x-x == 0
+			if g.known[i] {
 				sum, n = sum+x, n+1
 			} else {
 				g.some = true
@@ -350,7 +350,7 @@ func (p *Plate) colour(g *wide, x, y int, out []uint32, darks, covers *[tile]uin
 			}
 			v := g.lens[0]*a + g.lens[1]*b + g.lens[2]*c
 			if show == Value {
-				u := uint(lesser(255, greater(0, v*255)))
+				u := uint(lesser(255, greater(0, v*255+.5)))
 				base, line = st.ramp[d>>5<<8|u], st.rampInk[u]
 				break
 			}
