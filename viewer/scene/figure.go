@@ -13,7 +13,7 @@ import (
 type figure struct {
 	rig      *rig.Rig // nodes, skins and clips of the file; meshes and surfaces of the drawing
 	prepared *Prepared
-	rough    bool // no prepared data yet: no lines, no outline
+	rough    bool // no prepared data yet: no lines
 
 	static raster.Figure
 	coarse raster.Mesh // empty: none
@@ -76,9 +76,26 @@ func edges(ends []uint32, kind, sharp []uint8) []raster.Edge {
 	return out
 }
 
-// rough stands in until Prepare is done: the file's own vertices and normals, no
-// welds, no edges, no lines.
+// roughWelds is the most triangles that are welded at once in New, about 0.1 s.
+const roughWelds = 100000
+
+// rough stands in until Prepare is done: no lines, and for a heavy figure the
+// file's own vertices and normals, no welds, no edges.
 func rough(r *rig.Rig) *Prepared {
+	triangles, parts := 0, drawn(r)
+	for _, s := range parts {
+		triangles += len(r.Meshes[r.Surfaces[s].Mesh].Triangles) / 3
+	}
+	if triangles <= roughWelds {
+		p := &Prepared{}
+		_, basis, _ := p.weld(r, parts, func(int) error { return nil })
+		p.toMesh(basis, nil)
+		return p
+	}
+	return unwelded(r)
+}
+
+func unwelded(r *rig.Rig) *Prepared {
 	p := &Prepared{}
 	for k, s := range drawn(r) {
 		m := &r.Meshes[r.Surfaces[s].Mesh]

@@ -110,11 +110,11 @@ func (s *Scene) eachWeight(visit func(v int, n rig.Node, w float32)) {
 		if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || m.K == 0 {
 			continue
 		}
-		joints := s.rig.Skins[sf.Skin].Joints
+		skin := &s.rig.Skins[sf.Skin]
 		base := int(p.First[part])
 		for i, w := range m.Weights {
-			if w > 0 && w-w == 0 && int(m.Joints[i]) < len(joints) {
-				if n := joints[m.Joints[i]]; n >= 0 {
+			if w > 0 && w-w == 0 {
+				if n := jointNode(s.rig, skin, int(m.Joints[i])); n >= 0 {
 					visit(base+i/m.K, n, w)
 				}
 			}
@@ -269,10 +269,10 @@ func (s *Scene) influenceCaption(n rig.Node) string {
 		if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || m.K == 0 {
 			continue
 		}
-		joints := s.rig.Skins[sf.Skin].Joints
+		skin := &s.rig.Skins[sf.Skin]
 		last := -1
 		for i, w := range m.Weights {
-			if w > 0 && w-w == 0 && int(m.Joints[i]) < len(joints) && joints[m.Joints[i]] == n && i/m.K != last {
+			if w > 0 && w-w == 0 && i/m.K != last && jointNode(s.rig, skin, int(m.Joints[i])) == n {
 				held++
 				last = i / m.K
 			}
@@ -297,14 +297,18 @@ func (s *Scene) bindings() (leads, bound, most, all int) {
 		if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || m.K == 0 {
 			continue
 		}
-		joints := s.rig.Skins[sf.Skin].Joints
+		skin := &s.rig.Skins[sf.Skin]
 		for v := range n {
 			count, best, top := 0, rig.Node(rig.None), float32(0)
 			for k := v * m.K; k < v*m.K+m.K; k++ {
-				if w := m.Weights[k]; w > 0 && w-w == 0 && int(m.Joints[k]) < len(joints) {
+				if w := m.Weights[k]; w > 0 && w-w == 0 {
+					n := jointNode(s.rig, skin, int(m.Joints[k]))
+					if n < 0 {
+						continue
+					}
 					count++
 					if w > top {
-						top, best = w, joints[m.Joints[k]]
+						top, best = w, n
 					}
 				}
 			}

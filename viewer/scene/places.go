@@ -170,12 +170,10 @@ func (s *Scene) holds(surface int, v rig.Vertex, visit func(rig.Node, float32)) 
 	if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || v < 0 || (int(v)+1)*m.K > len(m.Weights) {
 		return
 	}
-	joints := s.rig.Skins[sf.Skin].Joints
+	skin := &s.rig.Skins[sf.Skin]
 	for k := int(v) * m.K; k < (int(v)+1)*m.K; k++ {
-		if w := m.Weights[k]; w != 0 && int(m.Joints[k]) < len(joints) {
-			if n := joints[m.Joints[k]]; n >= 0 && int(n) < len(s.rig.Nodes) {
-				visit(n, w)
-			}
+		if n := jointNode(s.rig, skin, int(m.Joints[k])); n >= 0 && m.Weights[k] != 0 {
+			visit(n, m.Weights[k])
 		}
 	}
 }

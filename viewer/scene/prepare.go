@@ -74,24 +74,10 @@ func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) 
 		return ctx.Err()
 	}
 	p := &Prepared{}
-	wd := &welder{out: p}
-	pose := deform.NewPose(r)
-	var basis []float32 // 9·V of the drawn vertices
-	for k, s := range parts {
-		raw := restPart(r, pose, s)
-		from := len(p.Source)
-		p.Surface = append(p.Surface, int32(s))
-		wd.add(uint16(min(k, math.MaxUint16)), raw)
-		for _, v := range p.Source[from:] {
-			basis = append(basis, raw.basis[9*v:9*v+9]...)
-		}
-		if err := step(1); err != nil {
-			return nil, err
-		}
+	wd, basis, err := p.weld(r, parts, step)
+	if err != nil {
+		return nil, err
 	}
-	wd.joinBorders()
-	box := geom.BoxOf(wd.place)
-	p.Low, p.High = box.Min, box.Max
 	if len(p.Source) == 0 {
 		return p, step(openings + 10)
 	}
@@ -106,6 +92,29 @@ func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) 
 	p.toMesh(basis, slope)
 	p.coarsen(wd.place)
 	return p, step(2)
+}
+
+// weld joins the parts and finds their edges, creases and normals (those in world
+// space at rest). basis has the rest matrices of the drawn vertices, 9·V.
+func (p *Prepared) weld(r *rig.Rig, parts []int, step func(int) error) (wd *welder, basis []float32, err error) {
+	wd = &welder{out: p}
+	pose := deform.NewPose(r)
+	for k, s := range parts {
+		raw := restPart(r, pose, s)
+		from := len(p.Source)
+		p.Surface = append(p.Surface, int32(s))
+		wd.add(uint16(min(k, math.MaxUint16)), raw)
+		for _, v := range p.Source[from:] {
+			basis = append(basis, raw.basis[9*v:9*v+9]...)
+		}
+		if err := step(1); err != nil {
+			return nil, nil, err
+		}
+	}
+	wd.joinBorders()
+	box := geom.BoxOf(wd.place)
+	p.Low, p.High = box.Min, box.Max
+	return wd, basis, nil
 }
 
 // drawn lists the surfaces that are shown: in the default scene and with at least
@@ -280,8 +289,8 @@ func (p *Prepared) carry(r *rig.Rig, pos []float32, size float32, goal []float32
 				for i := range m.K {
 					w := m.Weights[int(p.Source[v])*m.K+i]
 					j := int(m.Joints[int(p.Source[v])*m.K+i])
-					if w > 0 && w-w == 0 && j < len(skin.Joints) && skin.Joints[j] >= 0 {
-						slot[at+i], weight[at+i] = uint32(slotOf[skin.Joints[j]]), w
+					if n := jointNode(r, skin, j); n >= 0 && w > 0 && w-w == 0 {
+						slot[at+i], weight[at+i] = uint32(slotOf[n]), w
 						sum += w
 					}
 				}
@@ -325,6 +334,16 @@ func (p *Prepared) carry(r *rig.Rig, pos []float32, size float32, goal []float32
 		}
 	}
 	geom.CarryField(pos, k, slot, weight, axes, p.S, goal)
+}
+
+// jointNode is the node of one joint of a skin, None when either is missing.
+func jointNode(r *rig.Rig, skin *rig.SkinData, joint int) rig.Node {
+	if joint < len(skin.Joints) {
+		if n := skin.Joints[joint]; n >= 0 && int(n) < len(r.Nodes) {
+			return n
+		}
+	}
+	return rig.None
 }
 
 // end is one past the last drawn vertex of a part.

@@ -199,7 +199,7 @@ func (s *Scene) figureLook(st *State) raster.Look {
 	}
 	look := raster.Engraved(s.values.surface)
 	look.Lines = s.fig.prepared.S != nil
-	if s.fig.rough {
+	if len(s.fig.static.Edge) == 0 {
 		look.Outline, look.Creases = false, false
 	}
 	triangles := len(s.fig.static.Tri) / 3
@@ -255,7 +255,7 @@ func (s *Scene) nodes(st *State) (chosen, hover rig.Node) {
 func (s *Scene) Box() geom.Box {
 	p := s.fig.prepared
 	box := geom.EmptyBox()
-	if !s.fig.rough {
+	if p.EdgeKind != nil { // welded: the box is known
 		box = geom.Box{Min: p.Low, Max: p.High}
 	} else if len(p.Source) > 0 {
 		st := State{Clip: rig.None}

@@ -90,8 +90,8 @@ func (sk *skeleton) weigh(r *rig.Rig) {
 		}
 		m, skin := &r.Meshes[s.Mesh], &r.Skins[s.Skin]
 		for i, w := range m.Weights {
-			if w > 0 && w-w == 0 && i < len(m.Joints) && int(m.Joints[i]) < len(skin.Joints) {
-				if n := skin.Joints[m.Joints[i]]; n >= 0 && int(n) < len(sk.place) && sk.place[n] >= 0 {
+			if w > 0 && w-w == 0 && i < len(m.Joints) {
+				if n := jointNode(r, skin, int(m.Joints[i])); n >= 0 && sk.place[n] >= 0 {
 					sk.carry[sk.place[n]] += float64(w)
 				}
 			}
