@@ -1,22 +1,30 @@
 package bridge
 
-import "strings"
+import (
+	"path"
+	"strings"
+)
 
-// OurPlace finds where in our own code a stack was when it broke.
+// OurPlace finds where in our own code a stack was when it broke: the first
+// function of ours below the call of panic.
 func OurPlace(stack []byte) string {
-	after := false
+	after, ours := false, false
 	for line := range strings.Lines(string(stack)) {
 		line = strings.TrimSpace(line)
-		if strings.HasPrefix(line, "panic(") {
+		switch {
+		case strings.HasPrefix(line, "panic("):
 			after = true
-			continue
+		case !after:
+		case ours:
+			file, _, _ := strings.Cut(line, " ")
+			if i := strings.LastIndex(file, "rigloupe/"); i >= 0 {
+				return file[i+len("rigloupe/"):]
+			}
+			dir, name := path.Split(file)
+			return path.Join(path.Base(dir), name)
+		default:
+			ours = strings.HasPrefix(line, "rigloupe/") || strings.HasPrefix(line, "main.")
 		}
-		at := strings.LastIndex(line, "rigloupe/")
-		if !after || at < 0 || !strings.Contains(line, ".go:") {
-			continue
-		}
-		place, _, _ := strings.Cut(line[at+len("rigloupe/"):], " ")
-		return place
 	}
 	return "place unknown"
 }

@@ -55,7 +55,7 @@ func (x *examiner) answer(ctx context.Context, a bridge.Ask, files []gltfio.File
 		x.tell(panicRefusal(a.ID, broken.what, broken.stack), nil)
 	case err != nil && ctx.Err() == nil:
 		x.tell(refusalOf(a.ID, err), nil)
-	default:
+	case a.Kind == "examine" || a.Kind == "sample":
 		ms := float64(x.clock().Sub(start).Microseconds()) / 1000
 		x.tell(bridge.Done{ID: a.ID, Kind: "done", MS: ms, Stopped: ctx.Err() != nil, Memory: x.memory()}, nil)
 	}

@@ -1,0 +1,280 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
+	"rigloupe/wasm/bridge"
+	"rigloupe/wasm/flat"
+)
+
+// page stands for the other side: it writes down what it is told.
+type page struct {
+	*examiner
+	told    []any
+	parcels map[string][]byte
+	breaths int
+}
+
+func newPage() *page {
+	p := &page{parcels: map[string][]byte{}}
+	at := time.Unix(0, 0)
+	p.examiner = &examiner{
+		tell: func(m any, parcel []byte) {
+			p.told = append(p.told, m)
+			if m, ok := m.(bridge.Parcel); ok {
+				p.parcels[m.Kind] = slices.Clone(parcel)
+			}
+		},
+		breathe: func() { p.breaths++ },
+		memory:  func() float64 { return 1 << 20 },
+		clock:   func() time.Time { at = at.Add(20 * time.Millisecond); return at }, // each look takes 20 ms
+	}
+	return p
+}
+
+// kinds is the order of messages, progress left out and repeats joined.
+func (p *page) kinds() string {
+	var out []string
+	for _, m := range p.told {
+		kind := ""
+		switch m := m.(type) {
+		case bridge.Progress:
+			continue
+		case bridge.Document:
+			kind = m.Kind
+		case bridge.Parcel:
+			kind = m.Kind
+		case bridge.Done:
+			kind = m.Kind
+		case bridge.Refused:
+			kind = m.Kind
+		}
+		if len(out) == 0 || out[len(out)-1] != kind {
+			out = append(out, kind)
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+func last[M any](t *testing.T, p *page) M {
+	t.Helper()
+	for _, m := range slices.Backward(p.told) {
+		if m, ok := m.(M); ok {
+			return m
+		}
+	}
+	var none M
+	t.Fatalf("no %T was told, only %s", none, p.kinds())
+	return none
+}
+
+func (p *page) document(t *testing.T) (doc struct {
+	Findings []struct{ ID, Grade string }
+	Stations []struct{ Name, State string }
+}) {
+	t.Helper()
+	if err := json.Unmarshal([]byte(last[bridge.Document](t, p).JSON), &doc); err != nil {
+		t.Fatal(err)
+	}
+	return doc
+}
+
+var small = bridge.Ask{ID: 7, Kind: "sample", Size: 4000}
+
+func TestSample(t *testing.T) {
+	p := newPage()
+	p.answer(context.Background(), small, nil)
+	if got, want := p.kinds(), "file rig partial result prepared fields done"; got != want {
+		t.Fatalf("told %q, want %q", got, want)
+	}
+	done := last[bridge.Done](t, p)
+	if done.ID != 7 || done.Stopped || !(done.MS > 0) || done.Memory != 1<<20 {
+		t.Errorf("%+v", done)
+	}
+	// What crossed is whole: the stage can draw from it alone.
+	r, prepared, fields := &rig.Rig{}, &scene.Prepared{}, &scene.Fields{}
+	for kind, to := range map[string]any{"rig": r, "prepared": prepared, "fields": fields} {
+		if err := flat.Unpack(p.parcels[kind], to); err != nil {
+			t.Errorf("%s: %v", kind, err)
+		}
+	}
+	if len(r.Surfaces) != 1 || len(prepared.Tri) == 0 || len(fields.Side) != len(r.Nodes) {
+		t.Errorf("%d surfaces, %d corners, sides of %d of %d nodes", len(r.Surfaces), len(prepared.Tri), len(fields.Side), len(r.Nodes))
+	}
+	if string(p.parcels["file"][:4]) != "glTF" {
+		t.Error("the sample's file is no glb")
+	}
+	// Progress goes from the reader through the stations to the drawing.
+	var course []string
+	for _, m := range p.told {
+		if m, ok := m.(bridge.Progress); ok && (len(course) == 0 || course[len(course)-1] != m.Station) {
+			course = append(course, m.Station)
+			if m.StationTitle == "" || m.Text == "" {
+				t.Errorf("%+v", m)
+			}
+		}
+	}
+	if got := strings.Join(course, " "); !strings.HasPrefix(got, "read intake surface") || !strings.HasSuffix(got, "draw") {
+		t.Errorf("course %q", got)
+	}
+	if p.breaths == 0 {
+		t.Error("no request to stop could have come in")
+	}
+}
+
+func TestJudgeAgain(t *testing.T) {
+	p := newPage()
+	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "judge"}, nil)
+	if got := last[bridge.Refused](t, p); !strings.Contains(got.Text, "open a file first") {
+		t.Errorf("%+v", got)
+	}
+	p.answer(context.Background(), small, nil)
+	before := len(p.document(t).Findings)
+	p.told = nil
+	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "judge", Limits: `{"intake/odd-height": {"lowest": 3, "highest": 4}}`}, nil)
+	if got := p.kinds(); got != "result" {
+		t.Fatalf("told %q", got)
+	}
+	found := false
+	for _, f := range p.document(t).Findings {
+		found = found || f.ID == "intake/odd-height"
+	}
+	if !found || len(p.document(t).Findings) <= before {
+		t.Error("a limit that the sample breaks found nothing")
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 3, Kind: "judge", Limits: `{"intake/no-such": {"x": 1}}`}, nil)
+	if got := last[bridge.Refused](t, p); !strings.Contains(got.Text, "no-such") {
+		t.Errorf("%+v", got)
+	}
+}
+
+// Stopped within a station, what is done is told, and it can be judged again.
+func TestStop(t *testing.T) {
+	p := newPage()
+	ctx, cancel := context.WithCancel(context.Background())
+	tell := p.tell
+	p.tell = func(m any, parcel []byte) {
+		if m, ok := m.(bridge.Progress); ok && m.Station == "surface" {
+			cancel()
+		}
+		tell(m, parcel)
+	}
+	p.answer(ctx, small, nil)
+	if got, want := p.kinds(), "file rig partial result done"; got != want {
+		t.Fatalf("told %q, want %q", got, want)
+	}
+	if !last[bridge.Done](t, p).Stopped {
+		t.Error("done does not say that it was stopped")
+	}
+	stations := p.document(t).Stations
+	if stations[0].State != "done" || stations[1].State == "done" {
+		t.Errorf("%+v", stations)
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 8, Kind: "judge"}, nil)
+	if m := last[bridge.Document](t, p); m.ID != 8 || m.Kind != "result" {
+		t.Error("what was found cannot be judged again")
+	}
+}
+
+// Each way a file can fail reaches the page in words.
+func TestRefused(t *testing.T) {
+	text := `{"asset":{"version":"2.0"},"buffers":[{"uri":"a b.bin","byteLength":36}],"bufferViews":[{"buffer":0,"byteLength":36}],
+"accessors":[{"bufferView":0,"componentType":5126,"count":3,"type":"VEC3","min":[0,0,0],"max":[0,0,0]}],
+"meshes":[{"primitives":[{"attributes":{"POSITION":0}}]}],"nodes":[{"mesh":0}],"scenes":[{"nodes":[0]}]}`
+	for _, w := range []struct {
+		name    string
+		ask     bridge.Ask
+		files   []gltfio.File
+		text    string
+		missing int
+	}{
+		{"no model", bridge.Ask{Kind: "examine"}, []gltfio.File{{Name: "notes.txt", Data: []byte("hello")}}, "notes.txt", 0},
+		{"nothing", bridge.Ask{Kind: "examine"}, nil, "no file", 0},
+		{"a side file is missing", bridge.Ask{Kind: "examine"}, []gltfio.File{{Name: "x.gltf", Data: []byte(text)}}, "not found beside it", 1},
+		{"unknown ask", bridge.Ask{Kind: "dance"}, nil, `"dance"`, 0},
+		{"unknown pose", bridge.Ask{Kind: "sample", Pose: "Y"}, nil, "want T or A", 0},
+		{"unknown names", bridge.Ask{Kind: "sample", Names: "odd"}, nil, "want plain, snake or prefix", 0},
+		{"limits that are no JSON", bridge.Ask{Kind: "examine", Limits: "{"}, nil, "limits", 0},
+	} {
+		t.Run(w.name, func(t *testing.T) {
+			p := newPage()
+			w.ask.ID = 3
+			p.answer(context.Background(), w.ask, w.files)
+			got := last[bridge.Refused](t, p)
+			if got.ID != 3 || got.Kind != "refused" || !strings.Contains(got.Text, w.text) || len(got.Missing) != w.missing || got.Missing == nil {
+				t.Errorf("%+v", got)
+			}
+			if p.kinds() != "refused" {
+				t.Errorf("told %q", p.kinds())
+			}
+		})
+	}
+}
+
+// A fault of ours is told with its place, and the next file is examined.
+func TestPanicIsTold(t *testing.T) {
+	p := newPage()
+	tell := p.tell
+	p.tell = func(m any, parcel []byte) {
+		if d, ok := m.(bridge.Document); ok && d.Kind == "partial" {
+			panic("broken on purpose")
+		}
+		tell(m, parcel)
+	}
+	p.answer(context.Background(), small, nil)
+	got := last[bridge.Refused](t, p)
+	if !strings.Contains(got.Text, "broken on purpose") || !strings.Contains(got.Text, ".go:") || !strings.Contains(got.Hint, "not of the file") {
+		t.Errorf("%+v", got)
+	}
+	p.tell, p.told = tell, nil
+	p.answer(context.Background(), small, nil)
+	if !strings.HasSuffix(p.kinds(), "done") {
+		t.Errorf("told %q after a fault", p.kinds())
+	}
+}
+
+func TestCatalogue(t *testing.T) {
+	p := newPage()
+	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "catalogue"}, nil)
+	var checks []struct{ ID, Station string }
+	if err := json.Unmarshal([]byte(last[bridge.Document](t, p).JSON), &checks); err != nil || len(checks) == 0 {
+		t.Fatal(len(checks), err)
+	}
+	if p.kinds() != "catalogue" {
+		t.Errorf("told %q", p.kinds())
+	}
+}
+
+// Progress is told at most each 30 ms, start and end of a station always.
+func TestProgressIsSparse(t *testing.T) {
+	p := newPage()
+	at := time.Unix(0, 0)
+	p.clock = func() time.Time { at = at.Add(time.Millisecond); return at }
+	for i := range 101 {
+		p.progress("surface", "Surface", i, 100, fmt.Sprint(i))
+	}
+	if n := len(p.told); n < 4 || n > 6 {
+		t.Errorf("101 ticks of 1 ms were told %d times", n)
+	}
+	if m := p.told[len(p.told)-1].(bridge.Progress); m.Done != 100 {
+		t.Errorf("the end was not told: %+v", m)
+	}
+}
+
+func TestSampleOptions(t *testing.T) {
+	got, err := sampleOptions(bridge.Ask{Pose: "A", Names: "snake", Size: 5000})
+	want := lamplighter.Options{Pose: lamplighter.A, Names: lamplighter.Snake, Vertices: 5000}
+	if err != nil || got != want {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
