@@ -148,18 +148,18 @@ func (s *show) fields(data []byte) error {
 	return nil
 }
 
-// set lays a change over the state.
+// set lays a change over the state. An unknown word is an error and changes nothing.
 func (s *show) set(m *bridge.Show) error {
-	before := s.state.Window()
-	if err := m.Apply(&s.state, s.rig, s.ratio); err != nil {
-		return err
-	}
 	var from camera.From
 	if m.From != nil {
 		var ok bool
 		if from, ok = camera.FromNamed(*m.From); !ok {
 			return fmt.Errorf("seen from %q: want three-quarter, front, left or back", *m.From)
 		}
+	}
+	before := s.state.Window()
+	if err := m.Apply(&s.state, s.rig, s.ratio); err != nil {
+		return err
 	}
 	s.refit(before)
 	if m.Speed != nil && *m.Speed > 0 && !math.IsInf(*m.Speed, 0) {
