@@ -99,7 +99,12 @@ func measureReach(e *exam.Exam, surface int, b *bones, k *Skin) {
 			}
 			s := &bone32[j]
 			px, py, pz := x-s.x, y-s.y, z-s.z
-			t := max(0, min(1, (px*s.dx+py*s.dy+pz*s.dz)*s.per))
+			t := (px*s.dx + py*s.dy + pz*s.dz) * s.per
+			if t < 0 {
+				t = 0
+			} else if t > 1 {
+				t = 1
+			}
 			px, py, pz = px-t*s.dx, py-t*s.dy, pz-t*s.dz
 			if d := px*px + py*py + pz*pz; d > s.square {
 				s.square = d

@@ -146,12 +146,14 @@ func (f *finder) fit(plane Plane) Plane {
 		limit := float32(reach * reach)
 		var s pairSums
 		squares = squares[:0]
+		off := 0
 		for _, i := range f.sample {
 			x, y, z := f.points[3*i], f.points[3*i+1], f.points[3*i+2]
 			u, v, w := p.reflect(x, y, z)
 			if d := (u-x)*(u-x) + (v-y)*(v-y) + (w-z)*(w-z); !(d > limit) {
 				continue
 			}
+			off++
 			j, square := f.tree.Nearest(u, v, w, limit)
 			if j < 0 {
 				continue
@@ -160,8 +162,8 @@ func (f *finder) fit(plane Plane) Plane {
 			s.add(at(f.points, i), at(f.points, uint32(j)), k*k)
 			squares = append(squares, float64(square))
 		}
-		if len(squares) < 4 {
-			break
+		if len(squares) < 4 || 5*len(squares) < off {
+			break // it gets nowhere
 		}
 		next, ok := s.plane()
 		if !ok || math.Abs(dot(next.Normal, plane.Normal)) < 0.5 {

@@ -44,8 +44,25 @@ func (t *Tree) split(k, lo, hi, depth int) {
 	x0, y0, z0, x1, y1, z1 := inf, inf, inf, -inf, -inf, -inf
 	for i := 3 * lo; i < 3*hi; i += 3 {
 		x, y, z := t.points[i], t.points[i+1], t.points[i+2]
-		x0, y0, z0 = min(x0, x), min(y0, y), min(z0, z)
-		x1, y1, z1 = max(x1, x), max(y1, y), max(z1, z)
+		// No min and max: on floats they are calls in WebAssembly.
+		if x < x0 {
+			x0 = x
+		}
+		if x > x1 {
+			x1 = x
+		}
+		if y < y0 {
+			y0 = y
+		}
+		if y > y1 {
+			y1 = y
+		}
+		if z < z0 {
+			z0 = z
+		}
+		if z > z1 {
+			z1 = z
+		}
 	}
 	b[0], b[1], b[2], b[3], b[4], b[5] = x0, y0, z0, x1, y1, z1
 	if depth == 0 {
@@ -169,6 +186,21 @@ func (t *Tree) Nearest(x, y, z, limit float32) (id int32, square float32) {
 
 // boxSquare is the square of the distance of a point from a box.
 func boxSquare(b []float32, x, y, z float32) float32 {
-	dx, dy, dz := max(b[0]-x, x-b[3], 0), max(b[1]-y, y-b[4], 0), max(b[2]-z, z-b[5], 0)
+	var dx, dy, dz float32
+	if x < b[0] {
+		dx = b[0] - x
+	} else if x > b[3] {
+		dx = x - b[3]
+	}
+	if y < b[1] {
+		dy = b[1] - y
+	} else if y > b[4] {
+		dy = y - b[4]
+	}
+	if z < b[2] {
+		dz = b[2] - z
+	} else if z > b[5] {
+		dz = z - b[5]
+	}
 	return dx*dx + dy*dy + dz*dz
 }

@@ -105,8 +105,10 @@ func (s *Triangles) Closest(p [3]float64, limit float64) (hit Hit, ok bool) {
 
 func boxSquare64(b []float32, p [3]float64) (square float64) {
 	for c := range 3 {
-		if d := max(float64(b[c])-p[c], p[c]-float64(b[c+3]), 0); d > 0 {
-			square += d * d
+		if lo, hi := float64(b[c]), float64(b[c+3]); p[c] < lo {
+			square += (lo - p[c]) * (lo - p[c])
+		} else if p[c] > hi {
+			square += (p[c] - hi) * (p[c] - hi)
 		}
 	}
 	return square
