@@ -12,7 +12,7 @@ const last = new Set(['done', 'refused', 'result', 'catalogue']);
  * @returns {Promise<Examiner>}
  */
 export async function startExaminer({ onMessage = () => {}, keeps = true } = {}) {
-  if (keeps) endWarmUp();
+  if (keeps) makeWay();
   const p = programs();
   const [module, url] = await Promise.all([p.examiner, p.worker]);
   const worker = new Worker(url);
@@ -56,22 +56,26 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     stop: () => worker.postMessage({ kind: 'stop' }),
     ask: (kind, data = {}, transfer = []) => new Promise((done) => {
       if (over) return done({ kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
+      if (kind === 'examine' || kind === 'sample') warmed = true;
       waiting.set(++ids, { kind, done });
       worker.postMessage({ ...data, id: ids, kind }, transfer);
     }),
   };
 }
 
-/** @type {Examiner|null} */
+/** the one that warms up @type {Examiner|null} */
 let warming = null;
-let warmed = false;
+let warmed = false; // code has run, or is about to
+let ways = 0;
 
 /** Runs the sample once, unseen, so that the browser has optimised code when the first file comes. */
 export async function warmUp() {
   if (warmed) return;
   warmed = true;
+  const mine = ways;
   try {
     const e = await startExaminer({ keeps: false });
+    if (mine !== ways) return e.end(); // a real one was asked for meanwhile
     warming = e;
     await e.ask('sample', { pose: 'T', names: '', size: 0, limits: '' });
     e.end();
@@ -79,8 +83,9 @@ export async function warmUp() {
   warming = null;
 }
 
-function endWarmUp() {
-  warmed = true;
+/** A warm-up ends where a real examiner starts: there are few processors. */
+function makeWay() {
+  ways++;
   warming?.end();
   warming = null;
 }

@@ -1,0 +1,129 @@
+import assert from 'node:assert/strict';
+import { beforeEach, test } from 'node:test';
+
+// The page and the worker, as much of them as the engine room touches. The programs are the shortest legal ones.
+const program = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);
+let asked = [];
+let workers = [];
+let wrongType = false;
+
+class FakeWorker {
+  constructor(url) { this.url = url; this.heard = []; this.ended = false; workers.push(this); }
+  postMessage(m) {
+    this.heard.push(m);
+    if (m.module) queueMicrotask(() => this.say({ kind: 'ready' }));
+  }
+  say(data) { if (!this.ended) this.onmessage?.({ data }); }
+  terminate() { this.ended = true; }
+}
+
+Object.assign(globalThis, {
+  document: { baseURI: 'http://x/y/', getElementById: () => null },
+  Worker: FakeWorker,
+  fetch: async (url) => {
+    asked.push(String(url));
+    const wasm = String(url).endsWith('.wasm');
+    return new Response(wasm ? program : `// ${url}`, { headers: { 'Content-Type': wasm && !wrongType ? 'application/wasm' : 'text/plain' } });
+  },
+});
+
+const { startExaminer, warmUp } = await import('../js/examiner.js');
+const { bus, keep, kept, memory } = await import('../js/keep.js');
+const { load, programs } = await import('../js/programs.js');
+
+const later = () => new Promise((r) => setTimeout(r));
+beforeEach(() => { workers = []; });
+
+test('everything is fetched once, relative to the page', async () => {
+  await load();
+  await load();
+  assert.deepEqual(asked.toSorted(), ['http://x/y/examiner.wasm', 'http://x/y/js/worker.js', 'http://x/y/stage.wasm', 'http://x/y/wasm_exec.js']);
+  assert.ok((await programs().worker).startsWith('blob:'));
+  asked = [];
+  const e = await startExaminer();
+  e.end();
+  assert.deepEqual(asked, [], 'a fresh worker asks for nothing');
+  assert.ok(workers[0].heard[0].module instanceof WebAssembly.Module);
+});
+
+test('warming up keeps no figure and makes way for a real one', async () => {
+  kept.rig = null;
+  warmUp();
+  await later();
+  const [warm] = workers;
+  assert.equal(warm.heard[1].kind, 'sample');
+  warm.say({ id: 1, kind: 'rig', bytes: new ArrayBuffer(8) });
+  assert.equal(kept.rig, null);
+  const e = await startExaminer();
+  assert.ok(warm.ended);
+  e.end();
+  await warmUp();
+  assert.equal(workers.length, 2, 'once a page');
+});
+
+test('an examination ends with done, a judgement with its result', async () => {
+  const heard = [];
+  const e = await startExaminer({ onMessage: (m) => heard.push(m.kind) });
+  const [w] = workers;
+  const all = e.ask('examine', { files: [], limits: '' });
+  assert.deepEqual(w.heard[1], { files: [], limits: '', id: 1, kind: 'examine' });
+  for (const kind of ['progress', 'rig', 'partial', 'result', 'prepared', 'fields', 'done']) w.say({ id: 1, kind, bytes: new ArrayBuffer(8) });
+  assert.equal((await all).kind, 'done');
+  const judged = e.ask('judge', { limits: '{}' });
+  w.say({ id: 2, kind: 'result', json: '{}' });
+  assert.equal((await judged).json, '{}');
+  assert.deepEqual(heard, ['progress', 'rig', 'partial', 'result', 'prepared', 'fields', 'done', 'result']);
+  e.stop();
+  assert.equal(w.heard.at(-1).kind, 'stop');
+  e.end();
+  assert.equal((await e.ask('judge')).kind, 'refused', 'an ended examiner answers at once');
+});
+
+test('what is refused is an answer, not an exception', async () => {
+  const e = await startExaminer();
+  const answer = e.ask('examine');
+  workers[0].say({ id: 1, kind: 'refused', text: 'no', hint: '', missing: ['a.bin'] });
+  assert.deepEqual((await answer).missing, ['a.bin']);
+  e.end();
+});
+
+test('a worker that dies answers all that was asked', async () => {
+  const heard = [];
+  const e = await startExaminer({ onMessage: (m) => heard.push(m) });
+  const one = e.ask('examine'), two = e.ask('judge');
+  workers[0].say({ kind: 'ended', text: 'it ended with code 2' });
+  for (const m of await Promise.all([one, two])) {
+    assert.equal(m.kind, 'refused');
+    assert.match(m.text, /code 2/);
+    assert.match(m.hint, /memory/);
+  }
+  assert.equal(heard.length, 2);
+  assert.ok(workers[0].ended);
+  workers[0].onerror?.({ message: 'once more' });
+  assert.equal(heard.length, 2, 'told once');
+});
+
+test('the bytes of the last figure are kept for a stage that starts again', async () => {
+  const e = await startExaminer();
+  const [w] = workers;
+  const bytes = (n) => new Uint8Array([n]).buffer;
+  w.say({ id: 1, kind: 'rig', bytes: bytes(1) });
+  w.say({ id: 1, kind: 'prepared', bytes: bytes(2) });
+  w.say({ id: 1, kind: 'fields', bytes: bytes(3) });
+  assert.deepEqual([kept.rig[0], kept.prepared[0], kept.fields[0]], [1, 2, 3]);
+  w.say({ id: 2, kind: 'rig', bytes: bytes(4) });
+  assert.deepEqual([kept.rig[0], kept.prepared, kept.fields], [4, null, null], 'another figure: what belongs to the one before is dropped');
+  keep({ kind: 'progress' });
+  assert.equal(kept.rig[0], 4);
+  e.end();
+});
+
+test('memory is told when it changes', async () => {
+  const told = [];
+  bus.addEventListener('memory', (e) => told.push(e.detail.examiner));
+  const e = await startExaminer();
+  for (const m of [5e6, 5e6, 9e6]) workers[0].say({ id: 1, kind: 'progress', memory: m });
+  assert.deepEqual(memory().examiner, 9e6);
+  e.end();
+  assert.deepEqual(told, [5e6, 9e6, 0]);
+});
