@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"math"
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -294,4 +295,59 @@ func TestBrokenFiles(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestNothingByClaim: reading a broken file may allocate in proportion to its
+// bytes, never by a number written in it.
+func TestNothingByClaim(t *testing.T) {
+	for _, row := range brokenFiles() {
+		raw := row.file()
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		Read([]File{{"broken.glb", raw}}, Options{})
+		runtime.ReadMemStats(&after)
+		if got, most := after.TotalAlloc-before.TotalAlloc, uint64(4<<20+64*len(raw)); got > most {
+			t.Errorf("%s: %d bytes allocated for a file of %d", row.name, got, len(raw))
+		}
+	}
+}
+
+// TestShared: files whose parts name the same bytes over and over would unfold to
+// many times their size.
+func TestShared(t *testing.T) {
+	t.Run("primitives", func(t *testing.T) {
+		d := newDraft()
+		a := d.accessor(5126, "VEC3", true, make([]float64, 3*20_000)...)
+		list := array{}
+		for range 5000 {
+			list = append(list, object{"attributes": object{"POSITION": a}})
+		}
+		d.doc["meshes"] = array{object{"primitives": list}}
+		if _, err := d.read(); err == nil || !strings.Contains(err.Error(), "can honestly hold") {
+			t.Errorf("got %v", err)
+		}
+	})
+	t.Run("nodes", func(t *testing.T) {
+		d := newDraft()
+		d.doc["meshes"] = array{object{"primitives": array{object{"attributes": object{"POSITION": d.accessor(5126, "VEC3", true, make([]float64, 3*20_000)...)}}}}}
+		for range 5000 {
+			d.add("nodes", object{"mesh": 0})
+		}
+		if _, err := d.read(); err == nil || !strings.Contains(err.Error(), "can honestly hold") {
+			t.Errorf("got %v", err)
+		}
+	})
+	t.Run("materials of one body", func(t *testing.T) { // honest: 30 primitives on one array
+		d := newDraft()
+		a := d.accessor(5126, "VEC3", true, make([]float64, 3*20_000)...)
+		list := array{}
+		for range 30 {
+			list = append(list, object{"attributes": object{"POSITION": a}})
+		}
+		d.doc["meshes"] = array{object{"primitives": list}}
+		r, err := d.read()
+		if err != nil || r.Meshes[0].Vertices() != 600_000 {
+			t.Errorf("got %v", err)
+		}
+	})
 }

@@ -175,6 +175,9 @@ func (r *reader) view(i int) ([]byte, error) {
 // own buffer holds nothing (EXT_meshopt_compression, fallback buffers).
 func (r *reader) isPacked(i int) bool {
 	v := r.doc.BufferViews[i]
+	if len(v.Extensions) == 0 {
+		return false
+	}
 	packed := false
 	for _, name := range []string{"EXT_meshopt_compression", "KHR_meshopt_compression"} {
 		_, has := v.Extensions[name]

@@ -75,7 +75,7 @@ func (d *decoder) accessor(i int) *gltf.Accessor {
 		case "min":
 			a.Min = d.numbers()
 		case "name":
-			a.Name = string(d.text())
+			a.Name = d.name()
 		case "sparse":
 			a.Sparse = d.sparse(i)
 		default:
@@ -148,7 +148,7 @@ func (d *decoder) view(int) *gltf.BufferView {
 		case "target":
 			v.Target = gltf.Target(d.whole())
 		case "name":
-			v.Name = string(d.text())
+			v.Name = d.name()
 		default:
 			d.common(k, &v.Extensions, &v.Extras)
 		}
@@ -182,7 +182,7 @@ func (d *decoder) buffer(i int) *gltf.Buffer {
 		case "byteLength":
 			b.ByteLength = d.whole()
 		case "name":
-			b.Name = string(d.text())
+			b.Name = d.name()
 		default:
 			d.common(k, &b.Extensions, &b.Extras)
 		}
@@ -204,11 +204,11 @@ func (d *decoder) image(i int) *gltf.Image {
 			}
 			p.data, p.mime, p.odd = dataURI(uri)
 		case "mimeType":
-			m.MimeType = string(d.text())
+			m.MimeType = d.name()
 		case "bufferView":
 			m.BufferView = d.index()
 		case "name":
-			m.Name = string(d.text())
+			m.Name = d.name()
 		default:
 			d.common(k, &m.Extensions, &m.Extras)
 		}

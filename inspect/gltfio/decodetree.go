@@ -11,7 +11,7 @@ func (d *decoder) node(i int) *gltf.Node {
 	for k := d.member(); k != nil; k = d.next() {
 		switch string(k) {
 		case "name":
-			n.Name = string(d.text())
+			n.Name = d.name()
 		case "children":
 			n.Children = d.indices(n.Children)
 		case "translation":
@@ -58,7 +58,7 @@ func (d *decoder) scene(int) *gltf.Scene {
 	for k := d.member(); k != nil; k = d.next() {
 		switch string(k) {
 		case "name":
-			s.Name = string(d.text())
+			s.Name = d.name()
 		case "nodes":
 			s.Nodes = d.indices(s.Nodes)
 		default:
@@ -73,7 +73,7 @@ func (d *decoder) skin(int) *gltf.Skin {
 	for k := d.member(); k != nil; k = d.next() {
 		switch string(k) {
 		case "name":
-			s.Name = string(d.text())
+			s.Name = d.name()
 		case "joints":
 			s.Joints = d.indices(s.Joints)
 		case "inverseBindMatrices":
@@ -92,7 +92,7 @@ func (d *decoder) mesh(i int) *gltf.Mesh {
 	for k := d.member(); k != nil; k = d.next() {
 		switch string(k) {
 		case "name":
-			m.Name = string(d.text())
+			m.Name = d.name()
 		case "primitives":
 			m.Primitives = list(d, m.Primitives, func(p int) *gltf.Primitive { return d.primitive(i, p) })
 		case "weights":
@@ -153,7 +153,7 @@ func (d *decoder) animation(i int) *gltf.Animation {
 	for k := d.member(); k != nil; k = d.next() {
 		switch string(k) {
 		case "name":
-			a.Name = string(d.text())
+			a.Name = d.name()
 		case "channels":
 			a.Channels = list(d, a.Channels, func(c int) *gltf.AnimationChannel { return d.channel(i, c) })
 		case "samplers":

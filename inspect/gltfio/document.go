@@ -1,6 +1,8 @@
 package gltfio
 
 import (
+	"encoding/json"
+
 	"github.com/qmuntal/gltf"
 )
 
@@ -120,13 +122,13 @@ func (d *decoder) asset() {
 		switch string(k) {
 		case "version":
 			d.doc.hasVersion = true
-			a.Version = string(d.text())
+			a.Version = d.name()
 		case "minVersion":
-			a.MinVersion = string(d.text())
+			a.MinVersion = d.name()
 		case "generator":
-			a.Generator = string(d.text())
+			a.Generator = d.name()
 		case "copyright":
-			a.Copyright = string(d.text())
+			a.Copyright = d.name()
 		default:
 			d.common(k, &a.Extensions, &a.Extras)
 		}
@@ -163,6 +165,25 @@ func list[T any](d *decoder, to []*T, read func(int) *T) []*T {
 		to = []*T{}
 	}
 	return to
+}
+
+// name reads a string that nothing hangs on: of another kind it is noted and taken
+// as it is written.
+func (d *decoder) name() string {
+	if d.peek() == '"' {
+		return string(d.text())
+	}
+	start := d.i
+	kind, raw := d.found(), d.raw()
+	if d.err != nil || !json.Valid(raw) {
+		d.i = start
+		d.fail("a string is wanted, here is %s", kind)
+		return ""
+	}
+	if len(d.doc.notes) < mostMalformed {
+		d.doc.notes = append(d.doc.notes, note{pointerAt(d.b, start), kind + " where a string is wanted; taken as it is written"})
+	}
+	return string(raw[:min(len(raw), 40)])
 }
 
 func (d *decoder) index() *int {

@@ -85,10 +85,18 @@ func Read(files []File, opt Options) (r *rig.Rig, err error) {
 }
 
 // ReadFS reads the model with the given name, and its side files from the same
-// folder or below it. It never leaves that folder; for a folder on disk hand over
-// os.Root.FS, which does not follow links out of it either.
+// folder or below it; of a folder, the one model in it. It never leaves that folder;
+// for a folder on disk hand over os.Root.FS, which does not follow links out of it
+// either.
 func ReadFS(fsys fs.FS, name string, opt Options) (r *rig.Rig, err error) {
 	defer func() { err = caught(recover(), name, err) }()
+	if info, err := fs.Stat(fsys, name); err == nil && info.IsDir() {
+		dir, err := fs.Sub(fsys, name)
+		if err != nil {
+			return nil, &Refused{File: name, What: "cannot be opened: " + reason(err)}
+		}
+		return readShelf(wholeFolder(dir), opt, &name)
+	}
 	data, err := fs.ReadFile(fsys, name)
 	if err != nil {
 		return nil, &Refused{File: name, What: "cannot be opened: " + reason(err)}

@@ -409,32 +409,43 @@ func (r *reader) joints(mesh, set int, c *column, out []uint16, step int, at fun
 
 // bounds takes the true extremes of the stored positions and compares the stated.
 func (r *reader) bounds(mesh int, p []float32, d *rig.PrimitiveData, where string) {
-	lo, hi := [3]float32{p[0], p[1], p[2]}, [3]float32{p[0], p[1], p[2]}
+	lo, hi := extremes(p)
+	for k := range 3 {
+		d.TrueMin[k], d.TrueMax[k] = float64(lo[k]), float64(hi[k])
+	}
+	a := r.doc.Accessors[d.Array]
+	if d.HasBounds = r.stated(mesh, d.Array, lo, hi, where); d.HasBounds {
+		copy(d.Min[:], a.Min)
+		copy(d.Max[:], a.Max)
+	}
+}
+
+func extremes(p []float32) (lo, hi [3]float32) {
+	lo = [3]float32{p[0], p[1], p[2]}
+	hi = lo
 	for i := 0; i+2 < len(p); i += 3 {
 		for k := range 3 {
 			lo[k], hi[k] = min(lo[k], p[i+k]), max(hi[k], p[i+k])
 		}
 	}
-	for k := range 3 {
-		d.TrueMin[k], d.TrueMax[k] = float64(lo[k]), float64(hi[k])
-	}
-	a := r.doc.Accessors[d.Array]
+	return lo, hi
+}
+
+// stated compares an accessor's min and max with the true ones, both rounded to
+// single precision (glTF 2.0, Accessors Bounds). It answers whether they are there.
+func (r *reader) stated(mesh, accessor int, lo, hi [3]float32, where string) bool {
+	a := r.doc.Accessors[accessor]
 	if len(a.Min) != 3 || len(a.Max) != 3 {
-		r.bad(onMesh(mesh), where, "accessor %d states %d numbers as min and %d as max, 3 are wanted", d.Array, len(a.Min), len(a.Max))
-		return
+		r.bad(onMesh(mesh), where, "accessor %d states %d numbers as min and %d as max, 3 are wanted", accessor, len(a.Min), len(a.Max))
+		return false
 	}
-	d.HasBounds = true
-	wrong := -1
 	for k := range 3 {
-		d.Min[k], d.Max[k] = a.Min[k], a.Max[k]
-		// Rounded to single precision first (glTF 2.0, Accessors Bounds).
 		if float32(a.Min[k]) != lo[k] || float32(a.Max[k]) != hi[k] {
-			wrong = k
+			r.bad(onMesh(mesh), where, "accessor %d states %s from %g to %g, its data reach from %g to %g", accessor, "xyz"[k:k+1], a.Min[k], a.Max[k], lo[k], hi[k])
+			break
 		}
 	}
-	if wrong >= 0 {
-		r.bad(onMesh(mesh), where, "accessor %d states %s from %g to %g, its data reach from %g to %g", d.Array, "xyz"[wrong:wrong+1], a.Min[wrong], a.Max[wrong], lo[wrong], hi[wrong])
-	}
+	return true
 }
 
 // targets reads the morph targets of all primitives of a mesh.
@@ -464,7 +475,7 @@ func (r *reader) targets(mesh int, columns []parts, total, count int) error {
 				name string
 				c    *column
 				to   *[]float32
-			}{{"POSITION", c.targets[t].position, &m.Targets[t].Positions}, {"NORMAL", c.targets[t].normal, &m.Targets[t].Normals}} {
+			}{{gltf.POSITION, c.targets[t].position, &m.Targets[t].Positions}, {gltf.NORMAL, c.targets[t].normal, &m.Targets[t].Normals}} {
 				if part.c == nil || c.count == 0 {
 					continue
 				}
@@ -477,6 +488,10 @@ func (r *reader) targets(mesh int, columns []parts, total, count int) error {
 				out := (*part.to)[3*first : 3*(first+c.count)]
 				if n := part.c.floats(out, 3); n > 0 {
 					r.bad(onMesh(mesh), place("meshes", mesh, "primitives", p, "targets", t, part.name), "%d numbers are not finite; read as 0", n)
+				}
+				if part.name == gltf.POSITION {
+					lo, hi := extremes(out)
+					r.stated(mesh, part.c.accessor, lo, hi, place("meshes", mesh, "primitives", p, "targets", t, part.name))
 				}
 				if part.c.normalized {
 					normalise(part.c.component, out, 3, 3)

@@ -44,16 +44,8 @@ func memoryShelf(files []File) (*shelf, error) {
 		}
 	}
 	if models == 0 && len(zips) == 1 {
-		s, err := zipShelf(zips[0])
-		if err != nil {
-			return nil, err
-		}
-		for _, f := range files {
-			if f.Name != zips[0].Name {
-				s.remarks = append(s.remarks, fmt.Sprintf("%s was handed over beside the zip; ignored", quote(f.Name)))
-			}
-		}
-		return s, nil
+		beside := slices.DeleteFunc(slices.Clone(files), func(f File) bool { return isZip(f.Data) })
+		return zipShelf(zips[0], beside)
 	}
 	if models == 0 && len(zips) > 1 {
 		return nil, &Refused{File: zips[0].Name, What: fmt.Sprintf("one of %d zips", len(zips)), Hint: "drop one zip at a time"}
@@ -103,6 +95,24 @@ func folderShelf(fsys fs.FS, name string, data []byte) *shelf {
 	}
 }
 
+// wholeFolder puts all files of a folder on the shelf, as if they were dropped.
+func wholeFolder(fsys fs.FS) *shelf {
+	const most = 5000 // a folder that was named by mistake ends somewhere
+	s := &shelf{used: map[string]bool{}, read: func(name string) ([]byte, error) { return fs.ReadFile(fsys, name) }}
+	fs.WalkDir(fsys, ".", func(name string, e fs.DirEntry, err error) error {
+		switch {
+		case len(s.names) >= most:
+			return fs.SkipAll
+		case err != nil || e.IsDir() && name != "." && (isHidden(name) || strings.Count(name, "/") > 4):
+			return fs.SkipDir
+		case e.Type().IsRegular():
+			s.names = append(s.names, name)
+		}
+		return nil
+	})
+	return s
+}
+
 func isModelName(name string) bool {
 	switch strings.ToLower(path.Ext(name)) {
 	case ".glb", ".gltf", ".vrm":
@@ -124,7 +134,7 @@ func (s *shelf) model() (*main, error) {
 		}
 	}
 	if len(found) == 0 {
-		for _, n := range s.names { // a GLB under another name
+		for _, n := range s.names[:min(len(s.names), 200)] { // a GLB under another name
 			if data, err := s.read(n); err == nil && isGLB(data) {
 				found = append(found, &main{name: n, dir: path.Dir(n)})
 			}

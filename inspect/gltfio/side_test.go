@@ -153,7 +153,7 @@ func TestChoice(t *testing.T) {
 		{"another name", []File{{"model.dat", glb}, {"x.txt", nil}}, `ignored: "x.txt"`, "model.dat"},
 		{"a vrm", []File{{"A.VRM", glb}}, "", "A.VRM"},
 		{"a glb called gltf", []File{{"a.gltf", glb}}, "", "a.gltf"},
-		{"a stray beside a zip", []File{{"a.zip", zipped(t, "f/m.glb", glb)}, {"x.png", nil}}, `"x.png" was handed over beside the zip`, "f/m.glb"},
+		{"a stray beside a zip", []File{{"a.zip", zipped(t, "f/m.glb", glb)}, {"x.png", nil}}, `ignored: "x.png"`, "f/m.glb"},
 		{"two zips", []File{{"a.zip", zipped(t, "m.glb", glb)}, {"b.zip", zipped(t, "m.glb", glb)}}, "one of 2 zips", ""},
 		{"a zip of nothing", []File{{"a.zip", zipped(t, "readme.txt", []byte("x"))}}, `no model among "readme.txt"`, ""},
 		{"a folder's hidden files", []File{{"__MACOSX/._m.glb", []byte("x")}, {"m.glb", glb}}, "", "m.glb"},

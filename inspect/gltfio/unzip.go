@@ -22,8 +22,9 @@ const (
 )
 
 // zipShelf opens a zip. Entries are unpacked when they are asked for, and only as
-// far as bytes really come: the sizes in its directory are never believed.
-func zipShelf(f File) (*shelf, error) {
+// far as bytes really come: the sizes in its directory are never believed. Files
+// handed over beside it fill what is missing in it.
+func zipShelf(f File, beside []File) (*shelf, error) {
 	damaged := func(err error) error {
 		return &Refused{File: f.Name, What: "the zip cannot be opened: " + strings.TrimPrefix(err.Error(), "zip: "), Hint: "copy or pack it again"}
 	}
@@ -41,10 +42,21 @@ func zipShelf(f File) (*shelf, error) {
 		entries[name] = e
 		s.names = append(s.names, name)
 	}
+	loose := map[string][]byte{}
+	for _, b := range beside {
+		name := tidy(b.Name)
+		if entries[name] == nil && loose[name] == nil {
+			loose[name] = b.Data
+			s.names = append(s.names, name)
+		}
+	}
 	left := int64(len(f.Data))*zipGrowth + zipFloor
 	unpacked := map[string][]byte{}
 	s.read = func(name string) ([]byte, error) {
 		e := entries[name]
+		if b, ok := loose[name]; ok {
+			return b, nil
+		}
 		if e == nil {
 			return nil, fs.ErrNotExist
 		}
