@@ -21,6 +21,7 @@ site: $(NPM) ## write the page to site/dist, as a folder and as one HTML file
 	@mkdir -p $(DIST)
 	$(WASM) -o $(DIST)/examiner.wasm ./wasm/examiner
 	$(WASM) -o $(DIST)/stage.wasm ./wasm/stage
+	$(GO) run ./site/plate -out site/css
 	$(GO) run ./site/bundle -site site -out $(DIST)
 
 cli: ## build the command line to site/dist/rigloupe

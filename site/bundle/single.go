@@ -92,7 +92,7 @@ func styles(dir, html string) (string, error) {
 	}
 	r := api.Build(api.BuildOptions{
 		Stdin:  &api.StdinOptions{Contents: entry.String(), ResolveDir: absolute(dir), Loader: api.LoaderCSS},
-		Bundle: true, MinifyWhitespace: true, Loader: map[string]api.Loader{".woff2": api.LoaderDataURL},
+		Bundle: true, MinifyWhitespace: true, Loader: map[string]api.Loader{".woff2": api.LoaderDataURL, ".png": api.LoaderDataURL},
 		Target: api.ESNext,
 	})
 	return output(r)
@@ -108,8 +108,8 @@ func joined(entry string) (string, error) {
 }
 
 func output(r api.BuildResult) (string, error) {
-	for _, m := range r.Errors {
-		where := ""
+	if len(r.Errors) > 0 {
+		m, where := r.Errors[0], ""
 		if m.Location != nil {
 			where = fmt.Sprintf("%s:%d: ", m.Location.File, m.Location.Line)
 		}

@@ -37,9 +37,7 @@ export function choose(chosen, how = {}) {
   desk.chosen = chosen;
   if (chosen.kind === 'joint') desk.joint = chosen.node;
   if (chosen.kind === 'finding') {
-    const f = desk.figure?.findings[chosen.number - 1];
-    const j = f?.where.joints?.[0]?.node;
-    if (j !== undefined) desk.joint = j;
+    desk.joint = jointOf(desk.figure?.findings[chosen.number - 1]) ?? desk.joint;
   }
   tell('chosen', how);
 }
@@ -55,7 +53,12 @@ export const chosenFinding = () => (desk.chosen.kind === 'finding' ? desk.figure
 
 /** The joint that is chosen, itself or by its finding. */
 export function chosenJoint() {
-  if (desk.chosen.kind === 'joint') return desk.figure?.byNode.get(desk.chosen.node) ?? null;
-  const node = chosenFinding()?.where.joints?.[0]?.node;
+  const node = desk.chosen.kind === 'joint' ? desk.chosen.node : jointOf(chosenFinding());
   return node === undefined ? null : desk.figure?.byNode.get(node) ?? null;
+}
+
+/** The joint that a finding is about: not where it is about the whole figure, or about many. @param {import('./types.js').Finding|null|undefined} f */
+export function jointOf(f) {
+  const joints = f?.where.joints ?? [];
+  return f && joints.length > 0 && joints.length < 3 && f.station !== 'intake' && f.station !== 'surface' ? joints[0].node : undefined;
 }

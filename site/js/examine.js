@@ -65,7 +65,7 @@ async function converse(name, kind, prepare, aside) {
   const mine = ++turn;
   examiner?.end();
   examiner = null;
-  const talk = { name, started: performance.now(), now: '', json: '', fresh: true };
+  const talk = { name, started: performance.now(), now: '', json: '', fresh: true, over: false };
   tell('begin', { name, aside });
   const message = (/** @type {any} */ m) => { if (mine === turn) hear(talk, m); };
   try {
@@ -79,8 +79,9 @@ async function converse(name, kind, prepare, aside) {
   }
 }
 
-/** @param {{name: string, started: number, now: string, json: string, fresh: boolean}} talk @param {any} m */
+/** @param {{name: string, started: number, now: string, json: string, fresh: boolean, over: boolean}} talk @param {any} m */
 function hear(talk, m) {
+  if (talk.over) return; // what comes now answers a judgement
   switch (m.kind) {
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
@@ -115,6 +116,7 @@ function hear(talk, m) {
       break;
     case 'done':
       if (!talk.json) return stopped();
+      talk.over = true;
       desk.phase = 'done';
       place(talk, false);
       tell('phase');

@@ -1,5 +1,5 @@
 import { h, icon, mark } from './dom.js';
-import { choose, desk, tell } from './desk.js';
+import { choose, desk, jointOf, tell } from './desk.js';
 import { gauge } from './gauge.js';
 import { limitsForm } from './limits.js';
 import { count, limited, measured, value } from './words.js';
@@ -11,7 +11,7 @@ export const GRADE = { stop: 'Stop', flaw: 'Flaw', note: 'Note' };
 export const GRADE_SAYS = { stop: 'will fail', flaw: 'will show', note: 'worth knowing' };
 
 /** The findings that belong to one joint. @param {number} node */
-export const findingsOf = (node) => (desk.figure?.findings ?? []).filter((f) => f.where.joints?.some((j) => j.node === node));
+export const findingsOf = (node) => (desk.figure?.findings ?? []).filter((f) => f.station !== 'intake' && f.where.joints?.some((j) => j.node === node));
 
 /** Head of the card for a finding that is of no joint. @param {Finding} f @param {() => void} list */
 export function findingHead(f, list) {
@@ -40,9 +40,19 @@ export function findingBody(f, how) {
     h('p', { class: 'why' }, f.why),
     steps.length > 0 && h('h4', {}, 'Remedy'),
     steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
+    here(f),
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
     limitsForm(f));
+}
+
+/** The joints it names, each to be chosen. @param {Finding} f */
+function here(f) {
+  const joints = f.where.joints ?? [];
+  if (joints.length === 0 || jointOf(f) !== undefined) return null;
+  const total = f.where.joint_total ?? joints.length;
+  return h('p', { class: 'here' }, h('b', {}, joints.length === 1 ? 'Joint ' : 'Joints '), ...joints.flatMap((j, i) => [i > 0 ? ', ' : '', h('button', { class: 'text', type: 'button', 'data-focus': `h${j.node}`, click: () => choose({ kind: 'joint', node: j.node }) }, j.name || `node ${j.node}`)]),
+    total > joints.length ? ` and ${count(total - joints.length)} more` : '');
 }
 
 /** @param {Finding} f */

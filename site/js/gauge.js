@@ -1,6 +1,6 @@
 import { draw, sheet } from './dom.js';
 import { niceStep } from './histogram.js';
-import { value } from './words.js';
+import { plain, value } from './words.js';
 
 /** Diagonal strokes over a box. @param {Element} s @param {number} x0 @param {number} x1 @param {number} y0 @param {number} y1 @param {string} cls @param {number} [step] */
 export function hatch(s, x0, x1, y0, y1, cls, step = 5) {
@@ -77,8 +77,8 @@ function label(s, at, other, text, cls) {
 
 /** @param {number} t @param {import('./types.js').Measure} m @param {boolean} unit */
 function tick(t, m, unit) {
-  const words = value(t, m.unit, m.name);
-  return unit || t === 0 ? words : words.replace(/[\u00a0 ].*$/, '');
+  const words = m.unit === 'm' && t >= 0.01 ? `${plain(t)}\u00a0m` : value(t, m.unit, m.name);
+  return unit ? words : words.replace(/[\u00a0 ].*$/, '');
 }
 
 /** @param {Element} s @param {import('./types.js').Grade} grade @param {number} x @param {number} y */

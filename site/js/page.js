@@ -98,6 +98,10 @@ on('frame', () => {
   if (c.kind === 'joint') guarded((s) => s.frame({ node: c.node }));
   if (c.kind === 'vertex') guarded((s) => s.frame({ surface: c.surface, vertices: [c.vertex] }));
 });
+on('rig', () => { // the button that was pressed may be gone: keys act on the stage
+  const at = /** @type {HTMLElement|null} */ (document.activeElement);
+  if (!at || at === document.body || at.offsetParent === null) must('pad').focus({ preventScroll: true });
+});
 on('moment', (f) => { takeClip(f.where.clip); seek(f.where.time ?? 0); });
 
 const changed = (/** @type {any} */ m) => {
@@ -115,4 +119,5 @@ await readCatalogueFirst(() => { route(); tell('catalogue'); }).catch((e) => tel
 await startStage().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 await load().catch(() => {}); // told above
 document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing
+if (location.hash === '#sample' && desk.phase === 'first') sample();
 setTimeout(() => { if (desk.phase === 'first') warmUp(); }, 1500); // the browser has optimised the examiner when the first file comes

@@ -7,6 +7,7 @@
  * @typedef {object} Where a place in the file's own numbers
  * @property {number[]} [nodes]
  * @property {{node: number, name: string}[]} [joints]
+ * @property {number} [joint_total]
  * @property {number|null} [skin]
  * @property {number|null} [clip]
  * @property {number|null} [time]
