@@ -217,3 +217,40 @@ func TestBadZips(t *testing.T) {
 		})
 	}
 }
+
+// Files handed over beside an incomplete zip complete it.
+func TestZipAndMissing(t *testing.T) {
+	text, bin := split("figure.bin")
+	files := []File{{"a.zip", zipped(t, "in/figure.gltf", text)}}
+	var missing *Missing
+	if _, err := Read(files, Options{}); !errors.As(err, &missing) || !slices.Equal(missing.Names, []string{"figure.bin"}) {
+		t.Fatalf("got %v", err)
+	}
+	r := mustRead(t, append(files, File{"figure.bin", bin})...)
+	if len(r.Malformed) > 0 || len(r.Meshes[0].Positions) != 12 {
+		t.Errorf("malformed %v", r.Malformed)
+	}
+}
+
+func TestFolder(t *testing.T) {
+	text, bin := split("figure.bin")
+	disk := fstest.MapFS{
+		"hero/figure.gltf": {Data: text}, "hero/figure.bin": {Data: bin}, "hero/notes.txt": {Data: []byte("x")},
+		"hero/.git/other.gltf": {Data: text}, "empty/x.txt": {Data: []byte("x")},
+	}
+	r, err := ReadFS(disk, "hero", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sane(t, r)
+	if len(r.Remarks) != 1 || !strings.Contains(r.Remarks[0], "notes.txt") || r.File.Name != "figure.gltf" {
+		t.Errorf("%q %v", r.File.Name, r.Remarks)
+	}
+	if _, err := ReadFS(disk, "empty", Options{}); err == nil || !strings.Contains(err.Error(), `no model among "x.txt"`) {
+		t.Errorf("got %v", err)
+	}
+	disk["a.zip"] = &fstest.MapFile{Data: zipped(t, "figure.glb", figure().glb())}
+	if r, err := ReadFS(disk, "a.zip", Options{}); err != nil || r.File.Name != "figure.glb" {
+		t.Errorf("got %v", err)
+	}
+}
