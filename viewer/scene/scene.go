@@ -29,7 +29,8 @@ type Scene struct {
 	category []uint8
 
 	plate, glass *raster.Plate
-	out          []uint32
+	out          []uint32 // the plate halved
+	shown        []uint32 // the last picture: out or the plate's own
 	paper        *ramp.Paper
 	style        *raster.Style
 	paved        *ramp.Paper // paper the plate is paved with
@@ -38,7 +39,7 @@ type Scene struct {
 	keys         []marks.Key // as laid in the last picture
 
 	last    State
-	drawn   bool // last and out are a picture
+	drawn   bool // last and shown are a picture
 	coarse  bool // the last picture was drawn from the coarse mesh
 	samples int  // a side, of the last picture
 }
@@ -124,7 +125,7 @@ func (s *Scene) Draw(state *State) Picture {
 		st.Camera = s.View(&st, camera.ThreeQuarter)
 	}
 	if s.drawn && reflect.DeepEqual(st, s.last) {
-		return Picture{Pix: s.out, W: st.Width, H: st.Height}
+		return Picture{Pix: s.shown, W: st.Width, H: st.Height}
 	}
 	s.last = st
 	s.last.KeyList = slices.Clone(st.KeyList) // the caller may change its own
@@ -159,11 +160,12 @@ func (s *Scene) Draw(state *State) Picture {
 		}
 		s.out = s.out[:st.Width*st.Height]
 		s.plate.Halve(s.out)
+		s.shown = s.out
 	} else {
-		s.out = append(s.out[:0], s.plate.Pix...)
+		s.shown = s.plate.Pix
 	}
 	s.drawn = true
-	return Picture{Pix: s.out, W: st.Width, H: st.Height, Changed: true}
+	return Picture{Pix: s.shown, W: st.Width, H: st.Height, Changed: true}
 }
 
 // prepare gives the plate its size and an empty ground.
