@@ -48,7 +48,8 @@ func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
 			own := m * ramp(p[0], 0.025, 0.025)
 			w[hips] += m - own
 			m = own
-			s := ramp(at[lowerLegL][1]-p[1], 0, 0.05)
+			// The knee is in the coat; the shin takes over below it, where leg and hem part.
+			s := ramp(at[lowerLegL][1]-0.12-p[1], 0, 0.1)
 			f := ramp(at[footL][1]+0.03-p[1], 0, 0.055)
 			t := ramp(p[2]-at[toesL][2]+0.01, 0, 0.035) * f
 			w[upperLegL] += m * (1 - s)
@@ -63,15 +64,15 @@ func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
 	}
 }
 
-// trunk shares between the joints of the middle by height, and below the hips with
-// the thigh, which carries its side of the skirt.
+// trunk shares between the joints of the middle by height. Below the hips the thigh
+// carries its side of the skirt, not all of it: a coat hangs behind the knee.
 func (b *body) trunk(p vec, m float64, w *[joints]float64) {
 	at := &b.at
 	a := ramp(p[1], at[spine][1], 0.06)
 	c := ramp(p[1], at[chest][1], 0.06)
 	e := ramp(p[1], at[neck][1]+0.02, 0.035)
 	f := ramp(p[1], at[head][1]+0.01, 0.037)
-	thigh := 0.62 * ramp(at[upperLegL][1]-0.09-p[1], 0, 0.11) * ramp(p[0], 0.05, 0.05)
+	thigh := 0.62 * ramp(at[upperLegL][1]-p[1], 0.12, 0.14) * ramp(p[0], 0.06, 0.06)
 	w[hips] += m * (1 - a) * (1 - thigh)
 	w[upperLegL] += m * (1 - a) * thigh
 	w[spine] += m * a * (1 - c)
@@ -84,7 +85,7 @@ func (b *body) trunk(p vec, m float64, w *[joints]float64) {
 func (b *body) sleeve(p vec, m float64, w *[joints]float64) {
 	s := p.Sub(b.at[upperArmL]).Dot(b.arm)
 	u := ramp(s, 0, 0.07)
-	e := ramp(s, upperArmLength, 0.075)
+	e := ramp(s, upperArmLength, 0.09)
 	h := ramp(s, upperArmLength+lowerArmLength, 0.035)
 	w[shoulderL] += m * (1 - u)
 	w[upperArmL] += m * u * (1 - e)
@@ -117,8 +118,9 @@ func ramp(v, middle, reach float64) float64 {
 }
 
 // keepFour keeps the four strongest joints, less a small share so that the weakest
-// fade out instead of breaking off, in steps that sum to exactly whole. Ties go to
-// the earlier joint.
+// fade out instead of breaking off, in steps that sum to exactly whole. What rounding
+// leaves goes to the strongest joint of the middle, so that left and right stay
+// equal at x = 0; without one, to the strongest.
 func keepFour(w *[joints]float64, joint []uint8, weight []uint16) {
 	const fade = 0.02
 	sum := 0.0
@@ -142,16 +144,20 @@ func keepFour(w *[joints]float64, joint []uint8, weight []uint16) {
 		}
 	}
 	total := best[0] + best[1] + best[2] + best[3]
-	left := whole
+	rest := 0
 	for k := 3; k >= 0; k-- {
-		n := int(best[k]/total*whole + 0.5)
-		if k == 0 {
-			n = left
+		if best[k] > 0 && mirror(at[k]) == at[k] {
+			rest = k
 		}
-		if n == 0 {
+	}
+	left := whole
+	for k := range 4 {
+		n := int(best[k]/total*whole + 0.5)
+		if k == rest || n == 0 {
 			continue
 		}
 		joint[k], weight[k] = uint8(at[k]), uint16(n)
 		left -= n
 	}
+	joint[rest], weight[rest] = uint8(at[rest]), uint16(left)
 }
