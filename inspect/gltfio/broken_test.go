@@ -89,7 +89,13 @@ func brokenFiles() []broken {
 		{name: "fraction for a count", damage: put("accessors/0/count", 3.5), refused: []string{"/accessors/0/count", "a whole number is wanted, here is 3.5"}},
 		{name: "number beyond any size", damage: put("accessors/0/count", 1e300), refused: []string{"too large for a place or a size"}},
 		{name: "null among nodes", damage: put("nodes/1", nil), refused: []string{"/nodes/1", "an object is wanted, here is null"}},
-		{name: "materials of another shape", damage: put("materials/0/name", 7), place: "/materials", what: "a number stands where a string is wanted; the materials are left out"},
+		{name: "materials of another shape", damage: put("materials/0/name", 7), place: "/materials/0/name", what: "the number where a string is wanted; /materials/0 is left out"},
+		{name: "a null material", damage: put("materials/0", nil), place: "/materials/0", what: "null"},
+		{name: "textures of another shape", damage: put("textures", object{}), place: "/textures", what: "an object where a list is wanted"},
+		{name: "scene by name", damage: put("scene", "main"), place: "/scene", what: "a string where a whole number is wanted"},
+		{name: "lists of glTF 1.0", bytes: func([]byte) []byte {
+			return []byte(`{"accessors":{"a":{"count":1}},"asset":{"version":"1.0"},"nodes":{}}`)
+		}, refused: []string{`/asset/version: it is glTF "1.0"`, "export it as glTF 2.0"}},
 		// Version and extensions.
 		{name: "no version", damage: put("asset", object{}), place: "/asset/version", what: "read as 2.0"},
 		{name: "glTF 1.0", damage: put("asset/version", "1.0"), refused: []string{`glTF "1.0"`, "export it as glTF 2.0"}},

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+	"strings"
 )
 
 // container is a file taken apart: its JSON text and, of a GLB, its binary chunk.
@@ -116,6 +117,9 @@ func (c *container) document(name string) (*document, error) {
 	text := c.json
 	doc, end, bad := decode(text)
 	if bad != nil {
+		if v := statedVersion(text); v != "" && !strings.HasPrefix(v, "2") {
+			return nil, &Refused{File: name, Place: "/asset/version", What: "it is glTF " + quote(v) + ", this program reads 2.0", Hint: "export it as glTF 2.0"}
+		}
 		line, column := 1+bytes.Count(text[:bad.at], []byte{'\n'}), bad.at-bytes.LastIndexByte(text[:bad.at], '\n')
 		where := fmt.Sprintf("JSON line %d, column %d", line, column)
 		if p := pointerAt(text, bad.at); p != "" {
@@ -131,6 +135,25 @@ func (c *container) document(name string) (*document, error) {
 		c.notes = append(c.notes, note{fmt.Sprintf("byte %d", c.at+len(text)-len(rest)), what})
 	}
 	return doc, nil
+}
+
+// statedVersion looks for asset.version in a text that cannot be read otherwise:
+// lists of glTF 1.0 are objects.
+func statedVersion(text []byte) string {
+	c := &cursor{b: text}
+	for k := c.member(); k != nil; k = c.next() {
+		if string(k) != "asset" {
+			c.raw()
+			continue
+		}
+		for k := c.member(); k != nil; k = c.next() {
+			if v := c.raw(); string(k) == "version" {
+				return strings.Trim(string(v), `"`)
+			}
+		}
+		return ""
+	}
+	return ""
 }
 
 // pointerAt finds the JSON pointer of the value that holds the byte at, at most

@@ -173,8 +173,8 @@ func (d *decoder) buffer(i int) *gltf.Buffer {
 				data = []byte{}
 			}
 			if odd == "" && mime != "application/octet-stream" && mime != "application/gltf-buffer" {
-				d.doc.notes = append(d.doc.notes, note{place("buffers", i, "uri"),
-					"a data URI of kind " + quote(mime) + "; application/octet-stream or application/gltf-buffer is wanted; read all the same"})
+				d.note(place("buffers", i, "uri"),
+					"a data URI of kind "+quote(mime)+"; application/octet-stream or application/gltf-buffer is wanted; read all the same")
 			}
 			if odd != "" {
 				set(&d.doc.oddData, i, odd)

@@ -88,6 +88,11 @@ func decode(text []byte) (*document, int, *syntaxError) {
 		case "scenes":
 			doc.Scenes = list(d, doc.Scenes, d.scene)
 		case "scene":
+			if ch := d.peek(); ch != '-' && (ch < '0' || ch > '9') {
+				d.note("/scene", d.found()+" where a whole number is wanted; ignored")
+				d.skip()
+				continue
+			}
 			doc.Scene = d.index()
 		case "asset":
 			d.asset()
@@ -100,13 +105,13 @@ func decode(text []byte) (*document, int, *syntaxError) {
 		case "extras":
 			d.decode(&doc.Extras)
 		case "materials":
-			d.optional("materials", func() { d.decode(&doc.Materials) }, func() { doc.Materials = nil })
+			doc.Materials = optional(d, "materials", doc.Materials)
 		case "textures":
-			d.optional("textures", func() { d.decode(&doc.Textures) }, func() { doc.Textures = nil })
+			doc.Textures = optional(d, "textures", doc.Textures)
 		case "samplers":
-			d.optional("samplers", func() { d.decode(&doc.Samplers) }, func() { doc.Samplers = nil })
+			doc.Samplers = optional(d, "samplers", doc.Samplers)
 		case "cameras":
-			d.optional("cameras", func() { d.decode(&doc.Cameras) }, func() { doc.Cameras = nil })
+			doc.Cameras = optional(d, "cameras", doc.Cameras)
 		default:
 			d.skip()
 		}
@@ -135,19 +140,42 @@ func (d *decoder) asset() {
 	}
 }
 
-// optional reads a member that a rig can do without: when only its values are
-// wrong, not the JSON, it is left out and noted.
-func (d *decoder) optional(name string, read, clear func()) {
-	start := d.i
-	read()
-	if d.err == nil {
-		return
+// optional reads a list that a rig can do without, by the library's decoding. Items
+// whose values are of the wrong kind are noted and left nil; what is no JSON refuses
+// the file all the same.
+func optional[T any](d *decoder, name string, to []*T) []*T {
+	to = to[:0]
+	if d.peek() != '[' {
+		d.note(place(name), d.found()+" where a list is wanted; left out")
+		d.skip()
+		return to
 	}
-	bad := d.err
-	d.err, d.i = nil, start
-	clear()
-	if d.skip(); d.err == nil {
-		d.doc.notes = append(d.doc.notes, note{"/" + name, bad.what + "; the " + name + " are left out"})
+	for ok := d.item(); ok; ok = d.more() {
+		start, null := d.i, d.peek() == 'n'
+		v := new(T)
+		d.decode(v)
+		if bad := d.err; bad != nil {
+			d.err, d.i, v = nil, start, nil
+			if d.skip(); d.err != nil {
+				d.err = bad
+				return to
+			}
+			d.note(pointerAt(d.b, bad.at), bad.what+"; "+place(name, len(to))+" is left out")
+		} else if null {
+			d.note(place(name, len(to)), "null; left out")
+			v = nil
+		}
+		to = append(to, v)
+	}
+	if to == nil {
+		to = []*T{}
+	}
+	return to
+}
+
+func (d *decoder) note(place, what string) {
+	if len(d.doc.notes) < mostMalformed {
+		d.doc.notes = append(d.doc.notes, note{place, what})
 	}
 }
 
@@ -180,9 +208,7 @@ func (d *decoder) name() string {
 		d.fail("a string is wanted, here is %s", kind)
 		return ""
 	}
-	if len(d.doc.notes) < mostMalformed {
-		d.doc.notes = append(d.doc.notes, note{pointerAt(d.b, start), kind + " where a string is wanted; taken as it is written"})
-	}
+	d.note(pointerAt(d.b, start), kind+" where a string is wanted; taken as it is written")
 	return string(raw[:min(len(raw), 40)])
 }
 

@@ -15,8 +15,7 @@ var wrapCode = [...]uint16{gltf.WrapRepeat: 10497, gltf.WrapClampToEdge: 33071, 
 func (r *reader) materials() error {
 	for i, src := range r.doc.Materials {
 		m := rig.Material{Color: [4]float32{1, 1, 1, 1}, Image: rig.None}
-		if src == nil {
-			r.bad(nowhere, place("materials", i), "null; read as an empty material")
+		if src == nil { // it was told when it was decoded
 			r.rig.Materials = append(r.rig.Materials, m)
 			continue
 		}

@@ -437,10 +437,26 @@ func (c *cursor) decode(to any) {
 			c.fail("%s", e)
 		case *json.UnmarshalTypeError:
 			c.i += max(int(e.Offset)-1, 0)
-			c.fail("a %s stands where %s is wanted", e.Value, wanted(e.Type.Kind()))
+			c.fail("%s where %s is wanted", article(e.Value), wanted(e.Type.Kind()))
 		default:
 			c.fail("%s", strings.TrimPrefix(err.Error(), "json: "))
 		}
+	}
+}
+
+// article names a JSON value as encoding/json calls it ("array", "number 1.5").
+func article(value string) string {
+	switch kind, rest, _ := strings.Cut(value, " "); kind {
+	case "array":
+		return "a list"
+	case "object":
+		return "an object"
+	case "bool":
+		return "true or false"
+	case "number":
+		return strings.TrimSuffix("the number "+quote(rest), ` ""`)
+	default:
+		return "a " + kind
 	}
 }
 
