@@ -92,9 +92,29 @@ func FindMirror(s Shape) Mirror {
 			m.Reach[i] = min(far, edge[i]/2)
 		}
 	}
-	match(&m, plane, centred, tree)
-	m.Plane = planeThrough(plane.Normal, add(middle, scaled(plane.Normal, plane.Offset)))
+	m.Plane = snapped(planeThrough(plane.Normal, add(middle, scaled(plane.Normal, plane.Offset))), middle, s.Diagonal)
+	match(&m, Plane{m.Normal, -m.Side(middle)}, centred, tree)
 	return m
+}
+
+// snapped is a plane square to an axis of the world, or one through its origin,
+// where the plane differs from that by no more than the digits of float32 tell.
+func snapped(p Plane, middle [3]float64, diagonal float64) Plane {
+	const digits = 1e-6
+	foot := p.Foot(middle) // turns about here, in the middle of the shape
+	for c := range 3 {
+		rest := p.Normal
+		rest[c] = 0
+		if norm(rest) < digits {
+			p.Normal = [3]float64{}
+			p.Normal[c] = 1
+			p.Offset = foot[c]
+		}
+	}
+	if math.Abs(p.Offset) < digits*diagonal {
+		p.Offset = 0
+	}
+	return p
 }
 
 // meanEdges answers the mean length of the edges at each point; 0 where there are

@@ -191,7 +191,16 @@ func (f *finder) find(tries []Plane, m Moments, middle [3]float64, edge []float3
 	for i := range tries {
 		tries[i].Offset = tries[i].Side(middle) * -1
 	}
-	best, score := f.best(f.contenders(tries, 0.02*f.diagonal, f.sample, 0.8, contenders))
+	best, score := Plane{}, exactScore
+	for _, p := range tries {
+		if s := f.score(p, exactReach*f.diagonal, f.sample); s > score+tie {
+			best, score = p, s
+		}
+	}
+	if score > exactScore {
+		return best, true
+	}
+	best, score = f.best(f.contenders(tries, 0.02*f.diagonal, f.sample, 0.8, contenders))
 	if score < 0.5 { // nothing from the list is the plane: ask the points
 		if b, s := f.best(f.contenders(f.votes(edge), 0.02*f.diagonal, f.sample, 3, contenders)); s > score+tie {
 			best, score = b, s
@@ -229,6 +238,13 @@ func (f *finder) find(tries []Plane, m Moments, middle [3]float64, edge []float3
 	}
 	return best, score >= 0
 }
+
+// The plane over which most points meet another to the last digits, if that many
+// do, is the one: no wrong plane does that by chance, and there is nothing to fit.
+const (
+	exactReach = 1e-5 // of the diagonal
+	exactScore = 0.4
+)
 
 // tie is how much better a later plane must score to win.
 const tie = 0.002
