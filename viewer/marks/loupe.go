@@ -58,20 +58,20 @@ func (p Pen) Glass(l *Loupe, q *raster.Plate) {
 	u := p.Plate.Unit
 	p.disc(l.X, l.Y, l.R, p.Paper.Well, 1)
 	p.Plate.Inset(q, l.X*u, l.Y*u, l.R*u)
+	p.ring(l.X, l.Y, l.R-4.5, 9, p.Paper.Sheet) // so that the ticks stand on any surface
 	p.ring(l.X, l.Y, l.R, 2.5, p.Paper.Ink)
-	p.ring(l.X, l.Y, l.R-4, .75, p.Paper.Ink)
+	p.ring(l.X, l.Y, l.R-9, .75, p.Paper.Ink)
 	for i := range 72 {
 		s, c := math.Sincos(float64(i) * math.Pi / 36)
 		n, w := float32(3), float32(.6)
 		if i%6 == 0 {
-			n, w = 7, 1
+			n, w = 6, 1
 		}
 		sx, sy := float32(c), float32(s)
-		p.line(l.X+sx*(l.R-4), l.Y+sy*(l.R-4), l.X+sx*(l.R-4-n), l.Y+sy*(l.R-4-n), w, p.Paper.Ink)
+		p.line(l.X+sx*(l.R-9), l.Y+sy*(l.R-9), l.X+sx*(l.R-9+n), l.Y+sy*(l.R-9+n), w, p.Paper.Ink)
 	}
 	if l.Probed {
-		p.ring(l.X, l.Y, 5, 4, p.Paper.Sheet)
-		p.ring(l.X, l.Y, 5, 1.5, p.Paper.Ink)
+		p.Probed(l.X, l.Y)
 	}
 	// A bar of 1, 2 or 5 × 10^k, at most .85 of the radius long.
 	if perMetre := l.Scale * float64(l.Zoom); perMetre > 0 && !math.IsInf(perMetre, 0) {
@@ -91,4 +91,10 @@ func (p Pen) Glass(l *Loupe, q *raster.Plate) {
 	if l.Right != "" {
 		p.text(l.X+l.R, l.Y+l.R+14, fineType, l.Right, p.Paper.Ink2, raster.Right)
 	}
+}
+
+// Probed rings the vertex that is chosen.
+func (p Pen) Probed(x, y float32) {
+	p.ring(x, y, 5, 4, p.Paper.Sheet)
+	p.ring(x, y, 5, 1.5, p.Paper.Ink)
 }

@@ -89,10 +89,15 @@ func (p Pen) Rose(r *Rose, c *camera.Camera) {
 			p.text(x+3, y-3, tickType, t.name, p.Paper.Ink2, raster.Left)
 		}
 	}
-	// Rings are 0.25 m apart for a person; for anything else say what they are.
+	// Rings are 0.25 m apart for a person; for anything else say how wide it is, at
+	// the end of an axis that lies farthest left.
 	if math.Abs(r.Step-.25) > 1e-9 {
-		if x, y, ok := at(big*1.16, math.Pi*1.5); ok {
-			p.text(x, y, tickType, Length(big), p.Paper.Ink2, raster.Right)
+		var lx, ly float32
+		for i := range 4 {
+			if x, y, ok := at(big*1.16, float64(i)*math.Pi/2); ok && (i == 0 || x < lx) {
+				lx, ly = x, y
+			}
 		}
+		p.text(lx, ly, tickType, Length(big), p.Paper.Ink2, raster.Right)
 	}
 }

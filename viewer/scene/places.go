@@ -22,6 +22,8 @@ func (s *Scene) marks(pen marks.Pen, st *State, look raster.Look) {
 	loupe, isOn := s.loupe(st, free)
 	if isOn {
 		taken = append(taken, loupe.Taken())
+	} else if x, y, ok := s.chosenVertex(st); ok {
+		pen.Probed(x, y)
 	}
 	s.keys = s.keys[:0]
 	if st.Keys {
@@ -88,55 +90,87 @@ func (s *Scene) placeOf(surface int, v rig.Vertex, n rig.Node, point [3]float64)
 	return at, sum-sum == 0
 }
 
-// loupe places the glass for what is chosen: bottom right of the free rectangle,
-// or bottom left when the place itself lies there.
+// chosenKey is the key of the finding that is chosen; nil: none.
+func chosenKey(st *State) *Key {
+	if st.Chosen.Kind != OnFinding {
+		return nil
+	}
+	for i := range st.KeyList {
+		if st.KeyList[i].Number == st.Chosen.Number {
+			return &st.KeyList[i]
+		}
+	}
+	return nil
+}
+
+// chosenSpot is the vertex that is chosen, by itself or as the place of a finding.
+func chosenSpot(st *State) (surface int, v rig.Vertex, ok bool) {
+	if st.Chosen.Kind == OnVertex {
+		return st.Chosen.Surface, st.Chosen.Vertex, true
+	}
+	if k := chosenKey(st); k != nil && k.Surface >= 0 {
+		return k.Surface, k.Vertex, true
+	}
+	return 0, 0, false
+}
+
+// chosenVertex is where the chosen vertex lies on the page.
+func (s *Scene) chosenVertex(st *State) (x, y float32, ok bool) {
+	surface, v, ok := chosenSpot(st)
+	if !ok {
+		return 0, 0, false
+	}
+	at, ok := s.placeOf(surface, v, rig.None, [3]float64{})
+	if !ok {
+		return 0, 0, false
+	}
+	px, py, _, ok := st.Camera.Pixel(at)
+	return float32(px), float32(py), ok
+}
+
+// loupe places the glass for the chosen vertex: low in the free rectangle, right of
+// the figure, or at its left when the place lies far out there or under the glass.
 func (s *Scene) loupe(st *State, free marks.Box) (l marks.Loupe, ok bool) {
-	if !st.Loupe || st.Chosen.Kind == Nothing {
+	if !st.Loupe {
 		return l, false
 	}
-	l.R = marks.LoupeRadius(free)
-	if l.R == 0 {
+	if l.R = marks.LoupeRadius(free); l.R == 0 {
 		return l, false
 	}
-	surface, v, node, point := -1, rig.Vertex(0), st.Chosen.Node, [3]float64{}
-	switch st.Chosen.Kind {
-	case OnVertex:
-		surface, v, node = st.Chosen.Surface, st.Chosen.Vertex, rig.None
-	case OnFinding:
-		found := false
-		for i := range st.KeyList {
-			if k := &st.KeyList[i]; k.Number == st.Chosen.Number {
-				surface, v, node, point, found = k.Surface, k.Vertex, k.Node, k.Point, true
-				break
+	if l.AtX, l.AtY, ok = s.chosenVertex(st); !ok {
+		return l, false
+	}
+	if l.AtX < free.X0 || l.AtX > free.X1 || l.AtY < free.Y0 || l.AtY > free.Y1 {
+		return l, false
+	}
+	surface, v, _ := chosenSpot(st)
+	at, _ := s.placeOf(surface, v, rig.None, [3]float64{})
+	beside := float32(0) // the figure ends here
+	b := &s.floor.box
+	for i := range 8 {
+		q := mgl64.Vec3(b.Min)
+		for k := range 3 {
+			if i>>k&1 == 1 {
+				q[k] = b.Max[k]
 			}
 		}
-		if !found {
-			return l, false
+		if x, _, _, ok := st.Camera.Pixel(q); ok {
+			beside = max(beside, float32(x))
 		}
 	}
-	at, ok := s.placeOf(surface, v, node, point)
-	if !ok {
-		return l, false
+	left := free.X0 + l.R + 76
+	l.X = min(free.X1-l.R-18, max(beside+l.R+12, l.AtX+2.5*l.R))
+	l.Y = free.Y1 - l.R - 30
+	near := l.R * 1.35
+	if abs(l.AtX-l.X) < near && abs(l.AtY-l.Y) < near || l.AtX+2*l.R < (free.X0+free.X1)/2 && l.AtY+1.5*l.R < l.Y {
+		l.X = left
 	}
-	x, y, _, ok := st.Camera.Pixel(at)
-	l.AtX, l.AtY = float32(x), float32(y)
-	if !ok || l.AtX < free.X0 || l.AtX > free.X1 || l.AtY < free.Y0 || l.AtY > free.Y1 {
-		return l, false
-	}
-	l.X, l.Y = free.X1-l.R-18, free.Y1-l.R-30
-	if near := l.R * 1.35; abs(l.AtX-l.X) < near && abs(l.AtY-l.Y) < near {
-		l.X = free.X0 + l.R + 76
+	l.Probed = true
+	l.Left = "vertex " + Thousands(int(v))
+	if n, w, ok := s.strongest(st, surface, v); ok {
+		l.Right = shorten(s.nodeName(n), 18) + " " + strconv.FormatFloat(float64(w), 'f', 2, 32)
 	}
 	l.Zoom, l.Scale = marks.Zoom, st.Camera.PixelsPerMetre(at)
-	if surface >= 0 {
-		l.Probed = true
-		l.Left = "vertex " + Thousands(int(v))
-		if n, w, ok := s.strongest(st, surface, v); ok {
-			l.Right = shorten(s.nodeName(n), 18) + " " + strconv.FormatFloat(float64(w), 'f', 2, 32)
-		}
-	} else if node >= 0 {
-		l.Left = shorten(s.nodeName(node), 24)
-	}
 	return l, true
 }
 

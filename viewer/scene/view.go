@@ -5,6 +5,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/camera"
 )
@@ -42,8 +43,22 @@ func (s *Scene) View(st *State, from camera.From) camera.Camera {
 	if f.isEmpty {
 		points = append(points, camera.Corners(f.box.Min, f.box.Max)...)
 	}
-	points = append(points, f.rose.Points()...)
+	// A clip may walk away from the rose: then it is left behind.
+	if far := s.away(points); far < 2*f.rose.Radius() {
+		points = append(points, f.rose.Points()...)
+	}
 	return camera.Fit(c, w, points)
+}
+
+// away is how far the middle of points lies from the rose's, on the floor.
+func (s *Scene) away(points []float32) float64 {
+	b := geom.BoxOf(points)
+	if b.IsEmpty() {
+		return 0
+	}
+	m, c := b.Center(), s.floor.rose.Centre
+	x, z := m[0]-c[0], m[2]-c[2]
+	return math.Sqrt(x*x + z*z)
 }
 
 // ViewOf is a camera that brings a place to the middle, near enough to judge it
