@@ -81,7 +81,9 @@ func judgeRest(f *Facts, d *check.Docket, blamed []bool) {
 			g.Measures = append(g.Measures, check.Measure{Name: "size against the true box", Value: p.Bounds.Ratio, Unit: "×", Limit: ratio.Value})
 		} else {
 			l := ratio
-			l.Grade = share.Grade
+			if packed {
+				l.Grade = share.Grade
+			}
 			g = d.Found(l, "size against the true box", p.Bounds.Ratio, w)
 			g.Measures = append(g.Measures, check.Measure{Name: "outside", Value: p.Bounds.Outside, Unit: share.Unit, Limit: share.Value})
 		}

@@ -23,10 +23,7 @@ func slide(x float32) func(*rig.Rig) {
 func TestBoundsOff(t *testing.T) {
 	shape := []rig.Node{postShape}
 	clip := rig.Clip(1)
-	packed := func(r *rig.Rig) {
-		bound(.5)(r)
-		r.Meshes[0].Primitives[0].PositionType = shortType
-	}
+	packed := func(r *rig.Rig) { r.Meshes[0].Primitives[0].PositionType = shortType }
 	both := func(a, b func(*rig.Rig)) func(*rig.Rig) { return func(r *rig.Rig) { a(r); b(r) } }
 	checktest.Run(t, boundsOff, Measure, []checktest.Row{
 		{Name: "clean", Rig: skinnedPost},
@@ -36,8 +33,12 @@ func TestBoundsOff(t *testing.T) {
 		{Name: "apart", Rig: skinnedPost, Plant: bound(3), Want: []checktest.Want{{Grade: check.Flaw, Value: 1, Nodes: shape}}},
 		{Name: "not yet too large", Rig: skinnedPost, Plant: scaled(postShape, 1.99, 1.99, 1.99)},
 		{Name: "too large", Rig: skinnedPost, Plant: scaled(postShape, 2.01, 2.01, 2.01), Want: []checktest.Want{{Grade: check.Flaw, Name: "size against the true box", Value: 2.01, Tolerance: 1e-5}}},
-		{Name: "packed: by design", Rig: skinnedPost, Plant: packed, Want: []checktest.Want{{Grade: check.Note, Name: "outside", Value: .5, Tolerance: 1e-5, Nodes: shape}}},
-		{Name: "declared, rounded", Rig: plainPost, Plant: func(r *rig.Rig) { r.Meshes[0].Primitives[0].Max[1] = 2.00001 }},
+		{Name: "packed, just under", Rig: skinnedPost, Plant: both(packed, bound(.249))},
+		{Name: "packed: by design", Rig: skinnedPost, Plant: both(packed, bound(.251)), Want: []checktest.Want{{Grade: check.Note, Name: "outside", Value: .251, Tolerance: 1e-5, Nodes: shape}}},
+		{Name: "packed, too large", Rig: skinnedPost, Plant: both(packed, scaled(postShape, 2.01, 2.01, 2.01)), Want: []checktest.Want{{Grade: check.Note, Name: "size against the true box", Value: 2.01, Tolerance: 1e-5}}},
+		{Name: "declared, just under", Rig: plainPost, Plant: func(r *rig.Rig) { r.Meshes[0].Primitives[0].Max[1] = 2.000024 }},
+		{Name: "declared, just over", Rig: plainPost, Plant: func(r *rig.Rig) { r.Meshes[0].Primitives[0].Max[1] = 2.000026 },
+			Want: []checktest.Want{{Grade: check.Flaw, Value: 1.06e-5, Tolerance: 1e-7}}}, // 2.6e-5/√6
 		{Name: "declared wrong", Rig: plainPost, Plant: func(r *rig.Rig) { r.Meshes[0].Primitives[0].Max[1] = 1.5 },
 			Want: []checktest.Want{{Grade: check.Flaw, Name: "declared against stored", Value: .20412414523193154, Tolerance: 1e-9, Nodes: shape, More: map[string]float64{"difference": .5}}}}, // .5/√6
 		{Name: "not declared", Rig: plainPost, Plant: func(r *rig.Rig) {

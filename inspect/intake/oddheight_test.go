@@ -75,13 +75,50 @@ func TestUnitGuess(t *testing.T) {
 	}
 }
 
+// beast is a plain post among the joints of a four-legged figure, so many metres
+// high: the trunk level, hands and feet on the ground.
+func beast(metres float64) func() *rig.Rig {
+	return func() *rig.Rig {
+		r := post(false)
+		node := map[string]rig.Node{"": postTop}
+		at := map[string][3]float64{"": {}}
+		add := func(name, parent string, x, y, z float64) {
+			t, p := unitTRS, at[parent]
+			t.T = [3]float64{x - p[0], y - p[1], z - p[2]}
+			n := rig.Node(len(r.Nodes))
+			r.Nodes = append(r.Nodes, rig.NodeData{Name: name, Parent: node[parent], TRS: t, Matrix: t.Affine(), Mesh: rig.None, Skin: rig.None})
+			r.Nodes[node[parent]].Children = append(r.Nodes[node[parent]].Children, n)
+			node[name], at[name] = n, [3]float64{x, y, z}
+		}
+		add("pelvis", "", 0, 1, -.5)
+		add("spine", "pelvis", 0, 1, 0)
+		add("neck", "spine", 0, 1, .5)
+		add("head", "neck", 0, 1.1, .7)
+		for side, x := range map[string]float64{"left_": .1, "right_": -.1} {
+			add(side+"thigh", "pelvis", x, .95, -.5)
+			add(side+"shin", side+"thigh", x, .5, -.5)
+			add(side+"foot", side+"shin", x, .05, -.5)
+			add(side+"upper_arm", "spine", x, .95, .5)
+			add(side+"forearm", side+"upper_arm", x, .5, .5)
+			add(side+"hand", side+"forearm", x, .05, .5)
+		}
+		set(r, postTop, func(t *rig.TRS) { t.S = [3]float64{metres / 2, metres / 2, metres / 2} })
+		r.SetOrder()
+		return r
+	}
+}
+
 func TestFourLegged(t *testing.T) {
-	r := model(t, "Fox.glb")
-	f, err := Measure(context.Background(), exam.New(r))
+	checktest.Run(t, oddHeight, Measure, []checktest.Row{
+		{Name: "just under", Rig: beast(4.99)},
+		{Name: "just over", Rig: beast(5.01), Want: []checktest.Want{{Grade: check.Note, Name: "height", Value: 5.01, Tolerance: 1e-5, Joints: []rig.Node{4},
+			Subject: "four-legged, 5.01 m; as centimetres 0.0501 m"}}},
+	})
+	f, err := Measure(context.Background(), exam.New(beast(2)()))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f.Figure.Kind != "four-legged" || f.UnitGuess != nil || f.Facing != nil {
-		t.Errorf("kind %q, unit %v, facing %v", f.Figure.Kind, f.UnitGuess, f.Facing)
+	if f.Figure.Kind != "four-legged" || f.UnitGuess != nil || f.Facing != nil || len(f.Figure.Feet) != 4 {
+		t.Errorf("kind %q, unit %v, facing %v, feet %v", f.Figure.Kind, f.UnitGuess, f.Facing, f.Figure.Feet)
 	}
 }

@@ -30,14 +30,16 @@ func grid(steps float64) func(*rig.Rig) {
 func TestPacked(t *testing.T) {
 	d := math.Sqrt(6)
 	shape := []rig.Node{postShape}
-	fine := func(r *rig.Rig) { // a triangle of three steps beside the post
-		grid(16384)(r)
-		m := &r.Meshes[0]
-		n := uint32(len(m.Positions) / 3)
-		m.Positions = append(m.Positions, 0, 0, 0, 3, 0, 0, 0, 3, 0)
-		m.Triangles = append(m.Triangles, n, n+1, n+2)
-		m.Primitives[0].Count += 3
-		m.Primitives[0].TriCount++
+	fine := func(steps float32) func(*rig.Rig) { // a triangle of some steps beside the post
+		return func(r *rig.Rig) {
+			grid(16384)(r)
+			m := &r.Meshes[0]
+			n := uint32(len(m.Positions) / 3)
+			m.Positions = append(m.Positions, 0, 0, 0, steps, 0, 0, 0, steps, 0)
+			m.Triangles = append(m.Triangles, n, n+1, n+2)
+			m.Primitives[0].Count += 3
+			m.Primitives[0].TriCount++
+		}
 	}
 	picture := func(mime string, data []byte, missing string) func(*rig.Rig) {
 		return func(r *rig.Rig) { r.Images = []rig.Image{{MIME: mime, Data: data, Missing: missing}} }
@@ -49,7 +51,8 @@ func TestPacked(t *testing.T) {
 		{Name: "just too coarse", Rig: plainPost, Plant: grid(4076), Want: []checktest.Want{{Grade: check.Note, Name: "step", Value: 1 / 4076. / d, Tolerance: 1e-8, Nodes: shape}}},
 		{Name: "not yet stepped", Rig: plainPost, Plant: grid(410), Want: []checktest.Want{{Grade: check.Note, Value: 1 / 410. / d, Tolerance: 1e-8}}},
 		{Name: "stepped", Rig: plainPost, Plant: grid(406), Want: []checktest.Want{{Grade: check.Flaw, Value: 1 / 406. / d, Tolerance: 1e-8, Nodes: shape}}},
-		{Name: "against fine edges", Rig: plainPost, Plant: fine, Want: []checktest.Want{{Grade: check.Note, Name: "step ÷ edge", Value: 1 / 3., Tolerance: 1e-6, Nodes: shape}}},
+		{Name: "against fine edges", Rig: plainPost, Plant: fine(3.9), Want: []checktest.Want{{Grade: check.Note, Name: "step ÷ edge", Value: 1 / 3.9, Tolerance: 1e-6, Nodes: shape}}},
+		{Name: "against edges just long enough", Rig: plainPost, Plant: fine(4.1)},
 		{Name: "normalised, 8 bit", Rig: skinnedPost, Plant: func(r *rig.Rig) {
 			r.Meshes[0].Primitives[0].PositionType, r.Meshes[0].Primitives[0].PositionNormalized = ubyteType, true
 			r.Meshes[0].Primitives[0].WeightType = ubyteType

@@ -39,6 +39,8 @@ func TestUnappliedTurn(t *testing.T) {
 			return r
 		}, Plant: turned(4, 1, 0, 0, 90)},
 		{Name: "leans", Rig: sample(lamplighter.RootTurn(0, 59)), Want: []checktest.Want{{Grade: check.Note, Value: 59, Tolerance: 1e-6}}},
+		{Name: "leans too far", Rig: sample(lamplighter.RootTurn(0, 64)), Want: []checktest.Want{
+			{Grade: check.Flaw, Name: "off upright", Value: 64, Tolerance: 4}, {Grade: check.Note, Value: 64, Tolerance: 1e-6}}},
 		{Name: "lies", Rig: sample(lamplighter.RootTurn(0, -90)), Want: []checktest.Want{
 			{Grade: check.Flaw, Name: "off upright", Value: 90, Tolerance: 6, Joints: []rig.Node{hips}, Nodes: []rig.Node{35}}, // its back is not quite straight
 			{Grade: check.Note, Value: 90, Tolerance: 1e-6}}},

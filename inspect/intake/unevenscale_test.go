@@ -10,10 +10,10 @@ import (
 
 func TestUnevenScale(t *testing.T) {
 	root := []rig.Node{postRoot}
-	turned := func(x, y, z float64) func(*rig.Rig) {
+	turned := func(x, y, z, degrees float64) func(*rig.Rig) {
 		return func(r *rig.Rig) {
 			scaled(postTop, x, y, z)(r)
-			set(r, postTip, func(t *rig.TRS) { t.R = about(0, 0, 1, 45) })
+			set(r, postTip, func(t *rig.TRS) { t.R = about(0, 0, 1, degrees) })
 		}
 	}
 	checktest.Run(t, unevenScale, Measure, []checktest.Row{
@@ -24,9 +24,14 @@ func TestUnevenScale(t *testing.T) {
 		{Name: "just over", Rig: skinnedPost, Plant: scaled(postTop, 1.0011, 1, 1),
 			Want: []checktest.Want{{Grade: check.Flaw, Name: "largest ÷ smallest axis", Value: 1.0011, Tolerance: 1e-9, Joints: root, Nodes: []rig.Node{postTop, postRoot}}}},
 		// Closed form: below S(2,1,1) a child turned by 45° has cos −0.6 between its axes.
-		{Name: "turned below", Rig: skinnedPost, Plant: turned(2, 1, 1),
+		{Name: "turned below", Rig: skinnedPost, Plant: turned(2, 1, 1, 45),
 			Want: []checktest.Want{{Grade: check.Stop, Name: "shear", Value: .6, Tolerance: 1e-9, Joints: root, More: map[string]float64{"largest ÷ smallest axis": 2}}}},
-		{Name: "turned below an even one", Rig: skinnedPost, Plant: turned(2, 2, 2)},
+		// For a small unevenness u and a turn a the cos is u·sin 2a.
+		{Name: "turned below, shear just under", Rig: skinnedPost, Plant: turned(1.0011, 1, 1, 25),
+			Want: []checktest.Want{{Grade: check.Flaw, Name: "largest ÷ smallest axis", Value: 1.0011, Tolerance: 1e-9}}},
+		{Name: "turned below, shear just over", Rig: skinnedPost, Plant: turned(1.0011, 1, 1, 40),
+			Want: []checktest.Want{{Grade: check.Stop, Name: "shear", Value: .0011 * .984808, Tolerance: 1e-6}}},
+		{Name: "turned below an even one", Rig: skinnedPost, Plant: turned(2, 2, 2, 45)},
 		{Name: "mirrored", Rig: skinnedPost, Plant: scaled(postTop, -1, 1, 1),
 			Want: []checktest.Want{{Grade: check.Flaw, Name: "sign of the determinant", Value: -1, Nodes: []rig.Node{postTop, postRoot}}}},
 		{Name: "mirrored twice", Rig: skinnedPost, Plant: scaled(postTop, -1, -1, 1)},
