@@ -36,7 +36,7 @@ type Facts struct {
 	Idle []Idle `json:"-"` // skin joints without influence, in node order, each once
 
 	noMirror string      // why the mirror could not be looked at
-	places   [][]float32 // surface → 3·V, world, rest; nil: no skin
+	places   [][]float32 // surface → 3·V, where its vertices belong; nil: no skin
 	used     [][]bool    // surface → vertex → a triangle uses it; nil: no skin
 	skinOf   []rig.Skin  // of surfaces
 }
@@ -82,7 +82,7 @@ type Joint struct {
 type Group struct {
 	Spots  []check.Spot
 	Count  int
-	Point  [3]float64
+	Point  [3]float64 // where they belong: a vertex bound to nothing lies elsewhere
 	Radius float64
 }
 
@@ -114,7 +114,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		if s.Skin < 0 {
 			continue
 		}
-		f.places[i], f.used[i] = e.RestPositions(i), e.Used(s.Mesh)
+		f.used[i] = e.Used(s.Mesh)
 		f.Counts[i] = make([]uint8, len(f.used[i]))
 		if err := e.Tick(ctx, i, steps); err != nil {
 			return nil, err
@@ -122,6 +122,11 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		k := &f.Skins[s.Skin]
 		tally(e, i, k, f.Counts[i])
 		countIslands(e, i, k)
+	}
+	for i, s := range e.Rig.Surfaces {
+		if s.Skin >= 0 {
+			f.places[i] = belongs(e, i, &f.Skins[s.Skin])
+		}
 	}
 	bones := findBones(e)
 	for i, s := range e.Rig.Surfaces {
