@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"rigloupe/viewer/raster"
 )
@@ -128,4 +129,43 @@ func (p *Prepared) coarseEdges() {
 		c.EdgeSharp = append(c.EdgeSharp, 0)
 		i = j
 	}
+}
+
+// compact is the coarse copy as a Prepared of its own: only its vertices are then
+// skinned.
+func (p *Prepared) compact() *Prepared {
+	c := &p.Coarse
+	place := make([]uint32, len(p.Source)) // old vertex → new
+	for i, v := range c.Used {
+		place[v] = uint32(i)
+	}
+	out := p.pick(c.Used)
+	out.Tri, out.EdgeEnds = make([]uint32, len(c.Tri)), slices.Clone(c.EdgeEnds)
+	for i, v := range c.Tri {
+		out.Tri[i] = place[v]
+	}
+	for i := 0; i < len(out.EdgeEnds); i += 4 {
+		out.EdgeEnds[i], out.EdgeEnds[i+1] = place[out.EdgeEnds[i]], place[out.EdgeEnds[i+1]]
+	}
+	for _, t := range c.TriSource {
+		out.TriSource = append(out.TriSource, p.TriSource[t])
+	}
+	out.Part, out.Material, out.Open = c.Part, c.Material, c.Open
+	out.EdgeKind, out.EdgeSharp = c.EdgeKind, c.EdgeSharp
+	return out
+}
+
+// pick is p with some of its vertices (rising) and no triangles. Parts stay, so
+// that part numbers do.
+func (p *Prepared) pick(vertices []uint32) *Prepared {
+	out := &Prepared{
+		Surface: p.Surface, Low: p.Low, High: p.High,
+		Source: gather(p.Source, vertices, 1), Normal: gather(p.Normal, vertices, 3), Slope: gather(p.Slope, vertices, 3),
+		S: gather(p.S, vertices, 1), T: gather(p.T, vertices, 1), Bias: gather(p.Bias, vertices, 1),
+	}
+	for part := range p.Surface {
+		at, _ := slices.BinarySearch(vertices, p.First[part])
+		out.First = append(out.First, uint32(at))
+	}
+	return out
 }

@@ -16,7 +16,8 @@ type figure struct {
 	rough    bool // no prepared data yet: no lines
 
 	static raster.Figure
-	coarse raster.Mesh // empty: none
+	coarse *figure // fewer triangles over some of the vertices, for moving; nil: none
+	values values
 
 	deformers []*deform.Deformer // by part
 	pose      *deform.Pose
@@ -56,11 +57,8 @@ func newFigure(r *rig.Rig, p *Prepared) *figure {
 	if p.S != nil {
 		f.slope = make([]float32, 3*v)
 	}
-	if c := &p.Coarse; len(c.Tri) > 0 {
-		f.coarse = raster.Mesh{
-			Tri: c.Tri, Part: c.Part, Material: c.Material, Open: c.Open,
-			Edge: edges(c.EdgeEnds, c.EdgeKind, c.EdgeSharp), Used: c.Used,
-		}
+	if len(p.Coarse.Tri) > 0 {
+		f.coarse = newFigure(r, p.compact())
 	}
 	return f
 }
@@ -197,7 +195,7 @@ func drawingRig(r *rig.Rig, p *Prepared) *rig.Rig {
 }
 
 // gather picks the entries of src, width numbers each; nil stays nil.
-func gather[E uint16 | float32](from []E, src []uint32, width int) []E {
+func gather[E uint16 | uint32 | float32](from []E, src []uint32, width int) []E {
 	if from == nil {
 		return nil
 	}

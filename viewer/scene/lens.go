@@ -34,13 +34,13 @@ type Legend struct {
 // countMost is the last step of Count: that many or more (ramp.Paper.Count).
 const countMost = 9
 
-// fill works the lens out when lens or joint changed.
-func (l *values) fill(s *Scene, st *State) {
+// fill works the lens out for a figure when lens or joint changed.
+func (l *values) fill(s *Scene, f *figure, st *State) {
 	if l.set && l.lens == st.Lens && (l.joint == st.Joint || st.Lens != Influence) {
 		return
 	}
 	l.lens, l.joint, l.set = st.Lens, st.Joint, true
-	p := s.fig.prepared
+	p := f.prepared
 	l.value, l.category, l.surface, l.high = l.value[:0], l.category[:0], raster.Plain, 1
 	switch st.Lens {
 	case Painted:
@@ -48,7 +48,7 @@ func (l *values) fill(s *Scene, st *State) {
 	case Influence:
 		l.surface = raster.Value
 		l.value = append(l.value, make([]float32, len(p.Source))...)
-		s.eachWeight(func(v int, n rig.Node, w float32) {
+		f.eachWeight(func(v int, n rig.Node, w float32) {
 			if n == st.Joint {
 				l.value[v] += w
 			}
@@ -61,7 +61,7 @@ func (l *values) fill(s *Scene, st *State) {
 			l.category[v] = raster.NoCategory
 		}
 		inks := s.inks()
-		s.eachWeight(func(v int, n rig.Node, w float32) {
+		f.eachWeight(func(v int, n rig.Node, w float32) {
 			if w > best[v] {
 				best[v], l.category[v] = w, inks[n]
 			}
@@ -69,7 +69,7 @@ func (l *values) fill(s *Scene, st *State) {
 	case Count:
 		l.surface = raster.Count
 		l.category = append(l.category, make([]uint8, len(p.Source))...)
-		s.eachWeight(func(v int, n rig.Node, w float32) {
+		f.eachWeight(func(v int, n rig.Node, w float32) {
 			if l.category[v] < countMost {
 				l.category[v]++
 			}
@@ -77,7 +77,7 @@ func (l *values) fill(s *Scene, st *State) {
 	case MirrorSurface:
 		l.surface = raster.Value
 		field := s.field(st.Lens)
-		l.value = s.spread(l.value, field)
+		l.value = p.spread(l.value, field)
 		l.high = nice(field, s.height()*.001)
 		k := float32(1 / l.high)
 		for i := range l.value {
@@ -85,7 +85,7 @@ func (l *values) fill(s *Scene, st *State) {
 		}
 	case MirrorWeights:
 		l.surface = raster.Value
-		l.value = s.spread(l.value, s.field(st.Lens))
+		l.value = p.spread(l.value, s.field(st.Lens))
 	}
 }
 
@@ -102,19 +102,18 @@ func (s *Scene) inks() []uint8 {
 }
 
 // eachWeight visits every influence above 0 of every drawn vertex.
-func (s *Scene) eachWeight(visit func(v int, n rig.Node, w float32)) {
-	p := s.fig.prepared
-	for part := range p.Surface {
-		sf := &s.fig.rig.Surfaces[part]
-		m := &s.fig.rig.Meshes[part]
-		if sf.Skin < 0 || int(sf.Skin) >= len(s.rig.Skins) || m.K == 0 {
+func (f *figure) eachWeight(visit func(v int, n rig.Node, w float32)) {
+	for part := range f.prepared.Surface {
+		sf := &f.rig.Surfaces[part]
+		m := &f.rig.Meshes[part]
+		if sf.Skin < 0 || int(sf.Skin) >= len(f.rig.Skins) || m.K == 0 {
 			continue
 		}
-		skin := &s.rig.Skins[sf.Skin]
-		base := int(p.First[part])
+		skin := &f.rig.Skins[sf.Skin]
+		base := int(f.prepared.First[part])
 		for i, w := range m.Weights {
 			if w > 0 && w-w == 0 {
-				if n := jointNode(s.rig, skin, int(m.Joints[i])); n >= 0 {
+				if n := jointNode(f.rig, skin, int(m.Joints[i])); n >= 0 {
 					visit(base+i/m.K, n, w)
 				}
 			}
@@ -136,8 +135,7 @@ func (s *Scene) field(l Lens) [][]float32 {
 }
 
 // spread takes a field by surface and mesh vertex to drawn vertices.
-func (s *Scene) spread(out []float32, field [][]float32) []float32 {
-	p := s.fig.prepared
+func (p *Prepared) spread(out []float32, field [][]float32) []float32 {
 	nan := float32(math.NaN())
 	for part, surface := range p.Surface {
 		var f []float32

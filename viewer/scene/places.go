@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/go-gl/mathgl/mgl64"
@@ -75,19 +76,55 @@ func (s *Scene) placeOf(surface int, v rig.Vertex, n rig.Node, point [3]float64)
 	at := mgl64.Vec3(point)
 	switch {
 	case surface >= 0:
-		i := s.fig.vertex(surface, v)
-		if i < 0 {
+		q, ok := s.vertex(surface, v)
+		if !ok {
 			return at, false
 		}
-		at = double(vec(s.fig.pos, uint32(i)))
+		at = double(q)
 	case n >= 0:
-		if int(n) >= len(s.fig.pose.World) {
+		if int(n) >= len(s.now.pose.World) {
 			return at, false
 		}
-		at = s.fig.pose.World[n].Origin()
+		at = s.now.pose.World[n].Origin()
 	}
 	sum := at[0] + at[1] + at[2]
 	return at, sum-sum == 0
+}
+
+// spot names one vertex of a surface.
+type spot struct {
+	surface int
+	vertex  rig.Vertex
+}
+
+// vertex is where a mesh vertex is in the last picture's pose. One that the coarse
+// copy does not have is carried by itself.
+func (s *Scene) vertex(surface int, v rig.Vertex) (at [3]float32, ok bool) {
+	if i := s.now.vertex(surface, v); i >= 0 {
+		return vec(s.now.pos, uint32(i)), true
+	}
+	whole := s.fig.vertex(surface, v)
+	if s.now == s.fig || whole < 0 {
+		return at, false
+	}
+	if !slices.Contains(s.wanted, spot{surface, v}) {
+		if len(s.wanted) > 100 {
+			s.wanted = s.wanted[:0]
+		}
+		s.wanted = append(s.wanted, spot{surface, v})
+		var list []uint32
+		for _, w := range s.wanted {
+			list = append(list, uint32(s.fig.vertex(w.surface, w.vertex)))
+		}
+		slices.Sort(list)
+		s.spots = newFigure(s.rig, s.fig.prepared.pick(list))
+	}
+	s.spots.move(&s.last, false)
+	i := s.spots.vertex(surface, v)
+	if i < 0 {
+		return at, false
+	}
+	return vec(s.spots.pos, uint32(i)), true
 }
 
 // chosenKey is the key of the finding that is chosen; nil: none.
@@ -230,7 +267,7 @@ func (s *Scene) enlarged(st *State, l *marks.Loupe, look raster.Look) *raster.Pl
 	// The same eye through a longer lens: the line of sight keeps its place.
 	c.CX, c.CY = mid+(c.CX-float64(l.AtX))*zoom, mid+(c.CY-float64(l.AtY))*zoom
 	c.Scale *= zoom
-	look.Edges, look.Lines = true, false
+	look.Edges, look.Lines = s.now == s.fig, false
 	s.surface(s.glass, &c, look)
 	return s.glass
 }
@@ -286,10 +323,7 @@ func (s *Scene) Pick(x, y int) Hit {
 	if !ok {
 		return h
 	}
-	tri, p := hit.Tri, s.fig.prepared
-	if s.coarse {
-		tri = p.Coarse.TriSource[tri]
-	}
+	tri, p := hit.Tri, s.now.prepared
 	if int(tri) >= len(p.TriSource) {
 		return h
 	}
@@ -302,7 +336,7 @@ func (s *Scene) Pick(x, y int) Hit {
 	// The nearest corner on the page.
 	least := math.Inf(1)
 	for _, v := range p.Tri[3*tri : 3*tri+3] {
-		if d := double(vec(s.fig.pos, v)).Sub(h.Point).Len(); d < least {
+		if d := double(vec(s.now.pos, v)).Sub(h.Point).Len(); d < least {
 			least, h.Vertex = d, rig.Vertex(p.Source[v])
 		}
 	}
@@ -356,8 +390,8 @@ func (s *Scene) Probe(surface int, v rig.Vertex) (Probe, bool) {
 			break
 		}
 	}
-	if i := s.fig.vertex(surface, v); i >= 0 {
-		p.Posed, p.IsDrawn = vec(s.fig.pos, uint32(i)), true
+	if s.drawn {
+		p.Posed, p.IsDrawn = s.vertex(surface, v)
 	}
 	s.holds(surface, v, func(n rig.Node, w float32) {
 		p.Sum += w

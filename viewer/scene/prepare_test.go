@@ -134,35 +134,6 @@ func TestSlopeComesBack(t *testing.T) {
 	}
 }
 
-func TestCoarse(t *testing.T) {
-	if testing.Short() {
-		t.Skip("builds a figure of 200,000 triangles")
-	}
-	r := lamplighter.Build(lamplighter.Options{Vertices: 100000})
-	p := prepared(t, r)
-	n := len(p.Coarse.Tri) / 3
-	if n < light/2 || n > light*11/10 {
-		t.Errorf("%d coarse triangles of %d, want about %d", n, len(p.Tri)/3, light)
-	}
-	if !slices.IsSorted(p.Coarse.Used) {
-		t.Error("used vertices do not rise")
-	}
-	for _, e := range [][]uint32{p.Coarse.Tri, p.Coarse.Used} {
-		if int(slices.Max(e)) >= len(p.Source) {
-			t.Fatal("a coarse triangle names a vertex that there is not")
-		}
-	}
-	// Every edge's ends belong to its triangles.
-	for i := range p.Coarse.EdgeKind {
-		e := p.Coarse.EdgeEnds[4*i : 4*i+4]
-		for _, tri := range e[2:] {
-			if c := p.Coarse.Tri[3*tri : 3*tri+3]; !slices.Contains(c, e[0]) || !slices.Contains(c, e[1]) {
-				t.Fatalf("edge %d is not of triangle %d", i, tri)
-			}
-		}
-	}
-}
-
 func TestPrepareTicksAndStops(t *testing.T) {
 	r, _ := lamp(t, lamplighter.T)
 	last, whole := 0, 0

@@ -21,10 +21,12 @@ type Scene struct {
 	rig      *rig.Rig
 	roles    *Fields // what names tell; stands in for fields that are missing
 	fields   *Fields
-	fig      *figure
+	fig      *figure // all of it
+	now      *figure // what the last picture shows: fig or its coarse copy
+	spots    *figure // single vertices, while now does not have them
+	wanted   []spot  // which
 	bones    *skeleton
 	floor    floor
-	values   values
 	painted  bool // materials and texture places are set
 	category []uint8
 
@@ -40,7 +42,6 @@ type Scene struct {
 
 	last    State
 	drawn   bool // last and shown are a picture
-	coarse  bool // the last picture was drawn from the coarse mesh
 	samples int  // a side, of the last picture
 }
 
@@ -57,7 +58,8 @@ func New(r *rig.Rig, p *Prepared, f *Fields) *Scene {
 // SetPrepared hands over what Prepare worked out; the next Draw uses it.
 func (s *Scene) SetPrepared(p *Prepared) {
 	s.fig = newFigure(s.rig, p)
-	s.values.set, s.painted, s.drawn = false, false, false
+	s.now, s.spots, s.wanted = s.fig, nil, nil
+	s.painted, s.drawn = false, false
 	s.setFloor()
 }
 
@@ -65,7 +67,13 @@ func (s *Scene) SetPrepared(p *Prepared) {
 func (s *Scene) SetFields(f *Fields) {
 	s.fields = f
 	s.bones = newSkeleton(s.rig, s.side)
-	s.values.set, s.drawn = false, false
+	s.drawn = false
+	if s.fig != nil {
+		s.fig.values.set = false
+		if s.fig.coarse != nil {
+			s.fig.coarse.values.set = false
+		}
+	}
 }
 
 func (s *Scene) side(n rig.Node) int8 {
@@ -141,7 +149,7 @@ func (s *Scene) Draw(state *State) Picture {
 	}
 	s.prepare(st.Width*s.samples, st.Height*s.samples)
 	look := s.figureLook(&st)
-	s.fig.move(&st, true)
+	s.now.move(&st, true)
 
 	c := &st.Camera
 	pen := marks.Pen{Plate: s.plate, Paper: s.paper}
@@ -150,7 +158,7 @@ func (s *Scene) Draw(state *State) Picture {
 	s.floor.drawStaff(pen, &st)
 	if st.Bones {
 		chosen, hover := s.nodes(&st)
-		pen.Bones(s.bones.lay(s.rig, s.fig.pose.World, c, chosen, hover))
+		pen.Bones(s.bones.lay(s.rig, s.now.pose.World, c, chosen, hover))
 	}
 	s.marks(pen, &st, look)
 
@@ -189,25 +197,27 @@ func (s *Scene) prepare(w, h int) {
 
 // figureLook sets what the surface shows and how carefully it is drawn.
 func (s *Scene) figureLook(st *State) raster.Look {
-	s.values.fill(s, st)
+	s.now = s.fig
+	// A texture stretched over a coarse copy would smear across its seams.
+	if st.Moving && s.fig.coarse != nil && st.Lens != Painted {
+		s.now = s.fig.coarse
+	}
+	f := s.now
+	f.values.fill(s, f, st)
 	if st.Lens == Painted && !s.painted {
-		s.fig.static.Materials = paint(s.rig, s.paper.Figure)
-		s.fig.static.UV = coordinates(s.rig, s.fig.prepared)
+		f.static.Materials = paint(s.rig, s.paper.Figure)
+		f.static.UV = coordinates(s.rig, f.prepared)
 		s.painted = true
 	}
-	if s.painted { // the bare figure's colour goes with the paper
-		m := s.fig.static.Materials
+	if m := f.static.Materials; len(m) > 0 { // the bare figure's colour goes with the paper
 		m[len(m)-1].Colour = s.paper.Figure
 	}
-	look := raster.Engraved(s.values.surface)
-	look.Lines = s.fig.prepared.S != nil
-	if len(s.fig.static.Edge) == 0 {
+	look := raster.Engraved(f.values.surface)
+	look.Lines = f.prepared.S != nil
+	if len(f.static.Edge) == 0 {
 		look.Outline, look.Creases = false, false
 	}
-	triangles := len(s.fig.static.Tri) / 3
-	// A texture stretched over a coarse copy would smear across its seams.
-	s.coarse = st.Moving && len(s.fig.coarse.Tri) > 0 && st.Lens != Painted
-	if st.Moving && triangles > heavy {
+	if st.Moving && len(s.fig.static.Tri)/3 > heavy {
 		look.Creases, look.Contacts = false, false
 	}
 	return look
@@ -215,13 +225,9 @@ func (s *Scene) figureLook(st *State) raster.Look {
 
 // surface draws the figure on a plate.
 func (s *Scene) surface(p *raster.Plate, c *camera.Camera, look raster.Look) {
-	f := s.fig
+	f := s.now
 	if len(f.static.Tri) == 0 {
 		return
-	}
-	mesh := &f.static.Mesh
-	if s.coarse {
-		mesh = &f.coarse
 	}
 	frame := raster.Frame{Pos: f.pos, Normal: f.normal}
 	if look.Lines {
@@ -229,13 +235,13 @@ func (s *Scene) surface(p *raster.Plate, c *camera.Camera, look raster.Look) {
 	}
 	switch look.Surface {
 	case raster.Value:
-		frame.Lens = s.values.value
+		frame.Lens = f.values.value
 	case raster.Category, raster.Count:
-		frame.Category = s.values.category
+		frame.Category = f.values.category
 	}
 	view := c.View(float64(p.Unit))
 	ruling := raster.Rule(float32(c.Scale)*p.Unit, s.style.Pitch*p.Unit)
-	p.Draw(&f.static, mesh, &frame, &view, ruling, s.style, look)
+	p.Draw(&f.static, &f.static.Mesh, &frame, &view, ruling, s.style, look)
 }
 
 // nodes are the joints that are chosen and under the pointer.

@@ -1,0 +1,77 @@
+package scene
+
+import (
+	"slices"
+	"testing"
+
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/camera"
+)
+
+func TestCoarse(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds a figure of 200,000 triangles")
+	}
+	r := lamplighter.Build(lamplighter.Options{Vertices: 100000})
+	p := prepared(t, r)
+	n := len(p.Coarse.Tri) / 3
+	if n < light/2 || n > light*11/10 {
+		t.Errorf("%d coarse triangles of %d, want about %d", n, len(p.Tri)/3, light)
+	}
+	if !slices.IsSorted(p.Coarse.Used) {
+		t.Error("used vertices do not rise")
+	}
+	for _, e := range [][]uint32{p.Coarse.Tri, p.Coarse.Used} {
+		if int(slices.Max(e)) >= len(p.Source) {
+			t.Fatal("a coarse triangle names a vertex that there is not")
+		}
+	}
+	// Every edge's ends belong to its triangles.
+	for i := range p.Coarse.EdgeKind {
+		e := p.Coarse.EdgeEnds[4*i : 4*i+4]
+		for _, tri := range e[2:] {
+			if c := p.Coarse.Tri[3*tri : 3*tri+3]; !slices.Contains(c, e[0]) || !slices.Contains(c, e[1]) {
+				t.Fatalf("edge %d is not of triangle %d", i, tri)
+			}
+		}
+	}
+
+	// Moving, the same places are picked and pointed at as at rest.
+	s := New(r, p, nil)
+	st := still(300, 300)
+	st.Bones, st.Clip, st.Seconds = false, 1, .8
+	st.Camera = s.View(&st, camera.Front)
+	at := func(v rig.Vertex) [3]float32 {
+		q, ok := s.vertex(0, v)
+		if !ok {
+			t.Fatalf("vertex %d is nowhere", v)
+		}
+		return q
+	}
+	s.Draw(&st)
+	whole := map[rig.Vertex][3]float32{}
+	for v := rig.Vertex(0); v < 90000; v += 2111 {
+		whole[v] = at(v)
+	}
+	still := s.Pick(150, 150)
+	st.Moving = true
+	s.Draw(&st)
+	if s.now == s.fig {
+		t.Fatal("moving, it is drawn in full")
+	}
+	for v, want := range whole {
+		if got := at(v); got != want {
+			t.Errorf("vertex %d is at %v while moving, at %v at rest", v, got, want)
+		}
+	}
+	moving := s.Pick(150, 150)
+	if d := moving.Point.Sub(still.Point).Len(); moving.Kind != OnVertex || moving.Surface != still.Surface || d > .02 {
+		t.Errorf("picked %+v while moving, %+v at rest", moving, still)
+	}
+	m := &r.Meshes[0]
+	if 3*moving.Triangle+2 >= len(m.Triangles) || !slices.Contains(m.Triangles[3*moving.Triangle:3*moving.Triangle+3], uint32(moving.Vertex)) &&
+		double(vec(m.Positions, uint32(moving.Vertex))).Sub(double(vec(m.Positions, m.Triangles[3*moving.Triangle]))).Len() > .05 {
+		t.Errorf("vertex %d does not belong to triangle %d", moving.Vertex, moving.Triangle)
+	}
+}
