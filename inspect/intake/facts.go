@@ -122,6 +122,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	if err := f.clips(ctx, e); err != nil {
 		return nil, err
 	}
+	f.tidy()
 	return f, e.Tick(ctx, total, total)
 }
 
@@ -185,6 +186,29 @@ func (f *Facts) surface(e *exam.Exam, i int, isJoint []bool) {
 	p.Ignored = ignored(e, i)
 	p.Morphs = measureMorphs(e, i)
 	f.PerSurface = append(f.PerSurface, p)
+}
+
+// tidy takes out what JSON has no number for: files may hold NaN and infinities.
+func (f *Facts) tidy() {
+	g := &f.Figure
+	for _, v := range []*float64{&f.Height, &f.Diagonal, &f.RootTurnDegrees, &f.GroundOffset, &g.Height, &g.Lies, &g.Factor, &g.AheadOf, &g.MiddleX, &g.MiddleZ} {
+		*v = finite(*v)
+	}
+	for i := range f.PerSurface {
+		p := &f.PerSurface[i]
+		for c := range 3 {
+			p.StoredMin[c], p.StoredMax[c] = finite(p.StoredMin[c]), finite(p.StoredMax[c])
+		}
+	}
+	for i := range f.Anchors {
+		a := &f.Anchors[i]
+		a.TurnDegrees = finite(a.TurnDegrees)
+	}
+	for _, p := range []**[3]float64{&f.Min, &f.Max, &f.Facing, &f.Safe.Min, &f.Safe.Max} {
+		if v := *p; v != nil && (v[0]-v[0] != 0 || v[1]-v[1] != 0 || v[2]-v[2] != 0) {
+			*p = nil
+		}
+	}
 }
 
 // finite answers v, or 0 where JSON has no number for it.
