@@ -50,7 +50,7 @@ func (b *body) lattice(scale float64) *lattice {
 	if b.pose == A {
 		sleeves = 0.54
 	}
-	g.x = axis(first, scale, []stretch{{0.21, 0.0235}, {sleeves, 0.037}, {cx - w, 0.0195}, {cx + w, fine}, {cx + 0.15, 0.0195}})
+	g.x = axis(first, scale, []stretch{{0.21, 0.022}, {sleeves, 0.037}, {cx - w, 0.0195}, {cx + w, fine}, {cx + 0.15, 0.0195}})
 	g.x = slices.Insert(g.x, 0, -first)
 	top := b.at[chainL][1]
 	g.y = axis(-0.03, scale, []stretch{
@@ -61,7 +61,7 @@ func (b *body) lattice(scale float64) *lattice {
 		skirt := smooth((y-0.34)/0.12) * smooth((0.775-y)/0.12)
 		feet := smooth((0.34 - y) / 0.06)
 		hat := smooth((y - 1.5) / 0.15)
-		g.wide = append(g.wide, 1+0.4*skirt-0.12*feet-0.34*hat)
+		g.wide = append(g.wide, 1+0.2*skirt-0.12*feet-0.34*hat)
 	}
 	return g
 }

@@ -80,10 +80,10 @@ func newBody(p Pose) *body {
 	at[upperArmL] = vec{0.185, 1.445, 0}
 	at[lowerArmL] = at[upperArmL].Add(b.arm.Mul(upperArmLength))
 	at[handL] = at[lowerArmL].Add(b.arm.Mul(lowerArmLength))
-	at[upperLegL] = vec{0.1, 0.94, 0}
-	at[lowerLegL] = vec{0.105, 0.505, 0.012}
-	at[footL] = vec{0.11, 0.088, -0.012}
-	at[toesL] = vec{0.122, 0.034, 0.135}
+	at[upperLegL] = vec{0.097, 0.94, 0}
+	at[lowerLegL] = vec{0.093, 0.505, 0.012}
+	at[footL] = vec{0.103, 0.088, -0.012}
+	at[toesL] = vec{0.115, 0.034, 0.135}
 	for i := range links {
 		at[chainL+i] = vec{b.yokeEnd[0], 1.465 - pitch*float64(i), b.yokeEnd[2]}
 	}
@@ -208,8 +208,14 @@ func tidy(q mgl64.Quat) mgl64.Quat {
 	if q.W < 0 {
 		q = q.Scale(-1)
 	}
-	q = mgl64.Quat{W: clean(q.W), V: vec{clean(q.V[0]), clean(q.V[1]), clean(q.V[2])}}
-	return q.Scale(1 / q.Len())
+	v := [4]float64{clean(q.V[0]), clean(q.V[1]), clean(q.V[2]), clean(q.W)}
+	for range 4 { // until making it unit once more, as a reader does, changes no bit
+		l := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2] + v[3]*v[3])
+		for k := range v {
+			v[k] /= l
+		}
+	}
+	return mgl64.Quat{W: v[3], V: vec{v[0], v[1], v[2]}}
 }
 
 // jointName is the name of a joint in one of the three styles.

@@ -140,13 +140,13 @@ func (b *body) makeSolids() []solid {
 	disk(hat, vec{0, 1.734, -0.003}, 0.107, 0.107, 0.022, 0.008, 0)
 
 	// Leg: thigh (inside the coat), shin; boot: shaft with a turned top, foot, heel.
-	cap(leg, at[upperLegL].Sub(vec{0, 0.14, 0}), at[lowerLegL], 0.066, 0.064, 1)
-	cap(leg, at[lowerLegL], at[footL], 0.064, 0.05, 1)
+	cap(leg, at[upperLegL].Sub(vec{0.012, 0.14, 0}), at[lowerLegL], 0.052, 0.052, 1)
+	cap(leg, at[lowerLegL], at[footL], 0.052, 0.047, 1)
 	ankle := at[footL]
 	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.2, 0.01}), b: ankle, r0: 0.068, r1: 0.05})
 	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.205, 0.011}), b: ankle.Add(vec{-0.002, 0.15, 0.009}), r0: 0.082, r1: 0.076})
-	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.038, -0.014}), b: vec{0.119, 0.04, 0.1}, r0: 0.056, r1: 0.05})
-	add(solid{kind: sole, group: boot, a: vec{0.119, 0.036, 0.09}, b: vec{0.125, 0.03, 0.165}, r0: 0.052, r1: 0.038})
+	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.038, -0.014}), b: vec{0.112, 0.04, 0.1}, r0: 0.056, r1: 0.05})
+	add(solid{kind: sole, group: boot, a: vec{0.112, 0.036, 0.09}, b: vec{0.118, 0.03, 0.165}, r0: 0.052, r1: 0.038})
 
 	// Yoke: over the shoulders behind the neck, bowed, its end drooping.
 	last, thick := vec{0, 1.503, -0.086}, 0.033
@@ -242,8 +242,14 @@ func (s *solid) distance(x, y, z float64) float64 {
 	return math.Sqrt(q*q+pz*pz) - s.r1
 }
 
-// skirt flares from the waist to the hem in eight soft folds, a little hollow
-// underneath.
+// vault is the height of the hollow under the coat, metres: thighs that turn from
+// below there draw less on the cloth than from a flat underside at the hem.
+const vault = 0.7
+
+// smoothMax is smoothMin upside down.
+func smoothMax(a, b, k float64) float64 { return -smoothMin(-a, -b, k) }
+
+// skirt flares from the waist to the hem in eight soft folds, hollow underneath.
 func (s *solid) skirt(x, y, z float64) float64 {
 	t := min(max((s.a[1]-y)/(s.a[1]-s.b[1]), 0), 1)
 	z *= s.squash
@@ -255,12 +261,13 @@ func (s *solid) skirt(x, y, z float64) float64 {
 	c2 := 2*c*c - 1
 	c4 := 2*c2*c2 - 1
 	fold := 2*c4*c4 - 1 // cos of eight times the angle from the front
-	edge := s.r0 + (s.r1-s.r0)*t*(1.22-0.22*t) + 0.02*t*t*fold
-	under := s.b[1] + 0.1*max(0.88-r/s.r1, 0) - y
+	edge := s.r0 + (s.r1-s.r0)*t*(1.22-0.22*t) + 0.014*t*t*fold
 	side := (r - edge) * 0.86
 	// The hem is rounded, the waist cut far inside the trunk.
-	const k = 0.028
-	h := max(k-math.Abs(side-under), 0)
-	d := max(side, under) + h*h*(0.25/k)
+	d := smoothMax(side, s.b[1]-y, 0.028)
+	// The hollow: straight walls, narrower in z, and a round vault, where the legs begin.
+	wall := (0.226 - 0.13*(y-s.b[1]) - math.Sqrt(x*x+1.3*z*z)) * 0.8
+	hollow := -smoothMax(-wall, y-vault, 0.08)
+	d = smoothMax(d, hollow, 0.02)
 	return max(d, y-s.a[1]-0.02)
 }

@@ -4,9 +4,8 @@ package lamplighter
 // weight and every partial sum is exact in float32.
 const whole = 2048
 
-// blend is how far beside another part each still holds the surface, metres. The
-// legs reach farther: under the hem the cells are large.
-var blend = [groups]float64{0.045, 0.045, 0.045, 0.045, 0.045, 0.045, 0.075, 0.075, 0.045, 0.045, 0.045}
+// blend is how far beside another part each still holds the surface, metres.
+var blend = [groups]float64{0.045, 0.045, 0.045, 0.045, 0.045, 0.045, 0.032, 0.032, 0.045, 0.045, 0.045}
 
 // weigh gives every vertex its joints. Each part of the body answers its own
 // joints along its length; where parts meet they share by their distances.
@@ -25,14 +24,20 @@ func (h *half) weigh(b *body) {
 
 // share adds up the weights of all joints at a point of the left half.
 func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
-	nearest := d[0]
-	for _, v := range d[1:] {
-		nearest = min(nearest, v)
+	nearest, on := d[0], 0
+	for g, v := range d {
+		if v < nearest {
+			nearest, on = v, g
+		}
 	}
+	isLeg := func(g int) bool { return group(g) == leg || group(g) == boot }
 	for g, v := range d {
 		m := 1 - (v-nearest)/blend[g]
 		if m <= 0 {
 			continue
+		}
+		if isLeg(g) != isLeg(on) && p[1] < vault-0.1 {
+			continue // cloth and leg hang side by side here, they do not join
 		}
 		m *= m
 		switch group(g) {
@@ -45,13 +50,16 @@ func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
 			b.sleeve(p, own, w)
 		case leg, boot:
 			at := &b.at
-			own := m * ramp(p[0], 0.025, 0.025)
-			w[hips] += m - own
+			// Up in the hollow a leg begins as the coat it comes out of.
+			own := m * ramp(vault-0.1-p[1], 0, 0.1)
+			if p[1] > vault-0.1 {
+				own *= ramp(p[0], 0.02, 0.02)
+			}
+			b.trunk(p, m-own, w)
 			m = own
-			// The knee is in the coat; the shin takes over below it, where leg and hem part.
-			s := ramp(at[lowerLegL][1]-0.12-p[1], 0, 0.1)
+			s := ramp(at[lowerLegL][1]-p[1], 0, 0.1)
 			f := ramp(at[footL][1]+0.03-p[1], 0, 0.055)
-			t := ramp(p[2]-at[toesL][2]+0.01, 0, 0.035) * f
+			t := ramp(p[2]-at[toesL][2]+0.01, 0, 0.045) * f
 			w[upperLegL] += m * (1 - s)
 			w[lowerLegL] += m * s * (1 - f)
 			w[footL] += m * s * (f - t)
@@ -72,14 +80,20 @@ func (b *body) trunk(p vec, m float64, w *[joints]float64) {
 	c := ramp(p[1], at[chest][1], 0.06)
 	e := ramp(p[1], at[neck][1]+0.02, 0.035)
 	f := ramp(p[1], at[head][1]+0.01, 0.037)
-	thigh := 0.62 * ramp(at[upperLegL][1]-p[1], 0.12, 0.14) * ramp(p[0], 0.06, 0.06)
-	w[hips] += m * (1 - a) * (1 - thigh)
-	w[upperLegL] += m * (1 - a) * thigh
+	thigh := 0.72 * ramp(at[upperLegL][1]-p[1], 0.12, 0.14)
+	left, right := thigh*rise(p[0]), thigh*rise(-p[0])
+	w[hips] += m * (1 - a) * (1 - left - right)
+	w[upperLegL] += m * (1 - a) * left
+	w[upperLegR] += m * (1 - a) * right
 	w[spine] += m * a * (1 - c)
 	w[chest] += m * c * (1 - e)
 	w[neck] += m * e * (1 - f)
 	w[head] += m * f
 }
+
+// rise is how much of the thigh's share a place beside the middle has: even, so that
+// the cloth between two striding legs is drawn evenly.
+func rise(x float64) float64 { return min(max((x+0.055)/0.3, 0), 1) }
 
 // sleeve shares between the joints of the arm by the way along it.
 func (b *body) sleeve(p vec, m float64, w *[joints]float64) {
