@@ -19,7 +19,7 @@ var badIndex = check.Check[Facts]{
 			k := &f.Skins[i]
 			if n := float64(k.BadAt.Count); n > limit.Value {
 				found := d.Found(limit, "vertices", n, k.BadAt.where(k.Skin))
-				found.Subject = f.subject(k, &k.BadAt)
+				found.Subject = f.subject(&k.BadAt)
 				found.Measures = append(found.Measures,
 					figure("joint not in the skin", float64(k.BadIndex), "vertices"),
 					figure("negative or no number", float64(k.BadWeight), "vertices"))

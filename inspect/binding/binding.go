@@ -21,7 +21,8 @@ var Station = check.NewStation("binding", "Binding", Measure, []check.Check[Fact
 // Facts are what the station measured. Weights count as stored, over all sets.
 type Facts struct {
 	Skins          []Skin    `json:"skins"`
-	MirrorMismatch *Mismatch `json:"mirror_mismatch"` // nil: no mirror plane, or no skin
+	SplitSeam      int       `json:"split_seam_vertices"` // in one place with one bound differently
+	MirrorMismatch *Mismatch `json:"mirror_mismatch"`     // nil: no mirror plane, or no skin
 
 	// WeightMismatch holds for every surface, one a vertex, how much its weights
 	// differ from its mirror partner's, partners exchanged: the sum of the
@@ -39,6 +40,7 @@ type Facts struct {
 	places   [][]float32 // surface → 3·V, where its vertices belong; nil: no skin
 	used     [][]bool    // surface → vertex → a triangle uses it; nil: no skin
 	skinOf   []rig.Skin  // of surfaces
+	names    []string    // of surfaces, as words
 }
 
 // Skin holds the figures of one skin over all surfaces that use it. Vertices count
@@ -59,8 +61,8 @@ type Skin struct {
 	Joints          []Joint  `json:"joints"`        // in the skin's order
 
 	// Places of the above. Vertices that no triangle uses are left out.
-	UnboundAt, BadAt Group  `json:"-"`
-	Rounding, Off    Thrown `json:"-"` // sums off by rounding, and by more
+	UnboundAt, BadAt, FaintAt Group  `json:"-"`
+	Rounding, Off             Thrown `json:"-"` // sums off by rounding, and by more
 }
 
 // Joint holds the figures of one joint of a skin.
@@ -99,7 +101,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	n := len(e.Rig.Surfaces)
 	f := &Facts{
 		Skins: make([]Skin, len(e.Rig.Skins)), Counts: make([][]uint8, n),
-		places: make([][]float32, n), used: make([][]bool, n), skinOf: make([]rig.Skin, n),
+		places: make([][]float32, n), used: make([][]bool, n), skinOf: make([]rig.Skin, n), names: make([]string, n),
 	}
 	steps := len(e.Rig.Surfaces) + 1
 	for s := range f.Skins {
@@ -110,7 +112,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		}
 	}
 	for i, s := range e.Rig.Surfaces {
-		f.skinOf[i] = s.Skin
+		f.skinOf[i], f.names[i] = s.Skin, e.SurfaceName(i)
 		if s.Skin < 0 {
 			continue
 		}
@@ -122,6 +124,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		k := &f.Skins[s.Skin]
 		tally(e, i, k, f.Counts[i])
 		countIslands(e, i, k)
+		f.SplitSeam += countSplit(e, i, len(k.Joints))
 	}
 	for i, s := range e.Rig.Surfaces {
 		if s.Skin >= 0 {
@@ -136,7 +139,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	}
 	for s := range f.Skins {
 		k := &f.Skins[s]
-		for _, g := range []*Group{&k.UnboundAt, &k.BadAt, &k.Rounding.Group, &k.Off.Group} {
+		for _, g := range []*Group{&k.UnboundAt, &k.BadAt, &k.FaintAt, &k.Rounding.Group, &k.Off.Group} {
 			g.enclose(f)
 		}
 	}
@@ -180,16 +183,17 @@ func (g *Group) where(skin rig.Skin) check.Where {
 	return w
 }
 
-// subject names the skin where there are several, and how many vertices.
-func (f *Facts) subject(k *Skin, g *Group) string {
+// subject names the surfaces where the file has several, and how many vertices.
+func (f *Facts) subject(g *Group) string {
 	vertices := plural(g.Count, "vertex", "vertices")
-	if len(f.Skins) < 2 {
+	if len(f.names) < 2 {
 		return vertices
 	}
-	if k.Name == "" {
-		return fmt.Sprintf("skin %d, %s", k.Skin, vertices)
+	var names []string
+	for _, s := range g.Spots {
+		names = append(names, f.names[s.Surface])
 	}
-	return fmt.Sprintf("skin %q, %s", k.Name, vertices)
+	return exam.Listed(names) + ", " + vertices
 }
 
 // figure is one more measure of a finding, without a limit.

@@ -71,6 +71,11 @@ func TestCorpus(t *testing.T) {
 			if len(f.Skins) != len(o.Binding.Skins) {
 				t.Fatalf("%d skins, want %d", len(f.Skins), len(o.Binding.Skins))
 			}
+			seams := 0
+			for _, k := range o.Binding.Skins {
+				seams += k.Seams
+			}
+			equal(t, "split_seam_vertices", f.SplitSeam, seams)
 			for i := range f.Skins {
 				got, want := &f.Skins[i], &o.Binding.Skins[i]
 				equal(t, "vertices", got.Vertices, want.Vertices)

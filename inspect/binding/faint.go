@@ -27,9 +27,7 @@ var faint = check.Check[Facts]{
 			if !(share > limit.Value) {
 				continue
 			}
-			where := check.Nowhere()
-			where.Skin = k.Skin
-			found := d.Found(limit, "share", share, where)
+			found := d.Found(limit, "share", share, k.FaintAt.where(k.Skin))
 			found.Subject = fmt.Sprintf("%d of %d weights", k.Faint, k.Weights)
 			if len(f.Skins) > 1 {
 				found.Subject = fmt.Sprintf("skin %d, %s", k.Skin, found.Subject)

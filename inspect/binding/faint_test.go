@@ -22,7 +22,7 @@ func TestFaint(t *testing.T) {
 		{Name: "clean", Rig: clean},
 		{Name: "1 of 29", Rig: ladder, Plant: drops(1, .005)},
 		{Name: "2 of 30", Rig: ladder, Plant: drops(2, .005), Want: []checktest.Want{{
-			Grade: check.Note, Name: "share", Value: 2. / 30, Tolerance: 1e-12, Subject: "2 of 30 weights"}}},
+			Grade: check.Note, Name: "share", Value: 2. / 30, Tolerance: 1e-12, Subject: "2 of 30 weights", Vertices: []rig.Vertex{0, 1}}}},
 		{Name: "just below 0.01", Rig: ladder, Plant: drops(2, .00999), Want: []checktest.Want{{
 			Grade: check.Note, Name: "share", Value: 2. / 30, Tolerance: 1e-12}}},
 		{Name: "just above 0.01", Rig: ladder, Plant: drops(4, .01001)},

@@ -32,7 +32,7 @@ var manyInfluences = check.Check[Facts]{
 				continue
 			}
 			found := d.Found(limit, "influences", float64(most), group.where(k.Skin))
-			found.Subject = f.subject(k, &group)
+			found.Subject = f.subject(&group)
 			found.Measures = append(found.Measures, figure("vertices", float64(group.Count), ""))
 		}
 	},

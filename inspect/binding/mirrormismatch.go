@@ -68,7 +68,7 @@ var mirrorMismatch = check.Check[Facts]{
 		}
 		where.Joints = f.worstJoints()
 		found := d.Found(limit, "share", share, where)
-		found.Subject = plural(g.Count, "vertex", "vertices")
+		found.Subject = f.subject(&g)
 		found.Measures = append(found.Measures,
 			figure("vertices", float64(g.Count), ""),
 			check.Measure{Name: "largest difference", Value: f.MirrorMismatch.Largest, Limit: difference.Value},

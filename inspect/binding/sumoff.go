@@ -30,7 +30,7 @@ var sumOff = check.Check[Facts]{
 					continue
 				}
 				found := d.Found(limit, "largest error", t.Error, t.where(k.Skin))
-				found.Subject = f.subject(k, &t.Group)
+				found.Subject = f.subject(&t.Group)
 				if t.name == "rounding" {
 					found.Subject += ", rounding"
 				}

@@ -18,7 +18,7 @@ var unbound = check.Check[Facts]{
 		for i := range f.Skins {
 			k := &f.Skins[i]
 			if n := float64(k.UnboundAt.Count); n > limit.Value {
-				d.Found(limit, "vertices", n, k.UnboundAt.where(k.Skin)).Subject = f.subject(k, &k.UnboundAt)
+				d.Found(limit, "vertices", n, k.UnboundAt.where(k.Skin)).Subject = f.subject(&k.UnboundAt)
 			}
 		}
 	},

@@ -119,7 +119,7 @@ func (s *slots) read(m *rig.MeshData, v int, k *Skin, surface int, used bool) (s
 	s.joint, s.weight = s.joint[:0], s.weight[:0]
 	joints := len(k.Joints)
 	top, topWeight := -1, 0.0
-	badIndex, badWeight := false, false
+	badIndex, badWeight, faint := false, false, false
 	for i, end := v*m.K, v*m.K+m.K; i < end; i++ {
 		w32 := m.Weights[i]
 		if w32 == 0 {
@@ -132,6 +132,7 @@ func (s *slots) read(m *rig.MeshData, v int, k *Skin, surface int, used bool) (s
 			badWeight = true
 		} else if w < faintWeight {
 			k.Faint++
+			faint = true
 		}
 		j := int(m.Joints[i])
 		if j >= joints {
@@ -144,6 +145,9 @@ func (s *slots) read(m *rig.MeshData, v int, k *Skin, surface int, used bool) (s
 		s.add(m.Joints[i], w)
 	}
 	k.Weights += count
+	if faint && used {
+		k.FaintAt.add(surface, rig.Vertex(v))
+	}
 	if badIndex {
 		k.BadIndex++
 	}

@@ -210,6 +210,18 @@ func TestFindMirrorDegenerate(t *testing.T) {
 	}
 }
 
+// A hundred thousand near duplicates in a corner of the box: still n·log n. In a grid
+// one cell would hold them all, and this would run for minutes.
+func TestFindMirrorCrowd(t *testing.T) {
+	p := crowd(100_000)
+	m := FindMirror(Shape{Points: p})
+	for i, j := range m.Partner {
+		if j >= 0 && int(m.Partner[j]) != i {
+			t.Fatalf("%d → %d → %d", i, j, m.Partner[j])
+		}
+	}
+}
+
 func TestFindMirrorAnswersTheSame(t *testing.T) {
 	p := turned(blob(2000), [3]float64{1, 1, 0}, 50, 1, [3]float64{})
 	a, b := FindMirror(Shape{Points: p}), FindMirror(Shape{Points: p})
