@@ -46,7 +46,7 @@ func TestRest(t *testing.T) {
 	if got, want := e.RestPositions(1), []float32{0, 2, 0, 1, 2, 0, 0, 1.5, 0}; !slices.Equal(got, want) {
 		t.Errorf("follows its joint: %v, want %v", got, want)
 	}
-	if &e.RestPositions(1)[0] != &e.RestPositions(1)[0] {
+	if a, b := e.RestPositions(1), e.RestPositions(1); &a[0] != &b[0] {
 		t.Error("worked out twice")
 	}
 	if got := e.Shown(); !slices.Equal(got, []int{1}) {

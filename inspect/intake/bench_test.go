@@ -17,6 +17,7 @@ func BenchmarkMeasure(b *testing.B) {
 		make func() *rig.Rig
 	}{
 		{"Lamplighter", func() *rig.Rig { return lamplighter.Build(lamplighter.Options{}) }},
+		{"Lamplighter1M", func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Vertices: 1_000_000}) }},
 		{"Knight76Clips", func() *rig.Rig { return model(b, "Knight.glb") }},
 	} {
 		b.Run(row.name, func(b *testing.B) {
