@@ -3,7 +3,8 @@ package bridge
 // Ask is what the page asks the examiner. Files come beside it, as bytes.
 type Ask struct {
 	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, catalogue
+	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue
+	Number int    `js:"number"` // of the finding whose whole place is asked for: list
 	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
 	Pose   string `js:"pose"`   // of the sample: "T" or "A"
 	Names  string `js:"names"`  // of the sample: "plain", "snake", "prefix"
@@ -22,8 +23,8 @@ type Progress struct {
 	Memory       float64 `js:"memory"` // bytes of WebAssembly memory
 }
 
-// Document carries text: the facts so far (partial), in the end (result), or the
-// list of checks (catalogue).
+// Document carries text: the facts so far (partial), in the end (result), the list
+// of checks (catalogue), or the whole place of one finding in plain text (list).
 type Document struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`

@@ -97,6 +97,16 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 		}
 		x.result.Judge(limits)
 		return x.document("result")
+	case "list":
+		if x.result == nil {
+			return errors.New("nothing has been examined yet; open a file first")
+		}
+		var b bytes.Buffer
+		if err := x.result.WriteList(&b, a.Number); err != nil {
+			return err
+		}
+		x.tell(bridge.Document{ID: x.id, Kind: "list", JSON: b.String()}, nil)
+		return nil
 	case "catalogue":
 		var b bytes.Buffer
 		if err := inspect.WriteCatalogue(&b); err != nil {
