@@ -3,7 +3,7 @@ const browser = [
   'ResizeObserver', 'EventTarget', 'Event', 'CustomEvent', 'DragEvent', 'Element', 'HTMLElement', 'HTMLCanvasElement', 'CSS', 'Blob', 'File', 'URL', 'URLSearchParams', 'FormData', 'Worker', 'WebAssembly', 'Response', 'DecompressionStream', 'MessageChannel', 'fetch', 'atob',
   'setTimeout', 'clearTimeout', 'performance', 'console', 'structuredClone', 'queueMicrotask', 'self', 'importScripts', 'postMessage', 'Go', 'stage',
 ];
-const node = ['console', 'process', 'URL', 'setTimeout', 'structuredClone'];
+const node = ['console', 'process', 'URL', 'setTimeout', 'clearTimeout', 'structuredClone', 'queueMicrotask', 'Response', 'Blob', 'WebAssembly', 'EventTarget', 'Event', 'CustomEvent', 'performance'];
 const named = (list) => Object.fromEntries(list.map((n) => [n, 'readonly']));
 
 const rules = {

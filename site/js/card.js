@@ -30,7 +30,7 @@ export function mountCard() {
     else refill(card, ...jointList());
     card.scrollTop = stay;
     const article = card.querySelector('.finding');
-    if (finding && joint && stay === 0 && article && article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180) article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
+    if (innerWidth > 820 && finding && joint && stay === 0 && article && article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180) article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   };
   for (const kind of ['figure', 'chosen', 'phase']) on(kind, fill);
   let last = 0, later = 0;

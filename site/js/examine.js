@@ -1,6 +1,6 @@
 import { startExaminer } from './shell.js';
 import { compare } from './changes.js';
-import { choose, desk, on, tell } from './desk.js';
+import { choose, desk, on, show, tell } from './desk.js';
 import { readCatalogue, readFigure } from './figure.js';
 import { again, asideWords, sort } from './files.js';
 import { guarded, live, stageReady } from './stage.js';
@@ -65,7 +65,7 @@ async function converse(name, kind, prepare, aside) {
   const mine = ++turn;
   examiner?.end();
   examiner = null;
-  const talk = { name, started: performance.now(), now: '', json: '', fresh: true, over: false };
+  const talk = { name, started: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null };
   tell('begin', { name, aside });
   const message = (/** @type {any} */ m) => { if (mine === turn) hear(talk, m); };
   try {
@@ -79,9 +79,10 @@ async function converse(name, kind, prepare, aside) {
   }
 }
 
-/** @param {{name: string, started: number, now: string, json: string, fresh: boolean, over: boolean}} talk @param {any} m */
+/** @param {{name: string, started: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean}} talk @param {any} m */
 function hear(talk, m) {
-  if (talk.over) return; // what comes now answers a judgement
+  if (m.kind === 'list') listed = m.json;
+  if (talk.over) return; // what comes now answers a judgement or a list
   switch (m.kind) {
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
@@ -118,7 +119,7 @@ function hear(talk, m) {
       if (!talk.json) return stopped();
       talk.over = true;
       desk.phase = 'done';
-      place(talk, false);
+      if (desk.figure?.running) place(talk, false);
       tell('phase');
       if (m.stopped) tell('stopped', true);
       else tell('done', { ms: m.ms });
@@ -149,7 +150,7 @@ function fresh(talk) {
   if (!same) tell('fresh');
 }
 
-/** @param {{name: string, json: string, now: string}} talk @param {boolean} running */
+/** @param {{name: string, json: string, now: string, plainer: boolean}} talk @param {boolean} running */
 function place(talk, running) {
   desk.figure = readFigure(talk.json, desk.catalogue, { running, now: talk.now });
   if (!running && before) {
@@ -158,6 +159,11 @@ function place(talk, running) {
   }
   const c = desk.chosen;
   if ((c.kind === 'finding' && c.number > desk.figure.findings.length) || (c.kind === 'joint' && !desk.figure.running && !desk.figure.byNode.has(c.node))) choose({ kind: 'none' });
+  if (talk.plainer && desk.figure.doc.facts_of?.intake) {
+    talk.plainer = false;
+    const i = desk.figure.doc.facts_of.intake;
+    if (desk.lens === 'painted' && i.images === 0 && i.materials < 2) show({ lens: 'plain' });
+  }
   tell('figure');
 }
 
@@ -181,6 +187,14 @@ function stopped() {
   tell('phase');
   tell('stopped', Boolean(desk.figure));
 }
+
+/** The whole place of a finding as text: the document cuts its lists. @param {number} number @returns {Promise<string|null>} null: the examiner is gone */
+export async function wholeList(number) {
+  listed = '';
+  if (examiner) await examiner.ask('list', { number });
+  return listed || null;
+}
+let listed = '';
 
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {

@@ -2,8 +2,9 @@ import { h, icon, mark } from './dom.js';
 import { choose, desk, jointOf, tell } from './desk.js';
 import { gauge } from './gauge.js';
 import { limitsForm } from './limits.js';
-import { count, limited, measured, value } from './words.js';
+import { count, limited, measured, some, value } from './words.js';
 import { copy } from './save.js';
+import { wholeList } from './examine.js';
 
 /** @typedef {import('./types.js').Finding} Finding */
 
@@ -58,10 +59,10 @@ function here(f) {
 /** @param {Finding} f */
 function acts(f) {
   const w = f.where;
-  const list = placeList(f);
+  const list = listWords(f);
   const out = [];
   if (hasPlace(f)) out.push(h('button', { class: 'btn lead', type: 'button', 'data-focus': 'show', 'data-key': 'Enter', 'data-tip': 'Brings the place to the front', click: () => tell('place', f) }, 'Show the place'));
-  if (list) out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': `Copies ${list.what}`, click: () => copy(list.text, `${list.what} copied`) }, 'Copy the list'));
+  if (list) out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': `Copies ${list}, by number`, click: () => copyList(f, list) }, 'Copy the list'));
   if (w.clip !== null && w.clip !== undefined && w.clip >= 0 && desk.figure?.clips.some((c) => c.clip === w.clip)) {
     out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'moment', click: () => tell('moment', f) }, 'Show the moment'));
   }
@@ -74,15 +75,16 @@ export function hasPlace(f) {
   return Boolean(w.point || w.vertices?.length || w.nodes?.length || w.joints?.length);
 }
 
-/** What "Copy the list" puts on the clipboard; the document cuts lists, and that is said. @param {Finding} f */
-export function placeList(f) {
-  const w = f.where;
-  if (w.vertices?.length) {
-    const total = w.vertex_total ?? w.vertices.length, cutHere = total > w.vertices.length;
-    return { what: cutHere ? `the first ${count(w.vertices.length)} of ${count(total)} vertices` : `${count(total)} vertices`, text: w.vertices.join(' ') };
-  }
-  if (w.edges?.length) return { what: `${count(w.edges.length)} edges`, text: w.edges.map((e) => e.join('-')).join(' ') };
-  if (w.joints && w.joints.length > 1) return { what: `${count(w.joints.length)} joints`, text: w.joints.map((j) => j.name).join('\n') };
-  if (w.nodes && w.nodes.length > 1) return { what: `${count(w.nodes.length)} nodes`, text: w.nodes.join(' ') };
-  return null;
+/** What "Copy the list" puts on the clipboard, in words; null: there is no list. @param {Finding} f */
+export function listWords(f) {
+  const w = f.where, vertices = w.vertex_total ?? 0, joints = w.joint_total ?? w.joints?.length ?? 0;
+  if (vertices > 0) return some(vertices, 'vertex', 'vertices');
+  return joints > 1 ? some(joints, 'joint') : null;
+}
+
+/** @param {Finding} f @param {string} words */
+async function copyList(f, words) {
+  const text = await wholeList(f.number);
+  if (text) await copy(text, `${words} copied`);
+  else tell('say', 'The examiner has ended; open the file again to copy the list.');
 }

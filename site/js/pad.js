@@ -1,6 +1,7 @@
-import { must } from './dom.js';
+import { h, must } from './dom.js';
 import { choose, desk, on, show } from './desk.js';
 import { guarded, setStage } from './stage.js';
+import { measured, roleWords, some } from './words.js';
 
 /** Drag turns, wheel or two fingers near, Shift-drag or two fingers shift; a click chooses; hover shows and never moves. */
 export function mountPad() {
@@ -76,21 +77,36 @@ export function mountPad() {
     });
   }
 
-  /** @param {import('./types.js').Chosen|null} c @param {number} x @param {number} y */
+  let named = '', later = 0;
+  /** The name at once; after 400 ms one line more. @param {import('./types.js').Chosen|null} c @param {number} x @param {number} y */
   function name(c, x, y) {
     const label = must('hover-name');
-    const words = c?.kind === 'joint' ? desk.figure?.byNode.get(c.node)?.name : c?.kind === 'finding' ? desk.figure?.findings[c.number - 1]?.title : undefined;
+    const [words, more] = hoverWords(c);
     pad.classList.toggle('over', c !== null);
     label.hidden = !words;
-    if (!words) return;
-    label.textContent = words;
-    label.style.translate = `${x + 12}px ${y - 26}px`;
+    if (named !== words) {
+      named = words;
+      clearTimeout(later);
+      label.replaceChildren(words);
+      if (more) later = window.setTimeout(() => label.append(h('small', {}, more)), 400);
+    }
+    label.style.translate = `${Math.min(x + 14, innerWidth - label.offsetWidth - 8)}px ${y - 30}px`;
   }
   function unname() { name(null, 0, 0); guarded((s) => s.hover(-1, -1)); }
 
   on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
   on('figure', () => setStage({ keyList: keyList() }));
   on('fresh', () => setStage({ chosen: { kind: 'none' }, joint: -1, keyList: [] }));
+}
+
+/** What lies under the pointer: its name, and one line. @param {import('./types.js').Chosen|null} c @returns {[string, string]} */
+function hoverWords(c) {
+  if (c?.kind === 'joint') {
+    const j = desk.figure?.byNode.get(c.node);
+    return j ? [j.name, [j.role && roleWords(j.role), j.held && (j.idle ? 'holds no vertex' : `holds ${some(j.held.vertices, 'vertex', 'vertices')}`)].filter(Boolean).join(', ')] : ['', ''];
+  }
+  const f = c?.kind === 'finding' ? desk.figure?.findings[c.number - 1] : null;
+  return f ? [f.title, [measured(f.measures[0]), f.subject].filter(Boolean).join(', ')] : ['', ''];
 }
 
 /** What the stage found under a pixel, as a choice. @param {any} hit @returns {import('./types.js').Chosen|null} */
