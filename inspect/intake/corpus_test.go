@@ -19,7 +19,7 @@ import (
 )
 
 // corpus is a sibling folder of real models with answers worked out elsewhere
-// (numpy, float64; see its README). It is not part of the project.
+// (numpy, float64). It is not part of the project.
 const corpus = "../../../shared/corpus"
 
 // model reads one file of the corpus, with what lies beside it.
