@@ -6,7 +6,7 @@ var badIndex = check.Check[Facts]{
 	ID:      "binding/bad-index",
 	Title:   "Weights that point nowhere",
 	Measure: "vertices with weight on a joint the skin does not have, or with a weight that is negative or no number",
-	Limits:  []check.Limit{{Name: "vertices", Value: 0, Grade: check.Stop}},
+	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Stop}},
 	Why: "A player reads the matrix of a joint that is not there, or blends with a weight that means nothing. " +
 		"The vertex flies anywhere, or the whole figure is refused.",
 	Remedy: "Bind the named vertices anew to joints of the skin.\n" +

@@ -61,8 +61,8 @@ type Skin struct {
 	Joints          []Joint  `json:"joints"`        // in the skin's order
 
 	// Places of the above. Vertices that no triangle uses are left out.
-	UnboundAt, BadAt, FaintAt Group  `json:"-"`
-	Rounding, Off             Thrown `json:"-"` // sums off by rounding, and by more
+	UnboundAt, BadAt, FaintAt Group `json:"-"`
+	Off                       []Sum `json:"-"` // sums that are off
 }
 
 // Joint holds the figures of one joint of a skin.
@@ -88,12 +88,13 @@ type Group struct {
 	Radius float64
 }
 
-// Thrown is a group whose weight sums are off, with how far the worst of each
-// kind lies from where whole weights would put it.
-type Thrown struct {
-	Group
-	Error    float64 // largest |sum − 1|
-	AtFigure float64 // metres, largest |sum − 1| × distance of the vertex from the origin
+// Sum is one vertex whose weight sum is off.
+type Sum struct {
+	Surface int
+	Vertex  rig.Vertex
+	Error   float64 // |sum − 1|
+	Throw   float64 // metres between where it lies and where whole weights would put it
+	Eight   bool    // weights of 8 bits
 }
 
 // Measure works out the facts of all skins.
@@ -139,7 +140,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	}
 	for s := range f.Skins {
 		k := &f.Skins[s]
-		for _, g := range []*Group{&k.UnboundAt, &k.BadAt, &k.FaintAt, &k.Rounding.Group, &k.Off.Group} {
+		for _, g := range []*Group{&k.UnboundAt, &k.BadAt, &k.FaintAt} {
 			g.enclose(f)
 		}
 	}

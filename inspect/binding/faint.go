@@ -10,7 +10,7 @@ var faint = check.Check[Facts]{
 	ID:      "binding/faint",
 	Title:   "Weights too small to matter",
 	Measure: "share of the non-zero weights that lie below 0.01",
-	Limits:  []check.Limit{{Name: "share", Value: 0.05, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "share", Unit: "share", Value: 0.05, Grade: check.Note}},
 	Why: "A weight below 0.01 moves its vertex by less than a hundredth of what the joint does. " +
 		"It still takes one of the few places a player has, and may push out one that is needed.",
 	Remedy: "Take out weights below 0.01 and make the rest whole.",
@@ -32,7 +32,7 @@ var faint = check.Check[Facts]{
 			if len(f.Skins) > 1 {
 				found.Subject = fmt.Sprintf("skin %d, %s", k.Skin, found.Subject)
 			}
-			found.Measures = append(found.Measures, figure("faint weights", float64(k.Faint), ""))
+			found.Measures = append(found.Measures, figure("faint", float64(k.Faint), "weights"))
 		}
 	},
 }

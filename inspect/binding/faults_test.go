@@ -16,7 +16,7 @@ import (
 // sets off.
 func TestSampleFaults(t *testing.T) {
 	measure := map[string]string{ // which figure of the finding the size of the fault is
-		"binding/many-influences": "vertices", "binding/mirror-mismatch": "vertices",
+		"binding/many-influences": "crowded", "binding/mirror-mismatch": "differ",
 	}
 	for _, pose := range []lamplighter.Pose{lamplighter.T, lamplighter.A} {
 		base := lamplighter.Build(lamplighter.Options{Pose: pose})

@@ -9,7 +9,7 @@ var idleJoint = check.Check[Facts]{
 	ID:      "binding/idle-joint",
 	Title:   "Joints of the skin that move nothing",
 	Measure: "joints without influence that are no end, carry no part and have no joint with influence below them",
-	Limits:  []check.Limit{{Name: "joints", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "joints", Unit: "joints", Value: 0, Grade: check.Note}},
 	Why: "A joint that no vertex hangs on costs a place in the skin, and players have few. " +
 		"Most are handles left from building the rig; now and then it is a joint whose weights were forgotten.",
 	Remedy: "See whether the named joints should move something: if so, bind that part to them.\n" +
@@ -32,10 +32,10 @@ var idleJoint = check.Check[Facts]{
 			found := d.Found(limit, "joints", n, where)
 			found.Subject = exam.Listed(names)
 			for _, c := range []struct{ name, class string }{
-				{"ends", ClassEnd}, {"carry a rigid part", ClassCarries}, {"structural", ClassStructural},
+				{"ends, not counted", ClassEnd}, {"with a rigid part, not counted", ClassCarries}, {"structural, not counted", ClassStructural},
 			} {
 				if count[c.class] > 0 {
-					found.Measures = append(found.Measures, figure(c.name, float64(count[c.class]), "joints"))
+					found.Measures = append(found.Measures, figure(c.name, float64(count[c.class]), ""))
 				}
 			}
 		}

@@ -45,7 +45,7 @@ func TestIdleJoint(t *testing.T) {
 		{Name: "an end past a plain node", Rig: ladder, Plant: both(hang("offset", 1, false, false), hang("tip", 4, true, false))},
 		{Name: "an end of an end", Rig: ladder, Plant: hang("tip", 2, true, false), Want: found(2, 4)},
 		{Name: "a handle beside the skeleton", Rig: ladder, Plant: hang("knee handle", rig.None, true, false), Want: []checktest.Want{{
-			Grade: check.Note, Name: "joints", Value: 1, Joints: []rig.Node{4}, Subject: `"knee handle"`, More: map[string]float64{"ends": 1}}}},
+			Grade: check.Note, Name: "joints", Value: 1, Joints: []rig.Node{4}, Subject: `"knee handle"`, More: map[string]float64{"ends, not counted": 1}}}},
 		{Name: "two handles, one without a name", Rig: ladder, Plant: both(hang("a", rig.None, true, false), hang("", 4, true, false)), Want: []checktest.Want{{
 			Grade: check.Note, Name: "joints", Value: 2, Joints: []rig.Node{4, 5}, Subject: `"a" and node 5`}}},
 		{Name: "forgotten weights", Rig: ladder, Plant: func(r *rig.Rig) { // everything on the root alone

@@ -10,8 +10,8 @@ var manyInfluences = check.Check[Facts]{
 	Title:   "More influences than players take",
 	Measure: "non-zero weights of a vertex",
 	Limits: []check.Limit{
-		{Name: "usual", Value: 4, Grade: check.Note},
-		{Name: "most", Value: 8, Grade: check.Flaw},
+		{Name: "usual", Unit: "influences", Value: 4, Grade: check.Note},
+		{Name: "most", Unit: "influences", Value: 8, Grade: check.Flaw},
 	},
 	Why: "Many players read the first four weights of a vertex and drop the rest; few read more than eight. " +
 		"What is dropped moves the vertex, most where the joints bend far.",
@@ -31,9 +31,9 @@ var manyInfluences = check.Check[Facts]{
 			if group.Count == 0 {
 				continue
 			}
-			found := d.Found(limit, "influences", float64(most), group.where(k.Skin))
+			found := d.Found(limit, "most on one vertex", float64(most), group.where(k.Skin))
 			found.Subject = f.subject(&group)
-			found.Measures = append(found.Measures, figure("vertices", float64(group.Count), ""))
+			found.Measures = append(found.Measures, figure("crowded", float64(group.Count), "vertices"))
 		}
 	},
 }

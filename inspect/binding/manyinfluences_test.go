@@ -38,13 +38,13 @@ func TestManyInfluences(t *testing.T) {
 		{Name: "clean", Rig: clean},
 		{Name: "four", Rig: ladder, Plant: crowd(3, 4)},
 		{Name: "five", Rig: ladder, Plant: crowd(3, 5), Want: []checktest.Want{{
-			Grade: check.Note, Name: "influences", Value: 5, Vertices: []rig.Vertex{3}, More: map[string]float64{"vertices": 1}}}},
+			Grade: check.Note, Name: "most on one vertex", Value: 5, Vertices: []rig.Vertex{3}, More: map[string]float64{"crowded": 1}}}},
 		{Name: "five and eight", Rig: ladder, Plant: both(crowd(3, 5), crowd(8, 8)), Want: []checktest.Want{{
-			Grade: check.Note, Name: "influences", Value: 8, Vertices: []rig.Vertex{3, 8}}}},
+			Grade: check.Note, Name: "most on one vertex", Value: 8, Vertices: []rig.Vertex{3, 8}}}},
 		{Name: "nine among fives", Rig: ladder, Plant: both(crowd(3, 5), crowd(8, 9)), Want: []checktest.Want{{
-			Grade: check.Flaw, Name: "influences", Value: 9, Vertices: []rig.Vertex{8}, More: map[string]float64{"vertices": 1}}}},
+			Grade: check.Flaw, Name: "most on one vertex", Value: 9, Vertices: []rig.Vertex{8}, More: map[string]float64{"crowded": 1}}}},
 		{Name: "limit moved down", Rig: ladder, Limits: map[string]float64{"usual": 1}, Want: []checktest.Want{{
-			Grade: check.Note, Name: "influences", Value: 2, Vertices: []rig.Vertex{8, 9, 10, 11, 12, 13}}}},
+			Grade: check.Note, Name: "most on one vertex", Value: 2, Vertices: []rig.Vertex{8, 9, 10, 11, 12, 13}}}},
 		{Name: "a vertex no triangle uses", Rig: ladder, Plant: both(loose, crowd(22, 9))},
 		{Name: "no skin", Rig: ladder, Plant: unskinned, Skip: "no skin in this file"},
 	})

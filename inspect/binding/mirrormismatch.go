@@ -14,7 +14,7 @@ var mirrorMismatch = check.Check[Facts]{
 	Title:   "Weights that differ from side to side",
 	Measure: "share of the vertices whose weights differ from their mirror partner's, left and right joints exchanged, by more than the limit in all",
 	Limits: []check.Limit{
-		{Name: "share", Value: 0.01, Grade: check.Flaw},
+		{Name: "share", Unit: "share", Value: 0.01, Grade: check.Flaw},
 		{Name: "difference", Value: differenceLimit, Grade: check.Flaw},
 	},
 	Why: "The two sides bend differently although the surface is the same: one elbow creases where the other is round. " +
@@ -70,7 +70,7 @@ var mirrorMismatch = check.Check[Facts]{
 		found := d.Found(limit, "share", share, where)
 		found.Subject = f.subject(&g)
 		found.Measures = append(found.Measures,
-			figure("vertices", float64(g.Count), ""),
+			figure("differ", float64(g.Count), "vertices"),
 			check.Measure{Name: "largest difference", Value: f.MirrorMismatch.Largest, Limit: difference.Value},
 			figure("mean difference", f.MirrorMismatch.Mean, ""),
 			figure("unpaired", float64(f.MirrorMismatch.Unpaired), "vertices"))

@@ -67,7 +67,7 @@ func TestMirrorMismatch(t *testing.T) {
 			Grade: check.Flaw, Name: "share", Value: share, Tolerance: 1e-12,
 			// Upper and lower arm of both sides differ alike; the left of both first.
 			Joints: []rig.Node{upper, lower, upper + 4, lower + 4},
-			More:   map[string]float64{"vertices": float64(2 * enough), "largest difference": 2}}}},
+			More:   map[string]float64{"differ": float64(2 * enough), "largest difference": 2}}}},
 		{Name: "just under 1 %", Rig: clean, Plant: hand(enough - 1)},
 		{Name: "limit moved", Rig: clean, Plant: hand(enough), Limits: map[string]float64{"share": 2 * share}},
 		{Name: "one row, ¼ + ¼ apart", Rig: ladder, Plant: weigh(10, .25, .75), Want: []checktest.Want{{

@@ -44,7 +44,7 @@ func TestSumOff(t *testing.T) {
 		{Name: "clean", Rig: clean},
 		{Name: "half is missing", Rig: ladder, Plant: weigh(20, 0, .5), Want: []checktest.Want{{
 			Grade: check.Flaw, Name: "largest error", Value: .5, Tolerance: 1e-7, Vertices: []rig.Vertex{20}, Subject: "1 vertex",
-			More: map[string]float64{"vertices": 1, "throw at the figure": .5 * far, "throw 10 m from the origin": 5, "throw 100 m from the origin": 50}}}},
+			More: map[string]float64{"off": 1, "throw at the figure": .5 * far, "throw 10 m from the origin": 5, "throw 100 m from the origin": 50}}}},
 		{Name: "a fifth too much", Rig: ladder, Plant: weigh(20, 0, 1.2), Want: []checktest.Want{{
 			Grade: check.Flaw, Name: "largest error", Value: .2, Tolerance: 1e-7, Vertices: []rig.Vertex{20},
 			More: map[string]float64{"throw at the figure": .2 * far}}}},
@@ -65,12 +65,15 @@ func TestSumOff(t *testing.T) {
 		{Name: "8 bits, whole", Rig: ladder, Plant: bytes(20, 255, 0)},
 		{Name: "8 bits, 254", Rig: ladder, Plant: bytes(20, 255, 1), Want: []checktest.Want{{
 			Grade: check.Note, Name: "largest error", Value: 1. / 255, Tolerance: 1e-12, Vertices: []rig.Vertex{20},
-			// W1 (worked number): 1/255 of the distance.
-			More: map[string]float64{}}}},
+			Subject: "1 vertex, rounding"}}},
 		{Name: "8 bits, 253", Rig: ladder, Plant: bytes(20, 255, 2), Want: []checktest.Want{{
 			Grade: check.Note, Name: "largest error", Value: 2. / 255, Tolerance: 1e-12}}},
 		{Name: "8 bits, 252", Rig: ladder, Plant: bytes(20, 255, 3), Want: []checktest.Want{{
-			Grade: check.Flaw, Name: "largest error", Value: 3. / 255, Tolerance: 1e-12}}},
+			Grade: check.Flaw, Name: "largest error", Value: 3. / 255, Tolerance: 1e-12, Subject: "1 vertex, 8 bits"}}},
+		{Name: "8 bits, 252 allowed", Rig: ladder, Plant: bytes(20, 255, 3), Limits: map[string]float64{"error-8-bit": .02}, Want: []checktest.Want{{
+			Grade: check.Note, Name: "largest error", Value: 3. / 255, Tolerance: 1e-12}}},
+		{Name: "floats held tighter", Rig: ladder, Plant: weigh(20, 0, .9995), Limits: map[string]float64{"error": 1e-4}, Want: []checktest.Want{{
+			Grade: check.Flaw, Name: "largest error", Value: .0005, Tolerance: 1e-7}}},
 		{Name: "16 bits, whole", Rig: ladder, Plant: bytes(20, 65535, 0)},
 		{Name: "16 bits, one step", Rig: ladder, Plant: bytes(20, 65535, 1), Want: []checktest.Want{{
 			Grade: check.Note, Name: "largest error", Value: 1. / 65535, Tolerance: 1e-12}}},
@@ -79,7 +82,7 @@ func TestSumOff(t *testing.T) {
 
 		{Name: "unbound is another matter", Rig: ladder, Plant: weigh(20)},
 		{Name: "a vertex no triangle uses", Rig: ladder, Plant: both(loose, weigh(22, .5))},
-		{Name: "limit moved", Rig: ladder, Plant: weigh(20, 0, .5), Limits: map[string]float64{"error": .6}},
+		{Name: "limit moved", Rig: ladder, Plant: weigh(20, 0, .5), Limits: map[string]float64{"error": .6, "rounding": .6}},
 		{Name: "no skin", Rig: ladder, Plant: unskinned, Skip: "no skin in this file"},
 	})
 }
@@ -90,7 +93,7 @@ func TestThrow(t *testing.T) {
 	copy(r.Meshes[0].Positions[60:], []float32{0, 1.7, 0})
 	weigh(20, 0, 254./255)(r)
 	f := measured(t, r)
-	if got := f.Skins[0].Off.AtFigure + f.Skins[0].Rounding.AtFigure; math.Abs(got-0.006666667) > 1e-6 {
-		t.Errorf("throw %g m, want 0.006666667", got)
+	if got := f.Skins[0].Off; len(got) != 1 || math.Abs(got[0].Throw-0.006666667) > 1e-6 {
+		t.Errorf("thrown %+v, want 0.006666667 m", got)
 	}
 }

@@ -12,10 +12,6 @@ const (
 	// sumPerWeight times the non-zero weights of a vertex is how far a sum of floats
 	// may be off 1 (the validator's threshold for glTF 2.0, Skinned Mesh Attributes).
 	sumPerWeight = 2e-7
-	// Below these a sum is off by rounding alone: two steps of an 8-bit weight, and
-	// for finer ones a thousandth (common practice, no source).
-	roundingBytes = 2
-	roundingElse  = 1e-3
 	// faintWeight moves nothing that can be seen (common practice, no source).
 	faintWeight = 0.01
 )
@@ -53,7 +49,7 @@ func tally(e *exam.Exam, surface int, k *Skin, counts []uint8) {
 	var s slots
 	for p := range m.Primitives {
 		prim := &m.Primitives[p]
-		full, steps := fullScale(prim)
+		full := fullScale(prim)
 		for v := prim.First; v < prim.First+prim.Count && v < n; v++ {
 			sum, count := s.read(m, v, k, surface, used[v])
 			k.Influences[min(count, 8)]++
@@ -84,33 +80,28 @@ func tally(e *exam.Exam, surface int, k *Skin, counts []uint8) {
 			if !used[v] {
 				continue
 			}
-			t := &k.Off
-			if off < roundingElse || steps == 255 && off <= roundingBytes/full*(1+1e-9) {
-				t = &k.Rounding
-			}
-			t.add(surface, rig.Vertex(v))
-			t.Error = max(t.Error, off)
+			o := Sum{Surface: surface, Vertex: rig.Vertex(v), Error: off, Eight: full == 255}
 			x, y, z := float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])
 			// The vertex lies at sum × its place.
 			if d := off / math.Abs(sum) * math.Sqrt(x*x+y*y+z*z); !math.IsNaN(d) && !math.IsInf(d, 0) {
-				t.AtFigure = max(t.AtFigure, d)
+				o.Throw = d
 			}
+			k.Off = append(k.Off, o)
 		}
 	}
 }
 
 // fullScale is the sum that integer weights must have, 0 for floats.
-func fullScale(p *rig.PrimitiveData) (full float64, steps int) {
-	if p.WeightSums == nil {
-		return 0, 0
+func fullScale(p *rig.PrimitiveData) float64 {
+	switch {
+	case p.WeightSums == nil:
+		return 0
+	case p.WeightType == 5121:
+		return 255
+	case p.WeightType == 5123:
+		return 65535
 	}
-	switch p.WeightType {
-	case 5121:
-		return 255, 255
-	case 5123:
-		return 65535, 65535
-	}
-	return 0, 0
+	return 0
 }
 
 // read counts one vertex's weights into the joints. It answers their sum as stored

@@ -17,16 +17,15 @@ var lopsided = check.Check[Facts]{
 	Title:   "Sides that are not alike",
 	Measure: "share of the welded vertices without a partner of their own over the best mirror plane, within 0.5 % of the diagonal and half an edge; else the largest mismatch; the plane's turn and distance from x = 0",
 	Limits: []check.Limit{
-		{Name: "share", Value: 0.01, Grade: check.Flaw},
+		{Name: "share", Unit: "share", Value: 0.01, Grade: check.Flaw},
 		{Name: "largest", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
 		{Name: "turn", Unit: "°", Value: 0.5, Grade: check.Note},
 		{Name: "offset", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
 	},
-	Why: "Weights and poses are mirrored vertex by vertex: where a vertex has no partner, the other side gets a guess. " +
-		"A plane off the middle of the scene sends everything that is mirrored over x = 0 to the wrong place.",
+	Why: "Weights and poses are mirrored vertex by vertex. " +
+		"Where a vertex has no partner, the other side gets a guess.",
 	Remedy: "Keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" +
-		"Where the sides differ on purpose (a sword, a satchel), make that a surface of its own and leave it.\n" +
-		"If the plane is off, move or turn the figure until its middle lies on x = 0, then apply the move.",
+		"Where the sides differ on purpose (a sword, a satchel), make that a surface of its own and leave it.",
 	Source: "common practice, no source; the plane is fitted to pairs (Mitra, Guibas, Pauly 2006), axes from area-weighted moments",
 	Needs: func(f *Facts) string {
 		return f.mirror.Doubt()
@@ -56,6 +55,15 @@ func judgeSides(f *Facts, d *check.Docket) {
 	}
 }
 
+// What the finding about the plane says in place of the check's own words.
+const (
+	planeTitle = "Middle plane off x = 0"
+	planeWhy   = "The figure is mirrored well enough, but not over x = 0, where most programs mirror. " +
+		"Weights, poses and new parts mirrored there land beside the figure."
+	planeRemedy = "Turn or move the figure until its middle lies on x = 0 and it faces +Z, then apply the move.\n" +
+		"Or mirror over the figure's own plane, where the program lets it be chosen."
+)
+
 // judgePlane grades where the plane lies. Its distance from x = 0 is taken in the
 // middle of the figure, so that a turn far from the origin counts once.
 func judgePlane(f *Facts, d *check.Docket) {
@@ -68,16 +76,20 @@ func judgePlane(f *Facts, d *check.Docket) {
 	away := math.Abs(foot[0])
 	where := check.Nowhere()
 	where.Point, where.Extent = &foot, f.diagonal/2
+	var found *check.Finding
 	switch {
 	case degrees > turn.Value:
-		found := d.Found(turn, "turn of the plane", degrees, where)
+		found = d.Found(turn, "turn of the plane", degrees, where)
 		found.Subject = fmt.Sprintf("the middle plane is turned by %.1f° from x = 0", degrees)
 		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"))
 	case f.diagonal > 0 && away/f.diagonal > offset.Value:
-		found := d.Found(offset, "distance from x = 0", away/f.diagonal, where)
+		found = d.Found(offset, "distance from x = 0", away/f.diagonal, where)
 		found.Subject = fmt.Sprintf("the middle plane lies %.3g m from x = 0", away)
 		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"), figure("turn of the plane", degrees, "°"))
+	default:
+		return
 	}
+	found.Title, found.Why, found.Remedy = planeTitle, planeWhy, planeRemedy
 }
 
 func (f *Facts) figures() []check.Measure {
