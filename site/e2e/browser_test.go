@@ -88,8 +88,8 @@ type tab struct {
 	requests []string // seen by the browser: no blob:, no data:
 }
 
-// open starts a browser of its own on a page and waits until the page is ready.
-func open(t testing.TB, url string, w, h int64, flags ...chromedp.ExecAllocatorOption) *tab {
+// browser starts a browser of its own, cut off from every other machine.
+func browser(t testing.TB, flags ...chromedp.ExecAllocatorOption) context.Context {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
@@ -101,6 +101,13 @@ func open(t testing.TB, url string, w, h int64, flags ...chromedp.ExecAllocatorO
 	t.Cleanup(cancel)
 	ctx, cancel = context.WithTimeout(ctx, 5*time.Minute)
 	t.Cleanup(cancel)
+	return ctx
+}
+
+// open starts a browser of its own on a page and waits until the page is ready.
+func open(t testing.TB, url string, w, h int64, flags ...chromedp.ExecAllocatorOption) *tab {
+	t.Helper()
+	ctx := browser(t, flags...)
 	p := &tab{t: t, ctx: ctx}
 	p.must(chromedp.Do(ctx, chromedp.EmulateViewport(w, h)))
 	p.listen()
