@@ -44,23 +44,46 @@ func (p *Prepared) coarsenTo(pos []float32, side int) {
 	}
 	inv := float32(float64(side) / width)
 	low := [3]float32{float32(p.Low[0]), float32(p.Low[1]), float32(p.Low[2])}
-	of := make([]uint32, len(p.Source)) // vertex → the one that stands for it
+	of := make([]uint32, len(p.Source)) // vertex → cell, later the vertex that stands for it
 	cells := make(map[uint64]uint32, len(of)/8)
+	var sum []float32 // 3 a cell
+	var count []float32
 	for part := range p.Surface {
 		clear(cells)
 		for v := p.First[part]; v < p.end(part); v++ {
-			q := mul(sub(vec(pos, v), low), inv)
-			if !finite(q) {
-				of[v] = v
-				continue
+			at := vec(pos, v)
+			q := mul(sub(at, low), inv)
+			id := uint64(math.MaxUint64)
+			if finite(q) {
+				id = uint64(q[0])<<42 | uint64(q[1])<<21 | uint64(q[2])
 			}
-			id := uint64(q[0])<<42 | uint64(q[1])<<21 | uint64(q[2])
-			first, ok := cells[id]
+			cell, ok := cells[id]
 			if !ok {
-				cells[id] = v
-				first = v
+				cell = uint32(len(count))
+				cells[id] = cell
+				sum, count = append(sum, 0, 0, 0), append(count, 0)
 			}
-			of[v] = first
+			of[v] = cell
+			sum[3*cell], sum[3*cell+1], sum[3*cell+2] = sum[3*cell]+at[0], sum[3*cell+1]+at[1], sum[3*cell+2]+at[2]
+			count[cell]++
+		}
+	}
+	// The vertex nearest to the cell's mean stands for it: even triangles.
+	stands := make([]uint32, len(count))
+	nearest := make([]float32, len(count))
+	for cell := range nearest {
+		nearest[cell] = math.MaxFloat32
+	}
+	for v := range uint32(len(of)) {
+		cell := of[v]
+		d := sub(vec(pos, v), mul(vec(sum, cell), 1/count[cell]))
+		if l := dot(d, d); l < nearest[cell] {
+			nearest[cell], stands[cell] = l, v
+		}
+	}
+	for v, cell := range of {
+		if of[v] = stands[cell]; nearest[cell] == math.MaxFloat32 {
+			of[v] = uint32(v)
 		}
 	}
 	c := &p.Coarse
@@ -71,6 +94,17 @@ func (p *Prepared) coarsenTo(pos []float32, side int) {
 	for t := 0; 3*t < len(p.Tri); t++ {
 		i, j, k := of[p.Tri[3*t]], of[p.Tri[3*t+1]], of[p.Tri[3*t+2]]
 		if i == j || j == k || k == i {
+			continue
+		}
+		// A triangle that was turned over would show as a stray contour.
+		a := vec(pos, i)
+		face := cross(sub(vec(pos, j), a), sub(vec(pos, k), a))
+		normal := [3]float32{}
+		for _, v := range [3]uint32{i, j, k} {
+			n := vec(p.Normal, v)
+			normal = [3]float32{normal[0] + n[0], normal[1] + n[1], normal[2] + n[2]}
+		}
+		if dot(face, normal) <= .2*length(face)*length(normal) {
 			continue
 		}
 		// Turn the least vertex to the front: the same triangle, the same key.

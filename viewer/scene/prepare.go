@@ -81,17 +81,20 @@ func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) 
 	if len(p.Source) == 0 {
 		return p, step(openings + 10)
 	}
+	p.coarsen(wd.place)
+	if err := step(2); err != nil {
+		return nil, err
+	}
 	open, err := openness(p, wd.place, step)
 	if err != nil {
 		return nil, err
 	}
 	slope := p.engrave(r, wd, open)
-	if err := step(8); err != nil {
+	if err := step(7); err != nil {
 		return nil, err
 	}
 	p.toMesh(basis, slope)
-	p.coarsen(wd.place)
-	return p, step(2)
+	return p, step(1)
 }
 
 // weld joins the parts and finds their edges, creases and normals (those in world
