@@ -1,6 +1,7 @@
 package lamplighter
 
 import (
+	"maps"
 	"slices"
 
 	"rigloupe/inspect/rig"
@@ -38,10 +39,7 @@ func Clone(r *rig.Rig) *rig.Rig {
 	c.Materials, c.Images = slices.Clone(r.Materials), slices.Clone(r.Images)
 	c.Malformed, c.Remarks = slices.Clone(r.Malformed), slices.Clone(r.Remarks)
 	if r.Humanoid.Bones != nil {
-		c.Humanoid.Bones = make(map[string]rig.Node, len(r.Humanoid.Bones))
-		for k, v := range r.Humanoid.Bones {
-			c.Humanoid.Bones[k] = v
-		}
+		c.Humanoid.Bones = maps.Clone(r.Humanoid.Bones)
 	}
 	return &c
 }
@@ -61,11 +59,17 @@ func cloneMesh(m *rig.MeshData) {
 }
 
 func cloneClip(c *rig.ClipData) {
-	c.Channels = slices.Clone(c.Channels)
+	old := c.Channels
+	c.Channels = slices.Clone(old)
 	for i := range c.Channels {
 		ch := &c.Channels[i]
-		old := ch.Times
-		ch.Times, ch.Values = slices.Clone(ch.Times), slices.Clone(ch.Values)
-		_ = old
+		ch.Values = slices.Clone(ch.Values)
+		ch.Times = slices.Clone(ch.Times)
+		for k := range i {
+			if len(old[k].Times) > 0 && len(old[k].Times) == len(old[i].Times) && &old[k].Times[0] == &old[i].Times[0] {
+				ch.Times = c.Channels[k].Times
+				break
+			}
+		}
 	}
 }

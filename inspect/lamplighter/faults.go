@@ -92,7 +92,7 @@ func at(r *rig.Rig, vertices []rig.Vertex) Planted {
 	return Planted{Surface: 0, Vertices: vertices, Point: &mid}
 }
 
-// about names nodes, no surface.
+// aboutNodes names nodes, no surface.
 func aboutNodes(nodes ...rig.Node) Planted { return Planted{Nodes: nodes, Surface: rig.None} }
 
 // rebound measures the stored and declared bounds again after positions changed.

@@ -235,7 +235,7 @@ func (w *writer) clip(c *rig.ClipData) *gltf.Animation {
 		ch := &c.Channels[i]
 		input := -1
 		for k, t := range seen {
-			if len(t) == len(ch.Times) && &t[0] == &ch.Times[0] {
+			if len(t) > 0 && len(t) == len(ch.Times) && &t[0] == &ch.Times[0] {
 				input = at[k]
 			}
 		}

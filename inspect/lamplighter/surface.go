@@ -17,13 +17,13 @@ func (b *body) surface(vertices int) rig.MeshData {
 	return h.whole()
 }
 
-// scaleFor answers the lattice scale for a count of vertices. 14,700 of them stand
+// scaleFor answers the lattice scale for a count of vertices. 15,900 of them stand
 // at scale 1, as many per square of the scale when finer (measured down to 0.1);
 // when coarser the links keep their cells, so it takes a little more.
 func scaleFor(vertices int) float64 {
-	s := math.Sqrt(14_700 / float64(vertices))
+	s := math.Sqrt(15_900 / float64(vertices))
 	if s > 1 {
-		s *= 1.06
+		s *= 1.02
 	}
 	return s
 }
