@@ -230,6 +230,10 @@ func TestLopsidedNoPlane(t *testing.T) {
 	if len(found) > 0 || !strings.HasPrefix(outcomes[0].Reason, "no mirror plane was found: over the best one only") {
 		t.Errorf("%d findings, reason %q", len(found), outcomes[0].Reason)
 	}
+	f, err := Measure(context.Background(), exam.New(r))
+	if err != nil || f.Mirror == nil || f.Mismatch[0] != nil {
+		t.Errorf("mirror %v, with a field: %v, %v", f.Mirror, f.Mismatch[0] != nil, err)
+	}
 }
 
 func TestMeasureStops(t *testing.T) {

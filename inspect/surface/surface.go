@@ -140,7 +140,7 @@ func (f *Facts) measureMirror(e *exam.Exam) {
 			own.UnmatchedShare = float64(own.Unmatched) / float64(points[s])
 			own.Mean /= float64(points[s])
 		}
-		if m.Point[s] == nil {
+		if m.Point[s] == nil || m.Doubt() != "" {
 			continue
 		}
 		field := make([]float32, len(m.Point[s]))
