@@ -81,7 +81,6 @@ async function converse(name, kind, prepare, aside) {
 
 /** @param {{name: string, started: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean}} talk @param {any} m */
 function hear(talk, m) {
-  if (m.kind === 'list') listed = m.json;
   if (talk.over) return; // what comes now answers a judgement or a list
   switch (m.kind) {
     case 'catalogue':
@@ -190,11 +189,9 @@ function stopped() {
 
 /** The whole place of a finding as text: the document cuts its lists. @param {number} number @returns {Promise<string|null>} null: the examiner is gone */
 export async function wholeList(number) {
-  listed = '';
-  if (examiner) await examiner.ask('list', { number });
-  return listed || null;
+  const m = await examiner?.ask('list', { number });
+  return m?.kind === 'list' ? m.json : null;
 }
-let listed = '';
 
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {
