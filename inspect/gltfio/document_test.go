@@ -3,8 +3,11 @@ package gltfio
 import (
 	"bytes"
 	"encoding/json"
+	"math/rand/v2"
 	"os"
 	"reflect"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/qmuntal/gltf"
@@ -123,6 +126,29 @@ func TestNumbers(t *testing.T) {
 			if got := c.float(); c.err != nil || got != want || c.i != len(s) {
 				t.Errorf("%q: got %g, %v, want %g", s+after, got, c.err, want)
 			}
+		}
+	}
+	n := rand.New(rand.NewPCG(1, 2))
+	for range 100_000 { // numbers of every length around the limit of the short way
+		s := strconv.FormatInt(n.Int64N(1<<62)>>n.IntN(62), 10)
+		point := n.IntN(len(s) + 1)
+		s = s[:point] + "." + s[point:]
+		if point == 0 {
+			s = "0" + s
+		}
+		if strings.HasSuffix(s, ".") {
+			s += "0"
+		}
+		if s[0] == '0' && s[1] != '.' {
+			continue
+		}
+		want, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c := (&cursor{b: []byte(s + "]")}); c.float() != want || c.err != nil {
+			c.i = 0
+			t.Fatalf("%s: got %v, %v", s, c.float(), c.err)
 		}
 	}
 	for _, s := range []string{"", "-", "01", "-01.5", "1.", ".5", "1e", "1e+", "+1", "0x10", "NaN", "Infinity", "00", "1..2", "--1", "0.", "1_000"} {

@@ -49,3 +49,13 @@ func TestSoundFigure(t *testing.T) {
 		t.Errorf("primitive %+v", p)
 	}
 }
+
+// The fourth rows are handed on as they stand, in float64.
+func TestBindRow(t *testing.T) {
+	d := figure()
+	float(7, 16+7, .5)(d)
+	r := mustRead(t, File{"figure.glb", d.glb()})
+	if want := []float64{0, 0, 0, 1, 0, .5, 0, 1}; !slices.Equal(r.Skins[0].BindRow, want) {
+		t.Errorf("rows %v, want %v", r.Skins[0].BindRow, want)
+	}
+}

@@ -45,7 +45,8 @@ func TestPictureKinds(t *testing.T) {
 		{"WebP extended", webp("VP8X", 0, 0, 0, 0, 0xFF, 3, 0, 0xFF, 1, 0), "image/webp", 1024, 512, "WebP pictures are not shown"},
 		{"DDS", dds, "image/vnd-ms.dds", 16, 32, "DDS pictures are not shown"},
 		{"AVIF", []byte("\x00\x00\x00\x1CftypavifXXXX"), "image/avif", 0, 0, "AVIF pictures are not shown"},
-		{"KTX2 beyond any size", append(ktx[:20:20], 0, 0, 0, 0x7F, 0, 0, 0, 0x7F), "image/ktx2", 0, 0, "a size beyond 65536"},
+		{"KTX2 beyond any size", append(ktx[:20:20], 1, 0, 1, 0, 4, 0, 0, 0), "image/ktx2", 0, 0, "a size beyond 65536"},
+		{"KTX2 too high", append(ktx[:20:20], 4, 0, 0, 0, 0, 0, 0, 0xFF), "image/ktx2", 0, 0, "a size beyond 65536"},
 		{"text", []byte("hello"), "image/png", 0, 0, "a picture of a kind that is not shown"},
 		{"nothing", nil, "image/png", 0, 0, "the picture is empty"},
 	} {
