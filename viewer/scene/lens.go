@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/marks"
@@ -28,7 +27,7 @@ type values struct {
 type Legend struct {
 	Kind  string   // "ramp", "steps" (Count), "inks" (Dominant) or "none"
 	Ticks []string // of a ramp: what 0, 1/4, 1/2, 3/4 and 1 stand for; of steps: 0, 1, 2 …
-	Unit  string   // "", "m"
+	Unit  string   // of the ticks: "", "m", "mm", "µm"
 }
 
 // countMost is the last step of Count: that many or more (ramp.Paper.Count).
@@ -183,8 +182,14 @@ func (s *Scene) Legend(st *State) Legend {
 	case MirrorSurface:
 		high := nice(s.field(st.Lens), s.height()*.001)
 		l := Legend{Kind: "ramp", Unit: "m"}
+		switch {
+		case high < .9995e-3:
+			l.Unit, high = "µm", high*1e6
+		case high < .9995:
+			l.Unit, high = "mm", high*1e3
+		}
 		for i := range 5 {
-			l.Ticks = append(l.Ticks, strings.TrimSuffix(marks.Length(high*float64(i)/4), " m"))
+			l.Ticks = append(l.Ticks, strconv.FormatFloat(high*float64(i)/4, 'g', 4, 64))
 		}
 		return l
 	case Count:

@@ -1,0 +1,155 @@
+package scene
+
+import (
+	"math"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/rig"
+)
+
+// Hit is what lies under a pixel of the last picture.
+type Hit struct {
+	Kind     Kind       // OnFinding (a key), OnJoint, OnVertex or Nothing
+	Number   int        // of the key
+	Node     rig.Node   // joint, or None
+	Surface  int        // −1: none
+	Triangle int        // of the surface's mesh
+	Vertex   rig.Vertex // corner of that triangle nearest to the pixel
+	Point    mgl64.Vec3 // on the surface, world, as posed
+}
+
+// ringReach is how far from a joint's middle a click still means it, page pixels.
+const ringReach = 8
+
+// Pick tells what lies under a page pixel. Keys come before joints, joints before
+// the surface, when keys or bones are shown.
+func (s *Scene) Pick(x, y int) Hit {
+	h := Hit{Node: rig.None, Surface: -1}
+	if !s.drawn || x < 0 || y < 0 || x >= s.last.Width || y >= s.last.Height {
+		return h
+	}
+	fx, fy := float32(x)+.5, float32(y)+.5
+	for i := range s.keys {
+		if b := s.keys[i].Label(); s.keys[i].Laid && fx >= b.X0 && fx <= b.X1 && fy >= b.Y0 && fy <= b.Y1 {
+			h.Kind, h.Number = OnFinding, s.keys[i].Number
+			return h
+		}
+	}
+	if s.last.Bones {
+		best := float32(ringReach * ringReach)
+		for j := range s.bones.marks {
+			m := &s.bones.marks[j]
+			dx, dy := m.X-fx, m.Y-fy
+			if d := dx*dx + dy*dy; m.Show && m.OK && d < best {
+				best, h.Kind, h.Node = d, OnJoint, s.bones.nodes[j]
+			}
+		}
+	}
+	hit, ok := s.plate.Pick(x*s.samples+s.samples/2, y*s.samples+s.samples/2)
+	if !ok {
+		return h
+	}
+	tri, p := hit.Tri, s.now.prepared
+	if int(tri) >= len(p.TriSource) {
+		return h
+	}
+	if h.Kind == Nothing {
+		h.Kind = OnVertex
+	}
+	h.Surface = int(p.Surface[p.Part[tri]])
+	h.Triangle = int(p.TriSource[tri])
+	h.Point = s.last.Camera.World(float64(fx), float64(fy), float64(hit.Distance))
+	// The nearest corner on the page.
+	least := math.Inf(1)
+	for _, v := range p.Tri[3*tri : 3*tri+3] {
+		if d := double(vec(s.now.pos, v)).Sub(h.Point).Len(); d < least {
+			least, h.Vertex = d, rig.Vertex(p.Source[v])
+		}
+	}
+	return h
+}
+
+// Hold is one joint's hold on a vertex.
+type Hold struct {
+	Node   rig.Node
+	Name   string
+	Weight float32
+}
+
+// Probe is all there is about one vertex.
+type Probe struct {
+	Surface        int
+	Vertex         rig.Vertex // in the mesh
+	Node           rig.Node   // that carries the surface
+	Mesh           rig.Mesh
+	Primitive      rig.Primitive
+	Element        int        // of the primitive's POSITION accessor
+	Position       [3]float32 // as stored, mesh space
+	Posed          [3]float32 // world, in the pose of the last picture
+	IsDrawn        bool       // a triangle uses it; else Posed is zero
+	Influences     []Hold     // as stored, strongest first
+	Sum            float32
+	Partner        rig.Vertex // on the other side, −1
+	PartnerSurface int        // −1
+	Mismatch       float32    // of weights, NaN: none
+	Distance       float32    // to the mirrored place, metres, NaN: none
+}
+
+// Probe reads a vertex in the pose of the last picture; false: there is none.
+func (s *Scene) Probe(surface int, v rig.Vertex) (Probe, bool) {
+	if surface < 0 || surface >= len(s.rig.Surfaces) {
+		return Probe{}, false
+	}
+	sf := &s.rig.Surfaces[surface]
+	m := &s.rig.Meshes[sf.Mesh]
+	if v < 0 || int(v) >= m.Vertices() {
+		return Probe{}, false
+	}
+	nan := float32(math.NaN())
+	p := Probe{
+		Surface: surface, Vertex: v, Node: sf.Node, Mesh: sf.Mesh, Primitive: rig.None,
+		Position: vec(m.Positions, uint32(v)), Partner: rig.None, PartnerSurface: -1, Mismatch: nan, Distance: nan,
+	}
+	for i := range m.Primitives {
+		if pr := &m.Primitives[i]; int(v) >= pr.First && int(v) < pr.First+pr.Count {
+			p.Primitive, p.Element = rig.Primitive(i), int(v)-pr.First
+			break
+		}
+	}
+	if s.drawn {
+		p.Posed, p.IsDrawn = s.vertex(surface, v)
+	}
+	s.holds(surface, v, func(n rig.Node, w float32) {
+		p.Sum += w
+		h := Hold{Node: n, Name: s.rig.Nodes[n].Name, Weight: w}
+		i := len(p.Influences)
+		p.Influences = append(p.Influences, h)
+		for ; i > 0 && p.Influences[i-1].Weight < w; i-- {
+			p.Influences[i] = p.Influences[i-1]
+		}
+		p.Influences[i] = h
+	})
+	if f := s.fields; f != nil {
+		if x, ok := at(f.SurfaceMismatch, surface, v); ok {
+			p.Distance = x
+		}
+		if x, ok := at(f.WeightMismatch, surface, v); ok {
+			p.Mismatch = x
+		}
+		if x, ok := at(f.MirrorPartner, surface, v); ok && x >= 0 {
+			p.Partner, p.PartnerSurface = rig.Vertex(x), surface
+			if q, ok := at(f.MirrorSurface, surface, v); ok && q >= 0 {
+				p.PartnerSurface = int(q)
+			}
+		}
+	}
+	return p, true
+}
+
+func at[E any](field [][]E, surface int, v rig.Vertex) (e E, ok bool) {
+	if surface < len(field) && int(v) < len(field[surface]) {
+		return field[surface][v], true
+	}
+	return e, false
+}
