@@ -27,32 +27,41 @@ func seam(x, y, z float64) float64 {
 	return 0.009 * math.Exp(-(x/0.02)*(x/0.02)) * min((z-0.02)*20, 1) * min((1.47-y)*20, 1)
 }
 
-// distance answers the union's distance at a point, x ≥ 0 half.
+// distance answers the union's distance at a point, x ≥ 0 half. Solids whose ball is
+// too far to change anything are passed over: four of five are.
 func (f *field) distance(x, y, z float64) float64 {
 	const far = 1e9
-	all, part, g := far, far, groups
+	all, part, g, best := far, far, groups, far
 	for _, i := range f.near {
 		s := &f.solids[i]
+		if room := best + s.reach; room > 0 {
+			room = s.size + room*(1/lean)
+			dx, dy, dz := x-s.ball[0], y-s.ball[1], z-s.ball[2]
+			if dx*dx+dy*dy+dz*dz > room*room {
+				continue
+			}
+		}
 		d := s.distance(x, y, z)
+		best = min(best, d)
 		if s.group != g {
-			if g == coat {
-				part += seam(x, y, z)
-			}
-			if part < far {
-				all = smoothMin(all, part, max(joined[g], 1e-9))
-			}
+			all = f.join(all, part, g, x, y, z)
 			part, g = d, s.group
 			continue
 		}
 		part = smoothMin(part, d, within[g])
 	}
-	if g == coat {
-		part += seam(x, y, z)
+	return f.join(all, part, g, x, y, z)
+}
+
+// join adds a finished group to the union.
+func (f *field) join(all, part float64, g group, x, y, z float64) float64 {
+	switch {
+	case g == groups:
+		return all
+	case g == coat:
+		return part + seam(x, y, z)
 	}
-	if part < far {
-		all = smoothMin(all, part, max(joined[g], 1e-9))
-	}
-	return all
+	return smoothMin(all, part, joined[g])
 }
 
 // parts writes the distance of every group at a point; 1e9: not near. It looks at
@@ -74,26 +83,29 @@ func (f *field) parts(x, y, z float64, out *[groups]float64) {
 
 // gather keeps the solids that can matter to the union within radius of a point
 // (near), and those that can matter to the weights too (wide). It answers the
-// distance at the point and the margin by which it may change inside that radius.
-func (f *field) gather(all []solid, from []uint16, p vec, radius float64) (d, slack float64) {
+// distance at the point, and whether the surface stays out of that ball for sure.
+func (f *field) gather(all []solid, from []uint16, p vec, radius float64) (d float64, clear bool) {
 	f.solids, f.near, f.wide = all, f.near[:0], f.wide[:0]
-	best := math.Inf(1)
+	best, steepest := math.Inf(1), 0.0
 	var dist [64]float64
 	for n, i := range from {
 		s := &all[i]
 		dist[n] = s.distance(p[0], p[1], p[2])
 		best = min(best, dist[n]+s.steepest*radius)
-		slack = max(slack, s.steepest*radius)
+		steepest = max(steepest, s.steepest)
 	}
+	outside := true
 	for n, i := range from {
 		s := &all[i]
-		low := dist[n] - s.steepest*radius - best
-		if low <= s.reach {
+		low := dist[n] - s.steepest*radius
+		outside = outside && low > s.reach
+		if low-best <= s.reach {
 			f.near = append(f.near, i)
 		}
-		if low <= max(s.reach, blend[s.group]) {
+		if low-best <= max(s.reach, blend[s.group]) {
 			f.wide = append(f.wide, i)
 		}
 	}
-	return f.distance(p[0], p[1], p[2]), slack
+	d = f.distance(p[0], p[1], p[2])
+	return d, outside || math.Abs(d) > steepest*radius
 }

@@ -56,8 +56,7 @@ func (n *net) sampleAll() {
 		for y := 0; y < n.by; y += big {
 			for x := 0; x < n.bx; x += big {
 				c, r := n.ball(x, y, z, big)
-				d, slack := outer.gather(n.solids, every, c, r)
-				sure := math.Abs(d) > slack
+				d, sure := outer.gather(n.solids, every, c, r)
 				for k := z; k < min(z+big, n.bz); k++ {
 					for j := y; j < min(y+big, n.by); j++ {
 						for i := x; i < min(x+big, n.bx); i++ {
@@ -102,13 +101,13 @@ func (n *net) ball(x, y, z, size int) (c vec, r float64) {
 // fill makes one block, unless the surface is too far from it.
 func (n *net) fill(place, i, j, k int, outer, inner *field) {
 	c, r := n.ball(i, j, k, 1)
-	d, slack := inner.gather(n.solids, outer.wide, c, r)
+	d, sure := inner.gather(n.solids, outer.wide, c, r)
 	if d < 0 {
 		n.at[place] = -2
 	} else {
 		n.at[place] = -1
 	}
-	if math.Abs(d) > slack {
+	if sure {
 		return
 	}
 	n.at[place] = int32(len(n.blocks))

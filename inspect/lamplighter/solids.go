@@ -69,6 +69,8 @@ type solid struct {
 	turned   bool    // link: lies across z instead of x
 	steepest float64 // bound on how fast the distance changes
 	reach    float64 // farther than the nearest solid by more, it changes nothing
+	ball     vec     // a ball of radius size holds it
+	size     float64
 }
 
 func (b *body) makeSolids() []solid {
@@ -90,6 +92,7 @@ func (b *body) makeSolids() []solid {
 			x.steepest = 1.7
 		}
 		x.reach = reachOf(x.group)
+		x.ball, x.size = x.bound()
 		s = append(s, x)
 	}
 	cap := func(g group, a, c vec, r0, r1, squash float64) {
@@ -179,6 +182,24 @@ func (b *body) makeSolids() []solid {
 	cap(lantern, down(0.258), down(0.276), 0.032, 0.017, 1)
 	return s
 }
+
+// bound answers a ball that holds the solid.
+func (s *solid) bound() (middle vec, radius float64) {
+	r := max(s.r0, s.r1)
+	switch s.kind {
+	case skirt:
+		return s.a.Add(s.b).Mul(0.5), math.Hypot(s.ab.Len()/2+0.02, r+0.02)
+	case disc, drum: // a drum's corners stand out by 2 ÷ √3; a brim curls
+		return s.a, math.Hypot(s.tall+s.round, 1.16*(r+s.round)) + math.Abs(s.curl)*r*r
+	case link:
+		return s.a, s.tall + s.r0 + s.r1
+	}
+	return s.a.Add(s.b).Mul(0.5), math.Hypot(s.ab.Len()/2+r, r)
+}
+
+// lean is the least that any solid's distance grows, for each metre away from its
+// ball: the side of a lantern's roof, which rises 0.6 m for 1 m.
+const lean = 0.5
 
 const (
 	linkRadius = 0.0165 // of the middle line of the wire's bend

@@ -214,15 +214,28 @@ func TestCullingChangesNoBit(t *testing.T) {
 	g := b.lattice(2)
 	n := &net{solids: b.solids, g: g}
 	n.sampleAll()
-	all := field{solids: b.solids}
-	for i := range b.solids {
-		all.near = append(all.near, uint16(i))
+	// The union in full: every solid, group by group.
+	distance := func(x, y, z float64) float64 {
+		all := 1e9
+		for p := range groups {
+			part := 1e9
+			for i := range b.solids {
+				if b.solids[i].group == p {
+					part = smoothMin(part, b.solids[i].distance(x, y, z), within[p])
+				}
+			}
+			if p == coat {
+				part += seam(x, y, z)
+			}
+			all = smoothMin(all, part, max(joined[p], 1e-9))
+		}
+		return all
 	}
 	for k := range g.z {
 		for j := range g.y {
 			for i := range g.x {
 				x, y, z := g.node(i, j, k)
-				got, want := n.value(i, j, k), float32(all.distance(math.Abs(x), y, z))
+				got, want := n.value(i, j, k), float32(distance(math.Abs(x), y, z))
 				if got >= 1e9 || got <= -1e9 {
 					if got < 0 != (want < 0) {
 						t.Fatalf("node %d %d %d left out: %v, is %v", i, j, k, got, want)
