@@ -2,32 +2,42 @@ package raster
 
 import "math"
 
-// contacts inks the lines where two parts pass through each other, on one row
-// of a tile that holds several parts. There is no mesh edge there.
-func (p *Plate) contacts(row, x0, x1 int, fy float32, st *Style) {
-	part := p.mesh.Part
-	if part == nil {
-		return
-	}
+// contacts inks the lines where two parts pass through each other, in a tile that
+// holds several parts. There is no mesh edge there.
+func (p *Plate) contacts(x0, y0, x1, y1 int, st *Style) {
+	x0, y0, x1, y1 = max(x0, 1), max(y0, 1), min(x1, p.W-1), min(y1, p.H-1)
 	hw := st.Contact * .5 * p.Unit
-	up, me, dn := p.cell[row-p.W:row], p.cell[row:row+p.W], p.cell[row+p.W:row+2*p.W]
-	up, dn = up[:len(me)], dn[:len(me)]
-	for x := x0; x < x1; x++ {
-		c := me[x]
-		id := uint32(c)
-		if id == 0 || uint32(me[x-1]) == id && uint32(me[x+1]) == id && uint32(up[x]) == id && uint32(dn[x]) == id {
-			continue
+	W := p.W
+	for y := y0; y < y1; y++ {
+		i := y*W + x0
+		n := x1 - x0
+		if n <= 0 {
+			return
 		}
-		own := part[id-1]
-		for _, n := range [4]uint64{me[x-1], me[x+1], up[x], dn[x]} {
-			o := uint32(n)
-			if o == 0 || o == id || part[o-1] == own {
+		me := p.cell[i-1 : i+n+1]
+		up, dn := p.cell[i-W:i-W+n], p.cell[i+W:i+W+n]
+		for x := range up {
+			c := me[x+1]
+			id := uint32(c)
+			if id == 0 {
 				continue
 			}
-			if k := p.contact(c, n, float32(x)+.5, fy, hw); k != 0 {
-				p.Pix[row+x] = mix(p.Pix[row+x], st.Ink, k)
+			// Unlike in the part's bits, and no ground: the first such neighbour.
+			var other uint64
+			if l := me[x]; (uint32(l)^id) > triMask && uint32(l) != 0 {
+				other = l
+			} else if r := me[x+2]; (uint32(r)^id) > triMask && uint32(r) != 0 {
+				other = r
+			} else if u := up[x]; (uint32(u)^id) > triMask && uint32(u) != 0 {
+				other = u
+			} else if d := dn[x]; (uint32(d)^id) > triMask && uint32(d) != 0 {
+				other = d
+			} else {
+				continue
 			}
-			break
+			if q := p.contact(c, other, float32(x0+x)+.5, float32(y)+.5, hw); q != 0 {
+				p.Pix[i+x] = mix(p.Pix[i+x], st.Ink, q)
+			}
 		}
 	}
 }
@@ -40,8 +50,8 @@ func (p *Plate) contact(c, n uint64, fx, fy, hw float32) uint32 {
 	if d := zc - zn; d > zc*.01 || d < -zc*.01 {
 		return 0
 	}
-	az, ax, ay, ok := p.depthPlane(uint32(c) - 1)
-	bz, bx, by, ok2 := p.depthPlane(uint32(n) - 1)
+	az, ax, ay, ok := p.depthPlane(uint32(c)&triMask - 1)
+	bz, bx, by, ok2 := p.depthPlane(uint32(n)&triMask - 1)
 	gx, gy := ax-bx, ay-by
 	m := sqrt(gx*gx + gy*gy)
 	if !ok || !ok2 || m == 0 {

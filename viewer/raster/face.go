@@ -59,7 +59,8 @@ const insideNL, insideNV = 22, 20
 
 func (g *face) set(p *Plate, id uint32, lens, lines bool) {
 	m := p.mesh
-	v := m.Tri[3*(id-1) : 3*id : 3*id]
+	t := id&triMask - 1
+	v := m.Tri[3*t : 3*t+3 : 3*t+3]
 	i, j, k := v[0], v[1], v[2]
 	a, b, c := &p.at[i], &p.at[j], &p.at[k]
 	g.id, g.hasT = id, false
@@ -78,7 +79,7 @@ func (g *face) set(p *Plate, id uint32, lens, lines bool) {
 		g.l, g.lx, g.ly = h.plane(l*255+.5, o*255+.5, q*255+.5)
 	}
 	ta, tb, tc := &p.tone[i], &p.tone[j], &p.tone[k]
-	if p.facing[id-1] == back {
+	if p.facing[t] == back {
 		g.nl, g.nlx, g.nly = insideNL, 0, 0
 		g.nv, g.nvx, g.nvy = insideNV, 0, 0
 	} else if h.area < small && h.area > -small {
@@ -116,12 +117,65 @@ func (g *face) set(p *Plate, id uint32, lens, lines bool) {
 }
 
 // deep tells whether straight interpolation over a triangle would miss by more
-// than slant pixels: a quarter of its size times the relative depth range.
+// than about slant pixels: a quarter of its size times the relative depth range,
+// both taken generously, without a branch.
 func deep(a, b, c *point) bool {
-	lo, hi := lesser(a.z, lesser(b.z, c.z)), greater(a.z, greater(b.z, c.z))
-	w := greater(a.x, greater(b.x, c.x)) - lesser(a.x, lesser(b.x, c.x))
-	h := greater(a.y, greater(b.y, c.y)) - lesser(a.y, lesser(b.y, c.y))
-	return (hi-lo)*(w+h) > 4*slant*lo
+	z := absf(b.z-a.z) + absf(c.z-a.z)
+	return z*(absf(b.x-a.x)+absf(b.y-a.y)+absf(c.x-a.x)+absf(c.y-a.y)) > 4*slant*a.z
+}
+
+// line is the coverage by the printed lines at a pixel of darkness d, and by k
+// if that is more.
+func (g *face) line(p *Plate, fx, fy float32, d uint, k uint32, crossed uint, st *Style) uint32 {
+	n := g.s + g.sx*fx + g.sy*fy
+	gap, half, odd := g.gap, g.half, g.odd
+	if g.vary {
+		var size float32
+		size, odd = step(g.w + g.wx*fx + g.wy*fy)
+		n /= size
+		gap *= size
+		half = gap * .5
+		if half > g.cap {
+			half = g.cap
+		}
+	}
+	j := int(n)
+	u := (n - float32(j) - .5) * gap
+	if u < 0 {
+		u = -u
+	}
+	hw := st.share[d&255] * half
+	if j&1 != 0 {
+		hw *= odd
+	} else { // what one line loses its neighbour gains
+		hw *= 2 - odd
+	}
+	if u < hw+.5 {
+		if q := uint32(cover(u, hw) * g.keep); q > k {
+			k = q
+		}
+	}
+	if d > crossed {
+		if q := g.crossed(p.fig, p.mesh, fx, fy, d-crossed, st); q > k {
+			k = q
+		}
+	}
+	return k
+}
+
+// rule works out darkness and line coverage of a run. under is the outline's ink
+// over it.
+func (p *Plate) rule(g *face, fx, fy float32, under []uint8, darks, covers *[tile]uint8, st *Style, from, crossed uint) {
+	nl, nv := g.nl+g.nlx*fx+g.nly*fy, g.nv+g.nvx*fx+g.nvy*fy
+	for i, k := range under {
+		d := uint(st.dark[(int(nl)&127)<<5|int(nv)&31])
+		if d > from {
+			k = uint8(g.line(p, fx+float32(i), fy, d, uint32(k), crossed, st))
+		}
+		darks[i&15], covers[i&15] = uint8(d), k
+		nl += g.nlx
+		nv += g.nvx
+	}
 }
 
 // crossed is the second set, in the deepest shade only: tilted slices, wider
@@ -129,7 +183,8 @@ func deep(a, b, c *point) bool {
 func (g *face) crossed(f *Figure, m *Mesh, fx, fy float32, d uint, st *Style) uint32 {
 	if !g.hasT {
 		g.hasT = true
-		v := m.Tri[3*(g.id-1) : 3*g.id]
+		t := g.id&triMask - 1
+		v := m.Tri[3*t : 3*t+3]
 		k := g.inv * .5
 		g.t, g.tx, g.ty = g.b.plane(f.T[v[0]]*k, f.T[v[1]]*k, f.T[v[2]]*k)
 		g.tgap = 1 / (sqrt(g.tx*g.tx+g.ty*g.ty) + 1e-9)

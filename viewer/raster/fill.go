@@ -9,7 +9,7 @@ import "math"
 // cutoff leave pixels out.
 func (p *Plate) Fill(look Look) {
 	m := p.mesh
-	n := len(m.Tri) / 3
+	n := min(len(m.Tri)/3, triMask-1)
 	p.facing = grown(p.facing, n)
 	at, facing, tri := p.at, p.facing, m.Tri[:3*n]
 	open, part := m.Open, m.Part
@@ -18,12 +18,8 @@ func (p *Plate) Fill(look Look) {
 	for t := range facing {
 		v := tri[3*t : 3*t+3 : 3*t+3]
 		a, b, c := &at[v[0]], &at[v[1]], &at[v[2]]
-		mark := uint8(1)
-		if part != nil {
-			mark = uint8(part[t]%250) + 1
-		}
 		if a.code|b.code|c.code != 0 {
-			facing[t] = p.fillCut(v, uint32(t), open != nil && open[t], mark, holes)
+			facing[t] = p.fillCut(v, uint32(t), open != nil && open[t], holes)
 			continue
 		}
 		x1, y1, x2, y2 := b.x-a.x, b.y-a.y, c.x-a.x, c.y-a.y
@@ -36,20 +32,50 @@ func (p *Plate) Fill(look Look) {
 				continue
 			}
 		}
-		if a.y < 0 && b.y < 0 && c.y < 0 || a.y > fh && b.y > fh && c.y > fh ||
-			a.x < 0 && b.x < 0 && c.x < 0 || a.x > fw && b.x > fw && c.x > fw {
+		// Most triangles of a dense figure hold no pixel's middle: between two
+		// rows or two columns of them, or off the plate.
+		lo, hi := a.y, a.y
+		if b.y < lo {
+			lo = b.y
+		} else {
+			hi = b.y
+		}
+		if c.y < lo {
+			lo = c.y
+		} else if c.y > hi {
+			hi = c.y
+		}
+		if hi < .5 || lo > fh || lo > 0 && int(lo+.5) >= int(hi+.5) {
 			continue
+		}
+		lo, hi = a.x, a.x
+		if b.x < lo {
+			lo = b.x
+		} else {
+			hi = b.x
+		}
+		if c.x < lo {
+			lo = c.x
+		} else if c.x > hi {
+			hi = c.x
+		}
+		if hi < .5 || lo > fw || lo > 0 && int(lo+.5) >= int(hi+.5) {
+			continue
+		}
+		q := uint32(0)
+		if part != nil {
+			q = uint32(part[t])
 		}
 		var k *sieve
 		if holes {
 			k = p.sieveOf(uint32(t))
 		}
-		p.spans(a, b, c, area, uint32(t), mark, k)
+		p.spans(a, b, c, area, uint32(t+1)|q<<26, uint8(q%250)+1, k)
 	}
 }
 
 // fillCut clips a triangle, fills what is left of it and returns its facing.
-func (p *Plate) fillCut(v []uint32, t uint32, open bool, mark uint8, holes bool) uint8 {
+func (p *Plate) fillCut(v []uint32, t uint32, open, holes bool) uint8 {
 	if (p.at[v[0]].code|p.at[v[1]].code|p.at[v[2]].code)&gone != 0 {
 		return 0
 	}
@@ -73,10 +99,14 @@ func (p *Plate) fillCut(v []uint32, t uint32, open bool, mark uint8, holes bool)
 	if holes {
 		k = p.sieveOf(t)
 	}
+	part := uint32(0)
+	if p.mesh.Part != nil {
+		part = uint32(p.mesh.Part[t])
+	}
 	for i := 1; i+1 < n; i++ {
 		a, b, c := &q[0], &q[i], &q[i+1]
 		if s := (b.x-a.x)*(c.y-a.y) - (c.x-a.x)*(b.y-a.y); s != 0 {
-			p.spans(a, b, c, s, t, mark, k)
+			p.spans(a, b, c, s, (t+1)|part<<26, uint8(part%250)+1, k)
 		}
 	}
 	return f
@@ -87,8 +117,9 @@ func (p *Plate) fillCut(v []uint32, t uint32, open bool, mark uint8, holes bool)
 const thin = .5
 
 // spans fills one triangle, row by row, each pixel whose centre lies inside and
-// which falls through the sieve, if there is one.
-func (p *Plate) spans(a, b, c *point, area float32, t uint32, mark uint8, k *sieve) {
+// which falls through the sieve, if there is one. id is the low half of the cell,
+// mark what the tiles are marked with.
+func (p *Plate) spans(a, b, c *point, area float32, id uint32, mark uint8, k *sieve) {
 	u, v, w := a, b, c // by height
 	if v.y < u.y {
 		u, v = v, u
@@ -109,11 +140,8 @@ func (p *Plate) spans(a, b, c *point, area float32, t uint32, mark uint8, k *sie
 		end = fh
 	}
 	r0, r1 := int(top+.5), int(end+.5)
-	if r0 >= r1 { // between two rows of pixel centres: a third of a dense figure
+	if r0 >= r1 {
 		return
-	}
-	if least, most := lesser(a.x, lesser(b.x, c.x)), greater(a.x, greater(b.x, c.x)); least >= 0 && int(least+.5) >= int(most+.5) {
-		return // between two columns
 	}
 	// Left and right: the long edge u–w and the two short ones.
 	long := (w.x - u.x) / (w.y - u.y)
@@ -127,7 +155,7 @@ func (p *Plate) spans(a, b, c *point, area float32, t uint32, mark uint8, k *sie
 			knee = r1
 		}
 	}
-	tag := uint64(t) + 1
+	tag := uint64(id)
 	lo, hi := W, 0
 	var short, zx, zy, z0 float32
 	planed, steep := false, area < thin && area > -thin

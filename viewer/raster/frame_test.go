@@ -20,10 +20,10 @@ func TestNearingKeepsTone(t *testing.T) {
 		for k := range 9 {
 			zoom := 1 + float32(k)/8
 			p := New(900, 900)
-			v, ru, _ := m.viewOf(28, 9, 450, 450)
+			v, _, _ := m.viewOf(28, 9, 450, 450)
 			v.CX, v.CY = 450, 450
 			v.Focal *= zoom
-			ru = Rule(v.Focal/6, st.Pitch)
+			ru := Rule(v.Focal/6, st.Pitch)
 			p.Draw(&m.Figure, &m.Mesh, &m.Frame, &v, ru, st, Look{Lines: true})
 			var sum, n float64
 			for i, c := range p.cell {

@@ -143,7 +143,7 @@ func TestGolden(t *testing.T) {
 			m.bend(c.bend)
 			p := New(w*c.unit, h*c.unit)
 			p.Unit = float32(c.unit)
-			v, ru, _ := m.viewOf(c.yaw, 9, p.W, p.H)
+			v, _, _ := m.viewOf(c.yaw, 9, p.W, p.H)
 			v.M[11] += c.near
 			if c.near > 0 {
 				v.Focal *= .7
@@ -152,7 +152,7 @@ func TestGolden(t *testing.T) {
 			if c.night {
 				st = NewStyle(testNight)
 			}
-			ru = Rule(v.Focal/(6-c.near), st.Pitch*p.Unit)
+			ru := Rule(v.Focal/(6-c.near), st.Pitch*p.Unit)
 			p.Pave(st.Paper)
 			p.Draw(&m.Figure, &m.Mesh, &m.Frame, &v, ru, st, c.look)
 			pix := p.Pix

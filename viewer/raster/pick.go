@@ -22,7 +22,7 @@ func (p *Plate) Pick(x, y int) (h Hit, ok bool) {
 	if c == 0 {
 		return h, false
 	}
-	h.Tri = uint32(c) - 1
+	h.Tri = uint32(c)&triMask - 1
 	h.Distance = 1 / math.Float32frombits(uint32(c>>32))
 	h.Back = p.facing[h.Tri] == back
 	if p.mesh.Part != nil {

@@ -11,8 +11,8 @@ type Plate struct {
 	Pix  []uint32 // W·H
 
 	// cell packs depth and identity of a pixel in one word: bits of 1/distance
-	// above, triangle + 1 below (0: ground), so that one integer comparison is
-	// the depth test and one store writes both. Ties go to the later triangle.
+	// above, then six of the part's number, then triangle + 1 (0: ground), so that
+	// one integer comparison is the depth test and one store writes all. Ties go to the later triangle.
 	cell   []uint64
 	ink    []uint8  // coverage by outline strokes
 	ground []uint32 // nil: paper everywhere
@@ -42,6 +42,11 @@ type Plate struct {
 const (
 	tile  = 16
 	mixed = 255
+
+	// triMask leaves the triangle of a cell. A mesh of 2²⁶ triangles or more is
+	// not drawn beyond them: its indices alone would take 800 MB. Two parts whose
+	// numbers agree in six bits lose the contact lines between them.
+	triMask = 1<<26 - 1
 )
 
 // Facing of a triangle in the present frame; 0: not on the plate.

@@ -36,10 +36,11 @@ const faces = 256
 
 // Print is the one pass over the touched tiles: colour, lines, crossed lines,
 // the outline's ink and contact lines, each pixel written once. It goes by runs
-// of one triangle within a row of a tile: first darkness and line coverage of
-// the run, then its colour.
+// of one triangle within a row of a tile. The plain figure and most of a lens
+// are printed in one go; else darkness and line coverage of the run are worked
+// out first, then its colour.
 func (p *Plate) Print(st *Style, look Look) {
-	if p.fig == nil || len(p.facing) != len(p.mesh.Tri)/3 {
+	if p.fig == nil || len(p.facing) < min(len(p.mesh.Tri)/3, triMask-1) {
 		return
 	}
 	if p.cache == nil {
@@ -63,6 +64,7 @@ func (p *Plate) Print(st *Style, look Look) {
 	}
 	W, H := p.W, p.H
 	ink, dark := st.Ink, &st.dark
+	fused := show == Plain || show == Value
 	var darks, covers [tile]uint8
 	for r := range p.rows {
 		for c := range p.cols {
@@ -85,51 +87,39 @@ func (p *Plate) Print(st *Style, look Look) {
 						x++
 						continue
 					}
-					end := x + 1
-					for end < len(cs) && uint32(cs[end]) == id {
-						end++
-					}
-					fx := float32(x0+x) + .5
 					g := &p.cache[id%faces]
 					if g.id != id {
 						g.set(p, id, show == Value, lines)
 					}
-					over, under := out[x:end], ks[x:end]
-					under = under[:len(over)]
-					if g.deep {
+					fx := float32(x0+x) + .5
+					if g.deep || !fused {
+						end := x + 1
+						for end < len(cs) && uint32(cs[end]) == id {
+							end++
+						}
 						w := p.wideOf(id, fx, fy, show)
-						p.ruleDeep(w, fx, fy, under, &darks, &covers, st, from, crossed)
-						p.colour(w, x0+x, y, over, &darks, &covers, under, st, show)
+						if g.deep {
+							p.ruleDeep(w, fx, fy, ks[x:end], &darks, &covers, st, from, crossed)
+						} else {
+							p.rule(g, fx, fy, ks[x:end], &darks, &covers, st, from, crossed)
+						}
+						p.colour(w, x0+x, y, out[x:end], &darks, &covers, ks[x:end], st, show)
 						x = end
 						continue
 					}
 					nl, nv := g.nl+g.nlx*fx+g.nly*fy, g.nv+g.nvx*fx+g.nvy*fy
-					nlx, nvx := g.nlx, g.nvx
-					if from > 255 && show == Plain {
-						for i := range over {
-							base := st.base[dark[(int(nl)&127)<<5|int(nv)&31]>>2]
-							if k := uint32(under[i]); k != 0 {
-								base = mix(base, ink, k)
-							}
-							over[i] = base
-							nl += nlx
-							nv += nvx
-						}
-						x = end
-						continue
-					}
-					s, sx := g.s+g.sx*fx+g.sy*fy, g.sx
-					gap, half, odd := g.gap, g.half, g.odd
-					for i := range over {
+					l := g.l + g.lx*fx + g.ly*fy
+					for {
+						k := uint32(ks[x])
 						d := uint(dark[(int(nl)&127)<<5|int(nv)&31])
-						k := uint32(under[i])
-						if d > from {
-							n := s
+						if d > from { // face.line, written out: a call here doubles the cost of lines
+							n := g.s + g.sx*fx + g.sy*fy
+							gap, half, odd := g.gap, g.half, g.odd
 							if g.vary {
 								var size float32
-								size, odd = step(g.w + g.wx*(fx+float32(i)) + g.wy*fy)
-								n = s / size
-								gap = g.gap * size
+								size, odd = step(g.w + g.wx*fx + g.wy*fy)
+								n /= size
+								gap *= size
 								half = gap * .5
 								if half > g.cap {
 									half = g.cap
@@ -143,7 +133,7 @@ func (p *Plate) Print(st *Style, look Look) {
 							hw := st.share[d&255] * half
 							if j&1 != 0 {
 								hw *= odd
-							} else { // what one line loses its neighbour gains
+							} else {
 								hw *= 2 - odd
 							}
 							if u < hw+.5 {
@@ -152,49 +142,42 @@ func (p *Plate) Print(st *Style, look Look) {
 								}
 							}
 							if d > crossed {
-								if q := g.crossed(p.fig, p.mesh, fx+float32(i), fy, d-crossed, st); q > k {
+								if q := g.crossed(p.fig, p.mesh, fx, fy, d-crossed, st); q > k {
 									k = q
 								}
 							}
 						}
-						darks[i&15], covers[i&15] = uint8(d), uint8(k)
-						nl += nlx
-						nv += nvx
-						s += sx
-					}
-					switch show {
-					case Plain:
-						for i := range over {
-							base := st.base[darks[i&15]>>2]
-							if k := uint32(covers[i&15]); k != 0 {
-								base = mix(base, ink, k)
-							}
-							over[i] = base
-						}
-					case Value:
-						l, lx := g.l+g.lx*fx+g.ly*fy, g.lx
-						for i := range over {
+						var base uint32
+						line := ink
+						if show == Value {
 							v := int(l)
 							if v < 0 {
 								v = 0
 							} else if v > 255 {
 								v = 255
 							}
-							base := st.ramp[uint(darks[i&15]>>5)<<8+uint(v)]
-							if k := uint32(covers[i&15]); k != 0 {
-								base = mix(base, st.rampInk[v], k)
-							}
-							over[i] = base
-							l += lx
+							base = st.ramp[d>>5<<8+uint(v)]
+							line = st.rampInk[v]
+							l += g.lx
+						} else {
+							base = st.base[d>>2]
 						}
-					default:
-						p.colour(p.wideOf(id, fx, fy, show), x0+x, y, over, &darks, &covers, under, st, show)
+						if k != 0 {
+							base = mix(base, line, k)
+						}
+						out[x] = base
+						x++
+						if x >= len(cs) || uint32(cs[x]) != id {
+							break
+						}
+						fx++
+						nl += g.nlx
+						nv += g.nvx
 					}
-					x = end
 				}
-				if tag == mixed && look.Contacts && y > 0 && y < H-1 {
-					p.contacts(row, max(x0, 1), min(x1, W-1), fy, st)
-				}
+			}
+			if tag == mixed && look.Contacts {
+				p.contacts(x0, r*tile, x1, min((r+1)*tile, H), st)
 			}
 		}
 	}

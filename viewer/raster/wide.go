@@ -109,7 +109,7 @@ func (p *Plate) wideOf(id uint32, fx, fy float32, show Surface) *wide {
 		return g
 	}
 	g.id = id
-	if !g.setShares(p, id-1, fx, fy) {
+	if !g.setShares(p, id&triMask-1, fx, fy) {
 		g.b = [3][3]float32{{1}, {1}, {1}} // edge on, yet filled: its middle
 	}
 	switch show {
@@ -136,7 +136,7 @@ func (p *Plate) wideOf(id uint32, fx, fy float32, show Surface) *wide {
 		}
 		g.same = g.category[0] == g.category[1] && g.category[0] == g.category[2]
 	case Painted:
-		p.setPaint(g, id-1)
+		p.setPaint(g, id&triMask-1)
 	}
 	return g
 }
