@@ -10,6 +10,7 @@ export const desk = {
   /** @type {Chosen} */ chosen: { kind: 'none' },
   /** joint whose influence is shown; -1: none @type {number} */ joint: -1,
   lens: 'painted',
+  /** the lens was taken by hand: a choice of another joint or finding leaves it, unless it shows no values */ byHand: false,
   /** -1: rest pose */ clip: -1,
   seconds: 0,
   playing: false,
@@ -46,6 +47,11 @@ export function choose(chosen, how = {}) {
 export function show(changed) {
   Object.assign(desk, changed);
   tell('show', changed);
+}
+
+/** The lens that fits what is chosen, unless another was taken by hand. @param {string|undefined} lens */
+export function suggest(lens) {
+  if (lens && lens !== desk.lens && (!desk.byHand || desk.lens === 'painted' || desk.lens === 'plain')) show({ lens, byHand: false });
 }
 
 /** The finding that is chosen. */

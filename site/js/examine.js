@@ -75,7 +75,10 @@ async function converse(name, kind, prepare, aside) {
     const { data, transfer } = await prepare();
     if (mine === turn) await next.ask(kind, data, transfer);
   } catch (e) {
-    if (mine === turn) tell('refused', { name, text: 'The examination broke off', hint: String(/** @type {Error} */ (e).message ?? e), missing: [] });
+    if (mine !== turn) return;
+    const err = /** @type {Error} */ (e);
+    const gone = err.name === 'NotReadableError' || err.name === 'NotFoundError';
+    tell('refused', { name, missing: [], text: gone ? 'The browser cannot read the file any more.' : `The examination broke off: ${err.message ?? err}`, hint: gone ? 'It has changed or moved since it was opened. Open it again.' : '' });
   }
 }
 
@@ -142,7 +145,7 @@ function fresh(talk) {
   desk.phase = 'examining';
   desk.figure = null;
   if (!same) {
-    Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted' });
+    Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted', byHand: false });
     desk.chosen = { kind: 'none' };
   }
   tell('phase');

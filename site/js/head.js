@@ -37,7 +37,10 @@ export function mountHead() {
     say(`${name} was not opened.`, true);
     course(null);
   });
-  on('say', (words) => say(words, true));
+  on('say', (words) => {
+    say(words, true);
+    if (desk.phase === 'first') must('drop-says').textContent = words;
+  });
 }
 
 let last = 0, waiting = 0;

@@ -3,6 +3,7 @@ import { choose, chosenFinding, chosenJoint, desk, show, tell } from './desk.js'
 import { mainChild } from './chain.js';
 import { LENSES } from './lens.js';
 import { guarded, setStage, probe } from './stage.js';
+import { isSifted } from './ledger.js';
 import { keep, recall } from './paper.js';
 import { run, stepKey } from './strip.js';
 import { seen } from './view.js';
@@ -111,10 +112,11 @@ function station(i) {
 
 /** @param {number} d */
 function finding(d) {
-  const all = desk.figure?.findings ?? [];
+  const all = (desk.figure?.findings ?? []).filter((f) => !isSifted(f.grade));
   if (all.length === 0) return;
-  const at = desk.chosen.kind === 'finding' ? desk.chosen.number - 1 : d > 0 ? -1 : 0;
-  choose({ kind: 'finding', number: (at + d + all.length) % all.length + 1 }, { turn: true });
+  const now = desk.chosen.kind === 'finding' ? desk.chosen.number : d > 0 ? 0 : Infinity;
+  const next = d > 0 ? all.find((f) => f.number > now) ?? all[0] : all.findLast((f) => f.number < now) ?? all[all.length - 1];
+  choose({ kind: 'finding', number: next.number }, { turn: true });
 }
 
 /** @param {import('./types.js').Joint|undefined|null} j */
@@ -158,5 +160,5 @@ function shift(key) { guarded((s) => s.shift(key === 'a' ? -40 : key === 'd' ? 4
 /** @param {number} d */
 function lens(d) {
   const names = LENSES.map(([n]) => n);
-  show({ lens: names[(names.indexOf(desk.lens) + d + names.length) % names.length] });
+  show({ byHand: true, lens: names[(names.indexOf(desk.lens) + d + names.length) % names.length] });
 }

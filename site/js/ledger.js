@@ -15,6 +15,9 @@ let clearToo = false;
 /** stations folded by hand @type {Set<string>} */
 const folded = new Set();
 
+/** @param {string} grade */
+export const isSifted = (grade) => !shown.has(grade);
+
 /** The ledger: grade sifters, then the stations. */
 export function mountLedger() {
   const root = must('ledger');
@@ -51,6 +54,8 @@ export function mountLedger() {
     for (const b of root.querySelectorAll('.find[data-number]')) {
       if (b.getAttribute('data-number') === number) {
         b.setAttribute('aria-current', 'true');
+        const station = b.closest('details');
+        if (station) station.open = true;
         b.scrollIntoView({ block: 'nearest' });
       } else b.removeAttribute('aria-current');
     }

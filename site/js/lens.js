@@ -19,7 +19,7 @@ export function mountLens() {
   const root = must('lens');
   const scale = h('div', { class: 'scale' });
   root.append(h('legend', {}, 'Lens'),
-    h('div', { class: 'lenses' }, ...radios('lens', LENSES.map(([v, label]) => /** @type {[string, string]} */ ([v, label])), desk.lens, (lens) => show({ lens }), Object.fromEntries(LENSES.map(([v, , tip]) => [v, tip])))), scale);
+    h('div', { class: 'lenses' }, ...radios('lens', LENSES.map(([v, label]) => /** @type {[string, string]} */ ([v, label])), desk.lens, (lens) => show({ lens, byHand: true }), Object.fromEntries(LENSES.map(([v, , tip]) => [v, tip])))), scale);
   const sync = () => {
     setStage({ lens: desk.lens, joint: desk.joint });
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.value === desk.lens;

@@ -1,6 +1,6 @@
 import { bus, load, startStage, warmUp } from './shell.js';
 import { must } from './dom.js';
-import { chosenFinding, desk, on, show, tell } from './desk.js';
+import { chosenFinding, desk, on, show, suggest, tell } from './desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './examine.js';
 import { ofDrop, ofPicker } from './files.js';
 import { guarded, setStage, stageGone, stageReady } from './stage.js';
@@ -69,22 +69,26 @@ const measure = () => {
   if (desk.phase === 'first') return;
   const box = (/** @type {string} */ id) => must(id).getBoundingClientRect();
   const wide = innerWidth > 820;
-  setStage({ inset: wide
+  const inset = wide
     ? [box('view').bottom, innerWidth - box('card').left, innerHeight - box('lens').top, box('ledger').right].map(Math.round)
-    : [52, 0, Math.round(innerHeight - box('lens').top), 0] });
+    : [Math.round(document.querySelector('.head')?.getBoundingClientRect().bottom ?? 0), 0, Math.round(innerHeight - box('lens').top), 0];
+  if (String(inset) === told) return;
+  told = String(inset);
+  setStage({ inset });
 };
+let told = '';
 const watch = new ResizeObserver(measure);
 for (const id of ['view', 'card', 'lens', 'ledger']) watch.observe(must(id));
 addEventListener('resize', measure);
-on('phase', measure); // before the figure is shown, which is fitted into it
+for (const kind of ['phase', 'figure', 'show']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
 
 on('figure', () => {
   for (const b of document.querySelectorAll('[data-act="reread"]')) /** @type {HTMLElement} */ (b).hidden = heldFiles().length === 0;
 });
 on('chosen', (how) => {
-  if (desk.chosen.kind === 'joint' && desk.lens !== 'influence' && how.lens !== false) show({ lens: 'influence' });
+  if (desk.chosen.kind === 'joint') suggest('influence');
   const f = chosenFinding();
-  if (f && LENS_OF[f.id] && desk.lens !== LENS_OF[f.id]) show({ lens: LENS_OF[f.id] });
+  if (f) suggest(LENS_OF[f.id]);
   if (f && how.turn) tell('place', f);
 });
 on('place', (f) => { // turn the place to the front
