@@ -219,6 +219,7 @@ func (s *Scene) figureLook(st *State) raster.Look {
 	}
 	if st.Moving && len(s.fig.static.Tri)/3 > heavy {
 		look.Creases, look.Contacts = false, false
+		look.Lines = look.Lines && s.now != s.fig // in full there is no time for them
 	}
 	return look
 }
