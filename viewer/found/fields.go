@@ -31,8 +31,8 @@ func Fields(r *inspect.Result) *scene.Fields {
 // its surface.
 func partners(e *exam.Exam) (surfaces, vertices [][]int32) {
 	m := e.Mirror()
-	if m == nil {
-		return nil, nil
+	if m == nil || m.Doubt() != "" {
+		return nil, nil // a partner over a plane that means nothing would be a false one
 	}
 	surfaces, vertices = make([][]int32, len(m.Point)), make([][]int32, len(m.Point))
 	for s, points := range m.Point {
