@@ -2,6 +2,7 @@ package gltfio
 
 import (
 	"encoding/json"
+	"fmt"
 
 	"github.com/qmuntal/gltf"
 )
@@ -160,7 +161,7 @@ func optional[T any](d *decoder, name string, to []*T) []*T {
 				d.err = bad
 				return to
 			}
-			d.note(pointerAt(d.b, bad.at), bad.what+"; "+place(name, len(to))+" is left out")
+			d.note(d.where(bad.at), bad.what+"; "+place(name, len(to))+" is left out")
 		} else if null {
 			d.note(place(name, len(to)), "null; left out")
 			v = nil
@@ -171,6 +172,15 @@ func optional[T any](d *decoder, name string, to []*T) []*T {
 		to = []*T{}
 	}
 	return to
+}
+
+// where names the place of a note. A pointer takes a walk through the text, so only
+// the first notes get one.
+func (d *decoder) where(at int) string {
+	if len(d.doc.notes) < 20 {
+		return pointerAt(d.b, at)
+	}
+	return fmt.Sprintf("JSON byte %d", at)
 }
 
 func (d *decoder) note(place, what string) {
@@ -208,7 +218,7 @@ func (d *decoder) name() string {
 		d.fail("a string is wanted, here is %s", kind)
 		return ""
 	}
-	d.note(pointerAt(d.b, start), kind+" where a string is wanted; taken as it is written")
+	d.note(d.where(start), kind+" where a string is wanted; taken as it is written")
 	return string(raw[:min(len(raw), 40)])
 }
 

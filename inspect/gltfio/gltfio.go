@@ -42,7 +42,10 @@ type Refused struct {
 }
 
 func (e *Refused) Error() string {
-	s := fmt.Sprintf("%q: ", e.File)
+	s := ""
+	if e.File != "" {
+		s = fmt.Sprintf("%q: ", e.File)
+	}
 	if e.Place != "" {
 		s += e.Place + ": "
 	}
@@ -71,6 +74,7 @@ func (e *Missing) Error() string {
 
 // Read reads one model from the files handed over: a single one, a .gltf with its
 // side files, the content of a folder, or one .zip. Errors are *Missing or *Refused.
+// Pictures share the memory of the files; everything else is copied out of them.
 func Read(files []File, opt Options) (r *rig.Rig, err error) {
 	if len(files) == 0 {
 		return nil, &Refused{What: "no file was handed over", Hint: "drop a .glb, a .gltf with its files, a .vrm or a .zip"}

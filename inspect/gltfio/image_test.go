@@ -116,6 +116,18 @@ func TestManyMalformed(t *testing.T) {
 	}
 }
 
+// Thousands of names of another kind must not cost a walk through the text each.
+func TestManyNamesOfAnotherKind(t *testing.T) {
+	d := figure()
+	for range 30_000 {
+		d.add("nodes", object{"name": 1})
+	}
+	r := mustRead(t, File{"x.glb", d.glb()})
+	if m := r.Malformed; m[19].Place != "/nodes/22/name" || !strings.HasPrefix(m[20].Place, "JSON byte ") || len(m) != mostMalformed {
+		t.Errorf("%d malformed: %v, %v", len(m), m[19], m[20])
+	}
+}
+
 // The last net tells where the reader stood.
 func TestCaught(t *testing.T) {
 	read := func() (err error) {
