@@ -129,7 +129,7 @@ type absent struct{}
 
 var gone = absent{}
 
-// text is the document as a .gltf; the binary chunk stands in a data URI.
+// json is the document's text; its buffer is the binary chunk of a GLB.
 func (d *draft) json() []byte {
 	b, err := json.Marshal(d.doc)
 	if err != nil {
@@ -144,6 +144,7 @@ func (d *draft) close() {
 	}
 }
 
+// chunk is one GLB chunk, padded.
 func chunk(kind uint32, body []byte, pad byte) []byte {
 	for len(body)%4 != 0 {
 		body = append(body, pad)
@@ -152,7 +153,8 @@ func chunk(kind uint32, body []byte, pad byte) []byte {
 	return append(binary.LittleEndian.AppendUint32(b, kind), body...)
 }
 
-func container2(chunks ...[]byte) []byte {
+// glbOf is a GLB of chunks, its length stated.
+func glbOf(chunks ...[]byte) []byte {
 	b := []byte("glTF\x02\x00\x00\x00\x00\x00\x00\x00")
 	for _, c := range chunks {
 		b = append(b, c...)
@@ -163,7 +165,7 @@ func container2(chunks ...[]byte) []byte {
 
 func (d *draft) glb() []byte {
 	d.close()
-	return container2(chunk(chunkJSON, d.json(), ' '), chunk(chunkBIN, bytes.Clone(d.bin), 0))
+	return glbOf(chunk(chunkJSON, d.json(), ' '), chunk(chunkBIN, bytes.Clone(d.bin), 0))
 }
 
 func (d *draft) read() (*rig.Rig, error) {
