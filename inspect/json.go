@@ -237,7 +237,28 @@ func (r *Result) where(w *check.Where) whereJSON {
 		p := &out.Places[best]
 		out.Mesh, out.Primitive, out.Vertices, out.Edges = &p.Mesh, &p.Primitive, p.Vertices, p.Edges
 	}
+	if out.Pointer == "" {
+		out.Pointer = pointer(&out)
+	}
 	return out
+}
+
+// pointer names the part of the file that a place belongs to, as a JSON pointer
+// (RFC 6901), so that reports of other programs can be joined with ours.
+func pointer(w *whereJSON) string {
+	switch {
+	case w.Clip != nil:
+		return fmt.Sprintf("/animations/%d", *w.Clip)
+	case w.Mesh != nil:
+		return fmt.Sprintf("/meshes/%d/primitives/%d", *w.Mesh, *w.Primitive)
+	case len(w.Joints) > 0:
+		return fmt.Sprintf("/nodes/%d", w.Joints[0].Node)
+	case len(w.Nodes) > 0:
+		return fmt.Sprintf("/nodes/%d", w.Nodes[0])
+	case w.Skin != nil:
+		return fmt.Sprintf("/skins/%d", *w.Skin)
+	}
+	return ""
 }
 
 // places turns vertices of a mesh into elements of each primitive's accessors.

@@ -80,7 +80,7 @@ type Where struct {
 	Spots   []Spot      // vertices, by surface
 	Point   *[3]float64 // metres, world, rest pose
 	Extent  float64     // metres: radius around Point that holds the place
-	Pointer string      // JSON pointer into the file, when one place says it all
+	Pointer string      // JSON pointer into the file; "": worked out from the rest
 }
 
 // Spot is a set of vertices (and edges between them) of one surface. Vertices

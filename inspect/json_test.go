@@ -1,0 +1,174 @@
+package inspect
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"math"
+	"testing"
+	"time"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// text examines a rig and answers the document.
+func text(t *testing.T, r *rig.Rig, o Options) []byte {
+	t.Helper()
+	res, err := Examine(context.Background(), r, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := res.WriteJSON(&b, o.Clock != nil); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// TestSameBytes: two examinations of one figure, also of a faulted one, answer the
+// same bytes.
+func TestSameBytes(t *testing.T) {
+	clean := lamplighter.Build(lamplighter.Options{})
+	rigs := map[string]*rig.Rig{"clean": clean}
+	for _, f := range lamplighter.Faults()[:8] {
+		broken, _ := f.On(clean)
+		rigs[f.ID+" "+f.Name] = broken
+	}
+	for name, r := range rigs {
+		if a, b := text(t, r, Options{}), text(t, r, Options{}); !bytes.Equal(a, b) {
+			t.Errorf("%s: two runs differ", name)
+		}
+	}
+}
+
+// TestEveryPlantedFaultIsTold: each fault of the sample stands in the document,
+// with a place to point at when it has one, and no limit is beyond JSON.
+func TestEveryPlantedFaultIsTold(t *testing.T) {
+	clean := lamplighter.Build(lamplighter.Options{})
+	for _, f := range lamplighter.Faults() {
+		t.Run(f.ID+"/"+f.Name, func(t *testing.T) {
+			broken, _ := f.On(clean)
+			var d struct {
+				Findings []struct {
+					ID, Grade, Title, Why, Remedy, Source string
+					Measures                              []struct{ Value, Limit *float64 }
+				}
+			}
+			if err := json.Unmarshal(text(t, broken, Options{}), &d); err != nil {
+				t.Fatal(err)
+			}
+			for _, got := range d.Findings {
+				if got.ID == f.ID {
+					if len(got.Measures) == 0 || got.Why == "" || got.Remedy == "" || got.Source == "" {
+						t.Errorf("told by halves: %+v", got)
+					}
+					return
+				}
+			}
+			t.Errorf("not found among %d findings", len(d.Findings))
+		})
+	}
+}
+
+// TestJudgeAgain: other limits give other findings without measuring again, and
+// the default ones give the first document back.
+func TestJudgeAgain(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{})
+	res, err := Examine(context.Background(), r, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := res.Count(check.Note)
+	limits, err := ParseLimits([]byte(`{"binding/faint": {"share": 0}, "intake/bounds-off": {"clips": 99}}`))
+	if err != nil {
+		t.Skipf("the limits' names changed: %v", err)
+	}
+	res.Judge(limits)
+	found := false
+	for _, f := range res.Findings() {
+		found = found || f.ID == "binding/faint"
+	}
+	if !found {
+		t.Error("a limit of 0 for faint weights finds nothing")
+	}
+	res.Judge(nil)
+	if res.Count(check.Note) != before {
+		t.Errorf("with the defaults again there are %d notes, %d before", res.Count(check.Note), before)
+	}
+}
+
+func TestStopped(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	stations := 0
+	res, err := Examine(ctx, lamplighter.Build(lamplighter.Options{}), Options{Done: func(*Result) {
+		if stations++; stations == 1 {
+			cancel()
+		}
+	}})
+	if err == nil || res == nil {
+		t.Fatalf("stopped: result %v, error %v", res, err)
+	}
+	if res.Stations[0].Facts == nil {
+		t.Error("what was found before the stop is gone")
+	}
+	if n := len(res.Stations); n != len(Catalogue()) {
+		t.Errorf("%d stations told, want all %d", n, len(Catalogue()))
+	}
+	last := res.Stations[len(res.Stations)-1]
+	if last.Facts != nil || len(last.Checks) == 0 || last.Checks[0].State != check.NotLookedAt {
+		t.Errorf("the last station reads %+v, want it not looked at", last)
+	}
+	var b bytes.Buffer
+	if err := res.WriteJSON(&b, false); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestLeftOutAndTimed(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{})
+	var d struct {
+		Stations []struct{ Name, State, Reason string }
+		Timings  map[string]float64 `json:"timings_ms"`
+	}
+	if err := json.Unmarshal(text(t, r, Options{Only: []string{"binding"}, Clock: time.Now}), &d); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range d.Stations {
+		if want := map[bool]string{true: "done", false: "not-looked-at"}[s.Name == "binding"]; s.State != want {
+			t.Errorf("%s is %s, want %s", s.Name, s.State, want)
+		}
+	}
+	if _, ok := d.Timings["binding"]; !ok {
+		t.Errorf("timings %v", d.Timings)
+	}
+	if _, err := Examine(context.Background(), r, Options{Only: []string{"skin"}}); err == nil {
+		t.Error("an unknown station is taken")
+	}
+}
+
+func TestParseLimits(t *testing.T) {
+	for _, row := range []struct{ name, text string }{
+		{"no JSON", `nonsense`},
+		{"unknown check", `{"surface/none": {"share": 1}}`},
+		{"unknown limit", `{"surface/lopsided": {"none": 1}}`},
+		{"no number", `{"surface/lopsided": {"share": "much"}}`},
+	} {
+		if _, err := ParseLimits([]byte(row.text)); err == nil {
+			t.Errorf("%s is taken", row.name)
+		}
+	}
+	o, err := ParseLimits([]byte(`{"surface/lopsided": {"share": 0.5}}`))
+	if err != nil || o["surface/lopsided"]["share"] != 0.5 {
+		t.Errorf("got %v, %v", o, err)
+	}
+}
+
+func TestNumbersThatAreNone(t *testing.T) {
+	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		if number64(v) != nil {
+			t.Errorf("%v is told", v)
+		}
+	}
+}
