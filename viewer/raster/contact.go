@@ -68,7 +68,7 @@ func (p *Plate) contact(c, n uint64, fx, fy, hw float32) uint32 {
 func (p *Plate) depthPlane(t uint32) (z, zx, zy float32, ok bool) {
 	v := p.mesh.Tri[3*t : 3*t+3]
 	a, b, c := &p.at[v[0]], &p.at[v[1]], &p.at[v[2]]
-	if a.code|b.code|c.code != 0 {
+	if !whole(a, b, c) {
 		return
 	}
 	var g shares

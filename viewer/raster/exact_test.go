@@ -187,8 +187,8 @@ func TestClippingAtTheNearPlane(t *testing.T) {
 	p := New(320, 200)
 	p.Project(&Figure{}, m, f, &v, Ruling{})
 	p.Fill(Look{})
-	if p.at[2].code != cut {
-		t.Fatalf("the corner behind the eye has code %d", p.at[2].code)
+	if p.at[2].row != cut {
+		t.Fatalf("the corner behind the eye is marked %d", p.at[2].row)
 	}
 	drawn, bad := 0, 0
 	for y := range p.H {

@@ -66,7 +66,7 @@ func (g *face) set(p *Plate, id uint32, lens, lines bool) {
 	g.id, g.hasT = id, false
 	h := &g.b
 	h.load(a, b, c)
-	if g.deep = a.code|b.code|c.code != 0 || deep(a, b, c); g.deep {
+	if g.deep = !whole(a, b, c) || deep(a, b, c); g.deep {
 		return
 	}
 	if lens {

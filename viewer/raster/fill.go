@@ -14,11 +14,13 @@ func (p *Plate) Fill(look Look) {
 	at, facing, tri := p.at, p.facing, m.Tri[:3*n]
 	open, part := m.Open, m.Part
 	holes := look.Surface == Painted && p.hasHoles()
-	fh, fw := float32(p.H), float32(p.W)
+	h, w := p.H-1, p.W-1
 	for t := range facing {
 		v := tri[3*t : 3*t+3 : 3*t+3]
 		a, b, c := &at[v[0]], &at[v[1]], &at[v[2]]
-		if a.code|b.code|c.code != 0 {
+		ra, rb, rc := int(a.row), int(b.row), int(c.row)
+		r0 := min(ra, rb, rc)
+		if r0 <= cut {
 			facing[t] = p.fillCut(v, uint32(t), open != nil && open[t], holes)
 			continue
 		}
@@ -33,33 +35,11 @@ func (p *Plate) Fill(look Look) {
 			}
 		}
 		// Most triangles of a dense figure hold no pixel's middle: between two
-		// rows or two columns of them, or off the plate.
-		lo, hi := a.y, a.y
-		if b.y < lo {
-			lo = b.y
-		} else {
-			hi = b.y
-		}
-		if c.y < lo {
-			lo = c.y
-		} else if c.y > hi {
-			hi = c.y
-		}
-		if hi < .5 || lo > fh || lo > 0 && int(lo+.5) >= int(hi+.5) {
-			continue
-		}
-		lo, hi = a.x, a.x
-		if b.x < lo {
-			lo = b.x
-		} else {
-			hi = b.x
-		}
-		if c.x < lo {
-			lo = c.x
-		} else if c.x > hi {
-			hi = c.x
-		}
-		if hi < .5 || lo > fw || lo > 0 && int(lo+.5) >= int(hi+.5) {
+		// rows or two columns of them, or off the plate. One test, as each would
+		// be guessed wrong half the time.
+		ca, cb, cc := int(a.col), int(b.col), int(c.col)
+		r1, c0, c1 := max(ra, rb, rc), min(ca, cb, cc), max(ca, cb, cc)
+		if (r1-r0-1)|(c1-c0-1)|(r1-1)|(c1-1)|(h-r0)|(w-c0) < 0 {
 			continue
 		}
 		q := uint32(0)
@@ -76,7 +56,7 @@ func (p *Plate) Fill(look Look) {
 
 // fillCut clips a triangle, fills what is left of it and returns its facing.
 func (p *Plate) fillCut(v []uint32, t uint32, open, holes bool) uint8 {
-	if (p.at[v[0]].code|p.at[v[1]].code|p.at[v[2]].code)&gone != 0 {
+	if p.at[v[0]].row == gone || p.at[v[1]].row == gone || p.at[v[2]].row == gone {
 		return 0
 	}
 	var q [8]point
@@ -120,107 +100,80 @@ const thin = .5
 // which falls through the sieve, if there is one. id is the low half of the cell,
 // mark what the tiles are marked with.
 func (p *Plate) spans(a, b, c *point, area float32, id uint32, mark uint8, k *sieve) {
-	u, v, w := a, b, c // by height
-	if v.y < u.y {
+	// By height, in rows: an edge within one row crosses no pixel's middle.
+	u, v, w := a, b, c
+	if v.row < u.row {
 		u, v = v, u
 	}
-	if w.y < v.y {
+	if w.row < v.row {
 		v, w = w, v
-		if v.y < u.y {
+		if v.row < u.row {
 			u, v = v, u
 		}
 	}
-	W := p.W
-	fh := float32(p.H)
-	top, end, mid := u.y, w.y, v.y
-	if top < 0 {
-		top = 0
-	}
-	if end > fh {
-		end = fh
-	}
-	r0, r1 := int(top+.5), int(end+.5)
+	W, mid := p.W, v.y
+	r0, r1 := max(int(u.row), 0), min(int(w.row), p.H)
 	if r0 >= r1 {
 		return
 	}
 	// Left and right: the long edge u–w and the two short ones.
 	long := (w.x - u.x) / (w.y - u.y)
 	turned := u.x+(mid-u.y)*long > v.x // the knee lies left of the long edge
-	knee := r1
-	if mid < 0 {
-		knee = r0
-	} else if mid < fh {
-		knee = int(mid + .5)
-		if knee > r1 {
-			knee = r1
-		}
-	}
+	knee := min(max(int(v.row), r0), r1)
 	tag := uint64(id)
 	lo, hi := W, 0
-	var short, zx, zy, z0 float32
+	var zx, zy, z0 float32
 	planed, steep := false, area < thin && area > -thin
+	s, short := v, float32(0)
 	if knee > r0 {
-		short = (v.x - u.x) / (mid - u.y)
+		s, short = u, (v.x-u.x)/(mid-u.y)
+	} else {
+		short = (w.x - v.x) / (w.y - mid)
 	}
-	s, from := u, r0
-	for from < r1 {
-		to := knee
-		if from >= knee {
-			to = r1
-			s = v
-			short = (w.x - v.x) / (w.y - mid)
+	for y := r0; y < r1; y++ {
+		if y == knee {
+			s, short = v, (w.x-v.x)/(w.y-mid)
 		}
-		for y := from; y < to; y++ {
-			fy := float32(y) + .5
-			xl, xr := u.x+(fy-u.y)*long, s.x+(fy-s.y)*short
-			if turned {
-				xl, xr = xr, xl
-			}
-			if xl < 0 {
-				xl = 0
-			}
-			i, j := int(xl+.5), int(xr+.5)
-			if j > W {
-				j = W
-			}
-			if i >= j {
-				continue
-			}
-			if !planed { // many small triangles never come here
-				planed = true
-				inv := 1 / area
-				x1, y1, x2, y2 := b.x-a.x, b.y-a.y, c.x-a.x, c.y-a.y
-				zb, zc := b.z-a.z, c.z-a.z
-				zx, zy = (zb*y2-zc*y1)*inv, (zc*x1-zb*x2)*inv
-				z0 = a.z - zx*(a.x-.5) - zy*(a.y-.5)
-			}
-			if i < lo {
-				lo = i
-			}
-			if j > hi {
-				hi = j
-			}
-			d := z0 + zx*float32(i) + zy*float32(y)
-			row := p.cell[y*W+i : y*W+j]
-			if k != nil || steep {
-				least, most := min(a.z, b.z, c.z), max(a.z, b.z, c.z)
-				for x := range row {
-					h := min(max(d, least), most)
-					if n := uint64(math.Float32bits(h))<<32 | tag; n > row[x] && (k == nil || k.passes(i+x, y)) {
-						row[x] = n
-					}
-					d += zx
-				}
-				continue
-			}
+		fy := float32(y) + .5
+		// To int before choosing sides: that needs no branch, and half of
+		// all branches here would be guessed wrong.
+		i, j := int(u.x+(fy-u.y)*long+.5), int(s.x+(fy-s.y)*short+.5)
+		l, r := i, j
+		if turned {
+			l, r = j, i
+		}
+		i, j = max(l, 0), min(r, W)
+		if i >= j {
+			continue
+		}
+		if !planed { // many small triangles never come here
+			planed = true
+			inv := 1 / area
+			x1, y1, x2, y2 := b.x-a.x, b.y-a.y, c.x-a.x, c.y-a.y
+			zb, zc := b.z-a.z, c.z-a.z
+			zx, zy = (zb*y2-zc*y1)*inv, (zc*x1-zb*x2)*inv
+			z0 = a.z - zx*(a.x-.5) - zy*(a.y-.5)
+		}
+		lo, hi = min(lo, i), max(hi, j)
+		d := z0 + zx*float32(i) + zy*float32(y)
+		row := p.cell[y*W+i : y*W+j]
+		if k != nil || steep {
+			least, most := min(a.z, b.z, c.z), max(a.z, b.z, c.z)
 			for x := range row {
-				if n := uint64(math.Float32bits(d))<<32 | tag; n > row[x] {
+				h := min(max(d, least), most)
+				if n := uint64(math.Float32bits(h))<<32 | tag; n > row[x] && (k == nil || k.passes(i+x, y)) {
 					row[x] = n
 				}
 				d += zx
 			}
+			continue
 		}
-		from = to
+		for x := range row {
+			if n := uint64(math.Float32bits(d))<<32 | tag; n > row[x] {
+				row[x] = n
+			}
+			d += zx
+		}
 	}
 	if lo >= hi {
 		return

@@ -53,7 +53,7 @@ func (p *Plate) Outline(st *Style, look Look) {
 			continue // the card's edge is not the leaf's
 		}
 		a, b := &at[e.A], &at[e.B]
-		if a.code|b.code != 0 {
+		if a.row <= cut || b.row <= cut {
 			q, r, ok := p.clipEdge(e.A, e.B)
 			if !ok {
 				continue

@@ -54,7 +54,7 @@ func (p *Plate) Unhidden(seen []bool, slack float32) {
 	w, h := float32(p.W), float32(p.H)
 	for i := range p.at {
 		a := &p.at[i]
-		seen[i] = a.code == 0 && a.x >= 0 && a.y >= 0 && a.x < w && a.y < h &&
+		seen[i] = a.row > cut && a.x >= 0 && a.y >= 0 && a.x < w && a.y < h &&
 			p.depthAt(int(a.y)*p.W+int(a.x)) <= a.z*(1+slack)
 	}
 }

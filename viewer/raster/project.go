@@ -3,14 +3,23 @@ package raster
 // point is a vertex on the plate: pixels and 1/distance, which is straight in
 // screen space.
 type point struct {
-	x, y, z float32
-	code    uint32
+	x, y, z  float32
+	col, row int16 // the first pixel whose middle lies right of it, below it (or marked below)
 }
 
+// Marks in row, lower than any row within the guard band.
 const (
-	cut  = 1 // nearer than Near or far off the plate: triangles with it are clipped
-	gone = 2 // not finite: triangles with it are left out
+	cut  = -guard - 2 // nearer than Near or far off the plate: triangles with it are clipped
+	gone = -guard - 3 // not finite: triangles with it are left out
 )
+
+// at sets a point within the guard band.
+func (o *point) at(x, y, z float32) {
+	*o = point{x, y, z, int16(int(x + .5)), int16(int(y + .5))}
+}
+
+// whole tells that no corner is marked.
+func whole(a, b, c *point) bool { return a.row > cut && b.row > cut && c.row > cut }
 
 // tone is what the engraver reads of a vertex: the dot products of the normal
 // with the key light (bias included) and with the line of sight, scaled and
@@ -65,16 +74,18 @@ func (p *Plate) Project(f *Figure, m *Mesh, fr *Frame, v *View, ru Ruling) {
 		o := &at[i]
 		inv := 1 / w
 		sx, sy := x*inv, y*inv
-		o.x, o.y, o.z, o.code = cx+focal*sx, cy-focal*sy, inv, 0
+		o.x, o.y, o.z = cx+focal*sx, cy-focal*sy, inv
 		if !(w >= near && o.x > -guard && o.x < guard && o.y > -guard && o.y < guard) { // NaN too
-			o.code = cut
+			o.row = cut
 			if s := x + y + w; s-s != 0 {
-				o.code = gone
+				o.row = gone
 				continue
 			}
 			// Along the line of sight itself, as x/w loses its sense.
 			inv = 1 / (sqrt(x*x+y*y+w*w) + 1e-20)
 			sx, sy = x*inv, y*inv
+		} else {
+			o.col, o.row = int16(int(o.x+.5)), int16(int(o.y+.5))
 		}
 		q = nrm[3*i : 3*i+3 : 3*i+3]
 		px, py, pz = q[0], q[1], q[2]
@@ -186,7 +197,7 @@ func (p *Plate) clip(v []uint32, out *[8]point) int {
 	n := 3
 	for i, u := range v[:3] {
 		a[i] = vertex{p.homogeneous(u), -1}
-		if p.at[u].code == 0 {
+		if p.at[u].row > cut {
 			a[i].own = int32(u)
 		}
 	}
@@ -225,14 +236,14 @@ func (p *Plate) clip(v []uint32, out *[8]point) int {
 			continue
 		}
 		inv := 1 / a[i].w
-		out[i] = point{float32(a[i].x * inv), float32(a[i].y * inv), float32(inv), 0}
+		out[i].at(float32(a[i].x*inv), float32(a[i].y*inv), float32(inv))
 	}
 	return n
 }
 
 // clipEdge cuts an edge to the five planes.
 func (p *Plate) clipEdge(u, v uint32) (a, b point, ok bool) {
-	if p.at[u].code|p.at[v].code >= gone {
+	if p.at[u].row == gone || p.at[v].row == gone {
 		return
 	}
 	c, d := p.homogeneous(u), p.homogeneous(v)
@@ -250,7 +261,7 @@ func (p *Plate) clipEdge(u, v uint32) (a, b point, ok bool) {
 	if !(c.w > 0) || !(d.w > 0) {
 		return
 	}
-	a = point{float32(c.x / c.w), float32(c.y / c.w), float32(1 / c.w), 0}
-	b = point{float32(d.x / d.w), float32(d.y / d.w), float32(1 / d.w), 0}
+	a.at(float32(c.x/c.w), float32(c.y/c.w), float32(1/c.w))
+	b.at(float32(d.x/d.w), float32(d.y/d.w), float32(1/d.w))
 	return a, b, true
 }

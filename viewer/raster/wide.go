@@ -31,7 +31,7 @@ func (g *wide) setShares(p *Plate, t uint32, x, y float32) bool {
 	g.ox, g.oy = x, y
 	g.back = p.facing[t] == back
 	a, b, c := &p.at[i], &p.at[j], &p.at[k]
-	g.deep = a.code|b.code|c.code != 0 || deep(a, b, c)
+	g.deep = !whole(a, b, c) || deep(a, b, c)
 	if g.deep {
 		return g.setDeep(p, x, y)
 	}
@@ -54,7 +54,7 @@ func (g *wide) setDeep(p *Plate, x, y float32) bool {
 	var h [3]corner
 	for i, u := range g.v {
 		a := &p.at[u]
-		if a.code != 0 {
+		if a.row <= cut {
 			h[i] = p.homogeneous(u)
 		} else {
 			w := 1 / float64(a.z)
@@ -166,7 +166,7 @@ func (p *Plate) setPaint(g *wide, t uint32) {
 		q, r, s := &p.at[g.v[0]], &p.at[g.v[1]], &p.at[g.v[2]]
 		pixels := absf((r.x-q.x)*(s.y-q.y) - (s.x-q.x)*(r.y-q.y))
 		g.level = 0
-		if q.code|r.code|s.code == 0 && pixels > 1e-3 {
+		if whole(q, r, s) && pixels > 1e-3 {
 			g.level = g.texture.level(sqrt(texels / pixels))
 		}
 		l := &g.texture.levels[g.level]
@@ -250,7 +250,7 @@ func (p *Plate) sieveOf(t uint32) *sieve {
 	k := &p.holes
 	q := &p.at[p.mesh.Tri[3*t]]
 	x, y := q.x, q.y
-	if q.code != 0 {
+	if q.row <= cut {
 		x, y = float32(p.W)/2, float32(p.H)/2
 	}
 	if !k.setShares(p, t, x, y) {
