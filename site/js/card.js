@@ -29,6 +29,7 @@ export function mountCard() {
     } else if (finding) refill(card, findingHead(finding, list), findingBody(finding, { titled: false }));
     else refill(card, ...jointList());
     card.scrollTop = stay;
+    if (c.kind === 'none' && stay === 0 && desk.joint >= 0) card.querySelector('[aria-current]')?.scrollIntoView({ block: 'center' });
     const article = card.querySelector('.finding');
     if (innerWidth > 820 && finding && joint && stay === 0 && article && article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180) article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   };

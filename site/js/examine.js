@@ -172,6 +172,7 @@ function place(talk, running) {
 /** Stop: what was found stays in the ledger. An examiner that does not hear it is ended. */
 export function stopHere() {
   const mine = turn;
+  if (!desk.figure) return tell('say', 'The limits hold for the next file.');
   if (!examiner) return stopped();
   examiner.stop();
   setTimeout(() => { if (mine === turn && desk.phase !== 'done') stopped(); }, 400);
@@ -198,6 +199,7 @@ export async function wholeList(number) {
 
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {
+  if (!desk.figure) return tell('say', 'The limits hold for the next file.');
   if (!examiner) return held.length > 0 ? examine(await again(held), '') : sample();
   const numbers = desk.figure?.findings ?? [];
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;

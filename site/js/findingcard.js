@@ -1,7 +1,7 @@
 import { h, icon, mark } from './dom.js';
 import { choose, desk, jointOf, tell } from './desk.js';
 import { gauge } from './gauge.js';
-import { limitsForm } from './limits.js';
+import { limitsOf } from './limits.js';
 import { count, limited, measured, some, value } from './words.js';
 import { copy } from './save.js';
 import { wholeList } from './examine.js';
@@ -44,7 +44,7 @@ export function findingBody(f, how) {
     here(f),
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
-    limitsForm(f));
+    limitsOf(f));
 }
 
 /** The joints it names, each to be chosen. @param {Finding} f */

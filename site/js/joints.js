@@ -1,5 +1,5 @@
 import { draw, h, radios, sheet } from './dom.js';
-import { choose, chosenJoint, desk } from './desk.js';
+import { choose, desk } from './desk.js';
 import { spark } from './histogram.js';
 import { count, roleWords, some } from './words.js';
 
@@ -50,7 +50,7 @@ export function jointList() {
 
 /** @param {Joint} j */
 function row(j) {
-  const chosen = chosenJoint() === j;
+  const chosen = desk.joint === j.node; // where one came from
   return h('li', {}, h('button', { type: 'button', 'aria-current': chosen ? 'true' : null, 'data-focus': `j${j.node}`, click: () => choose({ kind: 'joint', node: j.node }, { turn: false }) },
     h('span', { class: 'n' }, ring(j), h('b', {}, j.name)), j.held ? spark(j) : h('span', {}),
     h('span', { class: 'c' }, j.held ? (j.idle ? 'idle' : count(j.held.vertices)) : '', h('span', { class: 'vh' }, `${j.held && !j.idle ? ' vertices' : ''}${j.side ? `, ${j.side}` : ''}${j.role ? `, ${roleWords(j.role)}` : ''}`))));

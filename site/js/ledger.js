@@ -39,7 +39,7 @@ export function mountLedger() {
       }, mark(g), g === 'wait' ? 'not looked at ' : `${g} `, h('b', {}, String(counts[g])))))),
     changesStrip(fill),
     h('ol', { class: 'stations' }, ...f.stations.map(station)),
-    h('footer', {}, h('button', { class: 'text quiet', type: 'button', 'data-focus': 'save', 'data-tip': 'A file on this machine, the same as the command line prints', click: saveJSON }, 'Save the findings (JSON)'), limitsNote()));
+    h('footer', {}, h('button', { class: 'text quiet', type: 'button', 'data-focus': 'save', 'data-tip': 'A file on this machine, the same as the command line prints', click: saveJSON }, 'Save the findings (JSON)'), h('button', { class: 'text quiet', type: 'button', 'data-focus': 'checks', 'data-act': 'checks', 'aria-haspopup': 'dialog' }, limitsWords())));
     const list = root.querySelector('.stations');
     if (list) list.scrollTop = scrolled;
   };
@@ -109,7 +109,7 @@ export function row(f) {
   h('span', { class: 'p' }, f.subject), h('span', { class: 'l' }, change ? h('span', { class: 'was' }, change) : limited(m)));
 }
 
-function limitsNote() {
+function limitsWords() {
   const n = Object.keys(desk.limits).length;
-  return n === 0 ? null : h('span', { class: 'soft' }, `${some(n, 'limit')} changed here`);
+  return n === 0 ? 'Checks and limits' : `${some(n, 'limit')} changed here`;
 }

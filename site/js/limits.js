@@ -2,24 +2,29 @@ import { h } from './dom.js';
 import { desk, tell } from './desk.js';
 import { plain } from './words.js';
 
-/**
- * The limits of the check that found this, to be moved and judged again; nothing is measured anew.
- * @param {import('./types.js').Finding} f
- */
-export function limitsForm(f) {
+/** The limits of the check that found this. @param {import('./types.js').Finding} f */
+export function limitsOf(f) {
   const entry = desk.catalogue.flatMap((s) => s.entries).find((e) => e.id === f.id);
-  if (!entry || entry.limits.length === 0) return null;
-  const moved = desk.limits[f.id] ?? {};
+  return entry ? limitsForm(entry) : null;
+}
+
+/**
+ * The limits of a check, to be moved and judged again; nothing is measured anew.
+ * @param {import('./types.js').Entry} entry
+ */
+export function limitsForm(entry) {
+  if (entry.limits.length === 0) return null;
+  const moved = desk.limits[entry.id] ?? {};
   const form = h('form', {
     submit: (/** @type {SubmitEvent} */ e) => {
       e.preventDefault();
-      judge(f.id, /** @type {HTMLFormElement} */ (e.currentTarget), entry);
+      judge(entry.id, /** @type {HTMLFormElement} */ (e.currentTarget), entry);
     },
   }, ...entry.limits.map((l) => h('label', {}, l.name.replaceAll('_', ' '),
     h('input', { class: 'field', name: l.name, type: 'number', step: 'any', inputmode: 'decimal', value: String(moved[l.name] ?? l.value), required: true }),
     h('span', { class: 'soft' }, l.unit || ''))),
   h('p', { class: 'row' }, h('button', { class: 'btn', 'data-focus': 'judge' }, 'Judge again'),
-    Object.keys(moved).length > 0 && h('button', { class: 'text', type: 'button', 'data-focus': 'default', click: () => put(f.id, {}) }, `As delivered: ${entry.limits.map((l) => plain(l.value)).join(', ')}`)));
+    Object.keys(moved).length > 0 && h('button', { class: 'text', type: 'button', 'data-focus': 'default', click: () => put(entry.id, {}) }, `As delivered: ${entry.limits.map((l) => plain(l.value)).join(', ')}`)));
   return h('details', { class: 'limits', open: Object.keys(moved).length > 0 }, h('summary', {}, Object.keys(moved).length > 0 ? 'Limit, changed here' : 'Change the limit'), form);
 }
 

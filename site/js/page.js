@@ -6,6 +6,7 @@ import { ofDrop, ofPicker } from './files.js';
 import { guarded, setStage, stageGone, stageReady } from './stage.js';
 import { help, mountKeys } from './keys.js';
 import { mountCard } from './card.js';
+import { showChecks } from './checks.js';
 import { mountFileSheet } from './filesheet.js';
 import { mountFirst, route } from './first.js';
 import { mountHead } from './head.js';
@@ -14,13 +15,16 @@ import { mountLens } from './lens.js';
 import { mountNotice } from './notice.js';
 import { mountPad, placeOf } from './pad.js';
 import { mountPaper } from './paper.js';
-import { mountStrip, takeClip, seek } from './strip.js';
+import { seek, takeClip } from './clips.js';
+import { mountStrip } from './strip.js';
 import { mountTabs } from './tabs.js';
 import { mountTips } from './tips.js';
 import { mountView } from './view.js';
 
-const pick = async () => open(await ofPicker(must('picker')), must('notice').dataset.kind === 'missing' && !must('notice').hidden);
-const acts = { open: pick, reread, sample, help, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+/** The notice lists missing files: what comes is added to what is held. */
+const asksForMore = () => must('notice').dataset.kind === 'missing' && !must('notice').hidden;
+const pick = async () => open(await ofPicker(must('picker')), asksForMore());
+const acts = { open: pick, reread, sample, help, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 /** The lens that shows a finding best. @type {Record<string, string>} */
 const LENS_OF = { 'surface/lopsided': 'mirror-surface', 'binding/mirror-mismatch': 'mirror-weights', 'binding/many-influences': 'count', 'binding/unbound': 'count', 'binding/faint': 'influence' };
@@ -48,7 +52,10 @@ must('stop-here').addEventListener('click', stopHere);
 
 // Drop works anywhere in the window; the stage's canvas has a drop handler of its own, so this one comes first.
 let depth = 0;
-const dragging = (/** @type {boolean} */ on) => document.body.classList.toggle('dragging', on);
+const dragging = (/** @type {boolean} */ over) => {
+  document.body.classList.toggle('dragging', over);
+  must('veil').textContent = asksForMore() ? 'Drop to add' : 'Drop to open';
+};
 addEventListener('dragenter', (e) => { e.preventDefault(); depth++; dragging(true); }, true);
 addEventListener('dragleave', () => { depth = Math.max(0, depth - 1); if (depth === 0) dragging(false); }, true);
 addEventListener('dragover', (e) => { e.preventDefault(); e.stopPropagation(); }, true);
@@ -58,7 +65,7 @@ addEventListener('drop', async (e) => {
   depth = 0;
   dragging(false);
   if (!e.dataTransfer) return;
-  const adds = must('notice').dataset.kind === 'missing' && !must('notice').hidden;
+  const adds = asksForMore();
   const { sources, refused } = await ofDrop(e.dataTransfer);
   if (refused.length > 0) tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
   if (sources.length > 0) await open(sources, adds);

@@ -25,7 +25,8 @@ export function plain(n) {
     const e = Math.floor(Math.log10(a));
     return `${plain(Number((n / 10 ** e).toPrecision(2)))} × 10${[...String(e)].map((c) => (c === '-' ? '⁻' : '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(c)])).join('')}`;
   }
-  const digits = Math.max(0, 2 - Math.floor(Math.log10(a)));
+  let digits = Math.max(0, 2 - Math.floor(Math.log10(a)));
+  for (let more = 0; more < 3 && Number.isInteger(Number(a.toFixed(digits))); more++) digits++; // 1.001 is not 1
   return fixed(n, digits).replace(/(\.\d*?)0+$/, '$1').replace(/\.$/, '');
 }
 

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { binWords, heights, niceStep } from '../js/histogram.js';
 import { gaugeScale } from '../js/gauge.js';
-import { keyAt, keysOf } from '../js/strip.js';
+import { keyAt, keysOf } from '../js/clips.js';
 
 test('log heights: one stands on the ground, the most within the frame', () => {
   for (const most of [1, 7, 338, 120000]) {

@@ -5,7 +5,7 @@ import { beforeEach, test } from 'node:test';
 const program = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);
 let asked = [];
 let workers = [];
-let wrongType = false;
+const wrongType = false;
 
 class FakeWorker {
   constructor(url) { this.url = url; this.heard = []; this.ended = false; workers.push(this); }

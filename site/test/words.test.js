@@ -7,7 +7,7 @@ const G = '\u00a0', T = '\u202f';
 test('numbers as people read them', () => {
   for (const [got, want, what] of [
     [count(10482), `10${T}482`, 'thousands'], [count(999), '999', 'no gap'], [count(1234567), `1${T}234${T}567`, 'millions'], [count(-1200), `\u22121${T}200`, 'minus'],
-    [plain(0.071), '0.071', 'three figures'], [plain(2.5), '2.5', 'no zeros'], [plain(12345.6), `12${T}346`, 'large'], [plain(0), '0', 'zero'], [plain(NaN), 'none', 'no number'], [plain(3e-9), '3 × 10⁻⁹', 'tiny'],
+    [plain(0.071), '0.071', 'three figures'], [plain(2.5), '2.5', 'no zeros'], [plain(12345.6), `12${T}346`, 'large'], [plain(0), '0', 'zero'], [plain(1.001), '1.001', 'not quite one'], [plain(79.03), '79.03', 'not quite whole'], [plain(18.00000001), '18', 'whole but for rounding'], [plain(NaN), 'none', 'no number'], [plain(3e-9), '3 × 10⁻⁹', 'tiny'],
     [metres(1.86), `1.86${G}m`, 'a height'], [metres(0.742), `0.742${G}m`, 'a reach'], [metres(0.0004), `0.4${G}mm`, 'under a centimetre'], [metres(0), `0${G}m`, 'nothing'], [metres(null), 'none', 'no value'], [metres(-0.2), `\u22120.200${G}m`, 'below'],
     [percent(0.048), `4.8${G}%`, 'a share'], [percent(0.01), `1${G}%`, 'whole'], [percent(0.0004), `0.04${G}%`, 'small'], [percent(1), `100${G}%`, 'all'],
     [bytes(3412806), `3.4${G}MB`, 'a file'], [bytes(512), `512${G}bytes`, 'small file'], [bytes(18460), `18.5${G}kB`, 'kilo'],

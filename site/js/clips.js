@@ -1,0 +1,65 @@
+import { desk, show, tell } from './desk.js';
+import { setStage } from './stage.js';
+
+/** @typedef {import('./types.js').Clip} Clip */
+
+/** The clip that runs or is held. */
+export const clipNow = () => desk.figure?.clips.find((c) => c.clip === desk.clip) ?? null;
+
+/** Time of each key where the document gives them, else thirtieths. @param {Clip} c @returns {{times: number[], word: string}} */
+export function keysOf(c) {
+  const given = c.facts.key_times;
+  if (Array.isArray(given) && given.length > 1) return { times: given, word: 'key' };
+  const times = [];
+  for (let f = Math.floor(c.start * 30 + 1e-6); f <= Math.ceil(c.seconds * 30 - 1e-6) && f < 20000; f++) times.push(Math.max(c.start, Math.min(f / 30, c.seconds)));
+  return { times, word: '1/30 s' };
+}
+
+/** The place in a sorted list: last entry that is not after t. @param {number[]} times @param {number} t */
+export function keyAt(times, t) {
+  let lo = 0, hi = times.length - 1;
+  while (lo < hi) {
+    const mid = (lo + hi + 1) >> 1;
+    if (times[mid] <= t + 1e-4) lo = mid;
+    else hi = mid - 1;
+  }
+  return lo;
+}
+
+/** @param {number} d keys on or back */
+export function stepKey(d) {
+  const c = clipNow() ?? desk.figure?.clips[0];
+  if (!c) return;
+  if (desk.clip !== c.clip) takeClip(c.clip);
+  const { times } = keysOf(c);
+  const at = keyAt(times, desk.seconds);
+  const to = d < 0 && desk.seconds > times[at] + 1e-4 ? at : at + d;
+  run(false);
+  seek(times[Math.max(0, Math.min(times.length - 1, to))]);
+}
+
+/** @param {number} s */
+export function seek(s) {
+  desk.seconds = s;
+  setStage({ seconds: s });
+  tell('time');
+}
+
+/** @param {boolean} [playing] */
+export function run(playing = !desk.playing) {
+  const clips = desk.figure?.clips ?? [];
+  if (clips.length === 0) return;
+  if (playing && desk.clip < 0) takeClip(clips[0].clip);
+  desk.playing = playing;
+  setStage({ playing });
+  tell('time');
+}
+
+/** @param {number} clip -1: rest */
+export function takeClip(clip) {
+  const seconds = desk.figure?.clips.find((c) => c.clip === clip)?.start ?? 0;
+  show({ clip, seconds });
+  setStage({ clip, seconds });
+  if (clip < 0 && desk.playing) run(false);
+  tell('time');
+}
