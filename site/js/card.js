@@ -14,7 +14,9 @@ export function mountCard() {
   const list = () => choose({ kind: 'none' });
   const fill = () => {
     if (desk.phase === 'first') return;
-    const c = desk.chosen, finding = chosenFinding(), joint = chosenJoint();
+    const c = desk.chosen,
+      finding = chosenFinding(),
+      joint = chosenJoint();
     const key = JSON.stringify(c);
     const stay = key === at ? card.scrollTop : 0;
     at = key;
@@ -23,23 +25,40 @@ export function mountCard() {
     else if (joint) {
       const own = findingsOf(joint.node);
       const shown = finding ?? own[0] ?? null;
-      refill(card, jointHead(joint, list),
-        ...jointBody(joint, fill), shown && findingBody(shown, { titled: true, among: among(shown, own) }),
-        others(own.filter((f) => f !== shown)));
+      refill(
+        card,
+        jointHead(joint, list),
+        ...jointBody(joint, fill),
+        shown && findingBody(shown, { titled: true, among: among(shown, own) }),
+        others(own.filter((f) => f !== shown)),
+      );
     } else if (finding) refill(card, findingHead(finding, list), findingBody(finding, { titled: false }));
     else refill(card, ...jointList());
     card.scrollTop = stay;
     if (c.kind === 'none' && stay === 0 && desk.joint >= 0) card.querySelector('[aria-current]')?.scrollIntoView({ block: 'center' });
     const article = card.querySelector('.finding');
-    if (innerWidth > 820 && finding && joint && stay === 0 && article && article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180) article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
+    if (
+      innerWidth > 820 &&
+      finding &&
+      joint &&
+      stay === 0 &&
+      article &&
+      article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180
+    )
+      article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   };
   for (const kind of ['figure', 'chosen', 'phase']) on(kind, fill);
-  let last = 0, later = 0;
-  const follow = () => { // places change with the pose; four times a second is enough to read
+  let last = 0,
+    later = 0;
+  const follow = () => {
+    // places change with the pose; four times a second is enough to read
     clearTimeout(later);
     if (desk.chosen.kind !== 'vertex') return;
     const wait = 250 - (performance.now() - last);
-    if (wait > 0) { later = window.setTimeout(follow, wait); return; }
+    if (wait > 0) {
+      later = window.setTimeout(follow, wait);
+      return;
+    }
     last = performance.now();
     fill();
   };
@@ -53,6 +72,19 @@ const among = (f, own) => (own.length > 1 ? `${own.indexOf(f) + 1} of ${own.leng
 /** No finding hides another: the rest of this joint's stand below. @param {import('./types.js').Finding[]} rest */
 function others(rest) {
   if (rest.length === 0) return null;
-  return h('section', { class: 'others' }, h('h3', {}, 'Also here'), ...rest.map((f) => h('button', { class: 'find', type: 'button', 'data-focus': `f${f.number}`, click: () => choose({ kind: 'finding', number: f.number }, { turn: true }) },
-    mark(f.grade), h('i', {}, String(f.number)), h('span', { class: 't' }, f.title), h('span', { class: 'v' }, measured(f.measures[0])))));
+  return h(
+    'section',
+    { class: 'others' },
+    h('h3', {}, 'Also here'),
+    ...rest.map((f) =>
+      h(
+        'button',
+        { class: 'find', type: 'button', 'data-focus': `f${f.number}`, click: () => choose({ kind: 'finding', number: f.number }, { turn: true }) },
+        mark(f.grade),
+        h('i', {}, String(f.number)),
+        h('span', { class: 't' }, f.title),
+        h('span', { class: 'v' }, measured(f.measures[0])),
+      ),
+    ),
+  );
 }

@@ -24,7 +24,8 @@ export function compare(before, after) {
     if (was) settle(c, was, f);
     else left.push(f);
   }
-  for (const f of left) { // the subject's words may hold a count that changed: the same check, once before and once now
+  for (const f of left) {
+    // the subject's words may hold a count that changed: the same check, once before and once now
     const rest = [...old.values()].flat().filter((o) => o.id === f.id);
     if (rest.length === 1 && left.filter((o) => o.id === f.id).length === 1) {
       const was = /** @type {Finding} */ (old.get(key(rest[0]))?.shift());
@@ -51,7 +52,35 @@ function settle(c, was, f) {
 export function changesStrip(fill) {
   const c = desk.changes;
   if (!c) return null;
-  const words = [c.gone.length > 0 && `${c.gone.length} gone`, c.fresh > 0 && `${c.fresh} new`, c.moved > 0 && `${c.moved} changed`].filter(Boolean).join(', ') || 'nothing changed';
-  return h('div', { class: 'changes' }, h('header', {}, h('p', {}, h('b', {}, 'Since the last reading: '), words), h('button', { class: 'text', type: 'button', 'data-focus': 'seen', click: () => { desk.changes = null; fill(); } }, 'Seen')),
-    c.gone.length > 0 && h('ul', { 'aria-label': some(c.gone.length, 'finding that is gone', 'findings that are gone') }, ...c.gone.map((f) => h('li', {}, h('span', {}, mark(f.grade), ' gone: ', f.title), h('span', {}, measured(f.measures[0]))))));
+  const words =
+    [c.gone.length > 0 && `${c.gone.length} gone`, c.fresh > 0 && `${c.fresh} new`, c.moved > 0 && `${c.moved} changed`].filter(Boolean).join(', ') ||
+    'nothing changed';
+  return h(
+    'div',
+    { class: 'changes' },
+    h(
+      'header',
+      {},
+      h('p', {}, h('b', {}, 'Since the last reading: '), words),
+      h(
+        'button',
+        {
+          class: 'text',
+          type: 'button',
+          'data-focus': 'seen',
+          click: () => {
+            desk.changes = null;
+            fill();
+          },
+        },
+        'Seen',
+      ),
+    ),
+    c.gone.length > 0 &&
+      h(
+        'ul',
+        { 'aria-label': some(c.gone.length, 'finding that is gone', 'findings that are gone') },
+        ...c.gone.map((f) => h('li', {}, h('span', {}, mark(f.grade), ' gone: ', f.title), h('span', {}, measured(f.measures[0])))),
+      ),
+  );
 }

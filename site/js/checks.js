@@ -13,18 +13,36 @@ export function showChecks() {
 
 function fill() {
   const states = new Map(desk.figure?.stations.flatMap((s) => s.checks.map((c) => [c.id, c])));
-  must('checks-body').replaceChildren(...desk.catalogue.flatMap((s) => [h('h3', {}, s.title), h('ul', { class: 'checks' }, ...s.entries.map((e) => row(e, states.get(e.id))))]));
+  must('checks-body').replaceChildren(
+    ...desk.catalogue.flatMap((s) => [h('h3', {}, s.title), h('ul', { class: 'checks' }, ...s.entries.map((e) => row(e, states.get(e.id))))]),
+  );
 }
 
-for (const kind of ['figure', 'judge']) on(kind, () => { if (/** @type {HTMLDialogElement} */ (must('checks')).open) fill(); });
+for (const kind of ['figure', 'judge'])
+  on(kind, () => {
+    if (/** @type {HTMLDialogElement} */ (must('checks')).open) fill();
+  });
 
 /** @param {Entry} e @param {import('./types.js').CheckRow|undefined} c */
 function row(e, c) {
   const worst = desk.figure?.findings.find((f) => f.id === e.id)?.grade;
   const said = c ? { clear: 'clear', found: 'found', 'not-looked-at': `not looked at: ${c.reason}` }[c.state] : '';
-  return h('li', {}, h('p', { class: 'row' }, c && mark(c.state === 'found' ? worst ?? 'note' : c.state === 'clear' ? 'clear' : 'wait'), h('b', {}, e.title), h('span', { class: 'soft' }, said)),
-    e.measure && h('p', {}, e.measure), h('p', { class: 'soft' }, e.limits.map((l) => limitWords(e, l)).join('; ') || 'listed, no limit', e.source ? `. Source: ${e.source}` : ''), limitsForm(e));
+  return h(
+    'li',
+    {},
+    h(
+      'p',
+      { class: 'row' },
+      c && mark(c.state === 'found' ? (worst ?? 'note') : c.state === 'clear' ? 'clear' : 'wait'),
+      h('b', {}, e.title),
+      h('span', { class: 'soft' }, said),
+    ),
+    e.measure && h('p', {}, e.measure),
+    h('p', { class: 'soft' }, e.limits.map((l) => limitWords(e, l)).join('; ') || 'listed, no limit', e.source ? `. Source: ${e.source}` : ''),
+    limitsForm(e),
+  );
 }
 
 /** @param {Entry} e @param {import('./types.js').Limit} l */
-const limitWords = (e, l) => `${l.name.replaceAll('_', ' ')} ${value(desk.limits[e.id]?.[l.name] ?? l.value, l.unit, l.name)}${l.grade ? `: ${l.grade}` : ''}`;
+const limitWords = (e, l) =>
+  `${l.name.replaceAll('_', ' ')} ${value(desk.limits[e.id]?.[l.name] ?? l.value, l.unit, l.name)}${l.grade ? `: ${l.grade}` : ''}`;

@@ -11,13 +11,15 @@ export function keysOf(c) {
   const given = c.facts.key_times;
   if (Array.isArray(given) && given.length > 1) return { times: given, word: 'key' };
   const times = [];
-  for (let f = Math.floor(c.start * 30 + 1e-6); f <= Math.ceil(c.seconds * 30 - 1e-6) && f < 20000; f++) times.push(Math.max(c.start, Math.min(f / 30, c.seconds)));
+  for (let f = Math.floor(c.start * 30 + 1e-6); f <= Math.ceil(c.seconds * 30 - 1e-6) && f < 20000; f++)
+    times.push(Math.max(c.start, Math.min(f / 30, c.seconds)));
   return { times, word: '1/30 s' };
 }
 
 /** The place in a sorted list: last entry that is not after t. @param {number[]} times @param {number} t */
 export function keyAt(times, t) {
-  let lo = 0, hi = times.length - 1;
+  let lo = 0,
+    hi = times.length - 1;
   while (lo < hi) {
     const mid = (lo + hi + 1) >> 1;
     if (times[mid] <= t + 1e-4) lo = mid;

@@ -17,7 +17,9 @@ export const desk = {
   speed: 1,
   method: 'linear',
   from: 'three-quarter',
-  bones: true, keys: true, loupe: true,
+  bones: true,
+  keys: true,
+  loupe: true,
   /** limits changed in the page, by check and name @type {Record<string, Record<string, number>>} */ limits: {},
   /** what the findings were before the file was read again @type {import('./changes.js').Changes|null} */ changes: null,
 };
@@ -31,7 +33,9 @@ const news = new EventTarget();
 export const on = (kind, fn) => news.addEventListener(kind, (e) => fn(/** @type {CustomEvent} */ (e).detail));
 
 /** @param {string} kind @param {any} [detail] */
-export const tell = (kind, detail) => { news.dispatchEvent(new CustomEvent(kind, { detail })); };
+export const tell = (kind, detail) => {
+  news.dispatchEvent(new CustomEvent(kind, { detail }));
+};
 
 /** One click is a choice, and the other parts follow it. @param {Chosen} chosen @param {{turn?: boolean}} [how] turn: bring the place to the front */
 export function choose(chosen, how = {}) {
@@ -55,12 +59,12 @@ export function suggest(lens) {
 }
 
 /** The finding that is chosen. */
-export const chosenFinding = () => (desk.chosen.kind === 'finding' ? desk.figure?.findings[desk.chosen.number - 1] ?? null : null);
+export const chosenFinding = () => (desk.chosen.kind === 'finding' ? (desk.figure?.findings[desk.chosen.number - 1] ?? null) : null);
 
 /** The joint that is chosen, itself or by its finding. */
 export function chosenJoint() {
   const node = desk.chosen.kind === 'joint' ? desk.chosen.node : jointOf(chosenFinding());
-  return node === undefined ? null : desk.figure?.byNode.get(node) ?? null;
+  return node === undefined ? null : (desk.figure?.byNode.get(node) ?? null);
 }
 
 /** The joint that a finding is about: not where it is about the whole figure, or about many. @param {import('./types.js').Finding|null|undefined} f */

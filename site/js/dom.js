@@ -14,7 +14,11 @@ export function h(tag, at = {}, ...kids) {
     else if (k === 'checked' || k === 'value' || k === 'disabled' || k === 'selected') Object.assign(e, { [k]: v });
     else e.setAttribute(k, v === true ? '' : String(v));
   }
-  e.append(...kids.filter((k) => k !== null && k !== undefined && k !== false).map((k) => (typeof k === 'number' ? String(k) : /** @type {Node|string} */ (k))));
+  e.append(
+    ...kids
+      .filter((k) => k !== null && k !== undefined && k !== false)
+      .map((k) => (typeof k === 'number' ? String(k) : /** @type {Node|string} */ (k))),
+  );
   return e;
 }
 
@@ -69,8 +73,14 @@ export function must(id) {
  * @param {(value: string) => void} chosen @param {Record<string, string>} [tips] by value
  */
 export function radios(name, options, value, chosen, tips = {}) {
-  return options.map(([v, label]) => h('label', { class: 'pick', 'data-tip': tips[v] },
-    h('input', { type: 'radio', name, value: v, checked: v === value, change: () => chosen(v) }), h('span', {}, label)));
+  return options.map(([v, label]) =>
+    h(
+      'label',
+      { class: 'pick', 'data-tip': tips[v] },
+      h('input', { type: 'radio', name, value: v, checked: v === value, change: () => chosen(v) }),
+      h('span', {}, label),
+    ),
+  );
 }
 
 /** Rewrites a part, and gives the focus back to the control with the same data-focus. @param {Element} root @param {...(Node|string|null|undefined|false)} kids */

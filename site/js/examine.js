@@ -49,10 +49,15 @@ export async function sample() {
 /** @param {Source[]} files @param {string} aside */
 async function examine(files, aside) {
   held = files;
-  await converse(files[0].name, 'examine', async () => {
-    const list = await Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() })));
-    return { data: { files: list, limits: limitsText() }, transfer: list.map((f) => f.bytes) };
-  }, aside);
+  await converse(
+    files[0].name,
+    'examine',
+    async () => {
+      const list = await Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() })));
+      return { data: { files: list, limits: limitsText() }, transfer: list.map((f) => f.bytes) };
+    },
+    aside,
+  );
 }
 
 const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stringify(desk.limits) : '');
@@ -67,7 +72,9 @@ async function converse(name, kind, prepare, aside) {
   examiner = null;
   const talk = { name, started: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null };
   tell('begin', { name, aside });
-  const message = (/** @type {any} */ m) => { if (mine === turn) hear(talk, m); };
+  const message = (/** @type {any} */ m) => {
+    if (mine === turn) hear(talk, m);
+  };
   try {
     const next = await startExaminer({ onMessage: message });
     if (mine !== turn) return next.end();
@@ -78,7 +85,12 @@ async function converse(name, kind, prepare, aside) {
     if (mine !== turn) return;
     const err = /** @type {Error} */ (e);
     const gone = err.name === 'NotReadableError' || err.name === 'NotFoundError';
-    tell('refused', { name, missing: [], text: gone ? 'The browser cannot read the file any more.' : `The examination broke off: ${err.message ?? err}`, hint: gone ? 'It has changed or moved since it was opened. Open it again.' : '' });
+    tell('refused', {
+      name,
+      missing: [],
+      text: gone ? 'The browser cannot read the file any more.' : `The examination broke off: ${err.message ?? err}`,
+      hint: gone ? 'It has changed or moved since it was opened. Open it again.' : '',
+    });
   }
 }
 
@@ -160,7 +172,11 @@ function place(talk, running) {
     before = null;
   }
   const c = desk.chosen;
-  if ((c.kind === 'finding' && c.number > desk.figure.findings.length) || (c.kind === 'joint' && !desk.figure.running && !desk.figure.byNode.has(c.node))) choose({ kind: 'none' });
+  if (
+    (c.kind === 'finding' && c.number > desk.figure.findings.length) ||
+    (c.kind === 'joint' && !desk.figure.running && !desk.figure.byNode.has(c.node))
+  )
+    choose({ kind: 'none' });
   if (talk.plainer && desk.figure.doc.facts_of?.intake) {
     talk.plainer = false;
     const i = desk.figure.doc.facts_of.intake;
@@ -175,7 +191,9 @@ export function stopHere() {
   if (!desk.figure) return tell('say', 'The limits hold for the next file.');
   if (!examiner) return stopped();
   examiner.stop();
-  setTimeout(() => { if (mine === turn && desk.phase !== 'done') stopped(); }, 400);
+  setTimeout(() => {
+    if (mine === turn && desk.phase !== 'done') stopped();
+  }, 400);
 }
 
 function stopped() {
@@ -221,6 +239,10 @@ export async function readCatalogueFirst(ready) {
     const m = await first.ask('catalogue', {});
     desk.catalogue = readCatalogue(JSON.parse(m.json));
     ready();
+    if (desk.figure) {
+      desk.figure = readFigure(desk.figure.json, desk.catalogue, { running: desk.figure.running }); // a file came first: now its checks have titles
+      tell('figure');
+    }
   } finally {
     first.end();
   }

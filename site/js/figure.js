@@ -18,13 +18,30 @@ export function readFigure(json, catalogue, how) {
   const doc = JSON.parse(json);
   const facts = doc.facts_of ?? {};
   const findings = (doc.findings ?? []).map((/** @type {any} */ f, /** @type {number} */ i) => ({
-    ...f, number: i + 1, station: f.id.split('/')[0], measures: f.measures ?? [], where: f.where ?? {}, subject: f.subject || placeWords(f.where ?? {}),
+    ...f,
+    number: i + 1,
+    station: f.id.split('/')[0],
+    measures: f.measures ?? [],
+    where: f.where ?? {},
+    subject: f.subject || placeWords(f.where ?? {}),
   }));
   const joints = readJoints(doc);
   return {
-    doc, json, file: doc.file ?? {}, joints, byNode: new Map(joints.map((j) => [j.node, j])), findings, running: how.running,
+    doc,
+    json,
+    file: doc.file ?? {},
+    joints,
+    byNode: new Map(joints.map((j) => [j.node, j])),
+    findings,
+    running: how.running,
     stations: readStations(doc, findings, catalogue, how),
-    clips: (facts.motion?.clips ?? []).map((/** @type {any} */ c) => ({ clip: c.clip, name: c.name || `clip ${c.clip}`, start: c.start_seconds ?? 0, seconds: c.seconds ?? 0, facts: c })),
+    clips: (facts.motion?.clips ?? []).map((/** @type {any} */ c) => ({
+      clip: c.clip,
+      name: c.name || `clip ${c.clip}`,
+      start: c.start_seconds ?? 0,
+      seconds: c.seconds ?? 0,
+      facts: c,
+    })),
   };
 }
 
@@ -50,9 +67,20 @@ export function readJoints(doc) {
     const old = all.get(j.node);
     const first = (/** @type {any} */ a, /** @type {any} */ b) => a ?? b ?? null;
     all.set(j.node, {
-      node: j.node, name: j.name || old?.name || `node ${j.node}`, parent: first(j.parent, old?.parent), children: [], depth: 0,
-      position: first(j.position, old?.position), length: first(j.length, old?.length), role: first(j.role, old?.role) || null,
-      sure: first(j.role_confidence, old?.sure), side: first(j.side, old?.side) || null, partner: first(j.partner, old?.partner), held: old?.held ?? null, idle: false, idleAs: j.idle || old?.idleAs || '',
+      node: j.node,
+      name: j.name || old?.name || `node ${j.node}`,
+      parent: first(j.parent, old?.parent),
+      children: [],
+      depth: 0,
+      position: first(j.position, old?.position),
+      length: first(j.length, old?.length),
+      role: first(j.role, old?.role) || null,
+      sure: first(j.role_confidence, old?.sure),
+      side: first(j.side, old?.side) || null,
+      partner: first(j.partner, old?.partner),
+      held: old?.held ?? null,
+      idle: false,
+      idleAs: j.idle || old?.idleAs || '',
     });
   };
   for (const j of facts.skeleton?.joints ?? doc.joints ?? []) take(j);
@@ -74,10 +102,24 @@ export function readJoints(doc) {
 /** What two skins give to one joint. @param {import('./types.js').Held|null} a @param {any} b @returns {import('./types.js').Held} */
 function add(a, b) {
   const histogram = b.histogram ?? new Array(10).fill(0);
-  if (!a) return { vertices: b.vertices ?? 0, dominant: b.dominant ?? 0, weight_sum: b.weight_sum ?? 0, largest: b.largest ?? 0, histogram, reach_m: b.reach_m ?? null, islands: b.islands ?? null };
+  if (!a)
+    return {
+      vertices: b.vertices ?? 0,
+      dominant: b.dominant ?? 0,
+      weight_sum: b.weight_sum ?? 0,
+      largest: b.largest ?? 0,
+      histogram,
+      reach_m: b.reach_m ?? null,
+      islands: b.islands ?? null,
+    };
   return {
-    vertices: a.vertices + (b.vertices ?? 0), dominant: a.dominant + (b.dominant ?? 0), weight_sum: a.weight_sum + (b.weight_sum ?? 0), largest: Math.max(a.largest, b.largest ?? 0),
-    histogram: a.histogram.map((n, i) => n + histogram[i]), reach_m: Math.max(a.reach_m ?? 0, b.reach_m ?? 0), islands: (a.islands ?? 0) + (b.islands ?? 0),
+    vertices: a.vertices + (b.vertices ?? 0),
+    dominant: a.dominant + (b.dominant ?? 0),
+    weight_sum: a.weight_sum + (b.weight_sum ?? 0),
+    largest: Math.max(a.largest, b.largest ?? 0),
+    histogram: a.histogram.map((n, i) => n + histogram[i]),
+    reach_m: Math.max(a.reach_m ?? 0, b.reach_m ?? 0),
+    islands: (a.islands ?? 0) + (b.islands ?? 0),
   };
 }
 
@@ -108,7 +150,8 @@ function readStations(doc, findings, catalogue, how) {
   const names = new Map(ROUTE.map(([name, title, says]) => [name, { title, says }]));
   for (const s of catalogue) if (!names.has(s.name)) names.set(s.name, { title: s.title, says: '' });
   return [...names].map(([name, { title, says }]) => {
-    const checks = (doc.checks ?? []).filter((/** @type {any} */ c) => c.id.startsWith(`${name}/`))
+    const checks = (doc.checks ?? [])
+      .filter((/** @type {any} */ c) => c.id.startsWith(`${name}/`))
       .map((/** @type {any} */ c) => ({ id: c.id, title: titles.get(c.id) ?? c.id, state: c.state, reason: c.reason ?? '' }));
     const known = catalogue.length === 0 || catalogue.some((s) => s.name === name && s.entries.length > 0);
     const state = checks.length > 0 ? 'done' : !known || !how.running ? 'absent' : how.now === name ? 'now' : 'wait';

@@ -32,9 +32,13 @@ export function sort(dropped, held = []) {
 export function asideWords(s) {
   const names = (/** @type {string[]} */ n) => (n.length > 3 ? `${n.slice(0, 3).join(', ')} and ${n.length - 3} more` : n.join(', '));
   const out = [];
-  if (!s.figure && s.sides.length > 0) out.push(`${names(s.sides.map((x) => x.name))} ${s.sides.length === 1 ? 'belongs' : 'belong'} to a figure; drop its .gltf with ${s.sides.length === 1 ? 'it' : 'them'}.`);
+  if (!s.figure && s.sides.length > 0)
+    out.push(
+      `${names(s.sides.map((x) => x.name))} ${s.sides.length === 1 ? 'belongs' : 'belong'} to a figure; drop its .gltf with ${s.sides.length === 1 ? 'it' : 'them'}.`,
+    );
   if (s.others.length > 0) out.push(`${names(s.others)} left aside: one figure at a time.`);
-  const motion = s.stray.filter((n) => ending(n) === 'bvh'), rest = s.stray.filter((n) => ending(n) !== 'bvh');
+  const motion = s.stray.filter((n) => ending(n) === 'bvh'),
+    rest = s.stray.filter((n) => ending(n) !== 'bvh');
   if (motion.length > 0) out.push(`${names(motion)} left aside: this version reads no separate motion file.`);
   if (rest.length > 0) out.push(`${names(rest)} left aside: no part of a figure.`);
   return out.join(' ');
@@ -45,10 +49,13 @@ export function asideWords(s) {
  * @param {DataTransfer} data @returns {Promise<{sources: Source[], refused: string[]}>} refused: folders the browser keeps shut
  */
 export async function ofDrop(data) {
-  const items = [...data.items].filter((i) => i.kind === 'file').map((i) => ({
-    entry: i.webkitGetAsEntry?.() ?? null, file: i.getAsFile(),
-    handle: 'getAsFileSystemHandle' in i ? /** @type {any} */ (i).getAsFileSystemHandle().catch(() => null) : null,
-  }));
+  const items = [...data.items]
+    .filter((i) => i.kind === 'file')
+    .map((i) => ({
+      entry: i.webkitGetAsEntry?.() ?? null,
+      file: i.getAsFile(),
+      handle: 'getAsFileSystemHandle' in i ? /** @type {any} */ (i).getAsFileSystemHandle().catch(() => null) : null,
+    }));
   /** @type {Source[]} */
   const sources = [];
   const refused = [];
@@ -56,7 +63,8 @@ export async function ofDrop(data) {
     if (entry?.isDirectory) {
       try {
         await walk(/** @type {FileSystemDirectoryEntry} */ (entry), sources);
-      } catch { // a page opened from disk may not look into folders
+      } catch {
+        // a page opened from disk may not look into folders
         refused.push(entry.name);
       }
     } else if (file) {
@@ -70,13 +78,22 @@ export async function ofDrop(data) {
 /** @param {FileSystemDirectoryEntry} dir @param {Source[]} out */
 async function walk(dir, out) {
   const reader = dir.createReader();
-  for (;;) { // a call answers a hundred at most
-    const batch = await /** @type {Promise<FileSystemEntry[]>} */ (new Promise((yes, no) => { reader.readEntries(yes, no); }));
+  for (;;) {
+    // a call answers a hundred at most
+    const batch = await /** @type {Promise<FileSystemEntry[]>} */ (
+      new Promise((yes, no) => {
+        reader.readEntries(yes, no);
+      })
+    );
     if (batch.length === 0) return;
     for (const e of batch) {
       if (e.isDirectory) await walk(/** @type {FileSystemDirectoryEntry} */ (e), out);
       else {
-        const file = await /** @type {Promise<File>} */ (new Promise((yes, no) => { /** @type {FileSystemFileEntry} */ (e).file(yes, no); }));
+        const file = await /** @type {Promise<File>} */ (
+          new Promise((yes, no) => {
+            /** @type {FileSystemFileEntry} */ (e).file(yes, no);
+          })
+        );
         out.push({ name: e.fullPath.replace(/^\//, ''), file, handle: null });
       }
     }
@@ -89,7 +106,12 @@ export async function ofPicker(picker) {
   if (ask && !navigator.webdriver) {
     try {
       const handles = await ask({ multiple: true });
-      return await Promise.all(handles.map(async (/** @type {any} */ handle) => { const file = await handle.getFile(); return { name: file.name, file, handle }; }));
+      return await Promise.all(
+        handles.map(async (/** @type {any} */ handle) => {
+          const file = await handle.getFile();
+          return { name: file.name, file, handle };
+        }),
+      );
     } catch (e) {
       if (/** @type {Error} */ (e).name === 'AbortError') return [];
     }

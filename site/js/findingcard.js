@@ -12,39 +12,98 @@ export const GRADE = { stop: 'Stop', flaw: 'Flaw', note: 'Note' };
 export const GRADE_SAYS = { stop: 'will fail', flaw: 'will show', note: 'worth knowing' };
 
 /** The findings that belong to one joint. @param {number} node */
-export const findingsOf = (node) => (desk.figure?.findings ?? []).filter((f) => f.station !== 'intake' && f.where.joints?.some((j) => j.node === node));
+export const findingsOf = (node) =>
+  (desk.figure?.findings ?? []).filter((f) => f.station !== 'intake' && f.where.joints?.some((j) => j.node === node));
 
 /** Head of the card for a finding that is of no joint. @param {Finding} f @param {() => void} list */
 export function findingHead(f, list) {
   const all = desk.figure?.findings ?? [];
   const station = desk.figure?.stations.find((s) => s.name === f.station);
-  const step = (/** @type {number} */ d) => choose({ kind: 'finding', number: all[(f.number - 1 + d + all.length) % all.length].number }, { turn: true });
-  return h('header', {},
-    h('p', { class: 'kick' }, `${station?.title ?? ''}, finding ${f.number} of ${all.length}`,
+  const step = (/** @type {number} */ d) =>
+    choose({ kind: 'finding', number: all[(f.number - 1 + d + all.length) % all.length].number }, { turn: true });
+  return h(
+    'header',
+    {},
+    h(
+      'p',
+      { class: 'kick' },
+      `${station?.title ?? ''}, finding ${f.number} of ${all.length}`,
       h('button', { class: 'text', type: 'button', 'data-focus': 'list', click: list }, 'All joints'),
-      h('span', { class: 'nav' },
-        h('button', { class: 'btn sq', type: 'button', 'data-focus': 'back', 'aria-label': 'Previous finding', 'data-key': 'Shift N', 'data-tip': 'Previous finding', click: () => step(-1) }, icon('i-back')),
-        h('button', { class: 'btn sq', type: 'button', 'data-focus': 'on', 'aria-label': 'Next finding', 'data-key': 'N', 'data-tip': 'Next finding', click: () => step(1) }, icon('i-step')))),
+      h(
+        'span',
+        { class: 'nav' },
+        h(
+          'button',
+          {
+            class: 'btn sq',
+            type: 'button',
+            'data-focus': 'back',
+            'aria-label': 'Previous finding',
+            'data-key': 'Shift N',
+            'data-tip': 'Previous finding',
+            click: () => step(-1),
+          },
+          icon('i-back'),
+        ),
+        h(
+          'button',
+          {
+            class: 'btn sq',
+            type: 'button',
+            'data-focus': 'on',
+            'aria-label': 'Next finding',
+            'data-key': 'N',
+            'data-tip': 'Next finding',
+            click: () => step(1),
+          },
+          icon('i-step'),
+        ),
+      ),
+    ),
     h('h2', { id: 'h-card', class: 'long' }, f.title),
-    f.subject && h('p', { class: 'subject' }, f.subject));
+    f.subject && h('p', { class: 'subject' }, f.subject),
+  );
 }
 
 /** One finding: gauge, why, remedy, acts, source. @param {Finding} f @param {{among?: string, titled: boolean}} how */
 export function findingBody(f, how) {
   const steps = f.remedy.split('\n').filter(Boolean);
-  return h('article', { class: 'finding', 'aria-labelledby': 'h-find' },
-    h('h3', { id: 'h-find' }, mark(f.grade), h('span', { class: 'grade', 'data-tip': `${GRADE[f.grade]}: ${GRADE_SAYS[f.grade]}` }, GRADE[f.grade]), ' ', h('i', {}, String(f.number)), ' ',
-      how.titled ? f.title : measured(f.measures[0]), ' ', h('small', {}, how.among ?? '')),
+  return h(
+    'article',
+    { class: 'finding', 'aria-labelledby': 'h-find' },
+    h(
+      'h3',
+      { id: 'h-find' },
+      mark(f.grade),
+      h('span', { class: 'grade', 'data-tip': `${GRADE[f.grade]}: ${GRADE_SAYS[f.grade]}` }, GRADE[f.grade]),
+      ' ',
+      h('i', {}, String(f.number)),
+      ' ',
+      how.titled ? f.title : measured(f.measures[0]),
+      ' ',
+      h('small', {}, how.among ?? ''),
+    ),
     how.titled && f.subject && h('p', { class: 'subject' }, f.subject),
     gauge(f) ?? (f.measures[0] ? h('p', { class: 'role' }, `${f.measures[0].name}: ${measured(f.measures[0])}, ${limited(f.measures[0])}`) : null),
-    f.measures.length > 1 && h('dl', { class: 'facts' }, ...f.measures.slice(1).flatMap((m) => [h('dt', {}, m.name.replaceAll('_', ' ')), h('dd', {}, value(m.value, m.unit, m.name), m.limit === null || m.limit === undefined ? '' : `, limit ${value(m.limit, m.unit, m.name)}`)])),
+    f.measures.length > 1 &&
+      h(
+        'dl',
+        { class: 'facts' },
+        ...f.measures
+          .slice(1)
+          .flatMap((m) => [
+            h('dt', {}, m.name.replaceAll('_', ' ')),
+            h('dd', {}, value(m.value, m.unit, m.name), m.limit === null || m.limit === undefined ? '' : `, limit ${value(m.limit, m.unit, m.name)}`),
+          ]),
+      ),
     h('p', { class: 'why' }, f.why),
     steps.length > 0 && h('h4', {}, 'Remedy'),
     steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
     here(f),
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
-    limitsOf(f));
+    limitsOf(f),
+  );
 }
 
 /** The joints it names, each to be chosen. @param {Finding} f */
@@ -52,8 +111,20 @@ function here(f) {
   const joints = f.where.joints ?? [];
   if (joints.length === 0 || jointOf(f) !== undefined) return null;
   const total = f.where.joint_total ?? joints.length;
-  return h('p', { class: 'here' }, h('b', {}, joints.length === 1 ? 'Joint ' : 'Joints '), ...joints.flatMap((j, i) => [i > 0 ? ', ' : '', h('button', { class: 'text', type: 'button', 'data-focus': `h${j.node}`, click: () => choose({ kind: 'joint', node: j.node }) }, j.name || `node ${j.node}`)]),
-    total > joints.length ? ` and ${count(total - joints.length)} more` : '');
+  return h(
+    'p',
+    { class: 'here' },
+    h('b', {}, joints.length === 1 ? 'Joint ' : 'Joints '),
+    ...joints.flatMap((j, i) => [
+      i > 0 ? ', ' : '',
+      h(
+        'button',
+        { class: 'text', type: 'button', 'data-focus': `h${j.node}`, click: () => choose({ kind: 'joint', node: j.node }) },
+        j.name || `node ${j.node}`,
+      ),
+    ]),
+    total > joints.length ? ` and ${count(total - joints.length)} more` : '',
+  );
 }
 
 /** @param {Finding} f */
@@ -61,8 +132,29 @@ function acts(f) {
   const w = f.where;
   const list = listWords(f);
   const out = [];
-  if (hasPlace(f)) out.push(h('button', { class: 'btn lead', type: 'button', 'data-focus': 'show', 'data-key': 'Enter', 'data-tip': 'Brings the place to the front', click: () => tell('place', f) }, 'Show the place'));
-  if (list) out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': `Copies ${list}, by number`, click: () => copyList(f, list) }, 'Copy the list'));
+  if (hasPlace(f))
+    out.push(
+      h(
+        'button',
+        {
+          class: 'btn lead',
+          type: 'button',
+          'data-focus': 'show',
+          'data-key': 'Enter',
+          'data-tip': 'Brings the place to the front',
+          click: () => tell('place', f),
+        },
+        'Show the place',
+      ),
+    );
+  if (list)
+    out.push(
+      h(
+        'button',
+        { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': `Copies ${list}, by number`, click: () => copyList(f, list) },
+        'Copy the list',
+      ),
+    );
   if (w.clip !== null && w.clip !== undefined && w.clip >= 0 && desk.figure?.clips.some((c) => c.clip === w.clip)) {
     out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'moment', click: () => tell('moment', f) }, 'Show the moment'));
   }
@@ -77,7 +169,9 @@ export function hasPlace(f) {
 
 /** What "Copy the list" puts on the clipboard, in words; null: there is no list. @param {Finding} f */
 export function listWords(f) {
-  const w = f.where, vertices = w.vertex_total ?? 0, joints = w.joint_total ?? w.joints?.length ?? 0;
+  const w = f.where,
+    vertices = w.vertex_total ?? 0,
+    joints = w.joint_total ?? w.joints?.length ?? 0;
   if (vertices > 0) return some(vertices, 'vertex', 'vertices');
   return joints > 1 ? some(joints, 'joint') : null;
 }

@@ -7,7 +7,8 @@ export function hatch(s, x0, x1, y0, y1, cls, step = 5) {
   let d = '';
   const height = y1 - y0;
   for (let x = x0 - height; x < x1; x += step) {
-    const a = Math.max(x, x0), b = Math.min(x + height, x1);
+    const a = Math.max(x, x0),
+      b = Math.min(x + height, x1);
     if (b > a) d += `M${a} ${y1 - (a - x)}L${b} ${y1 - (b - x)}`;
   }
   draw(s, 'path', { class: cls, d });
@@ -18,9 +19,11 @@ export function hatch(s, x0, x1, y0, y1, cls, step = 5) {
  * @param {number} v @param {number} limit
  */
 export function gaugeScale(v, limit) {
-  const lo = Math.min(v, limit), hi = Math.max(v, limit);
+  const lo = Math.min(v, limit),
+    hi = Math.max(v, limit);
   if (lo > 0 && hi / lo > 25) {
-    const from = Math.floor(Math.log10(lo)), to = Math.max(Math.ceil(Math.log10(hi * 1.001)), from + 2);
+    const from = Math.floor(Math.log10(lo)),
+      to = Math.max(Math.ceil(Math.log10(hi * 1.001)), from + 2);
     const every = Math.ceil((to - from) / 5);
     const ticks = [];
     for (let d = from; d <= to; d += every) ticks.push(10 ** d);
@@ -28,7 +31,7 @@ export function gaugeScale(v, limit) {
   }
   const from = lo < 0 ? -niceStep(-lo * 1.2) : 0;
   const span = Math.max(hi, 0) - from || 1;
-  const step = niceStep(span * 1.2 / 5);
+  const step = niceStep((span * 1.2) / 5);
   const to = from + step * Math.ceil(Math.max(span * 1.12, step) / step);
   const ticks = [];
   for (let x = from; x <= to + step / 1e6; x += step) ticks.push(Math.abs(x) < step / 1e6 ? 0 : x);
@@ -43,11 +46,13 @@ export function gauge(finding) {
   const m = finding.measures[0];
   if (!m || m.value === null || m.limit === null || m.limit === undefined) return null;
   const { value: v, limit } = m;
-  const words = value(v, m.unit, m.name), limitWords = value(limit, m.unit, m.name);
+  const words = value(v, m.unit, m.name),
+    limitWords = value(limit, m.unit, m.name);
   const s = sheet('gauge', 324, 52, `${m.name}: ${words}; limit ${limitWords}`);
   const scale = gaugeScale(v, limit);
   const x = (/** @type {number} */ n) => Math.round((6 + 312 * Math.min(1, Math.max(0, scale.at(n)))) * 2) / 2;
-  const y = 28, below = v < limit;
+  const y = 28,
+    below = v < limit;
   draw(s, 'rect', { class: 'fwe', x: 6, y: y - 9, width: 312, height: 9 });
   hatch(s, below ? 6 : x(limit), below ? x(limit) : 318, y - 9, y, `hatch ${finding.grade}`);
   draw(s, 'path', { class: 'ln', d: `M6 ${y + 0.5}H318` });
@@ -56,7 +61,7 @@ export function gauge(finding) {
     draw(s, 'path', { class: 'ln', d: `M${x(t)} ${y}v6` });
     draw(s, 'text', { class: i === 0 ? '' : last ? 'e' : 'm', x: i === 0 ? 3 : last ? 320 : x(t), y: y + 17 }, tick(t, m, i === 0 || last));
     const next = scale.ticks[i + 1];
-    if (!scale.log && next !== undefined) for (let k = 1; k < 4; k++) draw(s, 'path', { class: 'ln', d: `M${x(t + (next - t) * k / 4)} ${y}v3` });
+    if (!scale.log && next !== undefined) for (let k = 1; k < 4; k++) draw(s, 'path', { class: 'ln', d: `M${x(t + ((next - t) * k) / 4)} ${y}v3` });
   });
   draw(s, 'path', { class: 'ln heavy', d: `M${x(limit)} ${y - 13}v17` });
   label(s, x(limit), x(v), `limit ${limitWords}`, '');
@@ -72,7 +77,12 @@ function label(s, at, other, text, cls) {
   const wide = text.length * 5.4;
   const right = at >= other ? at + wide + 8 < 322 : at - wide - 8 < 2;
   const dodge = at >= other && !right; // no room outside: stand inside, above the other's label
-  draw(s, 'text', { class: `${cls} ${right ? '' : 'e'}`.trim(), x: right ? at + 7 : at - 6, y: dodge && Math.abs(at - other) < wide + 90 ? 2 : 12 }, text);
+  draw(
+    s,
+    'text',
+    { class: `${cls} ${right ? '' : 'e'}`.trim(), x: right ? at + 7 : at - 6, y: dodge && Math.abs(at - other) < wide + 90 ? 2 : 12 },
+    text,
+  );
 }
 
 /** @param {number} t @param {import('./types.js').Measure} m @param {boolean} unit */

@@ -17,8 +17,13 @@ export function mountHead() {
     say(station ? ['Examining ', h('b', {}, p.stationTitle), words] : `${p.text || p.stationTitle}, ${(p.elapsed / 1000).toFixed(1)} s so far`);
     course(p);
   });
-  on('figure', () => { facts(); course(null); });
-  on('phase', () => { document.body.dataset.phase = desk.phase; });
+  on('figure', () => {
+    facts();
+    course(null);
+  });
+  on('phase', () => {
+    document.body.dataset.phase = desk.phase;
+  });
   on('done', ({ ms }) => {
     must('stop-here').hidden = true;
     const f = desk.figure?.findings ?? [];
@@ -43,7 +48,8 @@ export function mountHead() {
   });
 }
 
-let last = 0, waiting = 0;
+let last = 0,
+  waiting = 0;
 /** @type {any} */
 let next = null;
 /** The state line: live, at most one message a second. @param {string|(string|Node)[]} words @param {boolean} [now] */
@@ -74,17 +80,34 @@ export function factWords(f) {
   const i = f.doc.facts_of?.intake ?? {};
   const kind = /** @type {Record<string, string>} */ ({ glb: 'glTF', gltf: 'glTF', vrm: 'glTF', bvh: 'BVH' })[f.file.kind] ?? f.file.kind;
   return [
-    f.file.bytes !== undefined && bytes(f.file.bytes), kind && [kind, f.file.version].filter(Boolean).join('\u00a0'),
-    i.vertices !== undefined && some(i.vertices, 'vertex', 'vertices'), i.joints !== undefined && some(i.joints, 'joint'), i.clips !== undefined && some(i.clips, 'clip'),
-  ].filter((w) => typeof w === 'string' && w !== '').map(String);
+    f.file.bytes !== undefined && bytes(f.file.bytes),
+    kind && [kind, f.file.version].filter(Boolean).join('\u00a0'),
+    i.vertices !== undefined && some(i.vertices, 'vertex', 'vertices'),
+    i.joints !== undefined && some(i.joints, 'joint'),
+    i.clips !== undefined && some(i.clips, 'clip'),
+  ]
+    .filter((w) => typeof w === 'string' && w !== '')
+    .map(String);
 }
 
 /** Six lengths, one a station, inked as they are done. @param {any} p progress, null: none */
 function course(p) {
-  const stations = desk.figure?.stations ?? ROUTE.map(([name, title]) => ({ name, title, state: desk.catalogue.length > 0 && !desk.catalogue.some((c) => c.name === name) ? 'absent' : 'wait' }));
-  must('course').replaceChildren(...stations.map((s) => {
-    const now = p && p.station === s.name;
-    return h('li', { class: now ? 'now' : s.state }, h('span', { class: 'vh' }, `${s.title}${s.state === 'absent' ? ', not in this version' : ''}`),
-      now && h('progress', { max: Math.max(1, p.total), value: p.done, 'aria-label': `${s.title}, done` }));
-  }));
+  const stations =
+    desk.figure?.stations ??
+    ROUTE.map(([name, title]) => ({
+      name,
+      title,
+      state: desk.catalogue.length > 0 && !desk.catalogue.some((c) => c.name === name) ? 'absent' : 'wait',
+    }));
+  must('course').replaceChildren(
+    ...stations.map((s) => {
+      const now = p && p.station === s.name;
+      return h(
+        'li',
+        { class: now ? 'now' : s.state },
+        h('span', { class: 'vh' }, `${s.title}${s.state === 'absent' ? ', not in this version' : ''}`),
+        now && h('progress', { max: Math.max(1, p.total), value: p.done, 'aria-label': `${s.title}, done` }),
+      );
+    }),
+  );
 }

@@ -14,7 +14,11 @@ export function heights(most, axis) {
     const top = Math.max(1, Math.log10(Math.max(most, 1)) * 1.04);
     const lines = [];
     for (let d = 0; 10 ** d <= Math.max(most, 10); d++) lines.push(10 ** d);
-    for (const m of [5, 2]) if (10 ** Math.floor(top) * m <= most) { lines.push(10 ** Math.floor(top) * m); break; }
+    for (const m of [5, 2])
+      if (10 ** Math.floor(top) * m <= most) {
+        lines.push(10 ** Math.floor(top) * m);
+        break;
+      }
     return { at: (v) => Math.max(0, Math.log10(Math.max(v, 1e-9)) / top), lines };
   }
   const step = niceStep(most / 3);
@@ -39,19 +43,42 @@ export function histogram(joint, partner, axis, turned) {
   const mine = joint.held?.histogram ?? [];
   const theirs = partner?.held?.histogram ?? null;
   const says = h('output', { class: axis === 'table' ? 'vh' : '' });
-  const body = axis === 'table'
-    ? table(joint, mine, partner, theirs, false)
-    : bars(joint, mine, partner, theirs, axis === 'linear' ? 'linear' : 'log', says);
-  return h('section', { class: 'hist', 'aria-labelledby': 'h-hist' },
-    h('h3', { id: 'h-hist' }, 'Influence ', h('span', { class: 'pair', role: 'group', 'aria-label': 'Axis of the counts' },
-      ...radios('axis', [['log', 'log'], ['linear', 'linear'], ['table', 'table']], axis, turned))),
-    ...(axis === 'table' ? [body] : [body, says, table(joint, mine, partner, theirs, true)]));
+  const body =
+    axis === 'table' ? table(joint, mine, partner, theirs, false) : bars(joint, mine, partner, theirs, axis === 'linear' ? 'linear' : 'log', says);
+  return h(
+    'section',
+    { class: 'hist', 'aria-labelledby': 'h-hist' },
+    h(
+      'h3',
+      { id: 'h-hist' },
+      'Influence ',
+      h(
+        'span',
+        { class: 'pair', role: 'group', 'aria-label': 'Axis of the counts' },
+        ...radios(
+          'axis',
+          [
+            ['log', 'log'],
+            ['linear', 'linear'],
+            ['table', 'table'],
+          ],
+          axis,
+          turned,
+        ),
+      ),
+    ),
+    ...(axis === 'table' ? [body] : [body, says, table(joint, mine, partner, theirs, true)]),
+  );
 }
 
 /** @param {import('./types.js').Joint} joint @param {number[]} mine @param {import('./types.js').Joint|null} partner @param {number[]|null} theirs @param {'log'|'linear'} axis @param {HTMLOutputElement} says */
 function bars(joint, mine, partner, theirs, axis, says) {
   const s = sheet('bars', 324, 132, `Histogram of the weights of ${joint.name}, ten bins from low to high. The table below holds the counts.`);
-  const x0 = 34, x1 = 322, y0 = 96, y1 = 6, w = (x1 - x0) / 10;
+  const x0 = 34,
+    x1 = 322,
+    y0 = 96,
+    y1 = 6,
+    w = (x1 - x0) / 10;
   const { at, lines } = heights(Math.max(...mine, ...(theirs ?? [0])), axis);
   const y = (/** @type {number} */ v) => Math.round(y0 - (y0 - y1) * Math.min(1, at(v))) + 0.5;
   let last = Infinity;
@@ -66,7 +93,10 @@ function bars(joint, mine, partner, theirs, axis, says) {
     const rest = y0 + 0.5 - y(v) || (v > 0 ? 1 : 0); // a single vertex stands on the ground of the log axis: show a sliver
     if (v > 0) draw(s, 'rect', { class: `c${i + 1} bar`, x: x0 + i * w + 3.5, y: y0 + 0.5 - rest, width: w - 7, height: rest });
   });
-  theirs?.forEach((v, i) => { if (v > 0) draw(s, 'path', { class: `step ${joint.side === 'right' ? 'sl' : 'sr'}`, d: `M${x0 + i * w + 0.5} ${y(v)}H${x0 + (i + 1) * w - 0.5}` }); });
+  theirs?.forEach((v, i) => {
+    if (v > 0)
+      draw(s, 'path', { class: `step ${joint.side === 'right' ? 'sl' : 'sr'}`, d: `M${x0 + i * w + 0.5} ${y(v)}H${x0 + (i + 1) * w - 0.5}` });
+  });
   for (let i = 0; i <= 10; i++) {
     draw(s, 'path', { class: 'ln', d: `M${x0 + i * w + 0.5} ${y0}v${i % 5 ? 3 : 6}` });
     if (i % 2 === 0) draw(s, 'text', { class: 'm', x: x0 + i * w, y: 113 }, (i / 10).toFixed(1));
@@ -77,22 +107,45 @@ function bars(joint, mine, partner, theirs, axis, says) {
     draw(s, 'path', { class: `step ${joint.side === 'right' ? 'sl' : 'sr'}`, d: 'M104 126.5h19' });
     draw(s, 'text', { x: 128, y: 130 }, partner.name.length > 20 ? `${partner.name.slice(0, 19)}…` : partner.name);
   }
-  const tell = (/** @type {number} */ i) => { says.textContent = `${binWords(i)}: ${count(mine[i])} vertices${theirs && partner ? `; ${partner.name} ${count(theirs[i])}` : ''}`; };
+  const tell = (/** @type {number} */ i) => {
+    says.textContent = `${binWords(i)}: ${count(mine[i])} vertices${theirs && partner ? `; ${partner.name} ${count(theirs[i])}` : ''}`;
+  };
   mine.forEach((_, i) => {
     const hit = draw(s, 'rect', { class: 'hit', x: x0 + i * w, y: 0, width: w, height: y0 });
     hit.addEventListener('pointerenter', () => tell(i));
     hit.addEventListener('click', () => tell(i));
   });
-  s.addEventListener('pointerleave', () => { says.textContent = ''; });
+  s.addEventListener('pointerleave', () => {
+    says.textContent = '';
+  });
   return s;
 }
 
 /** @param {import('./types.js').Joint} joint @param {number[]} mine @param {import('./types.js').Joint|null} partner @param {number[]|null} theirs @param {boolean} unseen */
 function table(joint, mine, partner, theirs, unseen) {
-  return h('table', { class: unseen ? 'vh' : 'pairs' },
+  return h(
+    'table',
+    { class: unseen ? 'vh' : 'pairs' },
     h('caption', { class: 'vh' }, `Vertices by weight: ${joint.name}${partner ? ` and ${partner.name}` : ''}`),
-    h('thead', {}, h('tr', {}, h('th', { scope: 'col' }, 'weight'), h('th', { scope: 'col' }, joint.name), theirs && partner && h('th', { scope: 'col' }, partner.name))),
-    h('tbody', {}, ...mine.map((v, i) => h('tr', {}, h('th', { scope: 'row' }, `over ${binWords(i)}`), h('td', {}, count(v)), theirs && h('td', {}, count(theirs[i]))))));
+    h(
+      'thead',
+      {},
+      h(
+        'tr',
+        {},
+        h('th', { scope: 'col' }, 'weight'),
+        h('th', { scope: 'col' }, joint.name),
+        theirs && partner && h('th', { scope: 'col' }, partner.name),
+      ),
+    ),
+    h(
+      'tbody',
+      {},
+      ...mine.map((v, i) =>
+        h('tr', {}, h('th', { scope: 'row' }, `over ${binWords(i)}`), h('td', {}, count(v)), theirs && h('td', {}, count(theirs[i]))),
+      ),
+    ),
+  );
 }
 
 /** The ten bins as a small picture for a row of the joint list. @param {import('./types.js').Joint} joint */
@@ -101,6 +154,11 @@ export function spark(joint) {
   const bins = joint.held?.histogram ?? [];
   const { at } = heights(Math.max(1, ...bins), 'log');
   draw(s, 'path', { class: 'hl', d: 'M0 19.5H62' });
-  bins.forEach((v, i) => { if (v > 0) { const y = Math.max(1.5, at(v) * 17); draw(s, 'rect', { class: `c${i + 1} bar`, 'stroke-width': 0.5, x: 1 + i * 6, y: 19 - y, width: 5, height: y }); } });
+  bins.forEach((v, i) => {
+    if (v > 0) {
+      const y = Math.max(1.5, at(v) * 17);
+      draw(s, 'rect', { class: `c${i + 1} bar`, 'stroke-width': 0.5, x: 1 + i * 6, y: 19 - y, width: 5, height: y });
+    }
+  });
   return s;
 }

@@ -9,23 +9,38 @@ import { count, metres, plain, roleWords, signed } from './words.js';
 let axis = 'log';
 
 /** The joint's side in words, with its stroke. @param {Joint} joint @param {string} [words] */
-export const sideWords = (joint, words) => h('span', { class: `side ${joint.side === 'left' || joint.side === 'right' ? joint.side : joint.side === 'centre' ? '' : 'none'}` }, words ?? joint.side ?? '');
+export const sideWords = (joint, words) =>
+  h(
+    'span',
+    { class: `side ${joint.side === 'left' || joint.side === 'right' ? joint.side : joint.side === 'centre' ? '' : 'none'}` },
+    words ?? joint.side ?? '',
+  );
 
 /** Head of the card: which joint, its role and partner. @param {Joint} joint @param {() => void} list opens the list */
 export function jointHead(joint, list) {
   const { joints, byNode } = /** @type {import('./types.js').Figure} */ (desk.figure);
   const at = joints.indexOf(joint);
   const step = (/** @type {number} */ d) => choose({ kind: 'joint', node: joints[(at + d + joints.length) % joints.length].node });
-  const partner = joint.partner === null ? null : byNode.get(joint.partner) ?? null;
-  return h('header', {},
-    h('p', { class: 'kick' }, `Joint ${at + 1} of ${joints.length}`,
+  const partner = joint.partner === null ? null : (byNode.get(joint.partner) ?? null);
+  return h(
+    'header',
+    {},
+    h(
+      'p',
+      { class: 'kick' },
+      `Joint ${at + 1} of ${joints.length}`,
       h('button', { class: 'text', type: 'button', 'data-focus': 'list', 'data-tip': 'List of all joints', click: list }, 'All joints'),
-      h('span', { class: 'nav' },
+      h(
+        'span',
+        { class: 'nav' },
         h('button', { class: 'btn sq', type: 'button', 'data-focus': 'back', 'aria-label': 'Previous joint', click: () => step(-1) }, icon('i-back')),
-        h('button', { class: 'btn sq', type: 'button', 'data-focus': 'on', 'aria-label': 'Next joint', click: () => step(1) }, icon('i-step')))),
+        h('button', { class: 'btn sq', type: 'button', 'data-focus': 'on', 'aria-label': 'Next joint', click: () => step(1) }, icon('i-step')),
+      ),
+    ),
     h('h2', { id: 'h-card', class: joint.name.length > 22 ? 'long' : '' }, joint.name),
     h('p', { class: 'role' }, ...roleLine(joint, partner)),
-    chain(joint, byNode));
+    chain(joint, byNode),
+  );
 }
 
 /** @param {Joint} joint @param {Joint|null} partner @returns {(Node|string)[]} */
@@ -36,27 +51,90 @@ function roleLine(joint, partner) {
   const sided = joint.side === 'left' || joint.side === 'right';
   if (sided) out.push(sideWords(joint), role ? ' ' : ', ');
   out.push(role ? `${role}${joint.sure === null ? '' : `, role sure to ${joint.sure.toFixed(2)}`}.` : sided ? 'no body role.' : 'No body role.');
-  if (partner) out.push(' Partner ', h('button', { class: 'text', type: 'button', 'data-focus': 'partner', 'data-tip': 'The joint on the other side', 'data-key': 'P', click: () => choose({ kind: 'joint', node: partner.node }) }, partner.name));
+  if (partner)
+    out.push(
+      ' Partner ',
+      h(
+        'button',
+        {
+          class: 'text',
+          type: 'button',
+          'data-focus': 'partner',
+          'data-tip': 'The joint on the other side',
+          'data-key': 'P',
+          click: () => choose({ kind: 'joint', node: partner.node }),
+        },
+        partner.name,
+      ),
+    );
   return out;
 }
 
 /** Histogram and the numbers beside the partner's. @param {Joint} joint @param {() => void} redraw */
 export function jointBody(joint, redraw) {
-  const partner = joint.partner === null ? null : desk.figure?.byNode.get(joint.partner) ?? null;
-  if (!joint.held) return [h('section', {}, h('h3', {}, 'Influence'), h('p', { class: 'prose' }, desk.figure?.running === false ? 'This joint is in no skin, so it moves no surface by itself.' : 'Binding is still to come; the influence of this joint will stand here.'))];
-  if (joint.idle && (!partner?.held || partner.idle)) return [h('section', {}, h('h3', {}, 'Influence'), h('p', { class: 'prose' }, `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.${partner ? ' Its partner holds none either.' : ''}`))];
-  const turned = (/** @type {string} */ a) => { axis = a; redraw(); };
-  return [histogram(joint, partner, axis, turned), joint.idle && h('p', { class: 'role' }, `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.`), pairs(joint, partner)];
+  const partner = joint.partner === null ? null : (desk.figure?.byNode.get(joint.partner) ?? null);
+  if (!joint.held)
+    return [
+      h(
+        'section',
+        {},
+        h('h3', {}, 'Influence'),
+        h(
+          'p',
+          { class: 'prose' },
+          desk.figure?.running === false
+            ? 'This joint is in no skin, so it moves no surface by itself.'
+            : 'Binding is still to come; the influence of this joint will stand here.',
+        ),
+      ),
+    ];
+  if (joint.idle && (!partner?.held || partner.idle))
+    return [
+      h(
+        'section',
+        {},
+        h('h3', {}, 'Influence'),
+        h(
+          'p',
+          { class: 'prose' },
+          `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.${partner ? ' Its partner holds none either.' : ''}`,
+        ),
+      ),
+    ];
+  const turned = (/** @type {string} */ a) => {
+    axis = a;
+    redraw();
+  };
+  return [
+    histogram(joint, partner, axis, turned),
+    joint.idle && h('p', { class: 'role' }, `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.`),
+    pairs(joint, partner),
+  ];
 }
 
 /** Why a joint may hold nothing. @type {Record<string, string>} */
-const IDLE = { end: 'it marks the tip of the bone above', carries: 'a surface without skin hangs on it', structural: 'joints below it do', helper: 'nor does any joint below it' };
+const IDLE = {
+  end: 'it marks the tip of the bone above',
+  carries: 'a surface without skin hangs on it',
+  structural: 'joints below it do',
+  helper: 'nor does any joint below it',
+};
 
 /** Rows of the table: name, value of a joint, words. @type {[string, (h: import('./types.js').Held) => number|null, (n: number) => string][]} */
 const ROWS = [
   ['vertices held', (x) => x.vertices, count],
   ['where it is strongest', (x) => x.dominant, count],
-  ['weight sum', (x) => x.weight_sum, (n) => (Math.abs(n) >= 10 ? n.toFixed(1).replace('-', '−').replace(/\B(?=(\d{3})+\.)/, '\u202f') : plain(n))],
+  [
+    'weight sum',
+    (x) => x.weight_sum,
+    (n) =>
+      Math.abs(n) >= 10
+        ? n
+            .toFixed(1)
+            .replace('-', '−')
+            .replace(/\B(?=(\d{3})+\.)/, '\u202f')
+        : plain(n),
+  ],
   ['largest weight', (x) => x.largest, plain],
   ['reach', (x) => x.reach_m, metres],
   ['patches', (x) => x.islands, count],
@@ -64,21 +142,42 @@ const ROWS = [
 
 /** @param {Joint} joint @param {Joint|null} partner */
 function pairs(joint, partner) {
-  const a = /** @type {import('./types.js').Held} */ (joint.held), b = partner?.held ?? null;
-  const rows = ROWS.filter(([name, of]) => of(a) !== null && !(name === 'largest weight' && of(a) === 1 && (!b || of(b) === 1))).map(([name, of, words]) => {
-    const mine = of(a), theirs = b ? of(b) : null;
-    const differs = mine !== null && theirs !== null && !same(mine, theirs);
-    return h('tr', { class: differs ? 'off' : '' }, h('th', { scope: 'row' }, name), h('td', {}, mine === null ? 'none' : words(mine)),
-      b && h('td', {}, theirs === null ? 'none' : words(theirs)),
-      b && h('td', { class: 'd' }, mine === null || theirs === null ? '' : differs ? signed(mine - theirs, words) : '0'));
-  });
-  return h('table', { class: 'pairs' },
+  const a = /** @type {import('./types.js').Held} */ (joint.held),
+    b = partner?.held ?? null;
+  const rows = ROWS.filter(([name, of]) => of(a) !== null && !(name === 'largest weight' && of(a) === 1 && (!b || of(b) === 1))).map(
+    ([name, of, words]) => {
+      const mine = of(a),
+        theirs = b ? of(b) : null;
+      const differs = mine !== null && theirs !== null && !same(mine, theirs);
+      return h(
+        'tr',
+        { class: differs ? 'off' : '' },
+        h('th', { scope: 'row' }, name),
+        h('td', {}, mine === null ? 'none' : words(mine)),
+        b && h('td', {}, theirs === null ? 'none' : words(theirs)),
+        b && h('td', { class: 'd' }, mine === null || theirs === null ? '' : differs ? signed(mine - theirs, words) : '0'),
+      );
+    },
+  );
+  return h(
+    'table',
+    { class: 'pairs' },
     h('caption', { class: 'vh' }, partner ? `${joint.name} against its partner ${partner.name}` : `Numbers of ${joint.name}`),
-    h('thead', {}, h('tr', {}, h('td', {}), h('th', { scope: 'col' }, joint.side ? sideWords(joint) : 'this joint'),
-      b && partner && h('th', { scope: 'col' }, sideWords(partner, partner.side ?? 'partner')), b && h('th', { scope: 'col' }, 'differs'))),
-    h('tbody', {}, ...rows));
+    h(
+      'thead',
+      {},
+      h(
+        'tr',
+        {},
+        h('td', {}),
+        h('th', { scope: 'col' }, joint.side ? sideWords(joint) : 'this joint'),
+        b && partner && h('th', { scope: 'col' }, sideWords(partner, partner.side ?? 'partner')),
+        b && h('th', { scope: 'col' }, 'differs'),
+      ),
+    ),
+    h('tbody', {}, ...rows),
+  );
 }
 
 /** Equal but for the last digits of a float. @param {number} a @param {number} b */
 const same = (a, b) => a === b || Math.abs(a - b) <= 1e-4 * Math.max(Math.abs(a), Math.abs(b));
-

@@ -22,11 +22,23 @@ export function sift(joints, want) {
 /** First face of the card: all joints. @returns {Node[]} */
 export function jointList() {
   const joints = desk.figure?.joints ?? [];
-  const head = h('header', {}, h('p', { class: 'kick' }, joints.length > 0 ? 'Choose one here or on the figure' : ''), h('h2', { id: 'h-card' }, joints.length > 0 ? some(joints.length, 'joint') : 'Joints'));
+  const head = h(
+    'header',
+    {},
+    h('p', { class: 'kick' }, joints.length > 0 ? 'Choose one here or on the figure' : ''),
+    h('h2', { id: 'h-card' }, joints.length > 0 ? some(joints.length, 'joint') : 'Joints'),
+  );
   if (joints.length === 0) {
-    return [head, h('p', { class: 'prose empty' }, desk.figure && desk.figure.running
-      ? 'The joints will stand here as soon as they are read: each with its role, the vertices it holds and the histogram of its weights.'
-      : 'This file has no joints. In a file with a skeleton each joint stands here with its role, the vertices it holds and the histogram of its weights.')];
+    return [
+      head,
+      h(
+        'p',
+        { class: 'prose empty' },
+        desk.figure && desk.figure.running
+          ? 'The joints will stand here as soon as they are read: each with its role, the vertices it holds and the histogram of its weights.'
+          : 'This file has no joints. In a file with a skeleton each joint stands here with its role, the vertices it holds and the histogram of its weights.',
+      ),
+    ];
   }
   const idle = joints.filter((j) => j.idle).length;
   const list = h('ol', { class: 'joints' });
@@ -38,22 +50,84 @@ export function jointList() {
     if (aloud) says.textContent = some(left.length, 'joint');
   };
   fill(false);
-  const sides = [['all', 'all'], ['left', 'left'], ['centre', 'centre'], ['right', 'right']];
-  return [head,
-    h('div', { class: 'list-tools' },
-      h('input', { class: 'field', type: 'search', placeholder: 'Name or role', 'aria-label': 'Search the joints by name or role', value: wanted.text, 'data-focus': 'search', input: (/** @type {Event} */ e) => { wanted.text = /** @type {HTMLInputElement} */ (e.target).value; fill(true); } }),
-      h('div', { class: 'row' },
-        h('span', { class: 'pair', role: 'group', 'aria-label': 'Side' }, ...radios('side', /** @type {[string, string][]} */ (sides), wanted.side, (s) => { wanted.side = s; fill(true); })),
-        h('label', { class: 'check', 'data-tip': 'Joints that hold no vertex' }, h('input', { type: 'checkbox', checked: wanted.idle, change: (/** @type {Event} */ e) => { wanted.idle = /** @type {HTMLInputElement} */ (e.target).checked; fill(true); } }), `idle only (${idle})`))),
-    says, list];
+  const sides = [
+    ['all', 'all'],
+    ['left', 'left'],
+    ['centre', 'centre'],
+    ['right', 'right'],
+  ];
+  return [
+    head,
+    h(
+      'div',
+      { class: 'list-tools' },
+      h('input', {
+        class: 'field',
+        type: 'search',
+        placeholder: 'Name or role',
+        'aria-label': 'Search the joints by name or role',
+        value: wanted.text,
+        'data-focus': 'search',
+        input: (/** @type {Event} */ e) => {
+          wanted.text = /** @type {HTMLInputElement} */ (e.target).value;
+          fill(true);
+        },
+      }),
+      h(
+        'div',
+        { class: 'row' },
+        h(
+          'span',
+          { class: 'pair', role: 'group', 'aria-label': 'Side' },
+          ...radios('side', /** @type {[string, string][]} */ (sides), wanted.side, (s) => {
+            wanted.side = s;
+            fill(true);
+          }),
+        ),
+        h(
+          'label',
+          { class: 'check', 'data-tip': 'Joints that hold no vertex' },
+          h('input', {
+            type: 'checkbox',
+            checked: wanted.idle,
+            change: (/** @type {Event} */ e) => {
+              wanted.idle = /** @type {HTMLInputElement} */ (e.target).checked;
+              fill(true);
+            },
+          }),
+          `idle only (${idle})`,
+        ),
+      ),
+    ),
+    says,
+    list,
+  ];
 }
 
 /** @param {Joint} j */
 function row(j) {
   const chosen = desk.joint === j.node; // where one came from
-  return h('li', {}, h('button', { type: 'button', 'aria-current': chosen ? 'true' : null, 'data-focus': `j${j.node}`, click: () => choose({ kind: 'joint', node: j.node }, { turn: false }) },
-    h('span', { class: 'n' }, ring(j), h('b', {}, j.name)), j.held ? spark(j) : h('span', {}),
-    h('span', { class: 'c' }, j.held ? (j.idle ? 'idle' : count(j.held.vertices)) : '', h('span', { class: 'vh' }, `${j.held && !j.idle ? ' vertices' : ''}${j.side ? `, ${j.side}` : ''}${j.role ? `, ${roleWords(j.role)}` : ''}`))));
+  return h(
+    'li',
+    {},
+    h(
+      'button',
+      {
+        type: 'button',
+        'aria-current': chosen ? 'true' : null,
+        'data-focus': `j${j.node}`,
+        click: () => choose({ kind: 'joint', node: j.node }, { turn: false }),
+      },
+      h('span', { class: 'n' }, ring(j), h('b', {}, j.name)),
+      j.held ? spark(j) : h('span', {}),
+      h(
+        'span',
+        { class: 'c' },
+        j.held ? (j.idle ? 'idle' : count(j.held.vertices)) : '',
+        h('span', { class: 'vh' }, `${j.held && !j.idle ? ' vertices' : ''}${j.side ? `, ${j.side}` : ''}${j.role ? `, ${roleWords(j.role)}` : ''}`),
+      ),
+    ),
+  );
 }
 
 /** Ring and stem, as deep as the joint hangs; the stroke tells the side. @param {Joint} j */

@@ -18,7 +18,15 @@ function table(acts) {
     { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
     { keys: ['n'], does: 'next finding', run: () => finding(1) },
     { keys: ['n'], shift: true, does: 'last finding', run: () => finding(-1) },
-    { keys: ['Enter'], does: 'show the place', run: () => { const f = chosenFinding(); if (f) tell('place', f); else tell('frame'); } },
+    {
+      keys: ['Enter'],
+      does: 'show the place',
+      run: () => {
+        const f = chosenFinding();
+        if (f) tell('place', f);
+        else tell('frame');
+      },
+    },
     { keys: ['ArrowLeft', 'ArrowRight'], does: 'neighbour joint', run: (e) => neighbour(e.key === 'ArrowLeft' ? -1 : 1) },
     { keys: ['ArrowUp'], does: 'parent joint', run: () => parent() },
     { keys: ['ArrowDown'], does: 'child joint', run: () => child() },
@@ -27,7 +35,13 @@ function table(acts) {
     { keys: ['+', '='], does: 'nearer', run: () => near(1.2) },
     { keys: ['-'], does: 'farther', run: () => near(1 / 1.2) },
     { keys: ['w', 'a', 's', 'd'], shift: true, does: 'shift the picture', run: (e) => shift(e.key.toLowerCase()) },
-    { keys: ['0'], does: 'whole figure', run: () => { seen(desk.from || 'three-quarter'); } },
+    {
+      keys: ['0'],
+      does: 'whole figure',
+      run: () => {
+        seen(desk.from || 'three-quarter');
+      },
+    },
     { keys: ['l'], does: 'next lens', run: () => lens(1) },
     { keys: ['l'], shift: true, does: 'last lens', run: () => lens(-1) },
     { keys: [' '], does: 'run or hold the clip', run: () => run() },
@@ -36,7 +50,15 @@ function table(acts) {
     { keys: ['b'], does: 'bones', run: () => show({ bones: !desk.bones }) },
     { keys: ['k'], does: 'keys', run: () => show({ keys: !desk.keys }) },
     { keys: ['u'], does: 'loupe', run: () => show({ loupe: !desk.loupe }) },
-    { keys: ['d'], does: 'linear blend or dual quaternion', run: () => { const method = desk.method === 'dual' ? 'linear' : 'dual'; setStage({ method }); show({ method }); } },
+    {
+      keys: ['d'],
+      does: 'linear blend or dual quaternion',
+      run: () => {
+        const method = desk.method === 'dual' ? 'linear' : 'dual';
+        setStage({ method });
+        show({ method });
+      },
+    },
     { keys: ['o'], does: 'open a file', run: acts.open },
     { keys: ['r'], does: 'read the file again', run: acts.reread },
     { keys: ['?'], does: 'this list', run: help },
@@ -49,15 +71,35 @@ let singleKeys = recall('keys') !== 'off';
 export function mountKeys(acts) {
   const all = table(acts);
   const plain = (/** @type {Key} */ k) => k.keys.every((x) => x.length === 1);
-  must('keys-body').replaceChildren(...all.map((k) => h('tr', {}, h('th', { scope: 'row' }, k.shift ? h('kbd', {}, 'Shift') : '', k.shift ? ' ' : '', ...names(k.keys).flatMap((n, i) => [i > 0 ? ' ' : '', h('kbd', {}, n)])), h('td', {}, k.does))), h('tr', {}, h('th', { scope: 'row' }, h('kbd', {}, 'Esc')), h('td', {}, 'one step back')));
+  must('keys-body').replaceChildren(
+    ...all.map((k) =>
+      h(
+        'tr',
+        {},
+        h(
+          'th',
+          { scope: 'row' },
+          k.shift ? h('kbd', {}, 'Shift') : '',
+          k.shift ? ' ' : '',
+          ...names(k.keys).flatMap((n, i) => [i > 0 ? ' ' : '', h('kbd', {}, n)]),
+        ),
+        h('td', {}, k.does),
+      ),
+    ),
+    h('tr', {}, h('th', { scope: 'row' }, h('kbd', {}, 'Esc')), h('td', {}, 'one step back')),
+  );
   const box = /** @type {HTMLInputElement} */ (must('single-keys'));
   box.checked = singleKeys;
-  box.addEventListener('change', () => { singleKeys = box.checked; keep('keys', singleKeys ? '' : 'off'); });
+  box.addEventListener('change', () => {
+    singleKeys = box.checked;
+    keep('keys', singleKeys ? '' : 'off');
+  });
   document.addEventListener('keydown', (e) => {
     if (e.ctrlKey || e.metaKey || e.altKey || e.defaultPrevented) return;
     if (e.key === 'Escape') return back();
     const t = /** @type {HTMLElement} */ (e.target);
-    const stage = t.id === 'pad', ledger = Boolean(t.closest('#ledger'));
+    const stage = t.id === 'pad',
+      ledger = Boolean(t.closest('#ledger'));
     if (!stage && !ledger) return;
     const named = e.key.length === 1 ? e.key.toLowerCase() : e.key;
     const shifted = e.shiftKey && !'+?='.includes(e.key);
@@ -79,7 +121,9 @@ function names(keys) {
 /** Up and down go from row to row. @param {KeyboardEvent} e @param {HTMLElement} t */
 function ledgerKey(e, t) {
   if (e.key !== 'ArrowUp' && e.key !== 'ArrowDown') return;
-  const rows = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('#ledger :is(summary, .find[data-number])')]).filter((x) => x.offsetParent !== null);
+  const rows = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('#ledger :is(summary, .find[data-number])')]).filter(
+    (x) => x.offsetParent !== null,
+  );
   const at = rows.indexOf(t);
   const to = rows[at + (e.key === 'ArrowUp' ? -1 : 1)];
   if (!to) return;
@@ -87,12 +131,16 @@ function ledgerKey(e, t) {
   to.focus();
 }
 
-export function help() { /** @type {HTMLDialogElement} */ (must('help')).showModal(); }
+export function help() {
+  /** @type {HTMLDialogElement} */ (must('help')).showModal();
+}
 
 function back() {
   if (document.querySelector('dialog[open]')) return;
   const notice = must('notice');
-  const close = /** @type {HTMLElement|null} */ (notice.hidden || notice.dataset.kind === 'run' ? null : notice.querySelector('.row button:last-child'));
+  const close = /** @type {HTMLElement|null} */ (
+    notice.hidden || notice.dataset.kind === 'run' ? null : notice.querySelector('.row button:last-child')
+  );
   if (close) close.click();
   else if (desk.playing) run(false);
   else if (desk.chosen.kind !== 'none') choose({ kind: 'none' });
@@ -104,9 +152,13 @@ function turn(key) {
   show({ from: '' });
 }
 /** @param {number} factor */
-function near(factor) { guarded((s) => s.near(factor, innerWidth / 2, innerHeight / 2)); }
+function near(factor) {
+  guarded((s) => s.near(factor, innerWidth / 2, innerHeight / 2));
+}
 /** @param {string} key */
-function shift(key) { guarded((s) => s.shift(key === 'a' ? -40 : key === 'd' ? 40 : 0, key === 'w' ? -40 : key === 's' ? 40 : 0)); }
+function shift(key) {
+  guarded((s) => s.shift(key === 'a' ? -40 : key === 'd' ? 40 : 0, key === 'w' ? -40 : key === 's' ? 40 : 0));
+}
 /** @param {number} d */
 function lens(d) {
   const names = LENSES.map(([n]) => n);

@@ -18,8 +18,21 @@ export const LENSES = [
 export function mountLens() {
   const root = must('lens');
   const scale = h('div', { class: 'scale' });
-  root.append(h('legend', {}, 'Lens'),
-    h('div', { class: 'lenses' }, ...radios('lens', LENSES.map(([v, label]) => /** @type {[string, string]} */ ([v, label])), desk.lens, (lens) => show({ lens, byHand: true }), Object.fromEntries(LENSES.map(([v, , tip]) => [v, tip])))), scale);
+  root.append(
+    h('legend', {}, 'Lens'),
+    h(
+      'div',
+      { class: 'lenses' },
+      ...radios(
+        'lens',
+        LENSES.map(([v, label]) => /** @type {[string, string]} */ ([v, label])),
+        desk.lens,
+        (lens) => show({ lens, byHand: true }),
+        Object.fromEntries(LENSES.map(([v, , tip]) => [v, tip])),
+      ),
+    ),
+    scale,
+  );
   const sync = () => {
     setStage({ lens: desk.lens, joint: desk.joint });
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.value === desk.lens;
@@ -50,8 +63,10 @@ function ownWords() {
 
 /** What a scale says to those who do not see it. @type {Record<string, string>} */
 const SCALE_SAYS = {
-  influence: 'Scale of the lens: 0 is paper, 1 is ink', count: 'Scale of the lens: the more joints, the darker',
-  'mirror-surface': 'Scale of the lens: the farther off, the darker', 'mirror-weights': 'Scale of the lens: the more the weights differ, the darker',
+  influence: 'Scale of the lens: 0 is paper, 1 is ink',
+  count: 'Scale of the lens: the more joints, the darker',
+  'mirror-surface': 'Scale of the lens: the farther off, the darker',
+  'mirror-weights': 'Scale of the lens: the more the weights differ, the darker',
 };
 
 /** The scale beside the sentence, as the stage tells it; its ticks are evenly apart. @param {any} legend */
@@ -70,9 +85,16 @@ function ramp({ ticks, unit }) {
   draw(s, 'text', { class: 'm', x: 8.5, y: 24 }, 'none');
   const units = new Set(ticks.slice(1).map((t) => t.replace(/^[\d.,\s]+/, ''))); // said once, where it is the same for all
   ticks.forEach((t, i) => {
-    const last = i === ticks.length - 1, x = 22.5 + 241 * i / (ticks.length - 1);
+    const last = i === ticks.length - 1,
+      x = 22.5 + (241 * i) / (ticks.length - 1);
     draw(s, 'path', { class: 'ln', d: `M${x} 11v4` });
-    if (i > 0) draw(s, 'text', { class: last ? 'e' : 'm', x: last ? 264 : x, y: 24 }, last && unit && !/[a-zµ°%]$/.test(t) ? `${t} ${unit}` : last || units.size > 1 ? t : t.replace(/\s*[a-zµ°%]+$/, ''));
+    if (i > 0)
+      draw(
+        s,
+        'text',
+        { class: last ? 'e' : 'm', x: last ? 264 : x, y: 24 },
+        last && unit && !/[a-zµ°%]$/.test(t) ? `${t} ${unit}` : last || units.size > 1 ? t : t.replace(/\s*[a-zµ°%]+$/, ''),
+      );
   });
   return s;
 }
@@ -102,5 +124,10 @@ function speak() {
   const joint = chosenJoint();
   const clip = f?.clips.find((c) => c.clip === desk.clip);
   const lens = LENSES.find(([v]) => v === desk.lens)?.[1];
-  must('pad').setAttribute('aria-label', f ? `${f.file.name}, ${desk.from} view, ${clip ? `clip ${clip.name}` : 'rest pose'}. Lens: ${lens}${desk.lens === 'influence' && joint ? ` of ${joint.name}` : ''}.${joint ? ` ${joint.name} is chosen.` : ''}` : 'Stage, empty');
+  must('pad').setAttribute(
+    'aria-label',
+    f
+      ? `${f.file.name}, ${desk.from} view, ${clip ? `clip ${clip.name}` : 'rest pose'}. Lens: ${lens}${desk.lens === 'influence' && joint ? ` of ${joint.name}` : ''}.${joint ? ` ${joint.name} is chosen.` : ''}`
+      : 'Stage, empty',
+  );
 }

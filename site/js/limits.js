@@ -15,17 +15,49 @@ export function limitsOf(f) {
 export function limitsForm(entry) {
   if (entry.limits.length === 0) return null;
   const moved = desk.limits[entry.id] ?? {};
-  const form = h('form', {
-    submit: (/** @type {SubmitEvent} */ e) => {
-      e.preventDefault();
-      judge(entry.id, /** @type {HTMLFormElement} */ (e.currentTarget), entry);
+  const form = h(
+    'form',
+    {
+      submit: (/** @type {SubmitEvent} */ e) => {
+        e.preventDefault();
+        judge(entry.id, /** @type {HTMLFormElement} */ (e.currentTarget), entry);
+      },
     },
-  }, ...entry.limits.map((l) => h('label', {}, l.name.replaceAll('_', ' '),
-    h('input', { class: 'field', name: l.name, type: 'number', step: 'any', inputmode: 'decimal', value: String(moved[l.name] ?? l.value), required: true }),
-    h('span', { class: 'soft' }, l.unit || ''))),
-  h('p', { class: 'row' }, h('button', { class: 'btn', 'data-focus': 'judge' }, 'Judge again'),
-    Object.keys(moved).length > 0 && h('button', { class: 'text', type: 'button', 'data-focus': 'default', click: () => put(entry.id, {}) }, `As delivered: ${entry.limits.map((l) => plain(l.value)).join(', ')}`)));
-  return h('details', { class: 'limits', open: Object.keys(moved).length > 0 }, h('summary', {}, Object.keys(moved).length > 0 ? 'Limit, changed here' : 'Change the limit'), form);
+    ...entry.limits.map((l) =>
+      h(
+        'label',
+        {},
+        l.name.replaceAll('_', ' '),
+        h('input', {
+          class: 'field',
+          name: l.name,
+          type: 'number',
+          step: 'any',
+          inputmode: 'decimal',
+          value: String(moved[l.name] ?? l.value),
+          required: true,
+        }),
+        h('span', { class: 'soft' }, l.unit || ''),
+      ),
+    ),
+    h(
+      'p',
+      { class: 'row' },
+      h('button', { class: 'btn', 'data-focus': 'judge' }, 'Judge again'),
+      Object.keys(moved).length > 0 &&
+        h(
+          'button',
+          { class: 'text', type: 'button', 'data-focus': 'default', click: () => put(entry.id, {}) },
+          `As delivered: ${entry.limits.map((l) => plain(l.value)).join(', ')}`,
+        ),
+    ),
+  );
+  return h(
+    'details',
+    { class: 'limits', open: Object.keys(moved).length > 0 },
+    h('summary', {}, Object.keys(moved).length > 0 ? 'Limit, changed here' : 'Change the limit'),
+    form,
+  );
 }
 
 /** @param {string} id @param {HTMLFormElement} form @param {import('./types.js').Entry} entry */

@@ -20,10 +20,19 @@ export function mountNotice(acts) {
   on('begin', ({ name }) => {
     close();
     progress = null;
-    timer = window.setTimeout(() => { root.hidden = false; run(root, name, progress); }, 250);
+    timer = window.setTimeout(() => {
+      root.hidden = false;
+      run(root, name, progress);
+    }, 250);
   });
-  on('progress', (p) => { progress = p; if (!root.hidden && root.dataset.kind === 'run') run(root, root.dataset.name ?? '', p); });
-  on('figure', () => { if (root.dataset.kind === 'run') close(); else clearTimeout(timer); });
+  on('progress', (p) => {
+    progress = p;
+    if (!root.hidden && root.dataset.kind === 'run') run(root, root.dataset.name ?? '', p);
+  });
+  on('figure', () => {
+    if (root.dataset.kind === 'run') close();
+    else clearTimeout(timer);
+  });
   for (const kind of ['rig', 'done', 'stopped']) on(kind, close);
   on('refused', (r) => {
     clearTimeout(timer);
@@ -42,14 +51,28 @@ function run(root, name, p) {
   const at = stations.findIndex((s) => s.name === p?.station);
   const rows = stations.map((s, i) => {
     const state = at < 0 || i > at ? 'dim' : i === at ? 'now' : '';
-    const max = i === at ? Math.max(1, p.total) : 1, done = i < at ? max : i === at ? p.done : 0;
-    return h('tr', { class: state }, h('th', { scope: 'row' }, s.title), h('td', {}, h('progress', { max, value: done, 'aria-label': s.title })),
-      h('td', {}, i === at ? `${count(p.done)} of ${count(p.total)}` : i < at ? 'done' : `${s.total} checks`));
+    const max = i === at ? Math.max(1, p.total) : 1,
+      done = i < at ? max : i === at ? p.done : 0;
+    return h(
+      'tr',
+      { class: state },
+      h('th', { scope: 'row' }, s.title),
+      h('td', {}, h('progress', { max, value: done, 'aria-label': s.title })),
+      h('td', {}, i === at ? `${count(p.done)} of ${count(p.total)}` : i < at ? 'done' : `${s.total} checks`),
+    );
   });
   const had = root.contains(document.activeElement);
-  root.replaceChildren(h('h2', {}, name), h('p', { class: 'soft' }, p ? `${p.text || p.stationTitle}. ${(p.elapsed / 1000).toFixed(1)} s so far.` : 'Reading the file.'),
+  root.replaceChildren(
+    h('h2', {}, name),
+    h('p', { class: 'soft' }, p ? `${p.text || p.stationTitle}. ${(p.elapsed / 1000).toFixed(1)} s so far.` : 'Reading the file.'),
     h('table', { class: 'run' }, h('caption', { class: 'vh' }, 'Progress by station'), h('tbody', {}, ...rows)),
-    h('p', { class: 'row' }, h('button', { class: 'btn', type: 'button', click: stopHere }, 'Stop here'), h('span', { class: 'soft' }, 'What is found so far stays in the ledger.')));
+    h(
+      'p',
+      { class: 'row' },
+      h('button', { class: 'btn', type: 'button', click: stopHere }, 'Stop here'),
+      h('span', { class: 'soft' }, 'What is found so far stays in the ledger.'),
+    ),
+  );
   if (had) root.querySelector('button')?.focus();
 }
 
@@ -67,22 +90,39 @@ function refusal(root, r, acts, close) {
   const missing = r.missing ?? [];
   root.replaceChildren();
   root.hidden = false;
-  root.append(h('h2', {}, mark('stop'), missing.length > 0 ? `${missing.length === 1 ? 'One file is' : `${missing.length} files are`} missing` : 'This file cannot be read'),
-    h('p', { class: 'prose' }, h('b', {}, r.name), missing.length > 0 ? ' names what was not dropped with it.' : `: ${withoutName(r.text, r.name)}`));
+  root.append(
+    h(
+      'h2',
+      {},
+      mark('stop'),
+      missing.length > 0 ? `${missing.length === 1 ? 'One file is' : `${missing.length} files are`} missing` : 'This file cannot be read',
+    ),
+    h('p', { class: 'prose' }, h('b', {}, r.name), missing.length > 0 ? ' names what was not dropped with it.' : `: ${withoutName(r.text, r.name)}`),
+  );
   if (missing.length > 0) {
-    root.append(h('ul', { class: 'held', 'aria-label': 'Files of this figure' },
-      ...missing.map((n) => h('li', { class: 'missing' }, mark('stop'), h('span', {}, n), h('span', {}, 'missing'))),
-      ...heldFiles().map((s) => h('li', {}, mark('clear'), h('span', {}, s.name), h('span', { class: 'soft' }, byteWords(s.file.size))))),
-    h('p', { class: 'drop-in' }, h('b', {}, 'Drop the missing ones here.'), ' They are added to what is held.'));
+    root.append(
+      h(
+        'ul',
+        { class: 'held', 'aria-label': 'Files of this figure' },
+        ...missing.map((n) => h('li', { class: 'missing' }, mark('stop'), h('span', {}, n), h('span', {}, 'missing'))),
+        ...heldFiles().map((s) => h('li', {}, mark('clear'), h('span', {}, s.name), h('span', { class: 'soft' }, byteWords(s.file.size)))),
+      ),
+      h('p', { class: 'drop-in' }, h('b', {}, 'Drop the missing ones here.'), ' They are added to what is held.'),
+    );
   } else {
     const cut = /(\d+) bytes, (?:only )?(\d+) are there/.exec(r.text);
     if (cut && Number(cut[1]) > Number(cut[2])) root.append(torn(Number(cut[1]), Number(cut[2])));
   }
   if (r.hint && missing.length === 0) root.append(h('dl', { class: 'facts' }, h('dt', {}, 'What to do'), h('dd', {}, r.hint)));
-  root.append(h('p', { class: 'row' },
-    h('button', { class: 'btn lead', type: 'button', click: acts.open }, missing.length > 0 ? 'Choose the missing files…' : 'Open another file…'),
-    h('button', { class: 'btn', type: 'button', click: () => copy(lines, 'these lines copied') }, 'Copy these lines'),
-    h('button', { class: 'btn', type: 'button', click: close }, desk.figure ? 'Back to the figure' : 'Close')));
+  root.append(
+    h(
+      'p',
+      { class: 'row' },
+      h('button', { class: 'btn lead', type: 'button', click: acts.open }, missing.length > 0 ? 'Choose the missing files…' : 'Open another file…'),
+      h('button', { class: 'btn', type: 'button', click: () => copy(lines, 'these lines copied') }, 'Copy these lines'),
+      h('button', { class: 'btn', type: 'button', click: close }, desk.figure ? 'Back to the figure' : 'Close'),
+    ),
+  );
   if (desk.figure) root.append(h('p', { class: 'soft after' }, 'The figure opened before is still here.'));
   root.querySelector('button')?.focus();
 }
@@ -93,7 +133,7 @@ const withoutName = (text, name) => text.replace(new RegExp(`^"?${name.replace(/
 /** How much of a file is there. @param {number} stated bytes @param {number} there bytes */
 function torn(stated, there) {
   const s = sheet('torn', 440, 46, `Of ${count(stated)} bytes ${count(there)} are there`);
-  const x = Math.max(8, Math.min(432, 440 * there / stated));
+  const x = Math.max(8, Math.min(432, (440 * there) / stated));
   draw(s, 'rect', { class: 'ln fwe', x: 0.5, y: 6.5, width: 439, height: 16 });
   draw(s, 'path', { class: 'fbr', d: `M1 7h${x - 1}l-4 4 5 3-5 4 4 4H1z` });
   draw(s, 'path', { class: 'ln heavy', d: `M${x} 3l-4 8 5 3-5 4 6 8` });

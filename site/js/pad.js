@@ -8,7 +8,9 @@ export function mountPad() {
   const pad = must('pad');
   /** @type {Map<number, {x: number, y: number}>} */
   const down = new Map();
-  let start = { x: 0, y: 0 }, moved = false, hoverAsked = 0;
+  let start = { x: 0, y: 0 },
+    moved = false,
+    hoverAsked = 0;
 
   const at = (/** @type {PointerEvent|WheelEvent} */ e) => ({ x: e.clientX, y: e.clientY });
 
@@ -16,14 +18,21 @@ export function mountPad() {
     if (e.button > 1 && e.pointerType === 'mouse') return;
     pad.setPointerCapture(e.pointerId);
     down.set(e.pointerId, at(e));
-    if (down.size === 1) { start = at(e); moved = false; } else moved = true;
+    if (down.size === 1) {
+      start = at(e);
+      moved = false;
+    } else moved = true;
   });
   pad.addEventListener('pointermove', (e) => {
     const was = down.get(e.pointerId);
     if (!was) return hover(e);
     const now = at(e);
     if (!moved && Math.hypot(now.x - start.x, now.y - start.y) < 4) return;
-    if (!moved) { moved = true; pad.classList.add('turning'); unname(); }
+    if (!moved) {
+      moved = true;
+      pad.classList.add('turning');
+      unname();
+    }
     if (down.size === 2) pinch(e.pointerId, was, now);
     else if (e.shiftKey || e.buttons & 4) guarded((s) => s.shift(now.x - was.x, now.y - was.y));
     else guarded((s) => s.turn(now.x - was.x, now.y - was.y));
@@ -34,7 +43,8 @@ export function mountPad() {
   function pinch(id, was, now) {
     const other = [...down].find(([k]) => k !== id)?.[1];
     if (!other) return;
-    const before = Math.hypot(was.x - other.x, was.y - other.y), after = Math.hypot(now.x - other.x, now.y - other.y);
+    const before = Math.hypot(was.x - other.x, was.y - other.y),
+      after = Math.hypot(now.x - other.x, now.y - other.y);
     guarded((s) => {
       if (before > 1 && after > 1) s.near(after / before, (now.x + other.x) / 2, (now.y + other.y) / 2);
       s.shift((now.x - was.x) / 2, (now.y - was.y) / 2);
@@ -47,14 +57,20 @@ export function mountPad() {
   };
   pad.addEventListener('pointerup', up);
   pad.addEventListener('pointercancel', up);
-  pad.addEventListener('wheel', (e) => {
-    e.preventDefault();
-    const lines = e.deltaMode === 1 ? 16 : e.deltaMode === 2 ? 120 : 1;
-    guarded((s) => s.near(Math.exp(-e.deltaY * lines * (e.ctrlKey ? 0.01 : 0.0016)), e.clientX, e.clientY));
-    turnedByHand();
-  }, { passive: false });
+  pad.addEventListener(
+    'wheel',
+    (e) => {
+      e.preventDefault();
+      const lines = e.deltaMode === 1 ? 16 : e.deltaMode === 2 ? 120 : 1;
+      guarded((s) => s.near(Math.exp(-e.deltaY * lines * (e.ctrlKey ? 0.01 : 0.0016)), e.clientX, e.clientY));
+      turnedByHand();
+    },
+    { passive: false },
+  );
   pad.addEventListener('pointerleave', unname);
-  pad.addEventListener('dblclick', () => { guarded((s) => s.frameAll()); });
+  pad.addEventListener('dblclick', () => {
+    guarded((s) => s.frameAll());
+  });
   pad.addEventListener('contextmenu', (e) => e.preventDefault());
 
   /** @param {PointerEvent} e */
@@ -77,7 +93,8 @@ export function mountPad() {
     });
   }
 
-  let named = '', later = 0;
+  let named = '',
+    later = 0;
   /** The name at once; after 400 ms one line more. @param {import('./types.js').Chosen|null} c @param {number} x @param {number} y */
   function name(c, x, y) {
     const label = must('hover-name');
@@ -92,7 +109,10 @@ export function mountPad() {
     }
     label.style.translate = `${Math.min(x + 14, innerWidth - label.offsetWidth - 8)}px ${y - 30}px`;
   }
-  function unname() { name(null, 0, 0); guarded((s) => s.hover(-1, -1)); }
+  function unname() {
+    name(null, 0, 0);
+    guarded((s) => s.hover(-1, -1));
+  }
 
   on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
   on('figure', () => setStage({ keyList: keyList() }));
@@ -103,7 +123,14 @@ export function mountPad() {
 function hoverWords(c) {
   if (c?.kind === 'joint') {
     const j = desk.figure?.byNode.get(c.node);
-    return j ? [j.name, [j.role && roleWords(j.role), j.held && (j.idle ? 'holds no vertex' : `holds ${some(j.held.vertices, 'vertex', 'vertices')}`)].filter(Boolean).join(', ')] : ['', ''];
+    return j
+      ? [
+          j.name,
+          [j.role && roleWords(j.role), j.held && (j.idle ? 'holds no vertex' : `holds ${some(j.held.vertices, 'vertex', 'vertices')}`)]
+            .filter(Boolean)
+            .join(', '),
+        ]
+      : ['', ''];
   }
   const f = c?.kind === 'finding' ? desk.figure?.findings[c.number - 1] : null;
   return f ? [f.title, [measured(f.measures[0]), f.subject].filter(Boolean).join(', ')] : ['', ''];
@@ -129,7 +156,10 @@ function stageChoice() {
 /** Findings with a place, worst first: what the keys on the plate point at. */
 export function keyList() {
   const rank = { stop: 0, flaw: 1, note: 2 };
-  return (desk.figure?.findings ?? []).map(placeOf).filter((k) => k !== null).sort((a, b) => rank[a.grade] - rank[b.grade] || a.number - b.number);
+  return (desk.figure?.findings ?? [])
+    .map(placeOf)
+    .filter((k) => k !== null)
+    .sort((a, b) => rank[a.grade] - rank[b.grade] || a.number - b.number);
 }
 
 /**
@@ -137,7 +167,8 @@ export function keyList() {
  * @param {import('./types.js').Finding} f
  */
 export function placeOf(f) {
-  const w = f.where, p = w.places?.find((x) => x.vertices.length > 0);
+  const w = f.where,
+    p = w.places?.find((x) => x.vertices.length > 0);
   const key = { number: f.number, grade: f.grade };
   if (p) return { ...key, surface: p.surface, primitive: p.primitive, vertex: p.vertices[0], vertices: p.vertices, extent: w.extent ?? 0 };
   if (w.point) return { ...key, point: w.point, extent: w.extent ?? 0 };
@@ -146,4 +177,6 @@ export function placeOf(f) {
 }
 
 /** A view turned by hand has no name any more. */
-function turnedByHand() { if (desk.from !== '') show({ from: '' }); }
+function turnedByHand() {
+  if (desk.from !== '') show({ from: '' });
+}

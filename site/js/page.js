@@ -27,7 +27,13 @@ const pick = async () => open(await ofPicker(must('picker')), asksForMore());
 const acts = { open: pick, reread, sample, help, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 /** The lens that shows a finding best. @type {Record<string, string>} */
-const LENS_OF = { 'surface/lopsided': 'mirror-surface', 'binding/mirror-mismatch': 'mirror-weights', 'binding/many-influences': 'count', 'binding/unbound': 'count', 'binding/faint': 'influence' };
+const LENS_OF = {
+  'surface/lopsided': 'mirror-surface',
+  'binding/mirror-mismatch': 'mirror-weights',
+  'binding/many-influences': 'count',
+  'binding/unbound': 'count',
+  'binding/faint': 'influence',
+};
 
 mountPaper();
 mountHead();
@@ -56,20 +62,47 @@ const dragging = (/** @type {boolean} */ over) => {
   document.body.classList.toggle('dragging', over);
   must('veil').textContent = asksForMore() ? 'Drop to add' : 'Drop to open';
 };
-addEventListener('dragenter', (e) => { e.preventDefault(); depth++; dragging(true); }, true);
-addEventListener('dragleave', () => { depth = Math.max(0, depth - 1); if (depth === 0) dragging(false); }, true);
-addEventListener('dragover', (e) => { e.preventDefault(); e.stopPropagation(); }, true);
-addEventListener('drop', async (e) => {
-  e.preventDefault();
-  e.stopPropagation();
-  depth = 0;
-  dragging(false);
-  if (!e.dataTransfer) return;
-  const adds = asksForMore();
-  const { sources, refused } = await ofDrop(e.dataTransfer);
-  if (refused.length > 0) tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
-  if (sources.length > 0) await open(sources, adds);
-}, true);
+addEventListener(
+  'dragenter',
+  (e) => {
+    e.preventDefault();
+    depth++;
+    dragging(true);
+  },
+  true,
+);
+addEventListener(
+  'dragleave',
+  () => {
+    depth = Math.max(0, depth - 1);
+    if (depth === 0) dragging(false);
+  },
+  true,
+);
+addEventListener(
+  'dragover',
+  (e) => {
+    e.preventDefault();
+    e.stopPropagation();
+  },
+  true,
+);
+addEventListener(
+  'drop',
+  async (e) => {
+    e.preventDefault();
+    e.stopPropagation();
+    depth = 0;
+    dragging(false);
+    if (!e.dataTransfer) return;
+    const adds = asksForMore();
+    const { sources, refused } = await ofDrop(e.dataTransfer);
+    if (refused.length > 0)
+      tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
+    if (sources.length > 0) await open(sources, adds);
+  },
+  true,
+);
 
 // The stage is told the free rectangle between cards, head and lens bar.
 const measure = () => {
@@ -98,7 +131,8 @@ on('chosen', (how) => {
   if (f) suggest(LENS_OF[f.id]);
   if (f && how.turn) tell('place', f);
 });
-on('place', (f) => { // turn the place to the front
+on('place', (f) => {
+  // turn the place to the front
   const k = placeOf(f);
   if (!k) return;
   guarded((s) => s.frame(k));
@@ -109,11 +143,15 @@ on('frame', () => {
   if (c.kind === 'joint') guarded((s) => s.frame({ node: c.node }));
   if (c.kind === 'vertex') guarded((s) => s.frame({ surface: c.surface, vertices: [c.vertex] }));
 });
-on('rig', () => { // the button that was pressed may be gone: keys act on the stage
+on('rig', () => {
+  // the button that was pressed may be gone: keys act on the stage
   const at = /** @type {HTMLElement|null} */ (document.activeElement);
   if (!at || at === document.body || at.offsetParent === null) must('pad').focus({ preventScroll: true });
 });
-on('moment', (f) => { takeClip(f.where.clip); seek(f.where.time ?? 0); });
+on('moment', (f) => {
+  takeClip(f.where.clip);
+  seek(f.where.time ?? 0);
+});
 
 const changed = (/** @type {any} */ m) => {
   desk.seconds = m.seconds ?? desk.seconds;
@@ -121,14 +159,26 @@ const changed = (/** @type {any} */ m) => {
   tell('time');
 };
 bus.addEventListener('changed', (e) => changed(/** @type {CustomEvent} */ (e).detail));
-bus.addEventListener('stage', () => { stageReady(); tell('fields'); });
-bus.addEventListener('stage-lost', () => { stageGone(); tell('say', 'The picture is being set up again; nothing is lost.'); });
-for (const kind of ['fault', 'stage-failed']) bus.addEventListener(kind, (e) => tell('say', `${/** @type {CustomEvent} */ (e).detail.text} The ledger and the card work without the picture.`));
+bus.addEventListener('stage', () => {
+  stageReady();
+  tell('fields');
+});
+bus.addEventListener('stage-lost', () => {
+  stageGone();
+  tell('say', 'The picture is being set up again; nothing is lost.');
+});
+for (const kind of ['fault', 'stage-failed'])
+  bus.addEventListener(kind, (e) => tell('say', `${/** @type {CustomEvent} */ (e).detail.text} The ledger and the card work without the picture.`));
 
 // The page first, then the examiner, and only then the stage, whose start blocks for a moment.
-await readCatalogueFirst(() => { route(); tell('catalogue'); }).catch((e) => tell('say', `The examiner did not start: ${e.message}`));
+await readCatalogueFirst(() => {
+  route();
+  tell('catalogue');
+}).catch((e) => tell('say', `The examiner did not start: ${e.message}`));
 await startStage().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 await load().catch(() => {}); // told above
 document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing
 if (location.hash === '#sample' && desk.phase === 'first') sample();
-setTimeout(() => { if (desk.phase === 'first') warmUp(); }, 1500); // the browser has optimised the examiner when the first file comes
+setTimeout(() => {
+  if (desk.phase === 'first') warmUp();
+}, 1500); // the browser has optimised the examiner when the first file comes

@@ -28,14 +28,19 @@ export function mountPaper() {
   put();
 }
 
-export const isNight = () => { const t = document.documentElement.dataset.theme; return t ? t === 'dark' : asks.matches; };
+export const isNight = () => {
+  const t = document.documentElement.dataset.theme;
+  return t ? t === 'dark' : asks.matches;
+};
 
 /** What this browser keeps between visits: two choices, no data of any file. @param {string} name @param {string} value */
 export function keep(name, value) {
   try {
     if (value) localStorage.setItem(`rigloupe.${name}`, value);
     else localStorage.removeItem(`rigloupe.${name}`);
-  } catch { /* storage is shut: the choice lasts as long as the page */ }
+  } catch {
+    /* storage is shut: the choice lasts as long as the page */
+  }
 }
 
 /** @param {string} name */

@@ -15,7 +15,8 @@ export function saveJSON() {
 export async function copy(text, said) {
   try {
     await navigator.clipboard.writeText(text);
-  } catch { // from disk, or where the browser asks first: the old way
+  } catch {
+    // from disk, or where the browser asks first: the old way
     const t = h('textarea', { class: 'vh' });
     t.value = text;
     document.body.append(t);

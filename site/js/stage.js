@@ -8,13 +8,16 @@ const wanted = {};
 let ready = false;
 
 /** @returns {any} the running stage, or null */
-export const live = () => (ready ? /** @type {any} */ (globalThis).stage ?? null : null);
+export const live = () => (ready ? (/** @type {any} */ (globalThis).stage ?? null) : null);
 
 /** Sets part of what is shown. @param {Record<string, any>} part */
 export function setStage(part) {
   Object.assign(wanted, part);
   for (const once of ['seconds', 'from']) if (once in part) delete wanted[once];
-  guarded((s) => { const wrong = s.set(part); if (wrong) console.warn('stage:', wrong); });
+  guarded((s) => {
+    const wrong = s.set(part);
+    if (wrong) console.warn('stage:', wrong);
+  });
 }
 
 /** The stage is there (again), or has another figure: hand it all that is wanted. */
@@ -23,7 +26,9 @@ export function stageReady() {
   guarded((s) => s.set({ ...wanted, clip: desk.clip, seconds: desk.seconds }));
 }
 
-export const stageGone = () => { ready = false; };
+export const stageGone = () => {
+  ready = false;
+};
 
 /** Runs on the stage, if it is there. @template T @param {(stage: any) => T} fn @returns {T|null} */
 export function guarded(fn) {
@@ -31,7 +36,8 @@ export function guarded(fn) {
   if (!s) return null;
   try {
     return fn(s);
-  } catch (e) { // a stage that has ended throws; the shell starts a new one
+  } catch (e) {
+    // a stage that has ended throws; the shell starts a new one
     console.warn('stage:', e);
     return null;
   }
@@ -43,4 +49,3 @@ export function guarded(fn) {
  * @returns {any}
  */
 export const probe = (surface, vertex) => guarded((s) => s.probe(surface, vertex));
-

@@ -14,50 +14,160 @@ export function mountStrip() {
   const root = must('time');
   on('figure', () => fill(root));
   on('phase', () => fill(root));
-  on('show', (c) => { if ('clip' in c || 'method' in c || 'speed' in c) fill(root); });
+  on('show', (c) => {
+    if ('clip' in c || 'method' in c || 'speed' in c) fill(root);
+  });
   on('time', () => follow(root));
-  new ResizeObserver(() => { fill(root); drawStrip(root); }).observe(root);
+  new ResizeObserver(() => {
+    fill(root);
+    drawStrip(root);
+  }).observe(root);
 }
 
 let filled = '';
 /** @param {HTMLElement} root */
 function fill(root) {
   const clips = desk.figure?.clips ?? [];
-  const state = JSON.stringify([clips.map((c) => [c.clip, c.name, c.seconds]), desk.clip, desk.method, desk.speed, desk.phase, desk.figure?.running === false]);
+  const state = JSON.stringify([
+    clips.map((c) => [c.clip, c.name, c.seconds]),
+    desk.clip,
+    desk.method,
+    desk.speed,
+    desk.phase,
+    desk.figure?.running === false,
+  ]);
   if (state === filled) return;
   filled = state;
-  const focus = root.contains(document.activeElement) ? document.activeElement?.getAttribute('data-focus') ?? /** @type {any} */ (document.activeElement).name : null;
+  const focus = root.contains(document.activeElement)
+    ? (document.activeElement?.getAttribute('data-focus') ?? /** @type {any} */ (document.activeElement).name)
+    : null;
   const tight = root.clientWidth < 610 && innerWidth > 820;
-  const method = h('span', { class: 'pair way', role: 'group', 'aria-label': 'Skinning' }, ...radios('way', tight ? [['linear', 'linear'], ['dual', 'dual']] : [['linear', 'linear blend'], ['dual', 'dual quaternion']], desk.method, (m) => { setStage({ method: m }); show({ method: m }); },
-    { linear: 'Blends the joints’ matrices: what most players do', dual: 'Blends the turns themselves: keeps the width where a limb is wrung' }));
+  const method = h(
+    'span',
+    { class: 'pair way', role: 'group', 'aria-label': 'Skinning' },
+    ...radios(
+      'way',
+      tight
+        ? [
+            ['linear', 'linear'],
+            ['dual', 'dual'],
+          ]
+        : [
+            ['linear', 'linear blend'],
+            ['dual', 'dual quaternion'],
+          ],
+      desk.method,
+      (m) => {
+        setStage({ method: m });
+        show({ method: m });
+      },
+      { linear: 'Blends the joints’ matrices: what most players do', dual: 'Blends the turns themselves: keeps the width where a limb is wrung' },
+    ),
+  );
   if (clips.length === 0) {
-    root.replaceChildren(h('header', {}, h('h2', { id: 'h-time', class: 'vh' }, 'Time strip'), h('p', { class: 'clock soft' }, desk.figure?.running ? 'Clips stand here as soon as they are read.' : 'No clip in this file; with one, it runs here.'), method));
+    root.replaceChildren(
+      h(
+        'header',
+        {},
+        h('h2', { id: 'h-time', class: 'vh' }, 'Time strip'),
+        h(
+          'p',
+          { class: 'clock soft' },
+          desk.figure?.running ? 'Clips stand here as soon as they are read.' : 'No clip in this file; with one, it runs here.',
+        ),
+        method,
+      ),
+    );
     document.body.dataset.strip = 'none';
     return;
   }
-  root.replaceChildren(h('header', {}, h('h2', { id: 'h-time', class: 'vh' }, 'Time strip'),
-    h('button', { class: 'btn round', type: 'button', id: 'play', 'data-focus': 'play', 'data-key': 'Space', click: () => run() }),
-    h('button', { class: 'btn sq', type: 'button', 'data-focus': 'kb', 'aria-label': 'One key back', 'data-tip': 'One key back', 'data-key': ',', click: () => stepKey(-1) }, icon('i-back')),
-    h('button', { class: 'btn sq', type: 'button', 'data-focus': 'kf', 'aria-label': 'One key on', 'data-tip': 'One key on', 'data-key': '.', click: () => stepKey(1) }, icon('i-step')),
-    h('p', { class: 'clock' }, h('b', {}), h('span', {})),
-    h('div', { class: 'clips' }, clips.length <= (tight ? 0 : 3) ? clipRadios(clips) : clipSelect(clips)),
-    h('select', { class: 'field', 'aria-label': 'Speed', 'data-focus': 'speed', change: (/** @type {Event} */ e) => { const speed = Number(/** @type {HTMLSelectElement} */ (e.target).value); setStage({ speed }); show({ speed }); } },
-      ...SPEEDS.map((s) => h('option', { value: String(s), selected: s === desk.speed }, `× ${s}`))),
-    method),
-  h('div', { class: 'strip' }));
+  root.replaceChildren(
+    h(
+      'header',
+      {},
+      h('h2', { id: 'h-time', class: 'vh' }, 'Time strip'),
+      h('button', { class: 'btn round', type: 'button', id: 'play', 'data-focus': 'play', 'data-key': 'Space', click: () => run() }),
+      h(
+        'button',
+        {
+          class: 'btn sq',
+          type: 'button',
+          'data-focus': 'kb',
+          'aria-label': 'One key back',
+          'data-tip': 'One key back',
+          'data-key': ',',
+          click: () => stepKey(-1),
+        },
+        icon('i-back'),
+      ),
+      h(
+        'button',
+        {
+          class: 'btn sq',
+          type: 'button',
+          'data-focus': 'kf',
+          'aria-label': 'One key on',
+          'data-tip': 'One key on',
+          'data-key': '.',
+          click: () => stepKey(1),
+        },
+        icon('i-step'),
+      ),
+      h('p', { class: 'clock' }, h('b', {}), h('span', {})),
+      h('div', { class: 'clips' }, clips.length <= (tight ? 0 : 3) ? clipRadios(clips) : clipSelect(clips)),
+      h(
+        'select',
+        {
+          class: 'field',
+          'aria-label': 'Speed',
+          'data-focus': 'speed',
+          change: (/** @type {Event} */ e) => {
+            const speed = Number(/** @type {HTMLSelectElement} */ (e.target).value);
+            setStage({ speed });
+            show({ speed });
+          },
+        },
+        ...SPEEDS.map((s) => h('option', { value: String(s), selected: s === desk.speed }, `× ${s}`)),
+      ),
+      method,
+    ),
+    h('div', { class: 'strip' }),
+  );
   drawStrip(root);
-  if (focus) /** @type {HTMLElement|null} */ (root.querySelector(`[data-focus="${focus}"], input[name="${focus}"]:checked`))?.focus({ preventScroll: true });
+  if (focus)
+    /** @type {HTMLElement|null} */ (root.querySelector(`[data-focus="${focus}"], input[name="${focus}"]:checked`))?.focus({ preventScroll: true });
 }
 
 /** @param {Clip[]} clips */
 function clipRadios(clips) {
-  const s = h('span', { class: 'pair', role: 'group', 'aria-label': 'Clip' }, ...radios('clip', [['-1', 'rest'], ...clips.map((c) => /** @type {[string, string]} */ ([String(c.clip), c.name]))], String(desk.clip), (v) => takeClip(Number(v)), { '-1': 'The pose the file stores' }));
-  s.querySelectorAll('label').forEach((l, i) => { if (i > 0) l.lastElementChild?.append(' ', h('small', {}, seconds(clips[i - 1].seconds))); });
+  const s = h(
+    'span',
+    { class: 'pair', role: 'group', 'aria-label': 'Clip' },
+    ...radios(
+      'clip',
+      [['-1', 'rest'], ...clips.map((c) => /** @type {[string, string]} */ ([String(c.clip), c.name]))],
+      String(desk.clip),
+      (v) => takeClip(Number(v)),
+      { '-1': 'The pose the file stores' },
+    ),
+  );
+  s.querySelectorAll('label').forEach((l, i) => {
+    if (i > 0) l.lastElementChild?.append(' ', h('small', {}, seconds(clips[i - 1].seconds)));
+  });
   return s;
 }
 
 /** @param {Clip[]} clips */
 function clipSelect(clips) {
-  return h('select', { class: 'field', 'aria-label': 'Clip', 'data-focus': 'clip', change: (/** @type {Event} */ e) => takeClip(Number(/** @type {HTMLSelectElement} */ (e.target).value)) },
-    h('option', { value: '-1', selected: desk.clip < 0 }, `rest, or one of ${clips.length} clips`), ...clips.map((c) => h('option', { value: String(c.clip), selected: c.clip === desk.clip }, `${c.name}, ${seconds(c.seconds)}`)));
+  return h(
+    'select',
+    {
+      class: 'field',
+      'aria-label': 'Clip',
+      'data-focus': 'clip',
+      change: (/** @type {Event} */ e) => takeClip(Number(/** @type {HTMLSelectElement} */ (e.target).value)),
+    },
+    h('option', { value: '-1', selected: desk.clip < 0 }, `rest, or one of ${clips.length} clips`),
+    ...clips.map((c) => h('option', { value: String(c.clip), selected: c.clip === desk.clip }, `${c.name}, ${seconds(c.seconds)}`)),
+  );
 }

@@ -16,11 +16,19 @@ export function drawStrip(root) {
   if (!box || !c) return;
   const rows = factRows(c);
   document.body.dataset.strip = rows.length > 1 ? 'full' : 'low';
-  const W = Math.max(box.clientWidth, 120), height = rows.length > 1 ? 102 : 50, x1 = W - 4;
+  const W = Math.max(box.clientWidth, 120),
+    height = rows.length > 1 ? 102 : 50,
+    x1 = W - 4;
   const X = (/** @type {number} */ t) => X0 + (x1 - X0) * Math.min(1, t / Math.max(c.seconds, 1e-9));
-  const s = /** @type {SVGSVGElement} */ (draw(box, 'svg', { viewBox: `0 0 ${W} ${height}`, role: 'img', 'aria-label': `Clip ${c.name}, ${seconds(c.seconds)}${rows.map((r) => `; ${r.says}`).join('')}` }));
+  const s = /** @type {SVGSVGElement} */ (
+    draw(box, 'svg', {
+      viewBox: `0 0 ${W} ${height}`,
+      role: 'img',
+      'aria-label': `Clip ${c.name}, ${seconds(c.seconds)}${rows.map((r) => `; ${r.says}`).join('')}`,
+    })
+  );
   const { times } = keysOf(c);
-  const every = Math.max(1, Math.ceil(times.length * 3 / (x1 - X0)));
+  const every = Math.max(1, Math.ceil((times.length * 3) / (x1 - X0)));
   for (let i = 0; i < times.length; i += every) draw(s, 'path', { class: 'ln', d: `M${X(times[i]) + 0.5} 16v-${i % (every * 5) ? 2 : 3.5}` });
   const step = niceStep(c.seconds / 5);
   for (let t = 0; t <= c.seconds + step / 1e6; t += step) {
@@ -40,13 +48,37 @@ export function drawStrip(root) {
   const g = draw(s, 'g', { class: 'bob' });
   draw(g, 'path', { class: 'sbr', d: `M0 12V${height - 1}` });
   draw(g, 'path', { class: 'fbr ln', d: 'M-5 9.5h10v5l-5 6-5-6z' });
-  const range = h('input', { type: 'range', min: '0', max: String(c.seconds), step: 'any', 'aria-label': `Time in ${c.name}`, 'data-focus': 'range',
-    input: (/** @type {Event} */ e) => { hold(c); seek(Number(/** @type {HTMLInputElement} */ (e.target).value)); },
-    keydown: (/** @type {KeyboardEvent} */ e) => { const d = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[e.key]; if (d) { e.preventDefault(); stepKey(d); } } });
+  const range = h('input', {
+    type: 'range',
+    min: '0',
+    max: String(c.seconds),
+    step: 'any',
+    'aria-label': `Time in ${c.name}`,
+    'data-focus': 'range',
+    input: (/** @type {Event} */ e) => {
+      hold(c);
+      seek(Number(/** @type {HTMLInputElement} */ (e.target).value));
+    },
+    keydown: (/** @type {KeyboardEvent} */ e) => {
+      const d = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[e.key];
+      if (d) {
+        e.preventDefault();
+        stepKey(d);
+      }
+    },
+  });
   box.replaceChildren(s, range);
-  const scrub = (/** @type {PointerEvent} */ e) => { hold(c); seek(Math.max(0, Math.min(1, (e.clientX - s.getBoundingClientRect().left - X0) / (x1 - X0))) * c.seconds); };
-  s.addEventListener('pointerdown', (e) => { s.setPointerCapture(e.pointerId); scrub(e); });
-  s.addEventListener('pointermove', (e) => { if (s.hasPointerCapture(e.pointerId)) scrub(e); });
+  const scrub = (/** @type {PointerEvent} */ e) => {
+    hold(c);
+    seek(Math.max(0, Math.min(1, (e.clientX - s.getBoundingClientRect().left - X0) / (x1 - X0))) * c.seconds);
+  };
+  s.addEventListener('pointerdown', (e) => {
+    s.setPointerCapture(e.pointerId);
+    scrub(e);
+  });
+  s.addEventListener('pointermove', (e) => {
+    if (s.hasPointerCapture(e.pointerId)) scrub(e);
+  });
   follow(root);
 }
 
@@ -57,7 +89,15 @@ function hold(c) {
 }
 
 /** @param {Clip} c */
-const moves = (c) => [c.facts.nodes !== undefined && `${some(c.facts.nodes, 'node')} keyed`, c.facts.moving_joints !== undefined && `${some(c.facts.moving_joints, 'joint')} of them ${c.facts.moving_joints === 1 ? 'moves' : 'move'}`, c.facts.channels !== undefined && some(c.facts.channels, 'channel'), c.start > 0 && `first key at ${seconds(c.start)}`].filter(Boolean).join(', ') || 'this version measures no more of a clip than its length';
+const moves = (c) =>
+  [
+    c.facts.nodes !== undefined && `${some(c.facts.nodes, 'node')} keyed`,
+    c.facts.moving_joints !== undefined && `${some(c.facts.moving_joints, 'joint')} of them ${c.facts.moving_joints === 1 ? 'moves' : 'move'}`,
+    c.facts.channels !== undefined && some(c.facts.channels, 'channel'),
+    c.start > 0 && `first key at ${seconds(c.start)}`,
+  ]
+    .filter(Boolean)
+    .join(', ') || 'this version measures no more of a clip than its length';
 
 /**
  * Rows below the ruler, each from a fact that this build has.
@@ -70,12 +110,17 @@ function factRows(c) {
   if (chains.length > 0) {
     const names = chains.map((/** @type {number[]} */ k) => (k.length > 1 ? `${name(k[0])} and ${k.length - 1} below` : name(k[0])));
     rows.push({
-      says: `still throughout: ${names.join(', ')}`, low: true,
+      says: `still throughout: ${names.join(', ')}`,
+      low: true,
       draw: (/** @type {SVGElement} */ s, /** @type {(t: number) => number} */ X, /** @type {number} */ y) => {
         draw(s, 'text', { x: 0, y: y + 11 }, 'still');
-        const shown = names.slice(0, 3), w = (X(c.seconds) - X0) / shown.length;
+        const shown = names.slice(0, 3),
+          w = (X(c.seconds) - X0) / shown.length;
         shown.forEach((/** @type {string} */ n, /** @type {number} */ i) => {
-          const a = X0 + i * w, b = a + w - 6, text = i === 2 && names.length > 3 ? `${n} and ${names.length - 3} more chains` : n, tw = Math.min(b - a - 8, text.length * 5.6 + 10);
+          const a = X0 + i * w,
+            b = a + w - 6,
+            text = i === 2 && names.length > 3 ? `${n} and ${names.length - 3} more chains` : n,
+            tw = Math.min(b - a - 8, text.length * 5.6 + 10);
           draw(s, 'rect', { class: 'ln fsh', x: a + 0.5, y: y + 0.5, width: b - a - 1, height: 14 });
           hatch(s, a + 1, b - 1, y + 1, y + 14, 'hatch flaw', 6);
           draw(s, 'rect', { class: 'fsh', x: (a + b) / 2 - tw / 2, y: y + 1, width: tw, height: 13 });

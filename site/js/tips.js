@@ -24,7 +24,8 @@ export function mountTips() {
     const input = e.querySelector('input');
     (input ?? e).setAttribute('aria-describedby', 'tip');
     at = input ?? e;
-    const r = e.getBoundingClientRect(), t = tip.getBoundingClientRect();
+    const r = e.getBoundingClientRect(),
+      t = tip.getBoundingClientRect();
     const below = r.bottom + 6 + t.height < innerHeight;
     tip.style.translate = `${Math.max(8, Math.min(r.left, innerWidth - t.width - 8))}px ${below ? r.bottom + 6 : r.top - t.height - 6}px`;
   };
@@ -33,11 +34,27 @@ export function mountTips() {
     const o = owner(e.target);
     if (e.pointerType === 'touch' || (o && o === (at?.closest('[data-tip]') ?? null))) return;
     hide();
-    if (o) timer = window.setTimeout(() => { if (o.isConnected) put(o); }, 400);
+    if (o)
+      timer = window.setTimeout(() => {
+        if (o.isConnected) put(o);
+      }, 400);
   });
-  document.addEventListener('focusin', (e) => { const o = owner(e.target); if (o && e.target instanceof Element && e.target.matches(':focus-visible')) put(o); else hide(); });
+  document.addEventListener('focusin', (e) => {
+    const o = owner(e.target);
+    if (o && e.target instanceof Element && e.target.matches(':focus-visible')) put(o);
+    else hide();
+  });
   document.addEventListener('focusout', hide);
   document.addEventListener('pointerdown', hide);
   document.addEventListener('scroll', hide, true);
-  document.addEventListener('keydown', (e) => { if (e.key === 'Escape' && !tip.hidden) { hide(); e.stopPropagation(); } }, true);
+  document.addEventListener(
+    'keydown',
+    (e) => {
+      if (e.key === 'Escape' && !tip.hidden) {
+        hide();
+        e.stopPropagation();
+      }
+    },
+    true,
+  );
 }

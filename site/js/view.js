@@ -4,24 +4,48 @@ import { guarded, setStage } from './stage.js';
 import { seconds } from './words.js';
 
 /** @type {[string, string][]} */
-export const VIEWS = [['three-quarter', 'three-quarter'], ['front', 'front'], ['left', 'left'], ['back', 'back']];
+export const VIEWS = [
+  ['three-quarter', 'three-quarter'],
+  ['front', 'front'],
+  ['left', 'left'],
+  ['back', 'back'],
+];
 /** @type {['bones'|'keys'|'loupe', string, string][]} */
-const MARKS = [['bones', 'Joints and bones, through the body', 'B'], ['keys', 'Pointing lines from findings to their places', 'K'], ['loupe', 'A round of surface, enlarged', 'U']];
+const MARKS = [
+  ['bones', 'Joints and bones, through the body', 'B'],
+  ['keys', 'Pointing lines from findings to their places', 'K'],
+  ['loupe', 'A round of surface, enlarged', 'U'],
+];
 
 /** View names on the left, what is drawn on the right, and the pose in words. */
 export function mountView() {
   const root = must('view');
-  root.append(h('span', { class: 'lab' }, 'Seen from'), ...radios('view', VIEWS, desk.from, (from) => seen(from)),
+  root.append(
+    h('span', { class: 'lab' }, 'Seen from'),
+    ...radios('view', VIEWS, desk.from, (from) => seen(from)),
     h('span', { class: 'gap' }),
-    ...MARKS.map(([name, tip, key]) => h('label', { class: 'pick', 'data-tip': tip, 'data-key': key },
-      h('input', { type: 'checkbox', name, checked: desk[name], change: (/** @type {Event} */ e) => show({ [name]: /** @type {HTMLInputElement} */ (e.target).checked }) }), h('span', {}, name))));
+    ...MARKS.map(([name, tip, key]) =>
+      h(
+        'label',
+        { class: 'pick', 'data-tip': tip, 'data-key': key },
+        h('input', {
+          type: 'checkbox',
+          name,
+          checked: desk[name],
+          change: (/** @type {Event} */ e) => show({ [name]: /** @type {HTMLInputElement} */ (e.target).checked }),
+        }),
+        h('span', {}, name),
+      ),
+    ),
+  );
   // A view that is chosen already may be asked for again, after the figure was turned by hand.
   root.addEventListener('click', (e) => {
     const input = /** @type {HTMLInputElement} */ (e.target);
     if (input.name === 'view' && input.value === desk.from) seen(input.value);
   });
   const sync = () => {
-    for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.name === 'view' ? i.value === desk.from : /** @type {any} */ (desk)[i.name];
+    for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input')))
+      i.checked = i.name === 'view' ? i.value === desk.from : /** @type {any} */ (desk)[i.name];
     setStage({ bones: desk.bones, keys: desk.keys, loupe: desk.loupe });
     posed();
   };
@@ -41,7 +65,7 @@ export function seen(from) {
 function posed() {
   const clip = desk.figure?.clips.find((c) => c.clip === desk.clip);
   const blend = desk.method === 'dual' ? 'dual quaternion' : 'linear blend';
-  const words = desk.figure ? clip ? `Posed: ${clip.name} at ${seconds(desk.seconds)}, ${blend}` : 'Rest pose' : '';
+  const words = desk.figure ? (clip ? `Posed: ${clip.name} at ${seconds(desk.seconds)}, ${blend}` : 'Rest pose') : '';
   const p = must('posed');
   if (p.textContent !== words) p.textContent = words;
 }

@@ -1,7 +1,7 @@
 import { mainChild } from './chain.js';
 import { choose, chosenJoint, desk } from './desk.js';
-import { isSifted } from './ledger.js';
 import { probe } from './stage.js';
+import { sieve } from './station.js';
 
 // From one choice to the next by keys: stations, findings, joints.
 
@@ -18,22 +18,28 @@ export function station(i) {
 
 /** @param {number} d */
 export function finding(d) {
-  const all = (desk.figure?.findings ?? []).filter((f) => !isSifted(f.grade));
+  const all = (desk.figure?.findings ?? []).filter((f) => sieve.shown.has(f.grade));
   if (all.length === 0) return;
   const now = desk.chosen.kind === 'finding' ? desk.chosen.number : d > 0 ? 0 : Infinity;
-  const next = d > 0 ? all.find((f) => f.number > now) ?? all[0] : all.findLast((f) => f.number < now) ?? all[all.length - 1];
+  const next = d > 0 ? (all.find((f) => f.number > now) ?? all[0]) : (all.findLast((f) => f.number < now) ?? all[all.length - 1]);
   choose({ kind: 'finding', number: next.number }, { turn: true });
 }
 
 /** @param {import('./types.js').Joint|undefined|null} j */
-const take = (j) => { if (j) choose({ kind: 'joint', node: j.node }); };
+const take = (j) => {
+  if (j) choose({ kind: 'joint', node: j.node });
+};
 
 /** @param {number} d */
 export function neighbour(d) {
-  const all = desk.figure?.joints ?? [], by = desk.figure?.byNode;
+  const all = desk.figure?.joints ?? [],
+    by = desk.figure?.byNode;
   const j = chosenJoint();
   if (!j) return take(all[0]);
-  const row = j.parent === null ? all.filter((x) => x.parent === null) : (by?.get(j.parent)?.children ?? []).map((n) => by?.get(n)).filter((x) => x !== undefined);
+  const row =
+    j.parent === null
+      ? all.filter((x) => x.parent === null)
+      : (by?.get(j.parent)?.children ?? []).map((n) => by?.get(n)).filter((x) => x !== undefined);
   take(row.length > 1 ? row[(row.indexOf(j) + d + row.length) % row.length] : all[(all.indexOf(j) + d + all.length) % all.length]);
 }
 export function parent() {

@@ -27,7 +27,9 @@ export function plain(n) {
   }
   let digits = Math.max(0, 2 - Math.floor(Math.log10(a)));
   for (let more = 0; more < 3 && Number.isInteger(Number(a.toFixed(digits))); more++) digits++; // 1.001 is not 1
-  return fixed(n, digits).replace(/(\.\d*?)0+$/, '$1').replace(/\.$/, '');
+  return fixed(n, digits)
+    .replace(/(\.\d*?)0+$/, '$1')
+    .replace(/\.$/, '');
 }
 
 /** Metres; below a centimetre in millimetres. @param {number|null|undefined} m */
@@ -68,14 +70,24 @@ const singular = (many) => (many === 'vertices' ? 'vertex' : /^[a-z]+[^s]s$/.tes
 export function value(v, unit, name = '') {
   if (v === null || v === undefined || !Number.isFinite(v)) return 'no value';
   switch (unit) {
-    case 'm': return metres(v);
-    case '%': return `${plain(v)}${GAP}%`;
-    case '°': return `${plain(v)}°`;
-    case 's': return seconds(v);
-    case 'bytes': case 'B': return bytes(v);
-    case 'share': return percent(v);
-    case '×': case 'factor': return `×${GAP}${plain(v)}`;
-    case '': case undefined:
+    case 'm':
+      return metres(v);
+    case '%':
+      return `${plain(v)}${GAP}%`;
+    case '°':
+      return `${plain(v)}°`;
+    case 's':
+      return seconds(v);
+    case 'bytes':
+    case 'B':
+      return bytes(v);
+    case 'share':
+      return percent(v);
+    case '×':
+    case 'factor':
+      return `×${GAP}${plain(v)}`;
+    case '':
+    case undefined:
       if (/share|portion/.test(name)) return percent(v);
       return plain(v);
     default:
@@ -88,7 +100,9 @@ export function measured(m) {
   if (!m) return '';
   const words = value(m.value, m.unit, m.name);
   const bare = m.unit === '' && !/share|portion/.test(m.name);
-  return bare && m.value !== null && Number.isInteger(m.value) && /^[a-z ]+$/.test(m.name) && m.name.length < 14 ? `${words}${GAP}${m.value === 1 ? singular(m.name) : m.name}` : words;
+  return bare && m.value !== null && Number.isInteger(m.value) && /^[a-z ]+$/.test(m.name) && m.name.length < 14
+    ? `${words}${GAP}${m.value === 1 ? singular(m.name) : m.name}`
+    : words;
 }
 
 /** "limit 1 %", or that it is listed only. @param {import('./types.js').Measure|undefined} m */
@@ -102,7 +116,11 @@ export const signed = (d, words) => (d > 0 ? `+${words(d)}` : words(d));
 
 /** leftUpperArm → "upper arm". @param {string} role a VRM bone name */
 export function roleWords(role) {
-  return role.replace(/^(left|right)(?=[A-Z])/, '').replace(/([A-Z])/g, ' $1').trim().toLowerCase();
+  return role
+    .replace(/^(left|right)(?=[A-Z])/, '')
+    .replace(/([A-Z])/g, ' $1')
+    .trim()
+    .toLowerCase();
 }
 
 /** A point in space. @param {number[]} p */

@@ -2,7 +2,14 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { compare } from '../js/changes.js';
 
-const f = (number, id, subject, v, grade = 'flaw') => ({ number, id, subject, grade, title: id, measures: [{ name: 'vertices', value: v, unit: '', limit: 0 }] });
+const f = (number, id, subject, v, grade = 'flaw') => ({
+  number,
+  id,
+  subject,
+  grade,
+  title: id,
+  measures: [{ name: 'vertices', value: v, unit: '', limit: 0 }],
+});
 
 test('what changed between two readings', () => {
   const before = [f(1, 'a/x', 'coat', 5), f(2, 'a/y', 'hat', 2), f(3, 'a/z', '14 vertices', 14), f(4, 'a/same', 's', 1)];

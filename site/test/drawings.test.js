@@ -22,13 +22,28 @@ test('linear heights are proportional', () => {
 });
 
 test('steps are 1, 2, 5 of a decade', () => {
-  for (const [x, want] of [[0.3, 0.5], [1, 1], [1.1, 2], [73, 100], [0, 1]]) assert.equal(niceStep(x), want);
+  for (const [x, want] of [
+    [0.3, 0.5],
+    [1, 1],
+    [1.1, 2],
+    [73, 100],
+    [0, 1],
+  ])
+    assert.equal(niceStep(x), want);
 });
 
 test('bins in words', () => assert.deepEqual([binWords(0), binWords(9)], ['0.0 to 0.1', '0.9 to 1.0']));
 
 test('a gauge holds value and limit; far apart it is logarithmic', () => {
-  for (const [v, limit, log] of [[0.61, 0.57, false], [14, 0, false], [0.048, 0.01, false], [40, 0.5, true], [-38, -35, false], [0.2, 0.5, false], [0, 0, false]]) {
+  for (const [v, limit, log] of [
+    [0.61, 0.57, false],
+    [14, 0, false],
+    [0.048, 0.01, false],
+    [40, 0.5, true],
+    [-38, -35, false],
+    [0.2, 0.5, false],
+    [0, 0, false],
+  ]) {
     const s = gaugeScale(v, limit);
     assert.equal(s.log, log, `${v} against ${limit}`);
     for (const x of [v, limit]) assert.ok(s.at(x) >= 0 && s.at(x) <= 1, `${x} stands at ${s.at(x)} of ${v}/${limit}`);

@@ -10,7 +10,17 @@ const whole = () => readFigure(JSON.stringify(facts()), table, { running: false 
 
 test('stations that this build lacks are told from those that are clear', () => {
   const f = whole();
-  assert.deepEqual(f.stations.map((s) => [s.name, s.state]), [['intake', 'done'], ['surface', 'done'], ['skeleton', 'absent'], ['binding', 'done'], ['bends', 'absent'], ['motion', 'done']]);
+  assert.deepEqual(
+    f.stations.map((s) => [s.name, s.state]),
+    [
+      ['intake', 'done'],
+      ['surface', 'done'],
+      ['skeleton', 'absent'],
+      ['binding', 'done'],
+      ['bends', 'absent'],
+      ['motion', 'done'],
+    ],
+  );
   assert.equal(f.stations[0].checks.find((c) => c.id === 'intake/morphs')?.reason, 'no morph target in this file');
   assert.equal(f.stations[3].findings.length, 5);
 });
@@ -19,7 +29,10 @@ test('while it runs, one station is at work and the later ones wait', () => {
   const doc = facts();
   doc.checks = doc.checks.filter((c) => c.id.startsWith('intake/'));
   const f = readFigure(JSON.stringify(doc), table, { running: true, now: 'surface' });
-  assert.deepEqual(f.stations.map((s) => s.state), ['done', 'now', 'absent', 'wait', 'absent', 'wait']);
+  assert.deepEqual(
+    f.stations.map((s) => s.state),
+    ['done', 'now', 'absent', 'wait', 'absent', 'wait'],
+  );
 });
 
 test('a new station of the catalogue stands in the ledger by itself', () => {
@@ -34,19 +47,37 @@ test('joints: tree order, partners both ways, idle ones', () => {
     if (j.parent !== null) assert.ok(joints.indexOf(byNode.get(j.parent)) < joints.indexOf(j), `${j.name} stands before its parent`);
     if (j.partner !== null) assert.equal(byNode.get(j.partner).partner, j.node);
   }
-  assert.deepEqual(joints.filter((j) => j.idle).map((j) => j.name), ['neck']);
+  assert.deepEqual(
+    joints.filter((j) => j.idle).map((j) => j.name),
+    ['neck'],
+  );
   const arm = joints.find((j) => j.name === 'upperArm_L');
   assert.deepEqual([arm.held.vertices, arm.held.histogram[9], arm.role, arm.side], [1204, 273, 'leftUpperArm', 'left']);
 });
 
 test('a joint of two skins holds the sum', () => {
-  const one = { node: 1, name: 'a', vertices: 3, dominant: 2, weight_sum: 1.5, largest: 0.5, histogram: [1, 0, 0, 0, 2, 0, 0, 0, 0, 0], reach_m: 0.1, islands: 1 };
+  const one = {
+    node: 1,
+    name: 'a',
+    vertices: 3,
+    dominant: 2,
+    weight_sum: 1.5,
+    largest: 0.5,
+    histogram: [1, 0, 0, 0, 2, 0, 0, 0, 0, 0],
+    reach_m: 0.1,
+    islands: 1,
+  };
   const [j] = readJoints({ facts_of: { binding: { skins: [{ joints: [one] }, { joints: [{ ...one, largest: 0.9, reach_m: 0.4 }] }] } } });
   assert.deepEqual([j.held.vertices, j.held.largest, j.held.reach_m, j.held.histogram[4]], [6, 0.9, 0.4, 4]);
 });
 
 test('a ring of parents in a file does not hang the page', () => {
-  const list = readJoints({ joints: [{ node: 0, name: 'a', parent: 1 }, { node: 1, name: 'b', parent: 0 }] });
+  const list = readJoints({
+    joints: [
+      { node: 0, name: 'a', parent: 1 },
+      { node: 1, name: 'b', parent: 0 },
+    ],
+  });
   assert.equal(list.length, 2);
   const by = new Map(list.map((j) => [j.node, j]));
   assert.ok(chainOf(list[0], by).length <= 4);
@@ -56,8 +87,14 @@ test('the chain goes down the longest way', () => {
   const { joints, byNode } = whole();
   const named = (n) => joints.find((j) => j.name === n);
   assert.equal(mainChild(named('chest'), byNode)?.name, 'yoke_L'); // yoke and five chain joints: longer than an arm
-  assert.deepEqual(chainOf(named('upperArm_L'), byNode).map((j) => j.name), ['shoulder_L', 'upperArm_L', 'lowerArm_L', 'hand_L']);
-  assert.deepEqual(chainOf(named('headEnd'), byNode).map((j) => j.name), ['head', 'headEnd']);
+  assert.deepEqual(
+    chainOf(named('upperArm_L'), byNode).map((j) => j.name),
+    ['shoulder_L', 'upperArm_L', 'lowerArm_L', 'hand_L'],
+  );
+  assert.deepEqual(
+    chainOf(named('headEnd'), byNode).map((j) => j.name),
+    ['head', 'headEnd'],
+  );
 });
 
 test('search and filters of the joint list', () => {

@@ -7,9 +7,14 @@ const of = (...names) => names.map(s);
 
 test('which file is the figure', () => {
   for (const [names, figure, what] of [
-    [['a.png', 'coat.gltf', 'coat.bin'], 'coat.gltf', 'with its files'], [['x/y/b.glb', 'x/a.glb'], 'x/a.glb', 'the highest'], [['b.GLB', 'a.VRM'], 'a.VRM', 'by name, any case'],
-    [['__MACOSX/a.glb', '.hidden.glb', 'c.glb'], 'c.glb', 'what a system leaves behind is not one'], [['a.txt'], null, 'none'], [['робот.glb'], 'робот.glb', 'any script'],
-  ]) assert.equal(sort(of(...names)).figure?.name ?? null, figure, what);
+    [['a.png', 'coat.gltf', 'coat.bin'], 'coat.gltf', 'with its files'],
+    [['x/y/b.glb', 'x/a.glb'], 'x/a.glb', 'the highest'],
+    [['b.GLB', 'a.VRM'], 'a.VRM', 'by name, any case'],
+    [['__MACOSX/a.glb', '.hidden.glb', 'c.glb'], 'c.glb', 'what a system leaves behind is not one'],
+    [['a.txt'], null, 'none'],
+    [['робот.glb'], 'робот.glb', 'any script'],
+  ])
+    assert.equal(sort(of(...names)).figure?.name ?? null, figure, what);
 });
 
 test('what is missing is added to what is held', () => {
@@ -21,7 +26,10 @@ test('what is missing is added to what is held', () => {
 });
 
 test('what is left aside is said', () => {
-  assert.equal(asideWords(sort(of('a.glb', 'b.glb', 'notes.txt'))), 'b.glb left aside: one figure at a time. notes.txt left aside: no part of a figure.');
+  assert.equal(
+    asideWords(sort(of('a.glb', 'b.glb', 'notes.txt'))),
+    'b.glb left aside: one figure at a time. notes.txt left aside: no part of a figure.',
+  );
   assert.equal(asideWords(sort(of('coat.bin'))), 'coat.bin belongs to a figure; drop its .gltf with it.');
   assert.equal(asideWords(sort(of('walk.bvh'))), 'walk.bvh left aside: this version reads no separate motion file.');
   assert.equal(asideWords(sort(of('a.glb'))), '');
@@ -33,17 +41,31 @@ test('endings', () => assert.deepEqual([ending('a.GLB'), ending('x.y/z'), ending
 function folder(path, entries, fails = false) {
   const name = path.split('/').at(-1);
   return {
-    isDirectory: true, name, fullPath: path,
-    createReader: () => { let at = 0; return { readEntries: (yes, no) => (fails ? no(new Error('EncodingError')) : yes(entries.slice(at, at += 2))) }; },
+    isDirectory: true,
+    name,
+    fullPath: path,
+    createReader: () => {
+      let at = 0;
+      return { readEntries: (yes, no) => (fails ? no(new Error('EncodingError')) : yes(entries.slice(at, (at += 2)))) };
+    },
   };
 }
 const leaf = (path) => ({ isDirectory: false, fullPath: path, file: (yes) => yes({ name: path.split('/').at(-1) }) });
 const item = (entry, file) => ({ kind: 'file', webkitGetAsEntry: () => entry, getAsFile: () => file });
 
 test('a dropped folder is walked to its end', async () => {
-  const tree = folder('/robot', [leaf('/robot/a.gltf'), leaf('/robot/a.bin'), folder('/robot/tex', [leaf('/robot/tex/1.png'), leaf('/robot/tex/2.png'), leaf('/robot/tex/3.png')]), leaf('/robot/b.txt'), leaf('/robot/c.txt')]);
+  const tree = folder('/robot', [
+    leaf('/robot/a.gltf'),
+    leaf('/robot/a.bin'),
+    folder('/robot/tex', [leaf('/robot/tex/1.png'), leaf('/robot/tex/2.png'), leaf('/robot/tex/3.png')]),
+    leaf('/robot/b.txt'),
+    leaf('/robot/c.txt'),
+  ]);
   const { sources, refused } = await ofDrop({ items: [item(tree, { name: 'robot', size: 4096 }), { kind: 'string' }] });
-  assert.deepEqual(sources.map((x) => x.name), ['robot/a.gltf', 'robot/a.bin', 'robot/tex/1.png', 'robot/tex/2.png', 'robot/tex/3.png', 'robot/b.txt', 'robot/c.txt']);
+  assert.deepEqual(
+    sources.map((x) => x.name),
+    ['robot/a.gltf', 'robot/a.bin', 'robot/tex/1.png', 'robot/tex/2.png', 'robot/tex/3.png', 'robot/b.txt', 'robot/c.txt'],
+  );
   assert.deepEqual(refused, []);
 });
 

@@ -1,0 +1,137 @@
+import { h, mark } from './dom.js';
+import { choose, desk, on } from './desk.js';
+import { GRADE } from './findingcard.js';
+import { limited, measured } from './words.js';
+
+/** @typedef {import('./types.js').Station} Station */
+/** @typedef {import('./types.js').Finding} Finding */
+
+/** What the sifters let through. */
+export const sieve = {
+  /** grades shown; wait: not looked at @type {Set<string>} */ shown: new Set(['stop', 'flaw', 'note']),
+  clearToo: false,
+  /** stations folded by hand @type {Set<string>} */ folded: new Set(),
+};
+
+/** @type {{station: string, done: number, total: number, text: string}|null} */
+let progress = null;
+on('progress', (p) => {
+  progress = p;
+});
+/** @param {string} name */
+export const progressWords = (name) => (progress?.station === name && progress.total > 0 ? `${progress.done} of ${progress.total}` : 'at work');
+
+/** @param {Station} s */
+export function station(s) {
+  const rows = s.findings.filter((f) => sieve.shown.has(f.grade));
+  const waits = s.checks.filter((c) => c.state === 'not-looked-at');
+  const clear = s.checks.filter((c) => c.state === 'clear');
+  const reasons = [...new Set(waits.map((c) => c.reason))];
+  const allWait = s.checks.length > 0 && waits.length === s.checks.length;
+  const says =
+    s.state === 'absent'
+      ? desk.figure?.running === false && known(s.name)
+        ? 'not reached'
+        : 'not in this version'
+      : s.state === 'now'
+        ? progressWords(s.name)
+        : s.state === 'wait'
+          ? 'waits'
+          : allWait
+            ? 'not looked at'
+            : clear.length > 0
+              ? `${clear.length} clear`
+              : '';
+  if (s.state === 'absent' || (s.state !== 'done' && rows.length === 0)) {
+    return h(
+      'li',
+      { class: s.state, 'data-station': s.name },
+      h(
+        'div',
+        { class: 'summary-like' },
+        h(
+          'details',
+          {},
+          h('summary', {}, h('h3', {}, s.title), h('span', { class: 'clear' }, says)),
+          h('p', { class: 'station-says' }, s.state === 'absent' ? absentWords(s) : `${s.says[0]?.toUpperCase()}${s.says.slice(1)}.`),
+        ),
+      ),
+    );
+  }
+  return h(
+    'li',
+    { class: allWait ? 'wait' : s.state, 'data-station': s.name },
+    h(
+      'details',
+      {
+        open: !sieve.folded.has(s.name),
+        toggle: (/** @type {Event} */ e) => {
+          if (/** @type {HTMLDetailsElement} */ (e.target).open) sieve.folded.delete(s.name);
+          else sieve.folded.add(s.name);
+        },
+      },
+      h('summary', { 'data-focus': `s-${s.name}` }, h('h3', {}, s.title), h('span', { class: 'clear' }, says)),
+      allWait && reasons.length === 1 && h('p', { class: 'station-says' }, `${s.title} was not looked at: ${reasons[0]}.`),
+      h(
+        'ul',
+        {},
+        ...rows.map((f) => h('li', {}, row(f))),
+        ...(sieve.shown.has('wait') && !(allWait && reasons.length === 1)
+          ? waits.map((c) =>
+              h(
+                'li',
+                {},
+                h(
+                  'div',
+                  { class: 'find quietly' },
+                  mark('wait'),
+                  h('span', { class: 't' }, h('span', { class: 'vh' }, 'Not looked at: '), c.title),
+                  h('span', { class: 'p' }, c.reason),
+                ),
+              ),
+            )
+          : []),
+        ...(sieve.clearToo
+          ? clear.map((c) =>
+              h(
+                'li',
+                {},
+                h('div', { class: 'find quietly' }, mark('clear'), h('span', { class: 't' }, h('span', { class: 'vh' }, 'Clear: '), c.title)),
+              ),
+            )
+          : []),
+      ),
+    ),
+  );
+}
+
+/** @param {string} name */
+const known = (name) => desk.catalogue.some((s) => s.name === name);
+
+/** @param {Station} s */
+const absentWords = (s) =>
+  known(s.name) ? `${s.title} was not reached: the examination was stopped before it.` : `This version does not look at ${s.title} yet: ${s.says}.`;
+
+/** A finding's row. @param {Finding} f */
+function row(f) {
+  const m = f.measures[0];
+  const change = desk.changes?.of.get(f.number);
+  const current = desk.chosen.kind === 'finding' && desk.chosen.number === f.number;
+  return h(
+    'button',
+    {
+      class: 'find',
+      type: 'button',
+      'data-number': f.number,
+      'data-focus': `f${f.number}`,
+      'aria-current': current ? 'true' : null,
+      click: () => choose({ kind: 'finding', number: f.number }, { turn: true }),
+    },
+    mark(f.grade),
+    h('i', {}, String(f.number)),
+    h('span', { class: 't' }, h('span', { class: 'vh' }, `${GRADE[f.grade]}: `), f.title),
+    h('span', { class: 'v' }, measured(m)),
+    h('span', { class: 'p' }, f.subject),
+    h('span', { class: 'l' }, change ? h('span', { class: 'was' }, change) : limited(m)),
+  );
+}
