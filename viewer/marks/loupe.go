@@ -85,11 +85,16 @@ func (p Pen) Glass(l *Loupe, q *raster.Plate) {
 		p.line(l.X+w, y+17, l.X+w, y+12, 1, p.Paper.Ink)
 		p.Plate.Text(l.X*u, (y+10.5)*u, tickType*u, text, p.Paper.Ink, 1, raster.Middle)
 	}
+	// One line below the glass, two where it is too narrow for both.
+	y, second := l.Y+l.R+14, l.Y+l.R+14
+	if (raster.TextWidth(fineType*u, l.Left)+raster.TextWidth(fineType*u, l.Right))/u > 2*l.R-8 {
+		y, second = l.Y+l.R+11, l.Y+l.R+24
+	}
 	if l.Left != "" {
-		p.bold(l.X-l.R+2, l.Y+l.R+14, fineType, l.Left, p.Paper.Ink, raster.Left)
+		p.bold(l.X-l.R+2, y, fineType, l.Left, p.Paper.Ink, raster.Left)
 	}
 	if l.Right != "" {
-		p.text(l.X+l.R, l.Y+l.R+14, fineType, l.Right, p.Paper.Ink2, raster.Right)
+		p.text(l.X+l.R, second, fineType, l.Right, p.Paper.Ink2, raster.Right)
 	}
 }
 
