@@ -114,7 +114,7 @@ function steps(ticks) {
 function inks() {
   const s = sheet('rampbar', 264, 26);
   for (let i = 0; i < 12; i++) draw(s, 'rect', { class: `k${i} ln`, x: 0.5 + i * 22, y: 0.5, width: 20, height: 11 });
-  draw(s, 'text', { x: 0, y: 24 }, 'an ink for each joint; neighbours never share one');
+  draw(s, 'text', { x: 0, y: 24 }, 'twelve inks in turn; a joint and its parent differ');
   return s;
 }
 
