@@ -89,13 +89,13 @@ type tab struct {
 }
 
 // browser starts a browser of its own, cut off from every other machine.
-func browser(t testing.TB, flags ...chromedp.ExecAllocatorOption) context.Context {
+func browser(t testing.TB) context.Context {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("allow-file-access-from-files", false),
 		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"))
-	ctx, cancel := chromedp.NewExecAllocator(context.Background(), append(options, flags...)...)
+	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
@@ -105,16 +105,23 @@ func browser(t testing.TB, flags ...chromedp.ExecAllocatorOption) context.Contex
 }
 
 // open starts a browser of its own on a page and waits until the page is ready.
-func open(t testing.TB, url string, w, h int64, flags ...chromedp.ExecAllocatorOption) *tab {
+func open(t testing.TB, url string, w, h int64) *tab {
 	t.Helper()
-	ctx := browser(t, flags...)
+	p := start(t, url, w, h)
+	p.poll("the page", readyJS)
+	return p
+}
+
+// start starts a browser of its own on a page.
+func start(t testing.TB, url string, w, h int64) *tab {
+	t.Helper()
+	ctx := browser(t)
 	p := &tab{t: t, ctx: ctx}
 	p.must(chromedp.Do(ctx, chromedp.EmulateViewport(w, h)))
 	p.listen()
 	_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: recordJS})
 	p.must(err)
 	p.must(chromedp.Do(ctx, chromedp.Navigate(url)))
-	p.poll("the page", readyJS)
 	return p
 }
 

@@ -175,10 +175,10 @@ await readCatalogueFirst(() => {
   route();
   tell('catalogue');
 }).catch((e) => tell('say', `The examiner did not start: ${e.message}`));
+if (location.hash === '#sample' && desk.phase === 'first') sample(); // built in the worker while the stage starts
 await startStage().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 await load().catch(() => {}); // told above
 document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing
-if (location.hash === '#sample' && desk.phase === 'first') sample();
 setTimeout(() => {
   if (desk.phase === 'first') warmUp();
 }, 1500); // the browser has optimised the examiner when the first file comes
