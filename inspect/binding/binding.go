@@ -15,14 +15,22 @@ import (
 
 // Station is the binding's row of the catalogue.
 var Station = check.NewStation("binding", "Binding", Measure, []check.Check[Facts]{
-	unbound, sumOff, badIndex, manyInfluences, faint, idleJoint, mirrorMismatch,
+	unbound, sumOff, badIndex, manyInfluences, faint, idleJoint, strayIsland, crossBody, mirrorMismatch,
+	splitSeam, rough, rigidParts, hangsOn, cutToFour, unplugged,
 })
 
 // Facts are what the station measured. Weights count as stored, over all sets.
 type Facts struct {
 	Skins          []Skin    `json:"skins"`
 	SplitSeam      int       `json:"split_seam_vertices"` // in one place with one bound differently
+	SeamOpens      *Opening  `json:"split_seam_opens"`    // over the bend set; nil: no seam
 	MirrorMismatch *Mismatch `json:"mirror_mismatch"`     // nil: no mirror plane, or no skin
+	CrossBody      int       `json:"cross_body_vertices"` // weight > 0.05 of a joint of the other side, > 2 % of the diagonal beyond the plane
+	Four           Four      `json:"cut_to_four"`
+	Hung           []Hung    `json:"unskinned"`     // shown surfaces without a skin, beside skinned ones
+	Travel         float64   `json:"root_travel_m"` // measured when something may stay behind
+	RoughEdges     int       `json:"rough_edges"`   // with a jump > 0.35
+	RigidShells    int       `json:"rigid_shells"`
 
 	// WeightMismatch holds for every surface, one a vertex, how much its weights
 	// differ from its mirror partner's, partners exchanged: the sum of the
@@ -34,13 +42,36 @@ type Facts struct {
 	// more. nil: no skin.
 	Counts [][]uint8 `json:"-"`
 
-	Idle []Idle `json:"-"` // skin joints without influence, in node order, each once
+	// SeamGap holds for every surface, one a vertex, how far its place opens over the
+	// bend set, metres; NaN: one place, one binding. nil: no seam there.
+	SeamGap [][]float32 `json:"-"`
+
+	// Roughness holds for every surface, one a vertex, the largest jump of weights
+	// across an edge there, 0…1. nil: no skin.
+	Roughness [][]float32 `json:"-"`
+
+	// RigidJoint holds for every surface, one a vertex, the joint that its whole shell
+	// follows stiffly, None elsewhere. nil: no skin.
+	RigidJoint [][]rig.Node `json:"-"`
+
+	Idle       []Idle  `json:"-"` // skin joints without influence, in node order, each once
+	Strays     []Stray `json:"-"` // patches farther than a bone from their joint's main one, by skin and joint
+	Crossing   []Cross `json:"-"` // vertices beyond the plane with weight above 0.01
+	Seams      Seams   `json:"-"`
+	Roughs     []Rough `json:"-"` // edges with a jump above 0.1
+	RigidParts []Part  `json:"-"`
+	Loose      Loose   `json:"-"`
 
 	noMirror string      // why the mirror could not be looked at
 	places   [][]float32 // surface → 3·V, where its vertices belong; nil: no skin
 	used     [][]bool    // surface → vertex → a triangle uses it; nil: no skin
 	skinOf   []rig.Skin  // of surfaces
 	names    []string    // of surfaces, as words
+
+	jointNames []string // of nodes, as words
+	plainNames []string // of nodes, as stored
+	diagonal   float64
+	height     float64
 }
 
 // Skin holds the figures of one skin over all surfaces that use it. Vertices count
@@ -67,17 +98,18 @@ type Skin struct {
 
 // Joint holds the figures of one joint of a skin.
 type Joint struct {
-	Node      rig.Node `json:"node"`
-	Name      string   `json:"name"`
-	Vertices  int      `json:"vertices"` // with a weight above 0
-	Dominant  int      `json:"dominant"` // with their largest weight here; a tie goes to the first slot
-	WeightSum float64  `json:"weight_sum"`
-	Largest   float64  `json:"largest"`
-	Histogram [10]int  `json:"histogram"` // weights by bin (k/10, (k+1)/10]
-	Reach     float64  `json:"reach_m"`   // farthest influenced vertex from the bone (joint to main child), metres
-	Islands   int      `json:"islands"`   // patches its influenced vertices fall into, on the welded surface
-	Mismatch  float64  `json:"mirror_mismatch_sum"`
-	Class     string   `json:"idle"` // class of a joint without influence, else ""
+	Node      rig.Node  `json:"node"`
+	Name      string    `json:"name"`
+	Vertices  int       `json:"vertices"` // with a weight above 0
+	Dominant  int       `json:"dominant"` // with their largest weight here; a tie goes to the first slot
+	WeightSum float64   `json:"weight_sum"`
+	Largest   float64   `json:"largest"`
+	Histogram [10]int   `json:"histogram"` // weights by bin (k/10, (k+1)/10]
+	Reach     float64   `json:"reach_m"`   // farthest influenced vertex from the bone (joint to main child), metres
+	Islands   int       `json:"islands"`   // patches its influenced vertices fall into, on the welded surface
+	Mismatch  float64   `json:"mirror_mismatch_sum"`
+	Partner   *rig.Node `json:"partner"` // on the other side, nil: none
+	Class     string    `json:"idle"`    // class of a joint without influence, else ""
 }
 
 // Group is a set of vertices with the ball that holds them, metres, world, rest.
@@ -104,14 +136,23 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		Skins: make([]Skin, len(e.Rig.Skins)), Counts: make([][]uint8, n),
 		places: make([][]float32, n), used: make([][]bool, n), skinOf: make([]rig.Skin, n), names: make([]string, n),
 	}
-	steps := len(e.Rig.Surfaces) + 1
+	for n := range e.Rig.Nodes {
+		f.jointNames, f.plainNames = append(f.jointNames, e.NodeName(rig.Node(n))), append(f.plainNames, e.Rig.Nodes[n].Name)
+	}
+	f.diagonal, f.height = e.Diagonal(), e.Height()
+	roles := e.Roles()
+	steps := len(e.Rig.Surfaces) + 3
 	for s := range f.Skins {
 		k := &f.Skins[s]
 		*k = Skin{Skin: rig.Skin(s), Name: e.Rig.Skins[s].Name, Joints: make([]Joint, len(e.Rig.Skins[s].Joints))}
 		for j, n := range e.Rig.Skins[s].Joints {
 			k.Joints[j].Node, k.Joints[j].Name = n, e.Rig.Nodes[n].Name
+			if p := roles.Of[n].Partner; p >= 0 {
+				k.Joints[j].Partner = &p
+			}
 		}
 	}
+	patches := make([][]*elements, len(f.Skins))
 	for i, s := range e.Rig.Surfaces {
 		f.skinOf[i], f.names[i] = s.Skin, e.SurfaceName(i)
 		if s.Skin < 0 {
@@ -124,8 +165,10 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		}
 		k := &f.Skins[s.Skin]
 		tally(e, i, k, f.Counts[i])
-		countIslands(e, i, k)
-		f.SplitSeam += countSplit(e, i, len(k.Joints))
+		if parts := countIslands(e, i, k); parts != nil {
+			patches[s.Skin] = append(patches[s.Skin], parts)
+		}
+		f.SplitSeam += f.countSplit(e, i, len(k.Joints))
 	}
 	for i, s := range e.Rig.Surfaces {
 		if s.Skin >= 0 {
@@ -145,11 +188,65 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		}
 	}
 	f.classify(e, bones)
+	if err := e.Tick(ctx, steps-3, steps); err != nil {
+		return nil, err
+	}
+	f.alongSurface(e, patches, bones)
+	if err := e.Tick(ctx, steps-2, steps); err != nil {
+		return nil, err
+	}
+	f.findHung(e, bones)
+	f.findLoose(e)
+	f.overBends(e)
 	if err := e.Tick(ctx, steps-1, steps); err != nil {
 		return nil, err
 	}
+	f.findCross(e)
 	f.compareSides(e)
 	return f, nil
+}
+
+// alongSurface measures what needs the surface's edges: stiff parts, jumps of
+// weights, and patches that lie apart.
+func (f *Facts) alongSurface(e *exam.Exam, patches [][]*elements, bones *bones) {
+	n := len(e.Rig.Surfaces)
+	graphs := make([]*graph, n)
+	f.Roughness, f.RigidJoint = make([][]float32, n), make([][]rig.Node, n)
+	for i, s := range e.Rig.Surfaces {
+		if s.Skin < 0 {
+			continue
+		}
+		graphs[i] = buildGraph(e, i, f.places[i])
+		f.findRigid(e, i, &f.Skins[s.Skin], graphs[i])
+		f.findRough(e, i, &f.Skins[s.Skin], graphs[i])
+	}
+	for i := range f.Roughs {
+		if f.Roughs[i].Jump > roughJump {
+			f.RoughEdges++
+		}
+	}
+	f.RigidShells = len(f.RigidParts)
+	for s := range f.Skins {
+		f.findStrays(e, &f.Skins[s], patches[s], graphs, f.RigidJoint, bones)
+	}
+}
+
+// overBends measures what shows only when joints turn.
+func (f *Facts) overBends(e *exam.Exam) {
+	var m *mover
+	bend := func() *mover {
+		if m == nil {
+			m = newMover(e)
+		}
+		return m
+	}
+	f.Four.Shift = closed()
+	f.cutToFour(e, bend)
+	if len(f.Seams.places) > 0 {
+		f.openSeams(e, bend())
+		f.SeamOpens = &f.Seams.Opens
+	}
+	f.Seams.At.enclose(f)
 }
 
 // enclose works out where a group is.

@@ -6,14 +6,23 @@ import (
 	"rigloupe/inspect/exam"
 )
 
+// elements are the (place, joint) pairs of one surface, by place, its joints sorted,
+// and the patches they fall into.
+type elements struct {
+	surface    int
+	start, end []uint32 // place → its elements
+	joint      []uint16
+	parent     []uint32 // of a union-find: one root a patch
+}
+
 // countIslands adds the patches of one surface to its skin's joints: vertices with
 // weight on a joint, joined where a welded edge has it at both ends. Every
-// (place, joint) is an element of one union-find.
-func countIslands(e *exam.Exam, surface int, k *Skin) {
+// (place, joint) is an element of one union-find. nil: the surface has no weights.
+func countIslands(e *exam.Exam, surface int, k *Skin) *elements {
 	mesh := e.Rig.Surfaces[surface].Mesh
 	m := &e.Rig.Meshes[mesh]
 	if m.K == 0 {
-		return
+		return nil
 	}
 	weld := e.Weld(mesh)
 	groups := weld.Groups()
@@ -61,6 +70,16 @@ func countIslands(e *exam.Exam, surface int, k *Skin) {
 		joinIslands(k, joint, parent, start[b], end[b], start[c], end[c])
 		joinIslands(k, joint, parent, start[c], end[c], start[a], end[a])
 	}
+	return &elements{surface, start, end, joint, parent}
+}
+
+// root is the patch of an element.
+func (s *elements) root(i uint32) uint32 {
+	for s.parent[i] != i {
+		s.parent[i] = s.parent[s.parent[i]]
+		i = s.parent[i]
+	}
+	return i
 }
 
 // joinIslands joins the patches of the joints that two places share.

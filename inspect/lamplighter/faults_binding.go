@@ -10,20 +10,24 @@ import (
 func bindingFaults() []Fault {
 	return []Fault{
 		{ID: "binding/unbound", Name: "14 vertices of the hat brim, at the back", Grade: "stop",
-			Also: []string{"binding/mirror-mismatch", "intake/bounds-off"}, Plant: Unbind(14)},
+			Also: []string{"binding/mirror-mismatch", "binding/rough", "intake/bounds-off"}, Plant: Unbind(14)},
 		{ID: "binding/sum-off", Name: "left mitten at nine tenths", Grade: "flaw", Plant: Weaken(20, 0.9)},
 		{ID: "binding/sum-off", Name: "left mitten off by rounding", Grade: "note", Plant: Weaken(20, 1-1.0/2048)},
 		{ID: "binding/bad-index", Name: "three vertices of the collar on a joint that is not there", Grade: "stop",
-			Also: []string{"binding/mirror-mismatch"}, Plant: Misindex(3)},
+			Also: []string{"binding/mirror-mismatch", "binding/rough"}, Plant: Misindex(3)},
 		{ID: "binding/bad-index", Name: "three vertices of the collar with a negative weight", Grade: "stop",
-			Plant: Negative(3)},
-		{ID: "binding/many-influences", Name: "30 vertices of the belly on six joints", Grade: "note", Plant: Crowd(30, 6)},
-		{ID: "binding/many-influences", Name: "30 vertices of the belly on nine joints", Grade: "flaw", Plant: Crowd(30, 9)},
+			Also: []string{"binding/rough"}, Plant: Negative(3)},
+		{ID: "binding/many-influences", Name: "30 vertices of the belly on six joints", Grade: "note", Also: crowded, Plant: Crowd(30, 6)},
+		{ID: "binding/many-influences", Name: "30 vertices of the belly on nine joints", Grade: "flaw", Also: crowded, Plant: Crowd(30, 9)},
 		{ID: "binding/faint", Name: "every tenth weight a 256th, on the hips", Grade: "note", Plant: Faint(0.1, 1.0/256)},
 		{ID: "binding/idle-joint", Name: "two helper joints behind the chest", Grade: "note", Plant: Idle},
 		{ID: "binding/mirror-mismatch", Name: "left sleeve shared with the chest", Grade: "flaw", Plant: Leak(0.25)},
 	}
 }
+
+// crowded is what many influences on the belly set off besides: legs and shoulders of
+// both sides reach into it, with a hard edge.
+var crowded = []string{"binding/stray-island", "binding/cross-body", "binding/rough", "binding/cut-to-four"}
 
 // Unbind clears the weights of the count vertices nearest to the back of the brim.
 // Size: count.

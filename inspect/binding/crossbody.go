@@ -1,0 +1,142 @@
+package binding
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Defaults of the check, used for the facts (common practice, no source).
+const (
+	crossWeight = 0.05
+	crossBeyond = 0.02 // × diagonal
+)
+
+// Cross is one vertex beyond the mirror plane with weight on a joint of the other
+// side.
+type Cross struct {
+	Surface int
+	Vertex  rig.Vertex
+	Joint   rig.Node
+	Weight  float64
+	Beyond  float64 // metres from the plane
+}
+
+// findCross looks at the joints that stand clearly on one side by place, and belong
+// to it by name or partner: a label alone may be wrong, and a joint of the middle
+// may stand aside.
+func (f *Facts) findCross(e *exam.Exam) {
+	if needsSkin(f) != "" {
+		return
+	}
+	m := e.Mirror()
+	if f.noMirror = m.Doubt(); f.noMirror != "" {
+		return
+	}
+	world, roles := e.RestWorld(), e.Roles()
+	side := make([]float64, len(e.Rig.Nodes)) // +1 in front of the plane, −1 behind, 0 none
+	for n := range side {
+		p := roles.Of[n].Partner
+		if p < 0 {
+			continue
+		}
+		// Partners stand opposite each other: half the way between them tells.
+		if d := (m.Side(world[n].Origin()) - m.Side(world[p].Origin())) / 2; math.Abs(d) > 1e-4*e.Diagonal() {
+			side[n] = math.Copysign(1, d)
+		}
+	}
+	beyond := crossBeyond * e.Diagonal()
+	for i, s := range e.Rig.Surfaces {
+		if s.Skin < 0 || m.Point[i] == nil {
+			continue
+		}
+		mesh, joints := &e.Rig.Meshes[s.Mesh], e.Rig.Skins[s.Skin].Joints
+		for v := range mesh.Vertices() {
+			p := f.places[i][3*v : 3*v+3]
+			at := m.Side([3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+			if !(math.Abs(at) > beyond) {
+				continue
+			}
+			worst := Cross{Surface: i, Vertex: rig.Vertex(v), Joint: rig.None, Beyond: math.Abs(at)}
+			for c := v * mesh.K; c < (v+1)*mesh.K; c++ {
+				w, j := float64(mesh.Weights[c]), int(mesh.Joints[c])
+				if w <= 0 || j >= len(joints) || side[joints[j]]*at >= 0 {
+					continue
+				}
+				if w > worst.Weight && w <= math.MaxFloat32 {
+					worst.Weight, worst.Joint = w, joints[j]
+				}
+			}
+			if worst.Weight > 0.01 {
+				f.Crossing = append(f.Crossing, worst)
+			}
+			if worst.Weight > crossWeight {
+				f.CrossBody++
+			}
+		}
+	}
+}
+
+var crossBody = check.Check[Facts]{
+	ID:      "binding/cross-body",
+	Title:   "Weight of one side on the other",
+	Measure: "vertices clearly beyond the mirror plane with weight on a joint of the opposite side",
+	Limits: []check.Limit{
+		{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Flaw},
+		{Name: "weight", Unit: "", Value: crossWeight, Grade: check.Flaw},
+		{Name: "beyond", Unit: "× diagonal", Value: crossBeyond, Grade: check.Flaw},
+	},
+	Why: "A left joint that moves something on the right pulls it across the body: one leg steps, and a spot on the other follows. " +
+		"It comes from binding by nearness where thighs, hands or lips lie close together.",
+	Remedy: "Choose the named vertices and take the weight of the named joints off them.\n" +
+		"Give it to the partners on their own side, and make all weights whole.",
+	Source: "common practice, no source",
+	Needs: func(f *Facts) string {
+		if reason := needsSkin(f); reason != "" {
+			return reason
+		}
+		return f.noMirror
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		vertices, weight, beyond := d.Limit("vertices"), d.Limit("weight"), d.Limit("beyond")
+		var over []Cross
+		byJoint := map[rig.Node]int{}
+		var joints []rig.Node
+		largest := 0.0
+		for _, c := range f.Crossing {
+			if !(c.Weight > weight.Value && c.Beyond > beyond.Value*f.diagonal) {
+				continue
+			}
+			over = append(over, c)
+			largest = max(largest, c.Weight)
+			if byJoint[c.Joint]++; byJoint[c.Joint] == 1 {
+				joints = append(joints, c.Joint)
+			}
+		}
+		if !(float64(len(over)) > vertices.Value) {
+			return
+		}
+		slices.SortStableFunc(over, func(a, b Cross) int {
+			return cmp.Or(cmp.Compare(a.Surface, b.Surface), cmp.Compare(b.Weight, a.Weight))
+		})
+		slices.SortStableFunc(joints, func(a, b rig.Node) int { return cmp.Compare(byJoint[b], byJoint[a]) })
+		var g Group
+		for _, c := range over {
+			g.add(c.Surface, c.Vertex)
+		}
+		g.enclose(f)
+		where := g.where(rig.None)
+		where.Joints = joints
+		var names []string
+		for _, j := range joints {
+			names = append(names, f.jointNames[j])
+		}
+		found := d.Found(vertices, "vertices", float64(len(over)), where)
+		found.Subject = exam.Listed(names) + " on " + f.subject(&g)
+		found.Measures = append(found.Measures, check.Measure{Name: "largest weight", Value: largest, Limit: weight.Value})
+	},
+}

@@ -1,0 +1,189 @@
+package binding
+
+import (
+	"math"
+	"slices"
+
+	"rigloupe/inspect/exam"
+)
+
+// graph is the welded surface: places, joined where a triangle has an edge, each
+// neighbour once.
+type graph struct {
+	start  []uint32
+	to     []uint32
+	length []float32 // metres, world, rest
+	shell  []uint32  // place → its shell, the lowest place in it
+	used   []bool    // a triangle uses the place
+}
+
+// buildGraph joins the places of one surface; rest positions are 3·V.
+func buildGraph(e *exam.Exam, surface int, rest []float32) *graph {
+	mesh := e.Rig.Surfaces[surface].Mesh
+	m, weld := &e.Rig.Meshes[mesh], e.Weld(mesh)
+	n := weld.Groups()
+	g := &graph{start: make([]uint32, n+1), shell: make([]uint32, n), used: make([]bool, n)}
+	for i := range g.shell {
+		g.shell[i] = uint32(i)
+	}
+	fill := make([]uint32, n)
+	for t := 0; t+2 < len(m.Triangles); t += 3 {
+		a, b, c := weld.Of[m.Triangles[t]], weld.Of[m.Triangles[t+1]], weld.Of[m.Triangles[t+2]]
+		fill[a] += 2
+		fill[b] += 2
+		fill[c] += 2
+		g.used[a], g.used[b], g.used[c] = true, true, true
+		g.join(a, b)
+		g.join(b, c)
+	}
+	at := uint32(0)
+	for i, count := range fill {
+		fill[i] = at
+		at += count
+	}
+	all := make([]uint32, at)
+	ends := slices.Clone(fill)
+	for t := 0; t+2 < len(m.Triangles); t += 3 {
+		for k := range 3 {
+			a, b := weld.Of[m.Triangles[t+k]], weld.Of[m.Triangles[t+(k+1)%3]]
+			all[ends[a]], all[ends[b]] = b, a
+			ends[a]++
+			ends[b]++
+		}
+	}
+	g.to = all[:0]
+	for i := range n {
+		list := all[fill[i]:ends[i]]
+		slices.Sort(list)
+		g.start[i] = uint32(len(g.to))
+		for k, b := range list {
+			if b != uint32(i) && (k == 0 || list[k-1] != b) {
+				g.to = append(g.to, b)
+			}
+		}
+	}
+	g.start[n] = uint32(len(g.to))
+	g.length = make([]float32, len(g.to))
+	for i := range n {
+		p := rest[3*weld.First[i] : 3*weld.First[i]+3]
+		for k := g.start[i]; k < g.start[i+1]; k++ {
+			q := rest[3*weld.First[g.to[k]] : 3*weld.First[g.to[k]]+3]
+			x, y, z := p[0]-q[0], p[1]-q[1], p[2]-q[2]
+			g.length[k] = float32(math.Sqrt(float64(x*x + y*y + z*z)))
+		}
+	}
+	for i := range g.shell {
+		g.shell[i] = g.find(uint32(i))
+	}
+	return g
+}
+
+func (g *graph) find(a uint32) uint32 {
+	for g.shell[a] != a {
+		g.shell[a] = g.shell[g.shell[a]]
+		a = g.shell[a]
+	}
+	return a
+}
+
+func (g *graph) join(a, b uint32) {
+	if a, b = g.find(a), g.find(b); a != b {
+		g.shell[max(a, b)] = min(a, b)
+	}
+}
+
+// walk measures distances along the edges of the surface from some places (Dijkstra
+// 1959): the shortest way over edges, at most a few percent longer than the way
+// across the triangles on an even mesh. It keeps its memory from walk to walk.
+type walk struct {
+	far   []float32
+	touch []uint32
+	heap  []step
+}
+
+type step struct {
+	far   float32
+	place uint32
+}
+
+// from goes on until every target has been reached, or budget places have been
+// left. It answers how many places it has left. far holds the distances after it,
+// +Inf where it never came.
+func (w *walk) from(g *graph, sources, targets []uint32, isTarget []bool, budget int) int {
+	if len(w.far) < len(g.used) {
+		w.far = make([]float32, len(g.used))
+		for i := range w.far {
+			w.far[i] = float32(math.Inf(1))
+		}
+		w.touch = w.touch[:0]
+	}
+	for _, i := range w.touch {
+		w.far[i] = float32(math.Inf(1))
+	}
+	w.touch, w.heap = w.touch[:0], w.heap[:0]
+	for _, s := range sources {
+		w.put(s, 0)
+	}
+	for _, t := range targets {
+		isTarget[t] = true
+	}
+	left, wanted := 0, len(targets)
+	for len(w.heap) > 0 && wanted > 0 && left < budget {
+		s := w.take()
+		if s.far > w.far[s.place] {
+			continue
+		}
+		left++
+		if isTarget[s.place] {
+			isTarget[s.place] = false
+			wanted--
+		}
+		for k := g.start[s.place]; k < g.start[s.place+1]; k++ {
+			w.put(g.to[k], s.far+g.length[k])
+		}
+	}
+	for _, t := range targets {
+		isTarget[t] = false
+	}
+	return left
+}
+
+func (w *walk) put(place uint32, far float32) {
+	if !(far < w.far[place]) {
+		return
+	}
+	if math.IsInf(float64(w.far[place]), 1) {
+		w.touch = append(w.touch, place)
+	}
+	w.far[place] = far
+	w.heap = append(w.heap, step{far, place})
+	for i := len(w.heap) - 1; i > 0; {
+		up := (i - 1) / 2
+		if w.heap[up].far <= w.heap[i].far {
+			break
+		}
+		w.heap[up], w.heap[i] = w.heap[i], w.heap[up]
+		i = up
+	}
+}
+
+func (w *walk) take() step {
+	top, n := w.heap[0], len(w.heap)-1
+	w.heap[0] = w.heap[n]
+	w.heap = w.heap[:n]
+	for i := 0; ; {
+		c := 2*i + 1
+		if c >= n {
+			break
+		}
+		if c+1 < n && w.heap[c+1].far < w.heap[c].far {
+			c++
+		}
+		if w.heap[i].far <= w.heap[c].far {
+			break
+		}
+		w.heap[i], w.heap[c] = w.heap[c], w.heap[i]
+		i = c
+	}
+	return top
+}

@@ -1,0 +1,175 @@
+package binding
+
+import (
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// roughJump is the default limit of a jump, roughFloor what is too small to be
+// looked at edge by edge.
+const (
+	roughJump  = 0.35
+	roughFloor = 0.05
+	roughSpeck = 0.75 // off its neighbours' mean: a place that stands out from all around
+)
+
+// Rough is one edge across which the weights jump.
+type Rough struct {
+	Surface int
+	A, B    rig.Vertex
+	Jump    float64
+}
+
+// findRough measures how the weights of one surface jump. At each place the smooth
+// prediction is the mean of its neighbours' weights, nearer ones counting more (one
+// over the edge's length: the scale-dependent umbrella of Desbrun et al. 1999, value
+// from memory). δ is how far a place is off its own prediction; the jump across an
+// edge is ½ Σ |δ_b − δ_a|: what the difference across it has beyond the smooth one.
+// 0 on an even ramp, near 1 where a place stands out from all around it. Stiff parts
+// are left out.
+func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
+	mesh := e.Rig.Surfaces[surface].Mesh
+	m, weld := &e.Rig.Meshes[mesh], e.Weld(mesh)
+	if m.K == 0 {
+		return
+	}
+	n := weld.Groups()
+	diff := make([]float32, len(k.Joints))
+	var touched []uint16
+	put := func(place uint32, by float32) {
+		v := int(weld.First[place])
+		for c := v * m.K; c < v*m.K+m.K; c++ {
+			if w := m.Weights[c]; w != 0 && int(m.Joints[c]) < len(diff) {
+				diff[m.Joints[c]] += by * w
+				touched = append(touched, m.Joints[c])
+			}
+		}
+	}
+	take := func() float32 {
+		sum := float32(0)
+		for _, j := range touched {
+			if d := diff[j]; d < 0 {
+				sum -= d
+			} else {
+				sum += d
+			}
+			diff[j] = 0
+		}
+		touched = touched[:0]
+		return sum / 2
+	}
+	// pull puts by·δ of a place.
+	share := make([]float32, n) // 1 ÷ Σ 1/length
+	pull := func(place uint32, by float32) {
+		put(place, by)
+		for i := g.start[place]; i < g.start[place+1]; i++ {
+			put(g.to[i], -by*share[place]/g.length[i])
+		}
+	}
+	off := make([]float32, n)
+	stiff := f.RigidJoint[surface]
+	lone := make([]int32, n) // the one joint of a place, −1
+	for place := range lone {
+		v := int(weld.First[place])
+		lone[place] = -1
+		count := 0
+		for c := v * m.K; c < v*m.K+m.K; c++ {
+			if m.Weights[c] != 0 {
+				lone[place] = int32(m.Joints[c])
+				count++
+			}
+		}
+		if count != 1 {
+			lone[place] = -1
+		}
+	}
+	for place := range uint32(n) {
+		if g.start[place] == g.start[place+1] || stiff[weld.First[place]] >= 0 {
+			continue
+		}
+		sum := float32(0)
+		for i := g.start[place]; i < g.start[place+1]; i++ {
+			sum += 1 / g.length[i]
+		}
+		if !(sum > 0) || sum > math.MaxFloat32 {
+			continue // a neighbour in the same place at rest, or none to speak of
+		}
+		share[place] = 1 / sum
+		pull(place, 1)
+		off[place] = take()
+	}
+	jump := make([]float32, n)
+	for a := range uint32(n) {
+		for i := g.start[a]; i < g.start[a+1]; i++ {
+			b := g.to[i]
+			if b < a || share[a] == 0 || share[b] == 0 || !(off[a]+off[b] > roughFloor) {
+				continue
+			}
+			// The edge between two stiff regions is meant to be hard, unless one end is a
+			// speck in the other.
+			if lone[a] >= 0 && lone[b] >= 0 && max(off[a], off[b]) < roughSpeck {
+				continue
+			}
+			pull(b, 1)
+			pull(a, -1)
+			d := take()
+			jump[a], jump[b] = max(jump[a], d), max(jump[b], d)
+			if d > roughFloor*2 && d <= math.MaxFloat32 {
+				f.Roughs = append(f.Roughs, Rough{surface, rig.Vertex(weld.First[a]), rig.Vertex(weld.First[b]), float64(d)})
+			}
+		}
+	}
+	field := make([]float32, len(weld.Of))
+	for v, place := range weld.Of {
+		field[v] = jump[place]
+	}
+	f.Roughness[surface] = field
+}
+
+var rough = check.Check[Facts]{
+	ID:      "binding/rough",
+	Title:   "Weights that jump from vertex to vertex",
+	Measure: "edges across which the weights jump by more than the limit beyond what the vertices around predict (1: all of the weight changes)",
+	Limits: []check.Limit{
+		{Name: "edges", Unit: "edges", Value: 0, Grade: check.Note},
+		{Name: "jump", Unit: "", Value: roughJump, Grade: check.Note},
+	},
+	Why: "Where neighbours follow different joints without a passage between them, the surface folds sharply there when the joint turns. " +
+		"On a hard edge of armour that is meant; in the middle of skin or cloth it is a speck to smooth.",
+	Remedy: "Look at the named edges with the joint bent to the end of its range.\n" +
+		"Smooth the weights there: give each vertex the mean of its neighbours, two or three times, and make them whole.",
+	Source: "Desbrun et al. 1999 (scale-dependent umbrella), value from memory; the limit is common practice, no source",
+	Needs:  needsSkin,
+	Judge: func(f *Facts, d *check.Docket) {
+		edges, jump := d.Limit("edges"), d.Limit("jump")
+		var g Group
+		seen := map[[2]int32]bool{}
+		count, largest := 0, 0.0
+		for i := range f.Roughs {
+			r := &f.Roughs[i]
+			if !(r.Jump > jump.Value) {
+				continue
+			}
+			count++
+			largest = max(largest, r.Jump)
+			for _, v := range [2]rig.Vertex{r.A, r.B} {
+				if key := [2]int32{int32(r.Surface), int32(v)}; !seen[key] {
+					seen[key] = true
+					g.add(r.Surface, v)
+				}
+			}
+			s := &g.Spots[len(g.Spots)-1]
+			s.Edges = append(s.Edges, [2]rig.Vertex{r.A, r.B})
+		}
+		if !(float64(count) > edges.Value) {
+			return
+		}
+		g.enclose(f)
+		found := d.Found(edges, "edges", float64(count), g.where(rig.None))
+		found.Subject = f.subject(&g)
+		found.Measures = append(found.Measures, check.Measure{Name: "largest jump", Value: largest, Limit: jump.Value})
+	},
+}

@@ -1,0 +1,207 @@
+package binding
+
+import (
+	"math"
+	"slices"
+
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Stray is a patch of a joint's influence apart from its main one.
+type Stray struct {
+	Skin     rig.Skin
+	Joint    rig.Node
+	Surface  int
+	Vertices []rig.Vertex // all stored ones of the patch
+	Share    float64      // of the joint's weight
+	Distance float64      // metres from the main patch: along the surface, straight where another shell
+	Along    bool         // the distance is along the surface
+	Bone     float64      // length of the joint's bone, metres
+}
+
+// Defaults of the check, used for the facts: what is nearer or weighs more is no
+// stray (common practice, no source).
+const (
+	strayBones = 2.0
+	strayShare = 0.1
+)
+
+// patch is one patch of a joint with several.
+type patch struct {
+	at     *elements
+	places []uint32
+	weight float64
+	top    float32 // largest weight of a vertex
+}
+
+// findStrays looks at every joint of a skin with more than one patch. The distance
+// is measured along the edges of the welded surface from the joint's heaviest patch
+// to the nearest place of the other one; a patch on another shell is as far as it is
+// in space, and a shell that follows the joint altogether (an eye, a buckle) is a
+// part, not a stray. At most budget places are walked; beyond that distances are
+// straight, which is never longer.
+func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs []*graph, rigid [][]rig.Node, bones *bones) {
+	patches := f.patches(e, k, surfaces)
+	w := &walk{}
+	budget := 0
+	for _, s := range surfaces {
+		budget += 40 * len(graphs[s.surface].used)
+	}
+	for j, list := range patches {
+		if len(list) < 2 {
+			continue
+		}
+		n := k.Joints[j].Node
+		main := 0
+		for i := range list {
+			if list[i].weight > list[main].weight {
+				main = i
+			}
+		}
+		var small []int
+		for i := range list {
+			// Weights too small to be seen are the faint check's own.
+			if i != main && list[i].top >= faintWeight && !rigidPatch(e, &list[i], n, rigid) && list[i].weight < strayShare*k.Joints[j].WeightSum {
+				small = append(small, i)
+			}
+		}
+		if len(small) == 0 {
+			continue
+		}
+		bone := bones.length(e, n)
+		g := graphs[list[main].at.surface]
+		home := g.shell[list[main].places[0]]
+		var targets []uint32
+		for _, i := range small {
+			if p := &list[i]; p.at == list[main].at && g.shell[p.places[0]] == home {
+				targets = append(targets, p.places...)
+			}
+		}
+		if len(targets) > 0 && budget > 0 {
+			budget -= w.from(g, list[main].places, targets, make([]bool, len(g.used)), budget)
+		}
+		var tree *geom.Tree
+		for _, i := range small {
+			p := &list[i]
+			s := Stray{Skin: k.Skin, Joint: n, Surface: p.at.surface, Share: p.weight / k.Joints[j].WeightSum, Distance: math.Inf(1), Bone: bone}
+			if p.at == list[main].at && g.shell[p.places[0]] == home {
+				for _, place := range p.places {
+					s.Distance = min(s.Distance, float64(w.far[place]))
+				}
+				s.Along = !math.IsInf(s.Distance, 1)
+			}
+			if !s.Along {
+				if tree == nil {
+					tree = geom.NewTree(f.placesOf(e, &list[main]))
+				}
+				s.Distance = f.straight(e, tree, p)
+			}
+			if s.Distance > bone && !math.IsInf(s.Distance, 0) {
+				s.Vertices = verticesOf(e, p)
+				f.Strays = append(f.Strays, s)
+			}
+		}
+	}
+}
+
+// patches lists the patches of every joint that has several.
+func (f *Facts) patches(e *exam.Exam, k *Skin, surfaces []*elements) [][]patch {
+	out := make([][]patch, len(k.Joints))
+	for _, s := range surfaces {
+		mesh := e.Rig.Surfaces[s.surface].Mesh
+		m, weld := &e.Rig.Meshes[mesh], e.Weld(mesh)
+		id := make([]int32, len(s.joint)) // root → place in out[joint], +1
+		for place := range s.end {
+			for i := s.start[place]; i < s.end[place]; i++ {
+				j := s.joint[i]
+				if k.Joints[j].Islands < 2 {
+					continue
+				}
+				root := s.root(i)
+				if id[root] == 0 {
+					out[j] = append(out[j], patch{at: s})
+					id[root] = int32(len(out[j]))
+				}
+				p := &out[j][id[root]-1]
+				p.places = append(p.places, uint32(place))
+			}
+		}
+		for v, place := range weld.Of {
+			for c := v * m.K; c < v*m.K+m.K; c++ {
+				j := m.Joints[c]
+				if !(m.Weights[c] > 0) || int(j) >= len(k.Joints) || k.Joints[j].Islands < 2 {
+					continue
+				}
+				for i := s.start[place]; i < s.end[place]; i++ {
+					if s.joint[i] == j {
+						p := &out[j][id[s.root(i)]-1]
+						p.weight += float64(m.Weights[c])
+						p.top = max(p.top, m.Weights[c])
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// rigidPatch tells that a patch is a shell that follows the joint altogether.
+func rigidPatch(e *exam.Exam, p *patch, n rig.Node, rigid [][]rig.Node) bool {
+	field := rigid[p.at.surface]
+	first := e.Weld(e.Rig.Surfaces[p.at.surface].Mesh).First[p.places[0]]
+	return field != nil && field[first] == n
+}
+
+func verticesOf(e *exam.Exam, p *patch) (out []rig.Vertex) {
+	weld := e.Weld(e.Rig.Surfaces[p.at.surface].Mesh)
+	for v, place := range weld.Of {
+		if _, in := slices.BinarySearch(p.places, place); in {
+			out = append(out, rig.Vertex(v))
+		}
+	}
+	return out
+}
+
+func (f *Facts) placesOf(e *exam.Exam, p *patch) []float32 {
+	weld, rest := e.Weld(e.Rig.Surfaces[p.at.surface].Mesh), f.places[p.at.surface]
+	out := make([]float32, 0, 3*len(p.places))
+	for _, place := range p.places {
+		v := weld.First[place]
+		out = append(out, rest[3*v:3*v+3]...)
+	}
+	return out
+}
+
+// straight is the distance in space from a patch to the points of a tree.
+func (f *Facts) straight(e *exam.Exam, tree *geom.Tree, p *patch) float64 {
+	best := float32(math.MaxFloat32)
+	points := f.placesOf(e, p)
+	for i := 0; i < len(points); i += 3 {
+		if id, square := tree.Nearest(points[i], points[i+1], points[i+2], best); id >= 0 && square < best {
+			best = square
+		}
+	}
+	if best == math.MaxFloat32 {
+		return math.Inf(1)
+	}
+	return math.Sqrt(float64(best))
+}
+
+// length of a joint's bone, metres: to its main child, at an end that of the bone
+// above; 5 % of the diagonal where neither has any.
+func (b *bones) length(e *exam.Exam, n rig.Node) float64 {
+	world := e.RestWorld()
+	if c := b.main[n]; c >= 0 {
+		if l := world[c].Origin().Sub(world[n].Origin()).Len(); l > 1e-5*e.Diagonal() {
+			return l
+		}
+	}
+	if a := b.above[n]; a >= 0 {
+		if l := world[a].Origin().Sub(world[n].Origin()).Len(); l > 1e-5*e.Diagonal() {
+			return l
+		}
+	}
+	return 0.05 * e.Diagonal()
+}

@@ -1,0 +1,61 @@
+package binding
+
+import (
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var strayIsland = check.Check[Facts]{
+	ID:      "binding/stray-island",
+	Title:   "Weight far from its joint",
+	Measure: "distance from the main patch of a joint's influence to another, along the edges of the welded surface (straight to another shell), in lengths of the joint's bone",
+	Limits: []check.Limit{
+		{Name: "distance", Unit: "× bone", Value: strayBones, Grade: check.Flaw},
+		{Name: "share", Unit: "share", Value: strayShare, Grade: check.Flaw},
+	},
+	Why: "A joint that moves a spot far away from itself drags it along: the shoulder rises, and a dent appears at the knee. " +
+		"Such spots are left over from a brush or an automatic binding and hide until the joint turns.",
+	Remedy: "Choose the named vertices and take the named joint's weight off them.\n" +
+		"Then make all weights whole, so that they sum to 1.",
+	Source: "common practice, no source",
+	Needs:  needsSkin,
+	Judge: func(f *Facts, d *check.Docket) {
+		distance, share := d.Limit("distance"), d.Limit("share")
+		// One finding a joint, its patches together, the farthest first.
+		for from := 0; from < len(f.Strays); {
+			to := from
+			var g Group
+			far, worst := 0.0, 0
+			patches, weight := 0, 0.0
+			for ; to < len(f.Strays) && f.Strays[to].Joint == f.Strays[from].Joint && f.Strays[to].Skin == f.Strays[from].Skin; to++ {
+				s := &f.Strays[to]
+				bones := s.Distance / s.Bone
+				if !(bones > distance.Value && s.Share < share.Value) || math.IsInf(bones, 0) {
+					continue
+				}
+				patches++
+				weight += s.Share
+				if bones > far {
+					far, worst = bones, to
+				}
+				for _, v := range s.Vertices {
+					g.add(s.Surface, v)
+				}
+			}
+			if patches > 0 {
+				s := &f.Strays[worst]
+				g.enclose(f)
+				where := g.where(s.Skin)
+				where.Joints = []rig.Node{s.Joint}
+				found := d.Found(distance, "distance", far, where)
+				found.Subject = f.jointNames[s.Joint] + " on " + f.subject(&g)
+				found.Measures = append(found.Measures, figure("distance in metres", s.Distance, "m"),
+					check.Measure{Name: "share of the joint's weight", Value: weight, Limit: share.Value},
+					figure("patches", float64(patches), ""))
+			}
+			from = to
+		}
+	},
+}

@@ -1,0 +1,154 @@
+package binding
+
+import (
+	"slices"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Loose ends of the binding: data without its counterpart.
+type Loose struct {
+	NoSkin   []rig.Node // nodes without a skin whose mesh has joints and weights
+	NoJoints []rig.Node // nodes with a skin whose mesh has a primitive without
+	Unequal  []rig.Node // nodes whose mesh has primitives with unequal sets
+	Outside  []rig.Node // joints of a shown skin outside the shown scene
+	Twice    []rig.Node // joints that a skin names twice
+	SameAt   Group      // vertices that name a joint twice with weight
+	PadAt    Group      // vertices with an index that is not 0 at weight 0
+}
+
+// findLoose compares what belongs together.
+func (f *Facts) findLoose(e *exam.Exam) {
+	l := &f.Loose
+	isShown := e.IsShown()
+	for i, s := range e.Rig.Surfaces {
+		m := &e.Rig.Meshes[s.Mesh]
+		has, lacks, unequal := false, false, false
+		for p := range m.Primitives {
+			q := &m.Primitives[p]
+			if q.Count == 0 {
+				continue
+			}
+			has, lacks = has || q.Sets > 0, lacks || q.Sets == 0
+			unequal = unequal || q.JointSets != q.WeightSets || q.Sets != m.Primitives[0].Sets
+		}
+		switch {
+		case s.Skin < 0 && has:
+			l.NoSkin = append(l.NoSkin, s.Node)
+		case s.Skin >= 0 && lacks:
+			l.NoJoints = append(l.NoJoints, s.Node)
+		}
+		if unequal {
+			l.Unequal = append(l.Unequal, s.Node)
+		}
+		if s.Skin < 0 || m.K == 0 {
+			continue
+		}
+		used := f.used[i]
+		for v := range m.Vertices() {
+			same, pad := false, false
+			for c := v * m.K; c < (v+1)*m.K; c++ {
+				if m.Weights[c] == 0 {
+					pad = pad || m.Joints[c] != 0
+					continue
+				}
+				for b := v * m.K; b < c; b++ {
+					same = same || m.Weights[b] != 0 && m.Joints[b] == m.Joints[c]
+				}
+			}
+			if same && used[v] {
+				l.SameAt.add(i, rig.Vertex(v))
+			}
+			if pad && used[v] {
+				l.PadAt.add(i, rig.Vertex(v))
+			}
+		}
+	}
+	worn := make([]bool, len(e.Rig.Skins)) // by a shown surface
+	for _, s := range e.Rig.Surfaces {
+		if s.Skin >= 0 && isShown[s.Node] {
+			worn[s.Skin] = true
+		}
+	}
+	for k := range e.Rig.Skins {
+		seen := make(map[rig.Node]bool, len(e.Rig.Skins[k].Joints))
+		for _, j := range e.Rig.Skins[k].Joints {
+			if seen[j] {
+				l.Twice = append(l.Twice, j)
+			}
+			if seen[j] = true; worn[k] && !isShown[j] && e.Rig.Shown >= 0 && !slices.Contains(l.Outside, j) {
+				l.Outside = append(l.Outside, j)
+			}
+		}
+	}
+	l.SameAt.enclose(f)
+	l.PadAt.enclose(f)
+}
+
+var unplugged = check.Check[Facts]{
+	ID:      "binding/unplugged",
+	Title:   "Binding data without its counterpart",
+	Measure: "nodes, joints and vertices whose binding data has nothing to work on",
+	Limits: []check.Limit{
+		{Name: "outside", Unit: "joints", Value: 0, Grade: check.Stop},
+		{Name: "no-skin", Unit: "surfaces", Value: 0, Grade: check.Flaw},
+		{Name: "no-joints", Unit: "surfaces", Value: 0, Grade: check.Flaw},
+		{Name: "unequal", Unit: "surfaces", Value: 0, Grade: check.Flaw},
+		{Name: "twice", Unit: "joints", Value: 0, Grade: check.Flaw},
+		{Name: "same-joint", Unit: "vertices", Value: 0, Grade: check.Flaw},
+		{Name: "padding", Unit: "vertices", Value: 0, Grade: check.Note},
+	},
+	Why: "Joints and weights work only together with a skin, and a skin only with joints that are in the scene. " +
+		"What is unplugged stays stiff, is drawn in the wrong place or is refused, and each player does it differently.",
+	Remedy: "Give the named node its skin, or take joints and weights off its mesh.\n" +
+		"Let all primitives of a mesh have the same sets, name each joint once a skin and once a vertex, and bring all joints into the scene.",
+	Source: "glTF 2.0, Skins, Joint Hierarchy and Skinned Mesh Attributes",
+	Needs: func(f *Facts) string {
+		if len(f.Skins) == 0 && len(f.Loose.NoSkin) == 0 && len(f.Loose.Unequal) == 0 {
+			return "no skin in this file"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		l := &f.Loose
+		joints := func(limit, name, title string, list []rig.Node) {
+			if lim := d.Limit(limit); float64(len(list)) > lim.Value {
+				where := check.Nowhere()
+				where.Joints = list
+				var names []string
+				for _, n := range list {
+					names = append(names, f.jointNames[n])
+				}
+				found := d.Found(lim, name, float64(len(list)), where)
+				found.Title, found.Subject = title, exam.Listed(names)
+			}
+		}
+		nodes := func(limit, name, title string, list []rig.Node) {
+			if lim := d.Limit(limit); float64(len(list)) > lim.Value {
+				where := check.Nowhere()
+				where.Nodes = list
+				var names []string
+				for _, n := range list {
+					names = append(names, f.jointNames[n])
+				}
+				found := d.Found(lim, name, float64(len(list)), where)
+				found.Title, found.Subject = title, exam.Listed(names)
+			}
+		}
+		vertices := func(limit, name, title string, g *Group) {
+			if lim := d.Limit(limit); float64(g.Count) > lim.Value {
+				found := d.Found(lim, name, float64(g.Count), g.where(rig.None))
+				found.Title, found.Subject = title, f.subject(g)
+			}
+		}
+		joints("outside", "joints outside", "Joints outside the shown scene", l.Outside)
+		nodes("no-skin", "surfaces without a skin", "Joints and weights without a skin", l.NoSkin)
+		nodes("no-joints", "surfaces without joints", "A skin without joints and weights", l.NoJoints)
+		nodes("unequal", "surfaces with unequal sets", "Primitives of one mesh with unequal sets of weights", l.Unequal)
+		joints("twice", "joints named twice", "A joint that stands twice in its skin", l.Twice)
+		vertices("same-joint", "vertices", "Vertices that name a joint twice", &l.SameAt)
+		vertices("padding", "vertices", "Joints named at weight 0", &l.PadAt)
+	},
+}
