@@ -18,6 +18,7 @@ type values struct {
 
 	value    []float32 // 0 … 1, NaN: none
 	category []uint8
+	material []uint16 // by drawn triangle, of flagged ones; nil: the file's own
 	surface  raster.Surface
 	high     float64 // what 1 stands for
 }
@@ -25,9 +26,9 @@ type values struct {
 // Legend explains the colours of the present lens for the scale beside the
 // picture.
 type Legend struct {
-	Kind  string   // "ramp", "steps" (Count), "inks" (Dominant) or "none"
-	Ticks []string // of a ramp: what 0, 1/4, 1/2, 3/4 and 1 stand for; of steps: 0, 1, 2 …
-	Unit  string   // of the ticks: "", "m", "mm", "µm"
+	Kind  string   // "ramp", "two-sided", "steps" (Count), "inks" (Dominant) or "none"
+	Ticks []string // of a ramp: what 0, 1/4, 1/2, 3/4 and 1 stand for; of steps and inks: their names
+	Unit  string   // of the ticks: "", "m", "mm", "µm", "°" …
 }
 
 // countMost is the last step of Count: that many or more (ramp.Paper.Count).
@@ -41,6 +42,7 @@ func (l *values) fill(s *Scene, f *figure, st *State) {
 	l.lens, l.joint, l.set = st.Lens, st.Joint, true
 	p := f.prepared
 	l.value, l.category, l.surface, l.high = l.value[:0], l.category[:0], raster.Plain, 1
+	l.material = nil
 	switch st.Lens {
 	case Painted:
 		l.surface = raster.Painted
@@ -85,6 +87,8 @@ func (l *values) fill(s *Scene, f *figure, st *State) {
 	case MirrorWeights:
 		l.surface = raster.Value
 		l.value = p.spread(l.value, s.field(st.Lens))
+	case Measured:
+		l.measure(p, s.measured)
 	}
 }
 
@@ -201,6 +205,8 @@ func (s *Scene) Legend(st *State) Legend {
 		return l
 	case Dominant:
 		return Legend{Kind: "inks"}
+	case Measured:
+		return s.measured.legend()
 	}
 	return Legend{Kind: "none"}
 }
@@ -248,6 +254,9 @@ func (s *Scene) Caption(st *State) string {
 			return "Mirrored weights. No vertex has a partner on the other side."
 		}
 		return "Mirrored weights. Largest difference " + strconv.FormatFloat(float64(largest), 'f', 2, 32) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have no partner."
+	}
+	if st.Lens == Measured && s.measured != nil {
+		return s.measured.Caption
 	}
 	v, t := 0, 0
 	for _, i := range s.fig.prepared.Surface {

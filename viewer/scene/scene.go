@@ -21,6 +21,9 @@ type Scene struct {
 	rig      *rig.Rig
 	roles    *Fields // what names tell; stands in for fields that are missing
 	fields   *Fields
+	measured *Field // of the lens Measured; nil: none
+	overlay  *Overlay
+	pins     pins
 	fig      *figure // all of it
 	now      *figure // what the last picture shows: fig or its coarse copy
 	spots    *figure // single vertices, while now does not have them
@@ -60,6 +63,7 @@ func (s *Scene) SetPrepared(p *Prepared) {
 	s.fig = newFigure(s.rig, p)
 	s.now, s.spots, s.wanted = s.fig, nil, nil
 	s.painted, s.drawn = false, false
+	s.pins = pins{}
 	s.setFloor()
 }
 
@@ -160,6 +164,7 @@ func (s *Scene) Draw(state *State) Picture {
 		chosen, hover := s.nodes(&st)
 		pen.Bones(s.bones.lay(s.rig, s.now.pose.World, c, chosen, hover))
 	}
+	s.drawOverlay(pen, &st)
 	s.marks(pen, &st, look)
 
 	if s.samples == 2 {
@@ -235,14 +240,20 @@ func (s *Scene) surface(p *raster.Plate, c *camera.Camera, look raster.Look) {
 		frame.Slope = f.slope
 	}
 	switch look.Surface {
-	case raster.Value:
+	case raster.Value, raster.TwoSided:
 		frame.Lens = f.values.value
 	case raster.Category, raster.Count:
 		frame.Category = f.values.category
 	}
 	view := c.View(float64(p.Unit))
 	ruling := raster.Rule(float32(c.Scale)*p.Unit, s.style.Pitch*p.Unit)
-	p.Draw(&f.static, &f.static.Mesh, &frame, &view, ruling, s.style, look)
+	static := &f.static
+	if f.values.material != nil {
+		flagged := f.static
+		flagged.Mesh.Material, flagged.Materials = f.values.material, s.flagMaterials()
+		static = &flagged
+	}
+	p.Draw(static, &static.Mesh, &frame, &view, ruling, s.style, look)
 }
 
 // nodes are the joints that are chosen and under the pointer.

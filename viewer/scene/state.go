@@ -17,11 +17,13 @@ const (
 	Count                     // how many influences hold a vertex
 	MirrorSurface             // distance to the mirrored partner vertex
 	MirrorWeights             // difference of weights to the mirrored partner
+	Measured                  // a Field that an examination made, see Scene.SetField
 )
 
-var lensNames = [...]string{"painted", "plain", "influence", "dominant", "count", "mirror-surface", "mirror-weights"}
+var lensNames = [...]string{"painted", "plain", "influence", "dominant", "count", "mirror-surface", "mirror-weights", "measured"}
 
-// Lenses are all lenses, in the order of the page.
+// Lenses are those that need nothing but the scene's own data, in the order of the
+// page; Measured stands apart, since what it shows has a name of its own.
 func Lenses() []Lens {
 	return []Lens{Painted, Plain, Influence, Dominant, Count, MirrorSurface, MirrorWeights}
 }
@@ -31,7 +33,7 @@ func (l Lens) String() string { return lensNames[l] }
 
 // LensNamed answers the lens of that name.
 func LensNamed(name string) (Lens, bool) {
-	for i, n := range lensNames {
+	for i, n := range lensNames[:Measured] {
 		if n == name {
 			return Lens(i), true
 		}

@@ -78,3 +78,24 @@ func known(v float32) *float64 {
 	}
 	return &w
 }
+
+// mostPlaceVertices is how many vertices of one place are told: enough to frame it.
+const mostPlaceVertices = 64
+
+// PlaceOf tells a place of the figure.
+func PlaceOf(p scene.Place) Place {
+	out := Place{Vertices: []int{}, Extent: p.Extent}
+	switch {
+	case p.Surface >= 0 && len(p.Vertices) > 0:
+		out.Surface = &p.Surface
+		for _, v := range p.Vertices[:min(len(p.Vertices), mostPlaceVertices)] {
+			out.Vertices = append(out.Vertices, int(v))
+		}
+	case p.Node >= 0:
+		n := int(p.Node)
+		out.Node = &n
+	default:
+		out.Point = p.Point[:]
+	}
+	return out
+}

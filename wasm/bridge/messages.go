@@ -3,12 +3,17 @@ package bridge
 // Ask is what the page asks the examiner. Files come beside it, as bytes.
 type Ask struct {
 	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue
-	Number int    `js:"number"` // of the finding whose whole place is asked for: list
+	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay
+	Number int    `js:"number"` // of the finding whose whole place is asked for (list), or what it inks (overlay)
 	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
 	Pose   string `js:"pose"`   // of the sample: "T" or "A"
 	Names  string `js:"names"`  // of the sample: "plain", "snake", "prefix"
 	Size   int    `js:"size"`   // of the sample: vertices, 0: the default
+
+	Name  string  `js:"name"`  // of the lens: field
+	Weld  float64 `js:"weld"`  // metres, for a lens that asks for a weld distance
+	Joint *int    `js:"joint"` // for a lens that asks for one; null: none
+	Move  string  `js:"move"`  // of the bend set, for a lens that asks for one
 }
 
 // Progress tells how far a station is. Several may come for one done.
@@ -31,11 +36,20 @@ type Document struct {
 	JSON string `js:"json"`
 }
 
-// Parcel goes with bytes: rig, prepared, fields (package flat) or file.
+// Parcel goes with bytes: rig, prepared, fields, field (package flat) or file.
 type Parcel struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`
-	Name string `js:"name"` // of the file
+	Name string `js:"name"` // of the file, of the field's lens
+}
+
+// Overlay goes with the bytes of what a finding inks over the figure; without bytes
+// it inks nothing. Places are what "next place" goes through.
+type Overlay struct {
+	ID     int     `js:"id"`
+	Kind   string  `js:"kind"` // overlay
+	Number int     `js:"number"`
+	Places []Place `js:"places"`
 }
 
 // Done ends an examination that was not refused.
@@ -190,7 +204,7 @@ type StageState struct {
 // Legend is what the colours of the lens stand for.
 type Legend struct {
 	Caption string   `js:"caption"` // what the lens shows, in words
-	Kind    string   `js:"kind"`    // ramp, steps, inks, none
+	Kind    string   `js:"kind"`    // ramp, two-sided, steps, inks, none
 	Unit    string   `js:"unit"`
 	Ticks   []string `js:"ticks"`
 }

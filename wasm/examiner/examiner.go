@@ -107,6 +107,11 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 		}
 		x.tell(bridge.Document{ID: x.id, Kind: "list", JSON: b.String()}, nil)
 		return nil
+	case "lenses", "field", "overlay":
+		if x.result == nil {
+			return errors.New("nothing has been examined yet; open a file first")
+		}
+		return x.figure(a)
 	case "catalogue":
 		var b bytes.Buffer
 		if err := inspect.WriteCatalogue(&b); err != nil {

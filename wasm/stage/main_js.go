@@ -102,6 +102,13 @@ func (g *stage) hooks() *bridge.Hooks {
 	add("show", func(a []js.Value) any { return failed(g.open(bridge.Bytes(a[0]))) })
 	add("prepared", func(a []js.Value) any { return failed(g.prepared(bridge.Bytes(a[0]))) })
 	add("fields", func(a []js.Value) any { return failed(g.fields(bridge.Bytes(a[0]))) })
+	add("field", func(a []js.Value) any { return failed(g.field(bridge.Bytes(a[0]))) })
+	add("overlay", func(a []js.Value) any { // null or nothing: takes it away
+		if len(a) == 0 || a[0].Type() != js.TypeObject {
+			return failed(g.overlay(nil))
+		}
+		return failed(g.overlay(bridge.Bytes(a[0])))
+	})
 	add("empty", func([]js.Value) any { g.empty(); return js.Null() })
 	add("set", func(a []js.Value) any {
 		var m bridge.Show

@@ -106,6 +106,9 @@ func (s *show) open(data []byte) error {
 	s.rig, s.scene = r, scene.New(r, nil, nil)
 	st := &s.state
 	st.Joint, st.Clip, st.Seconds = rig.None, rig.None, 0
+	if st.Lens == scene.Measured { // of the figure before
+		st.Lens = scene.Plain
+	}
 	st.Chosen = scene.Choice{Node: rig.None, Surface: -1}
 	st.Hover = st.Chosen
 	st.KeyList = nil
@@ -148,6 +151,40 @@ func (s *show) fields(data []byte) error {
 	return nil
 }
 
+// field is what the lens of its name shows; it is the lens from now on known by
+// that name.
+func (s *show) field(data []byte) error {
+	f := &scene.Field{}
+	if err := flat.Unpack(data, f); err != nil {
+		return err
+	}
+	if s.scene == nil {
+		return fmt.Errorf("there is no figure it belongs to")
+	}
+	s.scene.SetField(f)
+	s.touch()
+	return nil
+}
+
+// overlay is what a finding inks over the figure; no bytes: nothing.
+func (s *show) overlay(data []byte) error {
+	if s.scene == nil {
+		return fmt.Errorf("there is no figure to ink it on")
+	}
+	if len(data) == 0 {
+		s.scene.SetOverlay(nil)
+		s.touch()
+		return nil
+	}
+	o := &scene.Overlay{}
+	if err := flat.Unpack(data, o); err != nil {
+		return err
+	}
+	s.scene.SetOverlay(o)
+	s.touch()
+	return nil
+}
+
 // set lays a change over the state. An unknown word is an error and changes nothing.
 func (s *show) set(m *bridge.Show) error {
 	var from camera.From
@@ -158,8 +195,16 @@ func (s *show) set(m *bridge.Show) error {
 		}
 	}
 	before := s.state.Window()
+	measured := m.Lens != nil && s.scene != nil && s.scene.Field() != nil && *m.Lens == s.scene.Field().Name
+	if measured {
+		own := *m
+		own.Lens, m = nil, &own
+	}
 	if err := m.Apply(&s.state, s.rig, s.ratio); err != nil {
 		return err
+	}
+	if measured {
+		s.state.Lens = scene.Measured
 	}
 	s.refit(before)
 	if m.Speed != nil && *m.Speed > 0 && !math.IsInf(*m.Speed, 0) {
@@ -367,6 +412,9 @@ func (s *show) tell() bridge.StageState {
 		Seconds: st.Seconds, Method: "linear", Playing: s.playing, Speed: s.speed, Moving: st.Moving, Fine: s.fine,
 		Frames: s.frames, DrawMS: float64(s.took.Microseconds()) / 1000, W: st.Width, H: st.Height, Ratio: s.ratio,
 		Camera: bridge.CameraOf(st.Camera, st.Window()), Fault: s.fault,
+	}
+	if st.Lens == scene.Measured && s.scene != nil && s.scene.Field() != nil {
+		out.Lens = s.scene.Field().Name
 	}
 	if st.Night {
 		out.Paper = "night"

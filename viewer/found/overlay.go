@@ -1,0 +1,280 @@
+package found
+
+import (
+	"math"
+
+	"rigloupe/inspect"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/marks"
+	"rigloupe/viewer/scene"
+)
+
+// mostInk is the most places that are inked over the figure: more would be a blot,
+// and lists are worst first.
+const mostInk = 3000
+
+// Overlay makes what a finding inks over the figure; number counts from 1 as in
+// the document. nil: it has no place to ink.
+func Overlay(r *inspect.Result, number int) *scene.Overlay {
+	all := r.Findings()
+	if number < 1 || number > len(all) {
+		return nil
+	}
+	f := &all[number-1]
+	o := &scene.Overlay{Number: number, Grade: uint8(f.Grade)}
+	room := mostInk
+	for i := range f.Where.Spots {
+		s := &f.Where.Spots[i]
+		for _, path := range chains(s.Edges, room) {
+			l := scene.Line{}
+			closed := len(path) > 3 && path[0] == path[len(path)-1]
+			if closed {
+				path = path[:len(path)-1]
+			}
+			l.Closed = closed
+			for _, v := range path {
+				l.Path = append(l.Path, scene.OnMesh(s.Surface, v))
+			}
+			room -= len(path)
+			o.Lines = append(o.Lines, l)
+		}
+		if len(s.Edges) > 0 {
+			continue // the lines show the vertices
+		}
+		spots := scene.Spots{Mark: markOf(f.ID)}
+		for _, v := range s.Vertices {
+			if room <= 0 {
+				break
+			}
+			room--
+			spots.Place = append(spots.Place, scene.OnMesh(s.Surface, v))
+		}
+		if len(spots.Place) > 0 {
+			o.Spots = append(o.Spots, spots)
+		}
+	}
+	if len(f.Where.Spots) == 0 {
+		joints := scene.Spots{Mark: marks.Circle}
+		for _, n := range f.Where.Joints {
+			if len(joints.Place) < 200 {
+				joints.Place = append(joints.Place, scene.OnNode(n))
+			}
+		}
+		if len(joints.Place) > 0 {
+			o.Spots = append(o.Spots, joints)
+		}
+	}
+	if f.ID == "surface/lopsided" {
+		o.Lines = append(o.Lines, planeFrame(r)...)
+	}
+	if len(o.Lines) == 0 && len(o.Spots) == 0 {
+		return nil
+	}
+	return o
+}
+
+// markOf is how the vertices of a finding are marked: hollow where they lack
+// something.
+func markOf(id string) marks.Spot {
+	switch id {
+	case "surface/lopsided", "binding/unbound":
+		return marks.Hollow
+	}
+	return marks.Dot
+}
+
+// chains joins edges end to end into runs, so that a loop is one line. An edge
+// that meets more than one other ends a run. At most room edges are taken.
+func chains(edges [][2]rig.Vertex, room int) (paths [][]rig.Vertex) {
+	if len(edges) > room {
+		edges = edges[:max(0, room)]
+	}
+	at := map[rig.Vertex][]int{}
+	for i, e := range edges {
+		at[e[0]] = append(at[e[0]], i)
+		at[e[1]] = append(at[e[1]], i)
+	}
+	used := make([]bool, len(edges))
+	walk := func(from rig.Vertex, i int) {
+		path := []rig.Vertex{from}
+		for {
+			used[i] = true
+			e := edges[i]
+			if from == e[0] {
+				from = e[1]
+			} else {
+				from = e[0]
+			}
+			path = append(path, from)
+			next := -1
+			if len(at[from]) == 2 {
+				for _, k := range at[from] {
+					if !used[k] {
+						next = k
+					}
+				}
+			}
+			if next < 0 {
+				break
+			}
+			i = next
+		}
+		paths = append(paths, path)
+	}
+	for pass := range 2 { // first from ends and forks, then round what is left
+		for i, e := range edges {
+			if used[i] {
+				continue
+			}
+			switch {
+			case len(at[e[0]]) != 2:
+				walk(e[0], i)
+			case len(at[e[1]]) != 2:
+				walk(e[1], i)
+			case pass == 1:
+				walk(e[0], i)
+			}
+		}
+	}
+	return paths
+}
+
+// planeFrame is the mirror plane as a thin frame around the figure, with its foot
+// on the middle line.
+func planeFrame(r *inspect.Result) []scene.Line {
+	m := r.Exam.Mirror()
+	if m == nil || !m.Found {
+		return nil
+	}
+	n := m.Normal
+	box := r.Exam.Box()
+	// Two directions in the plane: the one nearest upright, and across it.
+	up := [3]float64{0, 1, 0}
+	if math.Abs(n[1]) > .9 {
+		up = [3]float64{0, 0, 1}
+	}
+	d := dot(up, n)
+	for i := range up {
+		up[i] -= d * n[i]
+	}
+	l := math.Sqrt(dot(up, up))
+	if !(l > 0) || box.IsEmpty() {
+		return nil
+	}
+	for i := range up {
+		up[i] /= l
+	}
+	across := [3]float64{up[1]*n[2] - up[2]*n[1], up[2]*n[0] - up[0]*n[2], up[0]*n[1] - up[1]*n[0]}
+	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for i := range 8 {
+		c := box.Min
+		for k := range 3 {
+			if i>>k&1 == 1 {
+				c[k] = box.Max[k]
+			}
+		}
+		u := [2]float64{dot(c, up), dot(c, across)}
+		for k := range 2 {
+			lo[k], hi[k] = min(lo[k], u[k]), max(hi[k], u[k])
+		}
+	}
+	air := .05 * r.Exam.Diagonal()
+	at := func(u, v float64) scene.Anchor {
+		var p [3]float64
+		for i := range p {
+			p[i] = m.Offset*n[i] + u*up[i] + v*across[i]
+		}
+		return scene.InWorld(p)
+	}
+	return []scene.Line{{Closed: true, Frame: true, Path: []scene.Anchor{
+		at(lo[0], lo[1]-air), at(lo[0], hi[1]+air), at(hi[0]+air, hi[1]+air), at(hi[0]+air, lo[1]-air),
+	}}}
+}
+
+func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+
+// Places parts a finding into the places a person looks at one after another: what
+// lies within a thirtieth of the figure's height is one place. Order is that of
+// the finding's own lists, worst first.
+func Places(r *inspect.Result, f *check.Finding) []scene.Place {
+	const most = 200
+	var out []scene.Place
+	reach := r.Exam.Height() / 30
+	if !(reach > 0) {
+		reach = r.Exam.Diagonal() / 30
+	}
+	for i := range f.Where.Spots {
+		s := &f.Where.Spots[i]
+		for _, group := range patches(r.Exam.RestPositions(s.Surface), s.Vertices, reach) {
+			if len(out) < most {
+				out = append(out, scene.Place{Surface: s.Surface, Vertices: group, Node: rig.None})
+			}
+		}
+	}
+	if len(out) == 0 {
+		for _, n := range f.Where.Joints {
+			if len(out) < most {
+				out = append(out, scene.Place{Surface: -1, Node: n})
+			}
+		}
+	}
+	return out
+}
+
+// patches groups vertices whose cells of a grid touch; linear in the vertices.
+func patches(at []float32, vertices []rig.Vertex, reach float64) (groups [][]rig.Vertex) {
+	type cell [3]int32
+	first := map[cell]int{} // cell → place in parent
+	var parent []int
+	of := make([]int, len(vertices))
+	for i, v := range vertices {
+		of[i] = -1
+		var c cell
+		ok := 3*int(v)+2 < len(at)
+		for k := 0; ok && k < 3; k++ {
+			x := math.Floor(float64(at[3*int(v)+k]) / reach)
+			ok = math.Abs(x) < 1e9 // no number: no place
+			if ok {
+				c[k] = int32(x)
+			}
+		}
+		if !ok {
+			continue
+		}
+		j, known := first[c]
+		if !known {
+			j = len(parent)
+			first[c], parent = j, append(parent, j)
+			for n := range 27 {
+				d := cell{c[0] + int32(n%3) - 1, c[1] + int32(n/3%3) - 1, c[2] + int32(n/9) - 1}
+				if o, there := first[d]; there {
+					parent[root(parent, o)] = root(parent, j)
+				}
+			}
+		}
+		of[i] = j
+	}
+	place := map[int]int{}
+	for i, v := range vertices {
+		if of[i] < 0 {
+			continue
+		}
+		k := root(parent, of[i])
+		g, known := place[k]
+		if !known {
+			g = len(groups)
+			place[k], groups = g, append(groups, nil)
+		}
+		groups[g] = append(groups[g], v)
+	}
+	return groups
+}
+
+func root(parent []int, i int) int {
+	for parent[i] != i {
+		parent[i] = parent[parent[i]]
+		i = parent[i]
+	}
+	return i
+}

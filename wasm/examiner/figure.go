@@ -1,0 +1,54 @@
+package main
+
+import (
+	"encoding/json"
+
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/found"
+	"rigloupe/wasm/bridge"
+	"rigloupe/wasm/flat"
+)
+
+// figure answers what can be shown on the figure: which lenses there are, what one
+// of them shows, and what a finding inks.
+func (x *examiner) figure(a bridge.Ask) error {
+	switch a.Kind {
+	case "lenses":
+		list, err := json.Marshal(found.Lenses(x.result))
+		if err != nil {
+			return err
+		}
+		x.tell(bridge.Document{ID: x.id, Kind: "lenses", JSON: string(list)}, nil)
+	case "field":
+		p := found.Params{Weld: a.Weld, Joint: rig.None, Move: a.Move}
+		if a.Joint != nil {
+			p.Joint = rig.Node(*a.Joint)
+		}
+		f, err := found.Field(x.result, a.Name, p)
+		if err != nil {
+			return err
+		}
+		data, err := flat.Pack(f)
+		if err != nil {
+			return err
+		}
+		x.tell(bridge.Parcel{ID: x.id, Kind: "field", Name: a.Name}, data)
+	case "overlay":
+		m := bridge.Overlay{ID: x.id, Kind: "overlay", Number: a.Number, Places: []bridge.Place{}}
+		all := x.result.Findings()
+		o := found.Overlay(x.result, a.Number)
+		if o == nil {
+			x.tell(m, nil)
+			return nil
+		}
+		for _, p := range found.Places(x.result, &all[a.Number-1]) {
+			m.Places = append(m.Places, bridge.PlaceOf(p))
+		}
+		data, err := flat.Pack(o)
+		if err != nil {
+			return err
+		}
+		x.tell(m, data)
+	}
+	return nil
+}
