@@ -55,7 +55,7 @@ type Facts struct {
 	RigidJoint [][]rig.Node `json:"-"`
 
 	Idle       []Idle  `json:"-"` // skin joints without influence, in node order, each once
-	Strays     []Stray `json:"-"` // patches farther than a bone from their joint's main one, by skin and joint
+	Strays     []Stray `json:"-"` // patches farther than a quarter bone from their joint's main one, by skin and joint
 	Crossing   []Cross `json:"-"` // vertices beyond the plane with weight above 0.01
 	Seams      Seams   `json:"-"`
 	Roughs     []Rough `json:"-"` // edges with a jump above 0.1

@@ -98,7 +98,7 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 				}
 				s.Distance = f.straight(e, tree, p)
 			}
-			if s.Distance > bone && !math.IsInf(s.Distance, 0) {
+			if s.Distance > bone/4 && !math.IsInf(s.Distance, 0) {
 				s.Vertices = verticesOf(e, p)
 				f.Strays = append(f.Strays, s)
 			}

@@ -1,0 +1,26 @@
+package binding
+
+import (
+	"encoding/csv"
+	"strings"
+	"testing"
+)
+
+func TestWriteCSV(t *testing.T) {
+	r := ladder()
+	r.Nodes[1].Name = "mid, \"quoted\"\nand broken"
+	var b strings.Builder
+	if err := measured(t, r).WriteCSV(&b); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(strings.NewReader(b.String())).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) != 4 || len(rows[0]) != 23 {
+		t.Fatalf("%d rows of %d", len(rows), len(rows[0]))
+	}
+	equal(t, "name", rows[2][2], r.Nodes[1].Name)
+	equal(t, "root", strings.Join(rows[1][:17], ","), "0,0,root,14,12,11,1,0,0,2,0,2,0,0,2,0,8")
+	equal(t, "end", strings.Join(rows[3][17:], ","), "0,0,,,0,end")
+}
