@@ -47,7 +47,7 @@ export function mountCard() {
     )
       article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   };
-  for (const kind of ['figure', 'chosen', 'phase']) on(kind, fill);
+  for (const kind of ['figure', 'chosen', 'phase', 'places']) on(kind, fill);
   let last = 0,
     later = 0;
   const follow = () => {

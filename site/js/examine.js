@@ -215,6 +215,13 @@ export async function wholeList(number) {
   return m?.kind === 'list' ? m.json : null;
 }
 
+/** Asks the examiner for something about the figure on the desk. @param {string} kind @param {any} [data] @returns {Promise<any>} null: it is gone, or it refuses */
+export async function ask(kind, data = {}) {
+  const mine = turn;
+  const m = await examiner?.ask(kind, data);
+  return m && m.kind === kind && mine === turn ? m : null;
+}
+
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {
   if (!desk.figure) return tell('say', 'The limits hold for the next file.');

@@ -5,6 +5,7 @@ import { limitsOf } from './limits.js';
 import { count, limited, measured, some, value } from './words.js';
 import { copy } from './save.js';
 import { wholeList } from './examine.js';
+import { nextPlace, placesOf } from './ink.js';
 
 /** @typedef {import('./types.js').Finding} Finding */
 
@@ -145,6 +146,33 @@ function acts(f) {
           click: () => tell('place', f),
         },
         'Show the place',
+      ),
+    );
+  const { all, at } = placesOf(f);
+  if (all.length > 1)
+    out.push(
+      h(
+        'span',
+        { class: 'nav places' },
+        h(
+          'button',
+          { class: 'btn sq', type: 'button', 'data-focus': 'place-back', 'aria-label': 'Place before', 'data-tip': 'Place before', click: () => nextPlace(-1) },
+          icon('i-back'),
+        ),
+        h('span', { class: 'at' }, ` place ${at + 1} of ${count(all.length)} `),
+        h(
+          'button',
+          {
+            class: 'btn sq',
+            type: 'button',
+            'data-focus': 'place-on',
+            'aria-label': 'Next place',
+            'data-key': 'Shift Enter',
+            'data-tip': 'Next place of this finding',
+            click: () => nextPlace(1),
+          },
+          icon('i-step'),
+        ),
       ),
     );
   if (list)

@@ -11,6 +11,8 @@ export const kept = {
   /** @type {Uint8Array|null} */ rig: null,
   /** @type {Uint8Array|null} */ prepared: null,
   /** @type {Uint8Array|null} */ fields: null,
+  /** of the lens last asked for @type {Uint8Array|null} */ field: null,
+  /** of the finding that is chosen @type {Uint8Array|null} */ overlay: null,
   /** @type {any} */ camera: null,
 };
 
@@ -18,7 +20,8 @@ export const kept = {
 export function keep(m) {
   if (!m.bytes) return;
   const bytes = new Uint8Array(m.bytes);
-  if (m.kind === 'rig') Object.assign(kept, { rig: bytes, prepared: null, fields: null, camera: null });
+  if (m.kind === 'rig') Object.assign(kept, { rig: bytes, prepared: null, fields: null, field: null, overlay: null, camera: null });
+  if (m.kind === 'field') kept.field = bytes;
   if (m.kind === 'prepared') kept.prepared = bytes;
   if (m.kind === 'fields') kept.fields = bytes;
 }

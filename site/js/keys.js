@@ -1,7 +1,8 @@
 import { h, must } from './dom.js';
 import { choose, chosenFinding, desk, show, tell } from './desk.js';
 import { run, stepKey } from './clips.js';
-import { LENSES } from './lens.js';
+import { nextPlace } from './ink.js';
+import { lensNames } from './lens.js';
 import { guarded, setStage } from './stage.js';
 import { keep, recall } from './paper.js';
 import { seen } from './view.js';
@@ -27,6 +28,7 @@ function table(acts) {
         else tell('frame');
       },
     },
+    { keys: ['Enter'], shift: true, does: 'next place of the finding', run: () => nextPlace(1) },
     { keys: ['ArrowLeft', 'ArrowRight'], does: 'neighbour joint', run: (e) => neighbour(e.key === 'ArrowLeft' ? -1 : 1) },
     { keys: ['ArrowUp'], does: 'parent joint', run: () => parent() },
     { keys: ['ArrowDown'], does: 'child joint', run: () => child() },
@@ -161,6 +163,6 @@ function shift(key) {
 }
 /** @param {number} d */
 function lens(d) {
-  const names = LENSES.map(([n]) => n);
+  const names = lensNames();
   show({ byHand: true, lens: names[(names.indexOf(desk.lens) + d + names.length) % names.length] });
 }

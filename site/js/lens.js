@@ -1,5 +1,6 @@
 import { draw, h, must, radios, sheet } from './dom.js';
-import { chosenJoint, desk, on, show } from './desk.js';
+import { chosenJoint, desk, on, show, tell } from './desk.js';
+import { ask } from './examine.js';
 import { guarded, setStage } from './stage.js';
 import { count } from './words.js';
 
@@ -13,6 +14,81 @@ export const LENSES = [
   ['mirror-surface', 'mirror: surface', 'How far each vertex lies from its partner’s mirrored place'],
   ['mirror-weights', 'mirror: weights', 'How much the weights differ from the partner’s'],
 ];
+
+/** What the stations of this figure can show besides. @type {{name: string, title: string, about: string, station: string, ready: boolean, why: string}[]} */
+let more = [];
+/** the lens whose field the stage has */
+let held = '';
+
+/** All lenses that can be taken, in the order of the bar. */
+export const lensNames = () => [...LENSES.map(([n]) => n), ...more.filter((l) => l.ready).map((l) => l.name)];
+
+/** @param {string} name */
+const own = (name) => LENSES.some(([v]) => v === name);
+
+/** A lens of a station asks the examiner for its field, once; until it comes the figure keeps the colours it has. @returns {Promise<boolean>} false: not yet, or never */
+async function fetchField() {
+  const lens = desk.lens;
+  if (own(lens) || held === lens) return true;
+  if (desk.phase !== 'done') return false;
+  const m = await ask('field', { name: lens, joint: desk.joint });
+  if (!m || desk.lens !== lens) return false;
+  const wrong = guarded((s) => s.field(new Uint8Array(m.bytes)));
+  if (wrong === null) held = lens;
+  return held === lens;
+}
+
+/** The chooser of what the stations show: it stays one control, however many there are. */
+function mountMore() {
+  const box = h('select', {
+    class: 'field more',
+    'aria-label': 'Lens of a station',
+    'data-tip': 'What the stations measured all over the figure',
+    change: (/** @type {Event} */ e) => {
+      const v = /** @type {HTMLSelectElement} */ (e.target).value;
+      if (v) show({ lens: v, byHand: true });
+    },
+  });
+  const fill = () => {
+    const stations = [...new Set(more.map((l) => l.station))];
+    const title = (/** @type {string} */ s) => desk.figure?.stations.find((x) => x.name === s)?.title ?? s;
+    box.replaceChildren(
+      h('option', { value: '' }, 'more …'),
+      ...stations.map((s) =>
+        h(
+          'optgroup',
+          { label: title(s) },
+          ...more
+            .filter((l) => l.station === s)
+            .map((l) => h('option', { value: l.name, disabled: !l.ready, title: l.ready ? l.about : l.why }, l.ready ? l.title : `${l.title}: ${l.why}`)),
+        ),
+      ),
+    );
+    box.hidden = more.length === 0;
+    /** @type {HTMLSelectElement} */ (box).value = own(desk.lens) ? '' : desk.lens;
+  };
+  const read = async () => {
+    if (desk.phase !== 'done') return;
+    const m = await ask('lenses');
+    if (!m) return;
+    more = JSON.parse(m.json) ?? [];
+    fill();
+    tell('lenses');
+  };
+  on('phase', read);
+  on('show', () => {
+    /** @type {HTMLSelectElement} */ (box).value = own(desk.lens) ? '' : desk.lens;
+  });
+  on('rig', () => {
+    held = ''; // the stage has a new figure, and no field of it
+  });
+  on('fresh', () => {
+    more = [];
+    fill();
+  });
+  fill();
+  return box;
+}
 
 /** Lens chooser, scale, one sentence in words. */
 export function mountLens() {
@@ -30,17 +106,19 @@ export function mountLens() {
         (lens) => show({ lens, byHand: true }),
         Object.fromEntries(LENSES.map(([v, , tip]) => [v, tip])),
       ),
+      mountMore(),
     ),
     scale,
   );
-  const sync = () => {
-    setStage({ lens: desk.lens, joint: desk.joint });
+  const sync = async () => {
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.value === desk.lens;
+    if (!own(desk.lens) && !(await fetchField())) return;
+    setStage({ lens: desk.lens, joint: desk.joint });
     const legend = guarded((stage) => stage.legend());
     scale.replaceChildren(...[key(legend), h('p', {}, ...sentence(legend?.caption))].filter((n) => n !== null));
     speak();
   };
-  for (const kind of ['show', 'chosen', 'figure', 'fields', 'fresh']) on(kind, sync);
+  for (const kind of ['show', 'chosen', 'figure', 'fields', 'fresh', 'lenses']) on(kind, sync);
 }
 
 /** The caption; its first sentence stands out. @param {string|undefined} said by the stage */
@@ -58,7 +136,7 @@ function ownWords() {
     const all = desk.figure?.doc.facts_of?.binding?.skins?.reduce((/** @type {number} */ n, /** @type {any} */ s) => n + s.vertices, 0);
     return `Influence of ${joint.name}.${joint.held ? ` ${count(joint.held.vertices)}${all ? ` of ${count(all)}` : ''} vertices hold some.` : ''}`;
   }
-  return `${LENSES.find(([v]) => v === desk.lens)?.[2] ?? ''}.`;
+  return `${LENSES.find(([v]) => v === desk.lens)?.[2] ?? more.find((l) => l.name === desk.lens)?.about ?? ''}.`;
 }
 
 /** What a scale says to those who do not see it. @type {Record<string, string>} */
@@ -72,8 +150,9 @@ const SCALE_SAYS = {
 /** The scale beside the sentence, as the stage tells it; its ticks are evenly apart. @param {any} legend */
 function key(legend) {
   if (legend?.kind === 'ramp') return ramp(legend);
+  if (legend?.kind === 'two-sided') return twoSided(legend);
   if (legend?.kind === 'steps') return steps(legend.ticks);
-  return legend?.kind === 'inks' ? inks() : null;
+  return legend?.kind === 'inks' ? inks(legend.ticks) : null;
 }
 
 /** @param {{ticks: string[], unit: string}} legend */
@@ -110,11 +189,32 @@ function steps(ticks) {
   return s;
 }
 
-/** Twelve inks, so that neighbours differ. */
-function inks() {
+/** Less than the middle is pressed and hatched on the figure, more is stretched. @param {{ticks: string[], unit: string}} legend */
+function twoSided({ ticks, unit }) {
+  const s = sheet('rampbar', 264, 26, 'Scale of the lens: paper in the middle, blue below it, brass above it');
+  const shades = ['p3', 'p2', 'p1', 'c0', 'c2', 'c4', 'c6'];
+  shades.forEach((c, i) => draw(s, 'rect', { class: c, x: 0.5 + (i * 263) / 7, y: 0, width: 263 / 7 + 0.2, height: 11 }));
+  draw(s, 'rect', { class: 'ln', x: 0.5, y: 0.5, width: 263, height: 11 });
+  ticks.forEach((t, i) => {
+    const x = 0.5 + (263 * i) / (ticks.length - 1);
+    draw(s, 'path', { class: 'ln', d: `M${x} 11v4` });
+    draw(s, 'text', { class: i === ticks.length - 1 ? 'e' : i > 0 ? 'm' : '', x, y: 24 }, i === ticks.length - 1 && unit ? `${t} ${unit}` : t);
+  });
+  return s;
+}
+
+/** Twelve inks, so that neighbours differ; a few with names are named. @param {string[]} [names] */
+function inks(names = []) {
   const s = sheet('rampbar', 264, 26);
+  if (names.length > 0 && names.length < 4) {
+    names.forEach((t, i) => {
+      draw(s, 'rect', { class: `k${i} ln`, x: 0.5 + i * 88, y: 0.5, width: 20, height: 11 });
+      draw(s, 'text', { x: i * 88, y: 24 }, t.length > 17 ? `${t.slice(0, 16)}…` : t);
+    });
+    return s;
+  }
   for (let i = 0; i < 12; i++) draw(s, 'rect', { class: `k${i} ln`, x: 0.5 + i * 22, y: 0.5, width: 20, height: 11 });
-  draw(s, 'text', { x: 0, y: 24 }, 'twelve inks in turn; a joint and its parent differ');
+  draw(s, 'text', { x: 0, y: 24 }, desk.lens === 'dominant' ? 'twelve inks in turn; a joint and its parent differ' : 'twelve inks in turn');
   return s;
 }
 
@@ -123,7 +223,7 @@ function speak() {
   const f = desk.figure;
   const joint = chosenJoint();
   const clip = f?.clips.find((c) => c.clip === desk.clip);
-  const lens = LENSES.find(([v]) => v === desk.lens)?.[1];
+  const lens = LENSES.find(([v]) => v === desk.lens)?.[1] ?? more.find((l) => l.name === desk.lens)?.title;
   must('pad').setAttribute(
     'aria-label',
     f

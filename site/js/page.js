@@ -4,6 +4,7 @@ import { chosenFinding, desk, on, show, suggest, tell } from './desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './examine.js';
 import { ofDrop, ofPicker } from './files.js';
 import { guarded, setStage, stageGone, stageReady } from './stage.js';
+import { mountInk } from './ink.js';
 import { help, mountKeys } from './keys.js';
 import { mountCard } from './card.js';
 import { showChecks } from './checks.js';
@@ -33,6 +34,7 @@ const LENS_OF = {
   'binding/many-influences': 'count',
   'binding/unbound': 'count',
   'binding/faint': 'influence',
+  'binding/sum-off': 'weight-sum',
 };
 
 mountPaper();
@@ -41,6 +43,7 @@ mountFirst();
 mountLedger();
 mountView();
 mountLens();
+mountInk();
 mountStrip();
 mountCard();
 mountFileSheet();

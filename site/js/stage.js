@@ -23,7 +23,13 @@ export function setStage(part) {
 /** The stage is there (again), or has another figure: hand it all that is wanted. */
 export function stageReady() {
   ready = true;
-  guarded((s) => s.set({ ...wanted, clip: desk.clip, seconds: desk.seconds }));
+  /** @type {Record<string, any>} */
+  const all = { ...wanted, clip: desk.clip, seconds: desk.seconds };
+  guarded((s) => {
+    if (!s.set(all)) return;
+    delete all.lens; // one that shows a field which a new figure has not got yet
+    s.set(all);
+  });
 }
 
 export const stageGone = () => {

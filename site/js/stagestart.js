@@ -96,6 +96,8 @@ function replay() {
     const wrong = s[kind === 'rig' ? 'show' : kind](bytes);
     if (wrong) tell('fault', { text: wrong });
   }
+  if (kept.rig && kept.field) s.field(kept.field);
+  if (kept.rig && kept.overlay) s.overlay(kept.overlay);
   if (kept.rig && kept.camera) s.set(kept.camera);
 }
 
@@ -146,6 +148,6 @@ new ResizeObserver(() => dispatchEvent(new Event('resize'))).observe(document.bo
 
 /** Drops the figure. */
 export function forget() {
-  Object.assign(kept, { rig: null, prepared: null, fields: null, camera: null });
+  Object.assign(kept, { rig: null, prepared: null, fields: null, field: null, overlay: null, camera: null });
   if (running) stage()?.empty();
 }
