@@ -7,6 +7,7 @@ import (
 	"image"
 	"image/png"
 	"os"
+	"slices"
 	"strings"
 
 	"rigloupe/inspect"
@@ -30,6 +31,8 @@ func (p *program) picture(args []string) (int, error) {
 	from := f.String("from", "three-quarter", "")
 	size := f.String("size", "1280x800", "")
 	paper := f.String("paper", "day", "")
+	number := f.Int("finding", 0, "")
+	weld := f.Float64("weld", 0, "")
 	noBones := f.Bool("no-bones", false, "")
 	noKeys := f.Bool("no-keys", false, "")
 	files, err := parse(f, args)
@@ -50,13 +53,12 @@ func (p *program) picture(args []string) (int, error) {
 	if *paper != "day" && *paper != "night" {
 		return 0, callError{fmt.Sprintf("--paper %q: want day or night", *paper)}
 	}
-	var ok bool
-	if st.Lens, ok = scene.LensNamed(*lens); !ok {
-		var names []string
-		for _, l := range scene.Lenses() {
-			names = append(names, l.String())
+	var own bool // a lens of the scene's own; else the examination makes it
+	if st.Lens, own = scene.LensNamed(*lens); !own {
+		st.Lens = scene.Measured
+		if names := lensNames(); !slices.Contains(names, *lens) {
+			return 0, callError{fmt.Sprintf("--lens %q: want one of %s", *lens, strings.Join(names, ", "))}
 		}
-		return 0, callError{fmt.Sprintf("--lens %q: want one of %s", *lens, strings.Join(names, ", "))}
 	}
 	view, ok := camera.FromNamed(*from)
 	if !ok {
@@ -88,13 +90,39 @@ func (p *program) picture(args []string) (int, error) {
 		return 0, fmt.Errorf("%q: %w", name, err)
 	}
 	s := scene.New(r, prepared, found.Fields(res))
-	st.KeyList = found.Keys(res.Findings())
+	findings := res.Findings()
+	st.KeyList = found.Keys(findings)
 	st.Camera = s.View(&st, view)
+	if !own {
+		field, err := found.Field(res, *lens, found.Params{Weld: *weld, Joint: st.Joint})
+		if err != nil {
+			return 0, callError{"--" + err.Error()}
+		}
+		s.SetField(field)
+	}
+	if *number != 0 {
+		if *number < 0 || *number > len(findings) {
+			return 0, callError{fmt.Sprintf("--finding %d: this file has %d", *number, len(findings))}
+		}
+		st.Chosen = scene.Choice{Kind: scene.OnFinding, Number: *number, Node: rig.None, Surface: -1}
+		s.SetOverlay(found.Overlay(res, *number))
+		if places := found.Places(res, &findings[*number-1]); len(places) > 0 {
+			st.Camera = s.ViewOf(&st, places[0])
+		}
+	}
 	if err := writePicture(*to, s.Draw(&st)); err != nil {
 		return 0, callError{fmt.Sprintf("--out: %v", err)}
 	}
 	fmt.Fprintln(p.err, s.Caption(&st))
 	return exitDone, nil
+}
+
+// lensNames are all that --lens takes.
+func lensNames() (names []string) {
+	for _, l := range scene.Lenses() {
+		names = append(names, l.String())
+	}
+	return append(names, found.LensNames()...)
 }
 
 // pixels reads "1280x800".
