@@ -7,10 +7,12 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/binding"
 	"rigloupe/inspect/check"
 )
 
@@ -21,6 +23,7 @@ func (p *program) examine(args []string) (int, error) {
 	limits := f.String("limits", "", "")
 	failOn := f.String("fail-on", "stop", "")
 	timings := f.Bool("timings", false, "")
+	table := f.String("joints-csv", "", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -36,12 +39,18 @@ func (p *program) examine(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	if *table != "" && len(files) != 1 {
+		return 0, callError{fmt.Sprintf("--joints-csv takes one file, got %d", len(files))}
+	}
+	if *table != "" && len(options.Only) > 0 && !slices.Contains(options.Only, "binding") {
+		return 0, callError{"--joints-csv needs the station binding, which --only leaves out"}
+	}
 	if *timings {
 		options.Clock = time.Now
 	}
 	code := exitDone
 	for i, name := range files {
-		worst, err := p.examineOne(name, options, *asJSON, *timings, i > 0)
+		worst, err := p.examineOne(name, options, *table, *asJSON, *timings, i > 0)
 		if err != nil {
 			if _, bad := err.(callError); bad {
 				return 0, err
@@ -61,7 +70,7 @@ func (p *program) examine(args []string) (int, error) {
 	return code, nil
 }
 
-func (p *program) examineOne(name string, o inspect.Options, asJSON, timings, gap bool) (check.Grade, error) {
+func (p *program) examineOne(name string, o inspect.Options, table string, asJSON, timings, gap bool) (check.Grade, error) {
 	r, err := p.open(name)
 	if err != nil {
 		return 0, err
@@ -69,6 +78,11 @@ func (p *program) examineOne(name string, o inspect.Options, asJSON, timings, ga
 	res, err := inspect.Examine(context.Background(), r, o)
 	if err != nil {
 		return 0, fmt.Errorf("%q: %w", name, err)
+	}
+	if table != "" {
+		if err := writeJoints(table, res); err != nil {
+			return 0, err
+		}
 	}
 	if asJSON {
 		return res.Worst(), res.WriteJSON(p.out, timings)
@@ -78,6 +92,26 @@ func (p *program) examineOne(name string, o inspect.Options, asJSON, timings, ga
 	}
 	writeLedger(p.out, res, timings)
 	return res.Worst(), nil
+}
+
+// writeJoints writes the joints of a file's skins as comma-separated values.
+func writeJoints(to string, res *inspect.Result) error {
+	for i := range res.Stations {
+		facts, ok := res.Stations[i].Facts.(*binding.Facts)
+		if !ok {
+			continue
+		}
+		file, err := os.Create(to)
+		if err != nil {
+			return callError{fmt.Sprintf("--joints-csv: %v", err)}
+		}
+		if err := facts.WriteCSV(file); err != nil {
+			file.Close()
+			return fmt.Errorf("write %q: %w", to, err)
+		}
+		return file.Close()
+	}
+	return nil
 }
 
 // options reads --only and --limits; a mistake in them is a wrong call.

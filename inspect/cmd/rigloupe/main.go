@@ -31,9 +31,13 @@ Nothing leaves this machine.
       --limits FILE.json              other limits, {"surface/lopsided": {"share": 0.02}}
       --fail-on stop|flaw|note|never  exit with 1 when such a finding exists (default stop)
       --timings                       how long each station took
+      --joints-csv FILE.csv           the table of joints of one file's skins
   rigloupe pose FILE --out P.f32      deformed world positions, float32 little-endian x y z
       --clip N|NAME --at SECONDS      without --clip: the rest pose
       --method linear|dual
+  rigloupe probe FILE --vertex NODE:PRIMITIVE:ELEMENT
+                                      the skinning sum of one vertex, written out
+      --clip N|NAME --at SECONDS --method linear|dual   --json
   rigloupe picture FILE --out P.png   the picture that the page shows
       --lens NAME --joint NAME        painted, plain, influence, dominant, count,
                                       mirror-surface, mirror-weights
@@ -76,6 +80,8 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		code, err = p.examine(rest)
 	case "pose":
 		code, err = p.pose(rest)
+	case "probe":
+		code, err = p.probe(rest)
 	case "picture":
 		code, err = p.picture(rest)
 	case "checks":
