@@ -3,11 +3,11 @@ package lamplighter
 import "rigloupe/inspect/rig"
 
 func surfaceFaults() []Fault {
-	return []Fault{
+	return append(wholenessFaults(), []Fault{
 		{ID: "surface/lopsided", Name: "left lantern 40 mm farther out", Grade: "flaw",
 			Also: []string{"binding/mirror-mismatch"}, Plant: PullLantern(0.04)},
 		{ID: "surface/lopsided", Name: "one vertex of the left cuff pulled out by 20 mm", Grade: "note", Plant: PullVertex(0.02)},
-	}
+	}...)
 }
 
 // PullLantern moves the vertices of the left lantern (half or more on its joint) by

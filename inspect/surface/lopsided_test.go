@@ -180,13 +180,25 @@ func TestLopsided(t *testing.T) {
 	})
 }
 
-// Every variant of the sample is silent above a note, and of notes.
-func TestLopsidedVariants(t *testing.T) {
+// Every variant of the sample is silent above a note, and of notes; but for a few
+// triangles in the creases of coarse ones, whose smooth normals lie over 90° off.
+func TestVariants(t *testing.T) {
 	for _, pose := range []lamplighter.Pose{lamplighter.T, lamplighter.A} {
 		for names := range lamplighter.Naming(3) {
 			r := lamplighter.Build(lamplighter.Options{Pose: pose, Names: names, Vertices: 4000})
-			if found := checktest.Silent(t, &Station, r, 0); len(found) > 0 {
-				t.Errorf("pose %d, names %d: %d findings", pose, names, len(found))
+			for _, f := range checktest.Silent(t, &Station, r, check.Note) {
+				if f.ID != "surface/bad-normals" || f.Measures[0].Value > 10 {
+					t.Errorf("pose %d, names %d: %s %s %v", pose, names, f.ID, f.Subject, f.Measures)
+				}
+			}
+		}
+		for _, plant := range []func(*rig.Rig){place(shift(3, 2, -1)), place(turn(2, 12)), place(turn(1, 40)), place(scale(0.01)), place(scale(2.54))} {
+			r := lamplighter.Build(lamplighter.Options{Pose: pose})
+			plant(r)
+			for _, f := range checktest.Silent(t, &Station, r, check.Note) {
+				if f.ID != "surface/lopsided" && f.ID != "surface/bad-normals" {
+					t.Errorf("moved, pose %d: %s %s %v", pose, f.ID, f.Subject, f.Measures)
+				}
 			}
 		}
 	}
@@ -204,7 +216,8 @@ func TestLopsidedHalf(t *testing.T) {
 	}
 	m.Triangles = kept
 	found, _ := checktest.Judge(t, &Station, r, nil)
-	if len(found) == 0 || found[0].Grade != check.Flaw || found[0].Measures[0].Value < 0.5 {
+	i := slices.IndexFunc(found, func(f check.Finding) bool { return f.ID == lopsided.ID })
+	if i < 0 || found[i].Grade != check.Flaw || found[i].Measures[0].Value < 0.5 {
 		t.Errorf("%d findings", len(found))
 	}
 }
@@ -227,8 +240,10 @@ func TestLopsidedNoPlane(t *testing.T) {
 		m.Positions[3*v], m.Positions[3*v+1], m.Positions[3*v+2] = float32(k*c+z), float32(k*s+y*x), float32(k*y+x*c)
 	}
 	found, outcomes := checktest.Judge(t, &Station, r, nil)
-	if len(found) > 0 || !strings.HasPrefix(outcomes[0].Reason, "no mirror plane was found: over the best one only") {
-		t.Errorf("%d findings, reason %q", len(found), outcomes[0].Reason)
+	found = slices.DeleteFunc(found, func(f check.Finding) bool { return f.ID != lopsided.ID })
+	i := slices.IndexFunc(outcomes, func(o check.Outcome) bool { return o.ID == lopsided.ID })
+	if len(found) > 0 || !strings.HasPrefix(outcomes[i].Reason, "no mirror plane was found: over the best one only") {
+		t.Errorf("%d findings, reason %q", len(found), outcomes[i].Reason)
 	}
 	f, err := Measure(context.Background(), exam.New(r))
 	if err != nil || f.Mirror == nil || f.Mismatch[0] != nil {

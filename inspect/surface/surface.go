@@ -1,10 +1,9 @@
-// Package surface is the station that looks at the mesh: whether it is whole, and
-// whether its two sides are alike.
+// Package surface is the station that looks at the mesh: whether it is whole,
+// whether its two sides are alike, and whether it is ready to be bound.
 package surface
 
 import (
 	"context"
-	"math"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -13,15 +12,35 @@ import (
 
 // Station is the surface's row of the catalogue.
 var Station = check.NewStation("surface", "Surface", Measure, []check.Check[Facts]{
+	nearCoincident,
+	doubledVertices,
+	slivers,
+	boundaryEdges,
+	branchingEdges,
+	mixedWinding,
+	insideOut,
+	shells,
 	lopsided,
+	unusedVertices,
+	badNormals,
+	readyToBind,
 })
 
 // Facts are what the station measured: for each surface and, embedded, over all
 // of them.
 type Facts struct {
 	Counts
+	Topology
 	Mirror   *Mirror   `json:"mirror"` // nil: no plane was found
 	Surfaces []Surface `json:"surfaces"`
+	Shells   []Shell   `json:"shell_list"` // the largest by area, at most mostListed; see Pieces
+	Ready    Ready     `json:"ready_to_bind"`
+
+	// Sheets hold, for every surface, where on it things are.
+	Sheets []Sheet `json:"-"`
+	// Pieces are the shells of all surfaces, surface by surface, by their first
+	// triangle. Sheet.Shell points here.
+	Pieces []Shell `json:"-"`
 
 	// Mismatch holds for every surface, one a vertex, how far the vertex's mirror
 	// image lies from its partner, metres; from the nearest vertex where it has
@@ -31,6 +50,9 @@ type Facts struct {
 	mirror   *exam.Mirror
 	diagonal float64
 	names    []string
+	rest     [][]float32 // by surface, world
+	meshes   []*sheetMesh
+	nested   bool // false: too many triangles lie over each other to tell what is inside what
 }
 
 // Counts of stored vertices, places and triangles. Nothing is welded between
@@ -42,46 +64,135 @@ type Counts struct {
 	Unused    int `json:"unused_vertices"`
 }
 
+// Topology is what the welded surface is like. Edges, loops, shells and euler
+// leave out triangles with two corners in one place.
+type Topology struct {
+	ZeroArea  int      `json:"zero_area_triangles"` // of those, and of triangles whose three places lie on a line
+	Slivers   int      `json:"slivers"`             // triangles with area, lower than 1e-4 of their longest edge
+	Edges     int      `json:"edges"`
+	Boundary  int      `json:"boundary_edges"`
+	Loops     int      `json:"boundary_loops"`
+	Branching int      `json:"branching_edges"`
+	Mixed     int      `json:"mixed_winding_edges"`
+	ShellsN   int      `json:"shells"`
+	Euler     int      `json:"euler"`
+	Area      float64  `json:"area"`          // m²
+	Volume    *float64 `json:"signed_volume"` // m³; nil unless closed and one way round
+
+	NearPairs  int          `json:"near_pairs"`
+	NearAll    bool         `json:"near_pairs_all"` // false: NearPairs is a lower bound, there are too many to count
+	HeldApart  int          `json:"held_apart_pairs"`
+	Curve      [][2]float64 `json:"weld_curve"` // tolerance in metres, distinct places
+	Steps      []WeldStep   `json:"weld_steps"`
+	Suggested  *float64     `json:"suggested_weld"` // metres; nil: no edge, or no distance that loses none
+	Doubled    int          `json:"doubled_vertices"`
+	NoNormal   int          `json:"without_normal"`   // used vertices of primitives without normals
+	OffUnit    int          `json:"off_unit_normals"` // used vertices
+	Opposed    int          `json:"opposed_normals"`  // triangles whose normals point away from their front
+	WithNormal int          `json:"triangles_with_normals"`
+	InsideOut  int          `json:"inside_out_shells"`
+	Crumbs     int          `json:"crumbs"`
+}
+
 // Surface holds the figures of one surface.
 type Surface struct {
 	Node rig.Node `json:"node"`
 	Mesh rig.Mesh `json:"mesh"`
 	Name string   `json:"name"`
 	Counts
+	Topology
 	Mirror *Mirror `json:"mirror"` // its vertices over the plane of the whole figure; nil: not shown, or no plane
 }
 
-// Mirror says how well a mirror plane holds: Normal·x = Offset, metres, world,
-// rest pose.
-type Mirror struct {
-	Normal         [3]float64 `json:"normal"`
-	Offset         float64    `json:"offset"`
-	UnmatchedShare float64    `json:"unmatched_share"` // of the welded vertices that a triangle uses
-	Largest        float64    `json:"largest"`         // metres; see Facts.Mismatch
-	Mean           float64    `json:"mean"`
-	Pairs          int        `json:"pairs"`    // of distinct vertices
-	OnPlane        int        `json:"on_plane"` // vertices that are their own partner
-	Unmatched      int        `json:"unmatched"`
-	Alike          float64    `json:"alike"` // 0…1: share of the shape that meets its own image within 2 % of the diagonal; of one surface: that of the figure
+// Sheet says where on one surface things are. Vertices stand for their place: they
+// are the first ones stored there.
+type Sheet struct {
+	Loops     []Loop
+	Branching [][2]rig.Vertex
+	Mixed     [][2]rig.Vertex
+	Near      [][2]rig.Vertex // near pairs that may be welded, the first mostPairs
+	Held      [][2]rig.Vertex // near pairs that are held apart, of the same
+	Thin      []uint32        // triangles without area
+	Slivers   []uint32        // triangles
+	Doubled   []rig.Vertex
+	OffUnit   []rig.Vertex
+	Opposed   []uint32  // triangles
+	Shell     []int32   // vertex → Facts.Pieces; −1: no triangle with area by corners uses it
+	Winding   []uint8   // triangle → Agrees, Turned, Inward
+	RiskFrom  []float32 // vertex → weld distance in metres from which on an edge there is lost, a step of the curve; +Inf: none does, NaN: not used
+}
+
+// What Sheet.Winding says of a triangle.
+const (
+	Agrees uint8 = iota
+	Turned       // runs against most of its shell
+	Inward       // of a shell that is inside out
+)
+
+// Loop is one boundary loop.
+type Loop struct {
+	Vertices []rig.Vertex
+	Closed   bool
+	Length   float64    // metres
+	Centre   [3]float64 // of its box, world
+	Radius   float64    // metres
+}
+
+// AtRisk says for every vertex whether welding at so many metres would lose an
+// edge there: 1 it would, 0 it would not, NaN: not used. The answer moves in the
+// steps of the weld curve.
+func (f *Facts) AtRisk(surface int, metres float64) []float32 {
+	from := f.Sheets[surface].RiskFrom
+	out := make([]float32, len(from))
+	for v, x := range from {
+		switch {
+		case x != x:
+			out[v] = x
+		case float64(x) <= metres:
+			out[v] = 1
+		}
+	}
+	return out
 }
 
 // Measure works out the facts of all surfaces.
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
-	f := &Facts{Surfaces: make([]Surface, len(e.Rig.Surfaces)), names: make([]string, len(e.Rig.Surfaces)), diagonal: e.Diagonal()}
-	steps := len(e.Rig.Surfaces) + 1
+	n := len(e.Rig.Surfaces)
+	f := &Facts{Surfaces: make([]Surface, n), Sheets: make([]Sheet, n), names: make([]string, n), rest: make([][]float32, n), diagonal: e.Diagonal(), nested: true}
+	f.NearAll = true
+	steps := 2*n + 2
+	meshes := make([]*sheetMesh, len(e.Rig.Meshes))
+	sheets := make([]*sheet, n)
 	for i, s := range e.Rig.Surfaces {
-		if err := e.Tick(ctx, i, steps); err != nil {
+		if err := e.Tick(ctx, 2*i, steps); err != nil {
 			return nil, err
 		}
-		f.names[i] = e.SurfaceName(i)
+		f.names[i], f.rest[i] = e.SurfaceName(i), e.RestPositions(i)
 		f.Surfaces[i] = Surface{Node: s.Node, Mesh: s.Mesh, Name: e.Rig.Nodes[s.Node].Name, Counts: count(e, s.Mesh)}
+		if meshes[s.Mesh] == nil {
+			meshes[s.Mesh] = newSheetMesh(e, s.Mesh)
+		}
+		sheets[i] = newSheet(e, i, meshes[s.Mesh])
+		f.meshes = append(f.meshes, meshes[s.Mesh])
+		sheets[i].shape(f)
+		if err := e.Tick(ctx, 2*i+1, steps); err != nil {
+			return nil, err
+		}
+		sheets[i].closeness(f)
 		f.Counts.add(f.Surfaces[i].Counts)
+		f.Topology.add(&f.Surfaces[i].Topology)
 	}
-	if err := e.Tick(ctx, steps-1, steps); err != nil {
+	f.sumVolume()
+	if err := e.Tick(ctx, 2*n, steps); err != nil {
+		return nil, err
+	}
+	f.nest(e, sheets)
+	if err := e.Tick(ctx, 2*n+1, steps); err != nil {
 		return nil, err
 	}
 	f.mirror = e.Mirror()
 	f.measureMirror(e)
+	f.Ready = f.readiness()
 	return f, nil
 }
 
@@ -103,53 +214,41 @@ func (c *Counts) add(o Counts) {
 	c.Unused += o.Unused
 }
 
-// measureMirror fills in the figures of the mirror, over all and for each surface.
-func (f *Facts) measureMirror(e *exam.Exam) {
-	m := f.mirror
-	if !m.Found {
-		return
+func (t *Topology) add(o *Topology) {
+	for _, p := range [][2]*int{
+		{&t.ZeroArea, &o.ZeroArea}, {&t.Slivers, &o.Slivers}, {&t.Edges, &o.Edges}, {&t.Boundary, &o.Boundary}, {&t.Loops, &o.Loops},
+		{&t.Branching, &o.Branching}, {&t.Mixed, &o.Mixed}, {&t.ShellsN, &o.ShellsN}, {&t.Euler, &o.Euler}, {&t.NearPairs, &o.NearPairs},
+		{&t.HeldApart, &o.HeldApart}, {&t.Doubled, &o.Doubled}, {&t.NoNormal, &o.NoNormal}, {&t.OffUnit, &o.OffUnit},
+		{&t.Opposed, &o.Opposed}, {&t.WithNormal, &o.WithNormal},
+	} {
+		*p[0] += *p[1]
 	}
-	f.Mirror = &Mirror{
-		Normal: m.Normal, Offset: m.Offset, UnmatchedShare: m.UnmatchedShare, Largest: m.Largest, Mean: m.Mean,
-		Pairs: m.Pairs, OnPlane: m.OnPlane, Unmatched: m.Unmatched, Alike: m.Alike,
-	}
-	f.Mismatch = make([][]float32, len(e.Rig.Surfaces))
-	points := make([]int, len(e.Rig.Surfaces))
-	for i, s := range m.Surface {
-		own := f.Surfaces[s].Mirror
-		if own == nil {
-			own = &Mirror{Normal: m.Normal, Offset: m.Offset, Alike: m.Alike}
-			f.Surfaces[s].Mirror = own
-		}
-		points[s]++
-		switch j := m.Partner[i]; {
-		case j < 0:
-			own.Unmatched++
-		case int(j) == i:
-			own.OnPlane++
-		case int(j) > i || m.Surface[j] != s:
-			own.Pairs++
-		}
-		if d := float64(m.Distance[i]); !math.IsNaN(d) {
-			own.Largest = max(own.Largest, d)
-			own.Mean += d
+	t.Area += o.Area
+	t.NearAll = t.NearAll && o.NearAll
+	if t.Curve == nil {
+		t.Curve = append(t.Curve, o.Curve...)
+		t.Steps = append(t.Steps, o.Steps...)
+	} else {
+		for i := range o.Curve {
+			t.Curve[i][1] += o.Curve[i][1]
+			t.Steps[i].add(&o.Steps[i])
 		}
 	}
-	for s := range f.Surfaces {
-		if own := f.Surfaces[s].Mirror; own != nil {
-			own.UnmatchedShare = float64(own.Unmatched) / float64(points[s])
-			own.Mean /= float64(points[s])
+	if o.Suggested != nil && (t.Suggested == nil || *o.Suggested < *t.Suggested) {
+		t.Suggested = o.Suggested
+	}
+}
+
+// sumVolume adds the volumes up when every surface has one.
+func (f *Facts) sumVolume() {
+	sum := 0.0
+	for i := range f.Surfaces {
+		if f.Surfaces[i].Volume == nil {
+			return
 		}
-		if m.Point[s] == nil || m.Doubt() != "" {
-			continue
-		}
-		field := make([]float32, len(m.Point[s]))
-		for v, i := range m.Point[s] {
-			field[v] = float32(math.NaN())
-			if i >= 0 {
-				field[v] = m.Distance[i]
-			}
-		}
-		f.Mismatch[s] = field
+		sum += *f.Surfaces[i].Volume
+	}
+	if len(f.Surfaces) > 0 {
+		f.Volume = &sum
 	}
 }

@@ -1,0 +1,46 @@
+package surface
+
+import (
+	"fmt"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var boundaryEdges = check.Check[Facts]{
+	ID:      "surface/boundary-edges",
+	Title:   "Open edges",
+	Measure: "loops of welded edges that only one triangle has, with length and place",
+	Limits:  []check.Limit{{Name: "loops", Unit: "loops", Value: 0, Grade: check.Note}},
+	Why: "The surface ends there: at a hem on purpose, at a hole by mistake. " +
+		"Automatic binding that fills the body with a volume leaks through holes.",
+	Remedy: "Fill holes; leave hems, capes and the like as they are.",
+	Source: "common practice, no source; an edge of one triangle is a boundary (half-edge without twin)",
+	Needs:  needsTriangles,
+	Judge: func(f *Facts, d *check.Docket) {
+		l := d.Limit("loops")
+		if float64(f.Loops) <= l.Value {
+			return
+		}
+		var long *Loop
+		w := f.gather(func(s int) (vertices []rig.Vertex, edges [][2]rig.Vertex) {
+			for i := range f.Sheets[s].Loops {
+				loop := &f.Sheets[s].Loops[i]
+				if long == nil || loop.Length > long.Length {
+					long = loop
+				}
+				vertices = append(vertices, loop.Vertices...)
+				for k := 1; k < len(loop.Vertices); k++ {
+					edges = append(edges, [2]rig.Vertex{loop.Vertices[k-1], loop.Vertices[k]})
+				}
+				if n := len(loop.Vertices); loop.Closed && n > 1 {
+					edges = append(edges, [2]rig.Vertex{loop.Vertices[n-1], loop.Vertices[0]})
+				}
+			}
+			return vertices, edges
+		})
+		found := d.Found(l, "loops", float64(f.Loops), w)
+		found.Subject = f.on(&w, f.Loops, "loop", "loops") + fmt.Sprintf("; the longest is %.3g m", long.Length)
+		found.Measures = append(found.Measures, figure("edges", float64(f.Boundary), "edges"), figure("longest", long.Length, "m"))
+	},
+}

@@ -1,0 +1,125 @@
+package surface
+
+import (
+	"fmt"
+	"strings"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var readyToBind = check.Check[Facts]{
+	ID:      "surface/ready-to-bind",
+	Title:   "Not ready to be bound",
+	Measure: "faults that make automatic binding fail: near-coincident vertices, branching edges, the main shell inside out; else what to see to first",
+	Limits: []check.Limit{
+		{Name: "blocks", Unit: "faults", Value: 0, Grade: check.Stop},
+		{Name: "steps", Unit: "faults", Value: 0, Grade: check.Note},
+	},
+	Why: "Automatic binding reads the surface as the skin of one body. " +
+		"Where it is not that, weights come out empty or torn, and painting them by hand takes longer than mending the surface.",
+	Remedy: "Mend in the order given, then examine the surface again.",
+	Source: "common practice, no source",
+	Needs:  needsTriangles,
+	Judge: func(f *Facts, d *check.Docket) {
+		steps := f.Ready.Steps
+		blocks := 0
+		var lines []string
+		for _, s := range steps {
+			if s.Blocks {
+				blocks++
+			}
+			lines = append(lines, s.Do)
+		}
+		w := f.gather(func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
+			x := &f.Sheets[s]
+			for _, list := range [][][2]rig.Vertex{x.Near, x.Branching, x.Mixed} {
+				vertices = append(vertices, ends(list)...)
+			}
+			vertices = append(vertices, f.corners(s, x.Thin)...)
+			if f.Surfaces[s].InsideOut > 0 {
+				vertices = append(vertices, f.shellVertices(s, func(p *Shell) bool { return p.InsideOut })...)
+			}
+			return vertices, nil
+		})
+		var found *check.Finding
+		if l := d.Limit("blocks"); float64(blocks) > l.Value {
+			found = d.Found(l, "faults", float64(blocks), w)
+			found.Subject = "first: " + steps[0].What
+			found.Measures = append(found.Measures, figure("steps in all", float64(len(steps)), "steps"))
+		} else if l := d.Limit("steps"); float64(len(steps)) > l.Value {
+			found = d.Found(l, "faults", float64(len(steps)), w)
+			found.Title, found.Subject = "Ready to be bound, after a few steps", "first: "+steps[0].What
+			found.Why = "Automatic binding will work on this surface. It works better once these are mended, and they are harder to mend afterwards."
+		}
+		if found != nil {
+			found.Remedy = strings.Join(lines, "\n")
+		}
+	},
+}
+
+// Ready is the verdict, and what to do before the surface is bound, in order.
+type Ready struct {
+	Verdict string `json:"verdict"` // "ready", "after-steps", "not-yet"; "nothing-to-bind" without a triangle
+	Steps   []Step `json:"steps"`
+}
+
+// Step is one thing to mend.
+type Step struct {
+	ID     string `json:"id"` // of the check that tells more
+	What   string `json:"what"`
+	Do     string `json:"do"`
+	Blocks bool   `json:"blocks"` // automatic binding tends to fail while it stands
+}
+
+// readiness orders the steps so that none undoes another: welding first, since it
+// closes gaps and empties triangles; then what is too much; then directions; then
+// what is missing.
+func (f *Facts) readiness() Ready {
+	r := Ready{Verdict: "ready", Steps: []Step{}}
+	if f.Triangles == 0 {
+		r.Verdict = "nothing-to-bind"
+		return r
+	}
+	step := func(count int, id, one, many, do string, blocks bool) {
+		if count > 0 {
+			what := fmt.Sprintf("%d %s", count, many)
+			if count == 1 {
+				what = "1 " + one
+			}
+			r.Steps = append(r.Steps, Step{"surface/" + id, what, do, blocks})
+		}
+	}
+	weld := "Weld the vertices that lie almost in one place"
+	if f.Suggested != nil {
+		weld += fmt.Sprintf(", at %.2g m", *f.Suggested)
+	}
+	main := f.main()
+	outer, others := 0, f.InsideOut
+	if main >= 0 && f.Pieces[main].InsideOut {
+		outer, others = 1, others-1
+	}
+	step(f.NearPairs-f.HeldApart, "near-coincident", "pair of vertices almost in one place", "pairs of vertices almost in one place", weld+".", true)
+	step(f.ZeroArea, "slivers", "triangle without area", "triangles without area", "Remove the triangles without area.", false)
+	step(f.Branching, "branching-edges", "edge where the surface branches", "edges where the surface branches", "Delete walls inside the body, and part what only touches.", true)
+	step(f.Mixed, "mixed-winding", "edge between neighbours that face opposite ways", "edges between neighbours that face opposite ways", "Turn the triangles over that face inwards.", false)
+	step(outer, "inside-out", "main shell, inside out", "main shells inside out", "Turn the main shell over: it is inside out.", true)
+	step(others, "inside-out", "shell inside out", "shells inside out", "Turn the smaller shells over that are inside out.", false)
+	if f.Branching > 0 || f.NearPairs > f.HeldApart || outer > 0 {
+		r.Verdict = "not-yet"
+	} else if len(r.Steps) > 0 {
+		r.Verdict = "after-steps"
+	}
+	return r
+}
+
+// main is the shell with the largest area; −1: none.
+func (f *Facts) main() int {
+	best := -1
+	for i := range f.Pieces {
+		if best < 0 || f.Pieces[i].Area > f.Pieces[best].Area {
+			best = i
+		}
+	}
+	return best
+}

@@ -1,0 +1,54 @@
+package surface
+
+import (
+	"fmt"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var shells = check.Check[Facts]{
+	ID:      "surface/shells",
+	Title:   "Several shells",
+	Measure: "pieces that hang together through shared places, with size, area and place; those under 0.1 % of the area are crumbs",
+	Limits: []check.Limit{
+		{Name: "shells", Unit: "shells", Value: 1, Grade: check.Note},
+		{Name: "crumbs", Unit: "shells", Value: 0, Grade: check.Note},
+	},
+	Why: "Automatic binding treats each piece for itself: buttons and eyes may follow another joint than what they sit on. " +
+		"That is well where it is meant.",
+	Remedy: "Bind small pieces rigidly to the joint that carries what they sit on.\nJoin pieces that should be one skin.",
+	Source: "common practice, no source",
+	Needs:  needsTriangles,
+	Judge: func(f *Facts, d *check.Docket) {
+		if l := d.Limit("shells"); float64(f.ShellsN) > l.Value {
+			inside := 0
+			for i := range f.Pieces {
+				if f.Pieces[i].Inside != nil {
+					inside++
+				}
+			}
+			w := f.gather(func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) { // one vertex a shell
+				for i := range f.Pieces {
+					if f.Pieces[i].Surface == s {
+						vertices = append(vertices, f.Pieces[i].Vertex)
+					}
+				}
+				return vertices, nil
+			})
+			found := d.Found(l, "shells", float64(f.ShellsN), w)
+			found.Subject = fmt.Sprintf("%d shells on %d surfaces", f.ShellsN, len(w.Spots))
+			if len(f.Surfaces) == 1 {
+				found.Subject = fmt.Sprintf("%d shells", f.ShellsN)
+			}
+			found.Measures = append(found.Measures, figure("inside another", float64(inside), "shells"))
+		}
+		if l := d.Limit("crumbs"); float64(f.Crumbs) > l.Value {
+			w := f.gatherShells(func(p *Shell) bool { return p.Crumb })
+			found := d.Found(l, "crumbs", float64(f.Crumbs), w)
+			found.Title, found.Subject = "Crumbs", f.on(&w, f.Crumbs, "crumb", "crumbs")
+			found.Why = "Such small pieces are often left over from cutting and joining. Nobody sees them, yet each wants weights of its own."
+			found.Remedy = "Delete what is left over; bind rigidly what is meant."
+		}
+	},
+}

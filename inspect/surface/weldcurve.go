@@ -1,0 +1,245 @@
+package surface
+
+import (
+	"math"
+	"slices"
+
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// curve are the tolerances of the weld curve, × diagonal.
+var curve = [12]float64{0, 1e-6, 3e-6, 1e-5, 3e-5, 1e-4, 2e-4, 5e-4, 1e-3, 2e-3, 5e-3, 1e-2}
+
+// WeldStep is what welding at one distance does.
+type WeldStep struct {
+	Share     float64 `json:"share"`          // × diagonal
+	Metres    float64 `json:"metres"`         //
+	Distinct  int     `json:"distinct"`       // places left
+	Edges     int     `json:"edges_lost"`     // whose two ends become one
+	Triangles int     `json:"triangles_lost"` // that lose an edge so
+	Shift     float64 `json:"largest_shift"`  // metres, to the middle of the places that become one
+}
+
+func (s *WeldStep) add(o *WeldStep) {
+	s.Distinct += o.Distinct
+	s.Edges += o.Edges
+	s.Triangles += o.Triangles
+	s.Shift = max(s.Shift, o.Shift)
+}
+
+const (
+	nearShare  = 1e-5       // × diagonal: closer than that, and not equal, is near-coincident
+	apartL1    = 0.01       // weights that differ by more than that move apart
+	mostPairs  = 200_000    // near pairs looked at one by one
+	pairWork   = 40_000_000 // comparisons for counting near pairs
+	safeShare  = 0.25       // of the 1st percentile of edges: the suggested distance stays below
+	percentile = 0.01
+)
+
+// closeness fills in near pairs, the weld curve and the suggested distance.
+func (s *sheet) closeness(f *Facts) {
+	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
+	near := geom.NewNear(s.points)
+	close := nearShare * f.diagonal
+	held := 0
+	t.NearPairs, t.NearAll = near.Pairs(close, mostPairs, pairWork, func(a, b uint32) {
+		pair := [2]rig.Vertex{rig.Vertex(s.first[a]), rig.Vertex(s.first[b])}
+		if s.apart(pair[0], pair[1]) {
+			held++
+			out.Held = append(out.Held, pair)
+		} else {
+			out.Near = append(out.Near, pair)
+		}
+	})
+	t.HeldApart = held
+	slices.SortFunc(out.Near, comparePairs)
+	slices.SortFunc(out.Held, comparePairs)
+
+	lengths := s.lengths()
+	risk := make([]float32, len(s.first))
+	for g := range risk {
+		risk[g] = float32(math.Inf(1))
+		if !s.inUse[g] {
+			risk[g] = float32(math.NaN())
+		}
+	}
+	lost := make([]bool, s.edges.N())
+	safe, clear := s.safe(lengths, close)
+	if clear && safe > 0 {
+		// The suggested distance stands between two steps; chains of places may still
+		// lose an edge below it, then it goes down to the step before.
+		limit, settled := safe, 0.0
+		done := false
+		for _, share := range curve {
+			metres := share * f.diagonal
+			if metres >= limit {
+				break
+			}
+			if s.losesTrue(near.Clusters(metres), lengths, close) {
+				done = true
+				break
+			}
+			settled = metres
+		}
+		if !done && !s.losesTrue(near.Clusters(limit), lengths, close) {
+			settled = limit
+		}
+		if settled > 0 {
+			t.Suggested = &settled
+		}
+		near.Reset()
+	}
+	var last WeldStep
+	for i, share := range curve {
+		step := WeldStep{Share: share, Metres: share * f.diagonal}
+		root := near.Clusters(step.Metres)
+		for g, r := range root {
+			if uint32(g) == r {
+				step.Distinct++
+			}
+		}
+		if i > 0 && step.Distinct == last.Distinct {
+			step.Edges, step.Triangles, step.Shift = last.Edges, last.Triangles, last.Shift
+		} else if step.Distinct < len(root) {
+			s.cost(&step, root, lost, risk)
+		}
+		last = step
+		t.Steps = append(t.Steps, step)
+		t.Curve = append(t.Curve, [2]float64{step.Metres, float64(step.Distinct)})
+	}
+	out.RiskFrom = make([]float32, len(s.of))
+	for v, g := range s.of {
+		out.RiskFrom[v] = risk[g]
+		if !s.used[v] {
+			out.RiskFrom[v] = float32(math.NaN())
+		}
+	}
+}
+
+func comparePairs(a, b [2]rig.Vertex) int {
+	if a[0] != b[0] {
+		return int(a[0]) - int(b[0])
+	}
+	return int(a[1]) - int(b[1])
+}
+
+// lengths of the edges, metres.
+func (s *sheet) lengths() []float32 {
+	out := make([]float32, s.edges.N())
+	for i := range out {
+		out[i] = float32(distance(s.at(s.edges.Ends[2*i]), s.at(s.edges.Ends[2*i+1])))
+	}
+	return out
+}
+
+// safe answers a quarter of the 1st percentile of the true edges, no longer than
+// the shortest of them. Edges that are near pairs themselves are not true ones.
+func (s *sheet) safe(lengths []float32, close float64) (metres float64, ok bool) {
+	var real []float32
+	shortest := float32(math.Inf(1))
+	for _, l := range lengths {
+		if float64(l) > close {
+			real = append(real, l)
+			shortest = min(shortest, l)
+		}
+	}
+	if len(real) == 0 {
+		return 0, false
+	}
+	slices.Sort(real)
+	p := real[int(percentile*float64(len(real)))]
+	metres = safeShare * float64(p)
+	return min(metres, float64(math.Nextafter32(shortest, 0))), true
+}
+
+// losesTrue tells whether an edge that is no near pair has both ends in one set.
+func (s *sheet) losesTrue(root []uint32, lengths []float32, close float64) bool {
+	for i, l := range lengths {
+		if float64(l) > close && root[s.edges.Ends[2*i]] == root[s.edges.Ends[2*i+1]] {
+			return true
+		}
+	}
+	return false
+}
+
+// cost counts what is lost where the places of a set become one.
+func (s *sheet) cost(step *WeldStep, root []uint32, lost []bool, risk []float32) {
+	for i := range lost {
+		a, b := s.edges.Ends[2*i], s.edges.Ends[2*i+1]
+		if root[a] != root[b] {
+			continue
+		}
+		step.Edges++
+		if !lost[i] {
+			lost[i] = true
+			risk[a] = min(risk[a], float32(step.Metres))
+			risk[b] = min(risk[b], float32(step.Metres))
+		}
+	}
+	for i := 0; i < len(s.triangles); i += 3 {
+		if s.edges.Of[i] != geom.NoEdge && (lost[s.edges.Of[i]] || lost[s.edges.Of[i+1]] || lost[s.edges.Of[i+2]]) {
+			step.Triangles++
+		}
+	}
+	sum := make([]float64, 3*len(root))
+	count := make([]int32, len(root))
+	for g, r := range root {
+		if !s.inUse[g] {
+			continue
+		}
+		count[r]++
+		for c := range 3 {
+			sum[3*int(r)+c] += float64(s.points[3*g+c])
+		}
+	}
+	for g, r := range root {
+		if count[r] < 2 {
+			continue
+		}
+		k := float64(count[r])
+		middle := [3]float64{sum[3*r] / k, sum[3*r+1] / k, sum[3*r+2] / k}
+		if d := distance(s.at(uint32(g)), middle); d > step.Shift {
+			step.Shift = d
+		}
+	}
+}
+
+// apart tells whether the weights of two vertices differ by more than apartL1.
+func (s *sheet) apart(a, b rig.Vertex) bool {
+	d := s.data
+	if d.K == 0 {
+		return false
+	}
+	sum := 0.0
+	weight := func(v rig.Vertex, joint uint16) (w float64) {
+		for k := range d.K {
+			if d.Joints[d.K*int(v)+k] == joint {
+				w += float64(d.Weights[d.K*int(v)+k])
+			}
+		}
+		return w
+	}
+	for k := range d.K {
+		j := d.Joints[d.K*int(a)+k]
+		if d.Weights[d.K*int(a)+k] != 0 && !earlier(d.Joints[d.K*int(a):d.K*int(a)+k], j) {
+			sum += math.Abs(weight(a, j) - weight(b, j))
+		}
+	}
+	for k := range d.K {
+		j := d.Joints[d.K*int(b)+k]
+		if w := d.Weights[d.K*int(b)+k]; w != 0 && weight(a, j) == 0 {
+			sum += math.Abs(float64(w))
+		}
+	}
+	return sum > apartL1
+}
+
+func earlier(list []uint16, j uint16) bool {
+	for _, x := range list {
+		if x == j {
+			return true
+		}
+	}
+	return false
+}
