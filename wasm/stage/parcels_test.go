@@ -1,0 +1,44 @@
+package main
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"rigloupe/viewer/scene"
+	"rigloupe/wasm/flat"
+)
+
+// Every parcel of the examiner: without a figure it is refused in words, bytes that
+// are none are refused, and a good one asks for a new picture.
+func TestParcels(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		take func(*show, []byte) error
+		good any
+	}{
+		{"fields", (*show).fields, &scene.Fields{}},
+		{"field", (*show).field, &scene.Field{}},
+		{"overlay", (*show).overlay, &scene.Overlay{}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			good, err := flat.Pack(row.good)
+			if err != nil {
+				t.Fatal(err)
+			}
+			empty := &bench{show: newShow(), t: t}
+			if err := row.take(empty.show, append([]byte(nil), good...)); err == nil || !strings.Contains(err.Error(), "no figure") {
+				t.Errorf("without a figure: %v", err)
+			}
+			b := open(t)
+			b.after(time.Second)
+			if err := row.take(b.show, []byte("no parcel")); err == nil {
+				t.Error("bytes that are none were taken")
+			}
+			b.must(row.take(b.show, append([]byte(nil), good...)))
+			if b.idle() {
+				t.Error("no new picture is asked for")
+			}
+		})
+	}
+}
