@@ -178,12 +178,12 @@ function ramp({ ticks, unit }) {
   return s;
 }
 
-/** 0, 1, 2 … and, last, that many or more. @param {string[]} ticks */
+/** 0, 1, 2 … and, last, that many or more; or steps by name, spread over the shades. @param {string[]} ticks */
 function steps(ticks) {
   const s = sheet('rampbar', 264, 26, SCALE_SAYS[desk.lens]);
   const w = 263 / ticks.length;
   ticks.forEach((t, i) => {
-    draw(s, 'rect', { class: `c${i === ticks.length - 1 ? 10 : i} ln`, x: 0.5 + i * w, y: 0.5, width: w, height: 11 });
+    draw(s, 'rect', { class: `c${i === ticks.length - 1 ? 10 : Math.round((i * 9) / (ticks.length - 1))} ln`, x: 0.5 + i * w, y: 0.5, width: w, height: 11 });
     draw(s, 'text', { class: 'm', x: 0.5 + (i + 0.5) * w, y: 24 }, t);
   });
   return s;

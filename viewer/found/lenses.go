@@ -43,6 +43,9 @@ var table = []lens{
 	{"parts", "Surfaces", "Which surface each part belongs to", "intake", needsSurface, parts},
 	{"mirror-pairs", "Mirror partners", "Which vertices have a partner on the other side", "surface", needsMirror, pairs},
 	{"weight-sum", "Sum of weights", "How far the weights of each vertex are from a sum of 1", "binding", needsBinding, sums},
+	{"roughness", "Roughness", "The largest jump of weights across an edge", "binding", needsBinding, roughness},
+	{"rigid-parts", "Rigid parts", "Which shells follow one joint stiffly", "binding", needsBinding, rigidParts},
+	{"seam-gap", "Seam gap", "How far places that are bound twice open over the bend set", "binding", needsSeams, seamGap},
 }
 
 // LensNames are the names of all of them, whether a file has them or not.
@@ -127,7 +130,7 @@ func parts(r *inspect.Result, _ Params) *scene.Field {
 // pairs tells vertices with a partner, on the plane, and without one apart.
 func pairs(r *inspect.Result, _ Params) *scene.Field {
 	m := r.Exam.Mirror()
-	f := &scene.Field{Kind: scene.ByCategory, Values: make([][]float32, len(m.Point)), Names: []string{"no partner", "a partner", "on the plane"}}
+	f := &scene.Field{Kind: scene.BySteps, Values: make([][]float32, len(m.Point)), Names: []string{"a partner", "on the plane", "no partner"}}
 	for s, points := range m.Point {
 		if points == nil {
 			continue
@@ -137,11 +140,11 @@ func pairs(r *inspect.Result, _ Params) *scene.Field {
 			switch {
 			case p < 0: // no triangle uses it
 			case m.Partner[p] < 0:
-				f.Values[s][v] = 0
-			case m.Partner[p] == p:
 				f.Values[s][v] = 2
-			default:
+			case m.Partner[p] == p:
 				f.Values[s][v] = 1
+			default:
+				f.Values[s][v] = 0
 			}
 		}
 	}

@@ -14,7 +14,7 @@ const (
 	ByValue    FieldKind = iota // Low … High through the ramp
 	TwoSided                    // Low … Middle … High: pressed below the middle, stretched above
 	ByCategory                  // 0, 1, 2 …: one ink each, twelve inks in turn
-	BySteps                     // 0 … 9: rising shades, one a step
+	BySteps                     // 0, 1, 2 …: rising shades, paper first; ten of them, or as many as there are Names
 )
 
 // Field is one thing measured all over the figure, ready to be shown by the lens
@@ -91,7 +91,7 @@ func (l *values) measure(p *Prepared, f *Field) {
 			case !(v >= 0) || v > 1e9:
 				l.category[i] = raster.NoCategory
 			case f.Kind == BySteps:
-				l.category[i] = uint8(min(countMost, v))
+				l.category[i] = f.shade(int(min(1e6, v)))
 			default:
 				l.category[i] = uint8(int(v) % inkCount)
 			}
@@ -116,6 +116,15 @@ func (l *values) measure(p *Prepared, f *Field) {
 			l.value[i] = float32((float64(v) - low) * k)
 		}
 	}
+}
+
+// shade is the place in the ten shades of a step: few steps are spread over all.
+func (f *Field) shade(step int) uint8 {
+	n := countMost
+	if len(f.Names) > 1 {
+		n = min(n, len(f.Names)-1)
+	}
+	return uint8((min(step, n)*countMost*2 + n) / (2 * n))
 }
 
 // inkCount is how many inks categories take in turn (ramp.Paper.Category).

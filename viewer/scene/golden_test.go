@@ -80,6 +80,10 @@ func plates(t testing.TB) []plate {
 			st.Loupe, st.Lens, st.Joint = true, Influence, arm
 			st.Chosen = Choice{Kind: OnVertex, Vertex: 2500, Node: rig.None}
 		}),
+		{"overlay", tRig, tPrepared, nil, still(320, 240)},
+		{"overlay-night", tRig, tPrepared, nil, inNight(still(320, 240))},
+		{"field-two-sided", tRig, tPrepared, nil, measuring(still(320, 240))},
+		{"field-flags-night", tRig, tPrepared, nil, inNight(measuring(still(320, 240)))},
 		{"a-day", aRig, aPrepared, nil, still(320, 240)},
 		{"unprepared", aRig, nil, nil, still(320, 240)},
 		{"bare", bare(), &Prepared{}, nil, still(320, 240)},
@@ -100,6 +104,14 @@ type plate struct {
 func (p *plate) draw() Picture {
 	s := New(p.rig, p.prepared, p.fields)
 	st := p.state
+	switch p.name {
+	case "overlay", "overlay-night":
+		s.SetOverlay(inked(p.rig))
+	case "field-two-sided":
+		s.SetField(heights(p.rig))
+	case "field-flags-night":
+		s.SetField(flagged(p.rig))
+	}
 	from := camera.ThreeQuarter
 	if p.name == "front-no-marks" {
 		from = camera.Front

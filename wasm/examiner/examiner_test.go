@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -31,7 +32,10 @@ func newPage() *page {
 	p.examiner = &examiner{
 		tell: func(m any, parcel []byte) {
 			p.told = append(p.told, m)
-			if m, ok := m.(bridge.Parcel); ok {
+			switch m := m.(type) {
+			case bridge.Parcel:
+				p.parcels[m.Kind] = slices.Clone(parcel)
+			case bridge.Overlay:
 				p.parcels[m.Kind] = slices.Clone(parcel)
 			}
 		},
@@ -276,5 +280,62 @@ func TestSampleOptions(t *testing.T) {
 	want := lamplighter.Options{Pose: lamplighter.A, Names: lamplighter.Snake, Vertices: 5000}
 	if err != nil || got != want {
 		t.Errorf("%+v, %v", got, err)
+	}
+}
+
+// TestFigure: after an examination the page asks for lenses, fields and overlays;
+// each crosses whole, and what there is not is refused in words.
+func TestFigure(t *testing.T) {
+	p := newPage()
+	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "lenses"}, nil)
+	if last[bridge.Refused](t, p).Text == "" {
+		t.Error("lenses of nothing")
+	}
+	r, _ := lamplighter.Faults()[slices.IndexFunc(lamplighter.Faults(), func(f lamplighter.Fault) bool { return f.ID == "binding/sum-off" })].On(lamplighter.Build(lamplighter.Options{Vertices: 4000}))
+	if err := p.stations(context.Background(), r, nil); err != nil {
+		t.Fatal(err)
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "lenses"}, nil)
+	var list []struct {
+		Name, Why string
+		Ready     bool
+	}
+	if d := last[bridge.Document](t, p); d.Kind != "lenses" || d.ID != 2 {
+		t.Fatalf("%s %d", d.Kind, d.ID)
+	} else if err := json.Unmarshal([]byte(d.JSON), &list); err != nil || len(list) == 0 {
+		t.Fatalf("%v %s", err, d.JSON)
+	}
+	for i, l := range list {
+		p.answer(context.Background(), bridge.Ask{ID: 10 + i, Kind: "field", Name: l.Name}, nil)
+		if !l.Ready {
+			if last[bridge.Refused](t, p).ID != 10+i || l.Why == "" {
+				t.Errorf("%s is not ready, %q", l.Name, l.Why)
+			}
+			continue
+		}
+		f := &scene.Field{}
+		if m := last[bridge.Parcel](t, p); m.ID != 10+i || m.Kind != "field" || m.Name != l.Name {
+			t.Errorf("%s: %+v", l.Name, m)
+		} else if err := flat.Unpack(p.parcels["field"], f); err != nil || f.Name != l.Name {
+			t.Errorf("%s: %v, %q", l.Name, err, f.Name)
+		}
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 90, Kind: "field", Name: "rainbow"}, nil)
+	if m := last[bridge.Refused](t, p); m.ID != 90 || !strings.Contains(m.Text, "rainbow") {
+		t.Errorf("%+v", m)
+	}
+	all := p.result.Findings()
+	n := 1 + slices.IndexFunc(all, func(f check.Finding) bool { return f.ID == "binding/sum-off" })
+	p.answer(context.Background(), bridge.Ask{ID: 91, Kind: "overlay", Number: n}, nil)
+	if m := last[bridge.Overlay](t, p); m.ID != 91 || m.Number != n || len(m.Places) == 0 || m.Places[0].Surface == nil || len(m.Places[0].Vertices) == 0 {
+		t.Errorf("%+v", m)
+	}
+	o := &scene.Overlay{}
+	if err := flat.Unpack(p.parcels["overlay"], o); err != nil || o.Number != n || len(o.Spots) == 0 {
+		t.Errorf("%v, %+v", err, o)
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 92, Kind: "overlay", Number: 999}, nil)
+	if m := last[bridge.Overlay](t, p); m.ID != 92 || len(m.Places) != 0 {
+		t.Errorf("%+v", m)
 	}
 }
