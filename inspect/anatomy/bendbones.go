@@ -85,7 +85,7 @@ func (b *bender) bent(j rig.Node, role string, d1 mgl64.Vec3, known bool, axis m
 
 // thumb is the normal of the plane in which a thumb is bent by more than 5°, signed
 // so that + brings its tip nearer to the little finger.
-func (b *bender) thumb(s Side, j rig.Node) (mgl64.Vec3, bool) {
+func (b *bender) thumb(s Side) (mgl64.Vec3, bool) {
 	m, p, d := b.roles.Node(sided(s, "ThumbMetacarpal")), b.roles.Node(sided(s, "ThumbProximal")), b.roles.Node(sided(s, "ThumbDistal"))
 	little := b.roles.Node(sided(s, "LittleProximal"))
 	if m < 0 || p < 0 || d < 0 || little < 0 {
@@ -99,10 +99,10 @@ func (b *bender) thumb(s Side, j rig.Node) (mgl64.Vec3, bool) {
 	}
 	n = n.Normalize()
 	tip := at(d).Add(v)
-	if c := b.main[d]; c >= 0 {
+	if c := b.main[d]; c >= 0 && c != d {
 		tip = at(c)
 	}
-	if n.Cross(tip.Sub(at(j))).Dot(at(little).Sub(tip)) < 0 {
+	if n.Cross(tip.Sub(at(p))).Dot(at(little).Sub(tip)) < 0 {
 		n = n.Mul(-1)
 	}
 	return n, true

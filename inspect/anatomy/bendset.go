@@ -245,7 +245,7 @@ func (b *bender) anatomical(out []Turn, j rig.Node, role string) []Turn {
 		case (bone == "LowerArm" || bone == "LowerLeg") && row.axis == "flex":
 			t.Max -= b.bent(j, role, d1, known, t.Dir)
 		case (bone == "ThumbProximal" || bone == "ThumbDistal") && row.axis == "flex":
-			if n, ok := b.thumb(side, j); ok {
+			if n, ok := b.thumb(side); ok {
 				t.Dir = n
 			}
 		}

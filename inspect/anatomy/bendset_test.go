@@ -240,6 +240,41 @@ func TestBendSetTurned(t *testing.T) {
 	}
 }
 
+// A thumb bent by more than 5° turns in its own plane, toward the little finger; one
+// that hangs beside the other joints (no chain) too.
+func TestBentThumb(t *testing.T) {
+	r, g, world, _ := tFigure()
+	put := func(role string, p mgl64.Vec3) {
+		n := rig.Node(len(g.Nodes))
+		if old := r.Node(role); old >= 0 {
+			n = old
+		} else {
+			g.Nodes = append(g.Nodes, rig.NodeData{Name: role, Parent: r.Node("leftHand")})
+			world, r.positions = append(world, rig.Identity), append(r.positions, p)
+			r.Of = append(r.Of, Part{Role: role, Side: Left, Partner: rig.None})
+			r.Bone[role] = n
+		}
+		r.positions[n] = p
+		world[n][3], world[n][7], world[n][11] = p[0], p[1], p[2]
+	}
+	put("leftLittleProximal", mgl64.Vec3{.9, 1.4315, -.04})
+	put("leftThumbDistal", mgl64.Vec3{.875, 1.42, .055}) // down and inwards
+	g.SetOrder()
+	var joints []rig.Node
+	for n := range g.Nodes {
+		joints = append(joints, rig.Node(n))
+	}
+	set := r.BendSet(g, world, joints)
+	p, d := turnOf(t, set, r, "leftThumbProximal", "flex"), turnOf(t, set, r, "leftThumbDistal", "flex")
+	near(t, "both turn in one plane", p.Dir, d.Dir, 1e-12)
+	tip := r.positions[r.Node("leftThumbDistal")]
+	little := r.positions[r.Node("leftLittleProximal")]
+	a := p.Rotation(r.positions[p.Joint], 20)
+	if after := a.Point(tip); after.Sub(little).Len() >= tip.Sub(little).Len() {
+		t.Errorf("+ takes the tip away from the little finger: %v", after)
+	}
+}
+
 // Without roles: about the bone and across it, named by the joint's own axes.
 func TestBendSetPlain(t *testing.T) {
 	g := &rig.Rig{Nodes: []rig.NodeData{{Parent: rig.None, Children: []rig.Node{1}}, {Parent: 0, Children: []rig.Node{2}}, {Parent: 1}}}
@@ -275,5 +310,12 @@ func TestBendSetPlain(t *testing.T) {
 		if math.Abs(m.Dir.Len()-1) > 1e-9 {
 			t.Errorf("%+v", m)
 		}
+	}
+}
+
+func BenchmarkBendSet(b *testing.B) {
+	r, g, world, joints := tFigure()
+	for b.Loop() {
+		r.BendSet(g, world, joints)
 	}
 }

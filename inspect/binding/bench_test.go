@@ -50,6 +50,8 @@ func BenchmarkParts(b *testing.B) {
 	}
 	k := f.Skins[0]
 	bones := findBones(e)
+	g := buildGraph(e, 0, f.places[0])
+	parts := countIslands(e, 0, &k)
 	for _, row := range []struct {
 		name string
 		do   func()
@@ -58,6 +60,15 @@ func BenchmarkParts(b *testing.B) {
 		{"islands", func() { countIslands(e, 0, &k) }},
 		{"reach", func() { measureReach(e, 0, bones, &k) }},
 		{"sides", func() { f.compareSides(e) }},
+		{"graph", func() { buildGraph(e, 0, f.places[0]) }},
+		{"rigid", func() { f.RigidParts = nil; f.findRigid(e, 0, &k, g) }},
+		{"rough", func() { f.Roughs = nil; f.findRough(e, 0, &k, g) }},
+		{"strays", func() {
+			f.Strays = nil
+			f.findStrays(e, &k, []*elements{parts}, []*graph{g}, f.RigidJoint, bones)
+		}},
+		{"cross", func() { f.Crossing = nil; f.findCross(e) }},
+		{"loose", func() { f.Loose = Loose{}; f.findLoose(e) }},
 	} {
 		b.Run(row.name, func(b *testing.B) {
 			for b.Loop() {

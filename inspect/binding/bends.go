@@ -31,7 +31,7 @@ type bendMove struct {
 
 // mostMoving is how many vertices the bend set is tried on: the ones worst by their
 // weights. More would tell nothing new and cost joints × vertices.
-const mostMoving = 4096
+const mostMoving = 1024
 
 func newMover(e *exam.Exam) *mover {
 	m := &mover{r: e.Rig, world: e.RestWorld(), joints: skinJoints(e.Rig)}

@@ -45,6 +45,8 @@ type patch struct {
 func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs []*graph, rigid [][]rig.Node, bones *bones) {
 	patches := f.patches(e, k, surfaces)
 	w := &walk{}
+	lists := map[int][]members{}
+	var isTarget []bool
 	budget := 0
 	for _, s := range surfaces {
 		budget += 40 * len(graphs[s.surface].used)
@@ -79,14 +81,18 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 				targets = append(targets, p.places...)
 			}
 		}
-		if len(targets) > 0 && budget > 0 {
-			budget -= w.from(g, list[main].places, targets, make([]bool, len(g.used)), budget)
+		walked := len(targets) > 0 && budget > 0
+		if walked {
+			if len(isTarget) < len(g.used) {
+				isTarget = make([]bool, len(g.used))
+			}
+			budget -= w.from(g, list[main].places, targets, isTarget, budget)
 		}
 		var tree *geom.Tree
 		for _, i := range small {
 			p := &list[i]
 			s := Stray{Skin: k.Skin, Joint: n, Surface: p.at.surface, Share: p.weight / k.Joints[j].WeightSum, Distance: math.Inf(1), Bone: bone}
-			if p.at == list[main].at && g.shell[p.places[0]] == home {
+			if walked && p.at == list[main].at && g.shell[p.places[0]] == home {
 				for _, place := range p.places {
 					s.Distance = min(s.Distance, float64(w.far[place]))
 				}
@@ -99,7 +105,7 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 				s.Distance = f.straight(e, tree, p)
 			}
 			if s.Distance > bone/4 && !math.IsInf(s.Distance, 0) {
-				s.Vertices = verticesOf(e, p)
+				s.Vertices = verticesOf(e, p, lists)
 				f.Strays = append(f.Strays, s)
 			}
 		}
@@ -154,13 +160,17 @@ func rigidPatch(e *exam.Exam, p *patch, n rig.Node, rigid [][]rig.Node) bool {
 	return field != nil && field[first] == n
 }
 
-func verticesOf(e *exam.Exam, p *patch) (out []rig.Vertex) {
-	weld := e.Weld(e.Rig.Surfaces[p.at.surface].Mesh)
-	for v, place := range weld.Of {
-		if _, in := slices.BinarySearch(p.places, place); in {
-			out = append(out, rig.Vertex(v))
-		}
+// verticesOf lists the stored vertices of a patch; lists are kept by surface.
+func verticesOf(e *exam.Exam, p *patch, lists map[int][]members) (out []rig.Vertex) {
+	list := lists[p.at.surface]
+	if list == nil {
+		list = groupMembers(e.Weld(e.Rig.Surfaces[p.at.surface].Mesh))
+		lists[p.at.surface] = list
 	}
+	for _, place := range p.places {
+		out = append(out, list[place].list...)
+	}
+	slices.Sort(out)
 	return out
 }
 

@@ -176,3 +176,12 @@ func stick(weights, at []float32) *rig.Rig {
 	r.SetOrder()
 	return r
 }
+
+func BenchmarkSum(b *testing.B) {
+	r := lamplighter.Build(lamplighter.Options{Vertices: 6000})
+	p := deform.NewPose(r)
+	p.Sample(0, 0.3)
+	for b.Loop() {
+		deform.Sum(r, p, 0, 1500, deform.Dual)
+	}
+}
