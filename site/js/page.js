@@ -35,6 +35,13 @@ const LENS_OF = {
   'binding/unbound': 'count',
   'binding/faint': 'influence',
   'binding/sum-off': 'weight-sum',
+  'binding/rough': 'roughness',
+  'binding/rigid': 'rigid-parts',
+  'binding/split-seam': 'seam-gap',
+  'surface/shells': 'shells',
+  'surface/mixed-winding': 'winding',
+  'surface/inside-out': 'winding',
+  'surface/near-coincident': 'detail-at-risk',
 };
 
 mountPaper();

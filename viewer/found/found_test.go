@@ -47,6 +47,12 @@ func TestLenses(t *testing.T) {
 				t.Errorf("%s: %+v", id, l)
 			}
 			some := 0
+			for s, flags := range f.Triangles {
+				some += len(flags)
+				if flags != nil && 3*len(flags) != len(res.Exam.Rig.Meshes[res.Exam.Rig.Surfaces[s].Mesh].Triangles) {
+					t.Errorf("%s: %s: surface %d holds %d flags", id, l.Name, s, len(flags))
+				}
+			}
 			for s, values := range f.Values {
 				if values != nil && len(values) != res.Exam.Rig.Meshes[res.Exam.Rig.Surfaces[s].Mesh].Vertices() {
 					t.Errorf("%s: %s: surface %d holds %d values", id, l.Name, s, len(values))
@@ -109,7 +115,7 @@ func TestFieldsAreTheFindings(t *testing.T) {
 // TestOverlays: every finding of every planted fault that names vertices or joints
 // is inked with anchors that exist, worst places first.
 func TestOverlays(t *testing.T) {
-	for _, id := range []string{"surface/lopsided", "binding/sum-off", "binding/unbound", "binding/rough", "binding/idle-joint", "binding/split-seam"} {
+	for _, id := range []string{"surface/lopsided", "surface/boundary-edges", "surface/branching-edges", "surface/mixed-winding", "surface/near-coincident", "binding/sum-off", "binding/unbound", "binding/rough", "binding/idle-joint", "binding/split-seam"} {
 		t.Run(id, func(t *testing.T) {
 			res := examined(t, id)
 			seen := false

@@ -41,6 +41,9 @@ type lens struct {
 // station's lens is one row here and the per-vertex slice in its Facts.
 var table = []lens{
 	{"parts", "Surfaces", "Which surface each part belongs to", "intake", needsSurface, parts},
+	{"shells", "Shells", "Which pieces the surface falls into", "surface", needsSheets, shellInks},
+	{"winding", "Winding", "Which triangles run the other way", "surface", needsSheets, winding},
+	{"detail-at-risk", "Detail at risk", "What a weld distance would cost", "surface", needsSheets, risk},
 	{"mirror-pairs", "Mirror partners", "Which vertices have a partner on the other side", "surface", needsMirror, pairs},
 	{"weight-sum", "Sum of weights", "How far the weights of each vertex are from a sum of 1", "binding", needsBinding, sums},
 	{"roughness", "Roughness", "The largest jump of weights across an edge", "binding", needsBinding, roughness},

@@ -26,7 +26,11 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 	room := mostInk
 	for i := range f.Where.Spots {
 		s := &f.Where.Spots[i]
-		for _, path := range chains(s.Edges, room) {
+		edges := s.Edges
+		if len(edges) == 0 {
+			edges = inkEdges(r, f.ID, s.Surface)
+		}
+		for _, path := range chains(edges, room) {
 			l := scene.Line{}
 			closed := len(path) > 3 && path[0] == path[len(path)-1]
 			if closed {
@@ -39,7 +43,7 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 			room -= len(path)
 			o.Lines = append(o.Lines, l)
 		}
-		if len(s.Edges) > 0 {
+		if len(edges) > 0 {
 			continue // the lines show the vertices
 		}
 		spots := scene.Spots{Mark: markOf(f.ID)}

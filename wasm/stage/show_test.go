@@ -330,3 +330,43 @@ func near(t *testing.T, what string, got, want float64) {
 		t.Errorf("%s: %g, want %g", what, got, want)
 	}
 }
+
+// TestFieldAndOverlay: a field is a lens by its own name, an overlay is inked and
+// goes; another figure has neither.
+func TestFieldAndOverlay(t *testing.T) {
+	b := open(t)
+	vertices := b.rig.Meshes[0].Vertices()
+	field, err := flat.Pack(&scene.Field{Name: "heat", Caption: "Heat. Of a vertex.", High: 1, Values: [][]float32{make([]float32, vertices)}})
+	b.must(err)
+	overlay, err := flat.Pack(&scene.Overlay{Number: 1, Grade: 3, Spots: []scene.Spots{{Place: []scene.Anchor{scene.OnMesh(0, 0), scene.OnNode(0)}}}})
+	b.must(err)
+	name, day := "heat", "night"
+	if b.set(&bridge.Show{Lens: &name}) == nil {
+		t.Error("a lens without its field is shown")
+	}
+	b.must(b.field(field))
+	b.must(b.set(&bridge.Show{Lens: &name, Paper: &day}))
+	if s := b.tell(); s.Lens != "heat" || s.Paper != "night" {
+		t.Errorf("lens %q, paper %q", s.Lens, s.Paper)
+	}
+	if l := b.legend(); l.Kind != "ramp" || l.Caption != "Heat. Of a vertex." {
+		t.Errorf("%+v", l)
+	}
+	b.after(time.Second)
+	b.must(b.overlay(overlay))
+	if b.after(time.Second) == 0 || b.scene.Overlay() == nil {
+		t.Error("nothing is drawn anew")
+	}
+	b.must(b.overlay(nil))
+	if b.after(time.Second) == 0 || b.scene.Overlay() != nil {
+		t.Error("the overlay stays")
+	}
+	if b.field([]byte("no")) == nil || b.overlay([]byte("no")) == nil {
+		t.Error("other bytes are taken")
+	}
+	figure, _ := sample()
+	b.must(b.open(append([]byte(nil), figure...)))
+	if s := b.tell(); s.Lens == "heat" || b.scene.Field() != nil {
+		t.Errorf("the new figure has lens %q", s.Lens)
+	}
+}
