@@ -43,8 +43,8 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 			room -= len(path)
 			o.Lines = append(o.Lines, l)
 		}
-		if len(edges) > 0 {
-			continue // the lines show the vertices
+		if len(edges) > 0 && f.ID != "surface/near-coincident" {
+			continue // the lines show the vertices; pairs are too near each other for that
 		}
 		spots := scene.Spots{Mark: markOf(f.ID)}
 		for _, v := range s.Vertices {

@@ -40,7 +40,10 @@ Nothing leaves this machine.
       --clip N|NAME --at SECONDS --method linear|dual   --json
   rigloupe picture FILE --out P.png   the picture that the page shows
       --lens NAME --joint NAME        painted, plain, influence, dominant, count,
-                                      mirror-surface, mirror-weights
+                                      mirror-surface, mirror-weights, or of a station:
+                                      shells, winding, detail-at-risk (--weld METRES),
+                                      mirror-pairs, weight-sum, roughness, rigid-parts, …
+      --finding N                     inks that finding of the ledger and goes there
       --clip N|NAME --at SECONDS --method linear|dual
       --from three-quarter|front|left|back   --size 1280x800   --paper day|night
       --no-bones --no-keys
