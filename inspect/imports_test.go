@@ -38,7 +38,7 @@ var allowed = map[string][]string{
 	"viewer/camera":           {"viewer/raster"},
 	"viewer/marks":            {"viewer/raster", "viewer/camera", "viewer/ramp"},
 	"viewer/scene":            {"inspect/rig", "inspect/deform", "inspect/geom", "inspect/anatomy", "viewer/…"},
-	"viewer/found":            {"inspect", "inspect/…", "viewer/scene"},
+	"viewer/found":            {"inspect", "inspect/…", "viewer/scene", "viewer/marks"},
 	"wasm/flat":               {},
 	"site/e2e":                {},
 	"wasm/bridge":             {"inspect", "inspect/…", "viewer/…", "wasm/flat"},
