@@ -375,3 +375,19 @@ func TestAccessible(t *testing.T) {
 	time.Sleep(300 * time.Millisecond)
 	check("night")
 }
+
+// TestStationLens: what a station measured is a lens of its own, and a chosen
+// finding is inked on the figure.
+func TestStationLens(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	p.sample()
+	before, _ := p.picture()
+	eval[any](p, `(() => { const more = document.querySelector('#lens select.more'); more.value = [...more.options].map((o) => o.value).find((v) => v === 'mirror-pairs'); more.dispatchEvent(new Event('change', { bubbles: true })); })()`)
+	p.poll("the lens", `stage.state().lens === 'mirror-pairs'`)
+	if after, _ := p.picture(); after == before {
+		t.Error("the lens of the station shows the same picture")
+	}
+	p.shot("14-station-lens")
+	p.clean()
+}
