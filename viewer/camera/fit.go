@@ -48,7 +48,7 @@ func (w Window) Free() (x0, y0, x1, y1 float64) {
 }
 
 // air is left free on each side of a fitted figure, as a share of the free
-// rectangle (look.md).
+// rectangle.
 const air = .03
 
 // reach is the eye's distance in half diagonals of what is fitted: a long lens.

@@ -2,7 +2,7 @@ package camera
 
 import "math"
 
-// GlideSeconds is how long the camera takes from one view to the next (look.md);
+// GlideSeconds is how long the camera takes from one view to the next;
 // a reader who asks for less motion gets 0, so To at once.
 const GlideSeconds = .2
 

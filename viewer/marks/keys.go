@@ -29,7 +29,7 @@ func (b Box) within(o Box) bool {
 	return b.X0 >= o.X0 && b.Y0 >= o.Y0 && b.X1 <= o.X1 && b.Y1 <= o.Y1
 }
 
-// MostKeys are shown at once (look.md).
+// MostKeys are shown at once.
 const MostKeys = 9
 
 // Label is the rectangle of a laid key's mark and number.

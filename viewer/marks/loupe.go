@@ -18,7 +18,7 @@ type Loupe struct {
 	Right    string
 }
 
-// Zoom of the loupe (look.md).
+// Zoom of the loupe.
 const Zoom = 4.2
 
 // LoupeRadius is the glass's radius for a free rectangle, 0 where there is no

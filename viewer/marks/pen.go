@@ -1,7 +1,7 @@
 // Package marks draws everything on the plate that is not surface: bones and
 // joints, the staff, the floor rose, keys and the loupe. One drawing language:
 // ring, stem and tick mean joint, bone and twist side here, in the card's chain
-// and in the ledger (look.md).
+// and in the ledger.
 //
 // All places are page pixels; a Pen turns them into pixels of a plate that may be
 // supersampled.

@@ -8,7 +8,7 @@ import (
 
 // Creases: an edge is sharp where the file's own normals part and the faces turn
 // by more than creaseSplit, or where they turn by more than creaseAny
-// (engraving.md, Outline: found by eye on low-poly figures).
+// (found by eye on low-poly figures).
 const (
 	creaseSplit = 26 * math.Pi / 180
 	creaseAny   = 62 * math.Pi / 180
