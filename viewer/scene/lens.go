@@ -227,7 +227,7 @@ func (s *Scene) Caption(st *State) string {
 		if bound == 0 {
 			return "Strongest joint. No vertex is bound to a joint."
 		}
-		return "Strongest joint. " + plural(used, "joint leads", "joints lead") + " somewhere; " + Thousands(all-bound) + " of " + Thousands(all) + " vertices follow none."
+		return "Strongest joint. " + plural(used, "joint is", "joints are") + " strongest somewhere; " + Thousands(all-bound) + " of " + Thousands(all) + " vertices follow none."
 	case Count:
 		_, bound, most, all := s.bindings()
 		if bound == 0 {
@@ -243,7 +243,11 @@ func (s *Scene) Caption(st *State) string {
 		if paired == 0 {
 			return "Mirrored surface. No vertex has a partner on the other side."
 		}
-		return "Mirrored surface. Largest distance " + marks.Length(float64(largest)) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have no partner."
+		says := "Mirrored surface. Largest distance " + marks.Length(float64(largest))
+		if lone, known := s.lone(f); known {
+			says += "; " + Thousands(lone) + " of " + Thousands(all) + " vertices have no partner"
+		}
+		return says + "."
 	case MirrorWeights:
 		f := s.field(st.Lens)
 		if f == nil {
@@ -253,7 +257,7 @@ func (s *Scene) Caption(st *State) string {
 		if paired == 0 {
 			return "Mirrored weights. No vertex has a partner on the other side."
 		}
-		return "Mirrored weights. Largest difference " + strconv.FormatFloat(float64(largest), 'f', 2, 32) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have no partner."
+		return "Mirrored weights. Largest difference " + strconv.FormatFloat(float64(largest), 'f', 2, 32) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have none to compare with."
 	}
 	if st.Lens == Measured && s.measured != nil {
 		return s.measured.Caption
@@ -267,6 +271,23 @@ func (s *Scene) Caption(st *State) string {
 		return "Plain. This file shows no surface, only joints."
 	}
 	return "Plain. " + Thousands(v) + " vertices, " + plural(t, "triangle", "triangles") + "."
+}
+
+// lone counts the vertices that have a mirror image but no partner near it: their
+// distance in f is that to the nearest vertex. known is false without partners.
+func (s *Scene) lone(f [][]float32) (n int, known bool) {
+	for i, own := range s.fields.MirrorPartner {
+		if i >= len(f) {
+			break
+		}
+		for v, partner := range own {
+			if partner < 0 && v < len(f[i]) && f[i][v] == f[i][v] {
+				n++
+			}
+		}
+		known = known || len(own) > 0
+	}
+	return n, known
 }
 
 func (s *Scene) influenceCaption(n rig.Node) string {
