@@ -47,7 +47,8 @@ type Facts struct {
 	SeamGap [][]float32 `json:"-"`
 
 	// Roughness holds for every surface, one a vertex, the largest jump of weights
-	// across an edge there, 0…1. nil: no skin.
+	// across an edge there beyond the smooth one: 0 on an even ramp, 1 and more where
+	// a place stands out from all around it, 2 at most. nil: no skin.
 	Roughness [][]float32 `json:"-"`
 
 	// RigidJoint holds for every surface, one a vertex, the joint that its whole shell
