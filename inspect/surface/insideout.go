@@ -16,7 +16,7 @@ var insideOut = check.Check[Facts]{
 	Source: "glTF 2.0, Meshes: front faces run counter-clockwise, clockwise under a negative determinant; signed volume by the divergence theorem",
 	Needs: func(f *Facts) string {
 		if f.Triangles > 0 && !f.nested {
-			return "too many triangles lie one over the other to tell what is inside what"
+			return tooDeep
 		}
 		return needsTriangles(f)
 	},
@@ -27,6 +27,9 @@ var insideOut = check.Check[Facts]{
 		}
 	},
 }
+
+// tooDeep is why nesting was given up; see rayWork.
+const tooDeep = "too many triangles lie one over the other to tell what is inside what"
 
 // gatherShells is the place of all vertices of the shells chosen.
 func (f *Facts) gatherShells(chosen func(*Shell) bool) check.Where {

@@ -20,7 +20,12 @@ var readyToBind = check.Check[Facts]{
 		"Where it is not that, weights come out empty or torn, and painting them by hand takes longer than mending the surface.",
 	Remedy: "Mend in the order given, then examine the surface again.",
 	Source: "common practice, no source",
-	Needs:  needsTriangles,
+	Needs: func(f *Facts) string {
+		if f.Ready.Verdict == cannotTell {
+			return tooDeep
+		}
+		return needsTriangles(f)
+	},
 	Judge: func(f *Facts, d *check.Docket) {
 		steps := f.Ready.Steps
 		blocks := 0
@@ -58,9 +63,13 @@ var readyToBind = check.Check[Facts]{
 	},
 }
 
+// cannotTell is the verdict where nothing blocks as far as it was looked at, but
+// which way the main shell faces is not known.
+const cannotTell = "cannot-tell"
+
 // Ready is the verdict, and what to do before the surface is bound, in order.
 type Ready struct {
-	Verdict string `json:"verdict"` // "ready", "after-steps", "not-yet"; "nothing-to-bind" without a triangle
+	Verdict string `json:"verdict"` // "ready", "after-steps", "not-yet"; "cannot-tell"; "nothing-to-bind" without a triangle
 	Steps   []Step `json:"steps"`
 }
 
@@ -107,6 +116,8 @@ func (f *Facts) readiness() Ready {
 	step(others, "inside-out", "shell inside out", "shells inside out", "Turn the smaller shells over that are inside out.", false)
 	if f.Branching > 0 || f.NearPairs > f.HeldApart || outer > 0 {
 		r.Verdict = "not-yet"
+	} else if !f.nested {
+		r.Verdict = cannotTell
 	} else if len(r.Steps) > 0 {
 		r.Verdict = "after-steps"
 	}

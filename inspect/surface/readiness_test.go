@@ -1,0 +1,35 @@
+package surface
+
+import "testing"
+
+// The verdict says no more than what was looked at: where nesting was given up, the
+// main shell's direction is not known, and "ready" would be a guess.
+func TestReadinessSaysWhatIsKnown(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		make func(*Facts)
+		want string
+	}{
+		{"sound", func(*Facts) {}, "ready"},
+		{"nesting given up", func(f *Facts) { f.nested = false }, cannotTell},
+		{"nesting given up, but the surface branches", func(f *Facts) { f.nested, f.Branching = false, 1 }, "not-yet"},
+		{"a triangle without area", func(f *Facts) { f.ZeroArea = 1 }, "after-steps"},
+		{"pairs that must stay apart", func(f *Facts) { f.NearPairs, f.HeldApart = 2, 2 }, "ready"},
+		{"one pair more", func(f *Facts) { f.NearPairs, f.HeldApart = 3, 2 }, "not-yet"},
+		{"no triangle", func(f *Facts) { f.Triangles = 0 }, "nothing-to-bind"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			f := &Facts{nested: true}
+			f.Triangles = 1
+			row.make(f)
+			r := f.readiness()
+			if r.Verdict != row.want {
+				t.Errorf("verdict %q, want %q", r.Verdict, row.want)
+			}
+			f.Ready = r
+			if says := readyToBind.Needs(f); (says == tooDeep) != (row.want == cannotTell) {
+				t.Errorf("with verdict %q the check says %q", r.Verdict, says)
+			}
+		})
+	}
+}
