@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/intake"
 	"rigloupe/inspect/motion"
+	"rigloupe/inspect/skeleton"
 	"rigloupe/inspect/surface"
 )
 
@@ -20,6 +21,7 @@ func Catalogue() []check.Station {
 	return []check.Station{
 		intake.Station,
 		surface.Station,
+		skeleton.Station,
 		binding.Station,
 		motion.Station,
 	}

@@ -30,6 +30,7 @@ var allowed = map[string][]string{
 	"inspect/lamplighter":     {"inspect/rig", "inspect/geom", "inspect/deform"},
 	"inspect/intake":          station,
 	"inspect/surface":         station,
+	"inspect/skeleton":        station,
 	"inspect/binding":         station,
 	"inspect/motion":          station,
 	"inspect":                 {"inspect/…"},

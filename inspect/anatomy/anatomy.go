@@ -30,6 +30,8 @@ type Part struct {
 	Role       string   // VRM 1.0 bone name, "": none
 	Confidence float64  // of Role, 0…1; see the constants below
 	Side       Side     // by name, role or place
+	Named      Side     // what the name says alone: Left, Right, Centre, else NoSide
+	Helper     bool     // the name says helper, end or the like: it stands beside the body, not in it
 	Partner    rig.Node // on the other side, None. Joints of the middle have none
 	Evidence   string   // why, in words
 }

@@ -94,6 +94,11 @@ type bender struct {
 	extra                map[string]map[string][2]float64
 }
 
+// Frame answers the figure's left, up and front at rest, unit, a right-handed frame;
+// false when it has no limbs to tell them by. Up is the world's unless the trunk
+// leans by more than 30°.
+func (r *Roles) Frame() (left, up, front mgl64.Vec3, ok bool) { return r.bodyFrame() }
+
 // bodyFrame answers left, up and front of the figure. A figure that stands has the
 // world's up; one that lies or leans by more than 30° its own, along the trunk.
 func (r *Roles) bodyFrame() (left, up, front mgl64.Vec3, ok bool) {

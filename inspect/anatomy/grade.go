@@ -87,6 +87,8 @@ func (f *finder) grade() {
 func (f *finder) sides() {
 	for n := range f.out.Of {
 		p := &f.out.Of[n]
+		p.Named = f.read[n].side
+		p.Helper = f.word[n] == helperWord || f.word[n] == endWord
 		switch {
 		case p.Role != "":
 			if p.Side = f.side[n]; p.Side == NoSide || p.Side == Centre {

@@ -36,6 +36,9 @@ func (b *body) record(name string, seconds float64, pose func(phase float64, m *
 			break
 		}
 		pose(float64(i)/float64(n-1), m)
+		if b.sway {
+			swing(float64(i)/float64(n-1), m)
+		}
 		for j := range m.turn {
 			moves[j] = moves[j] || m.turn[j] != mgl64.QuatIdent()
 		}
@@ -78,6 +81,17 @@ func (b *body) record(name string, seconds float64, pose func(phase float64, m *
 		c.Channels = append(c.Channels, ch)
 	}
 	return c
+}
+
+// swing lets the chains swing twice a clip, each link a little later than the one
+// above it.
+func swing(phase float64, m *moment) {
+	for side := range 2 {
+		for i := range links {
+			angle := 4 * math.Sin(2*math.Pi*(2*phase-0.04*float64(i)))
+			m.turn[chainL+links*side+i] = about(axisX, angle)
+		}
+	}
 }
 
 // about turns by degrees about an axis.

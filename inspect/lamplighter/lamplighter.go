@@ -32,6 +32,10 @@ type Options struct {
 	Pose     Pose
 	Names    Naming
 	Vertices int // about as many, from 6,000 to 2,000,000; 0: 10,000
+
+	// Sway keys the chains in both clips. Without it they stay still, which is the
+	// one fault that the figure shows by itself.
+	Sway bool
 }
 
 // Build answers the figure as a read file would be. Equal options give equal bits.
@@ -41,6 +45,7 @@ func Build(o Options) *rig.Rig {
 		n = 10_000
 	}
 	b := newBody(o.Pose)
+	b.sway = o.Sway
 	s := b.surface(min(max(n, 4_000), 2_000_000)) // the links keep it over 6,000
 	r := &rig.Rig{
 		File:      rig.File{Name: o.FileName(), Kind: "glb", Version: "2.0", Generator: "rigloupe lamplighter"},
@@ -60,6 +65,9 @@ func (o Options) FileName() string {
 		name += "-a"
 	}
 	name += [...]string{"", "-snake", "-prefix"}[o.Names]
+	if o.Sway {
+		name += "-sway"
+	}
 	switch {
 	case o.Vertices >= 1_000_000:
 		name += "-1m"

@@ -60,6 +60,7 @@ type body struct {
 	lift    vec                // unit, across the left arm, up
 	solids  []solid
 	yokeEnd vec
+	sway    bool // the chains are keyed
 }
 
 // newBody places the joints. Proportions follow the fractions of stature of

@@ -1,22 +1,48 @@
-// Package motion is the station that looks at the clips.
+// Package motion is the station that looks at the clips: what stays still, what
+// slides, what jumps, and what the keys are made of.
 package motion
 
 import (
 	"context"
+	"math"
+	"slices"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 )
 
 // Station is the motion's row of the catalogue.
 var Station = check.NewStation("motion", "Motion", Measure, []check.Check[Facts]{
+	stillChain,
+	footSkate,
+	underGround,
+	travel,
+	loopJump,
+	lateStart,
+	longWay,
+	stretchedBone,
+	deadWeight,
+	splitClip,
+	offUnit,
+	scaleKeys,
+	jump,
+	worstFrame,
 	noClip,
 })
 
 // Facts are what the station measured.
 type Facts struct {
 	Clips []Clip `json:"clips"`
+
+	Chains []Chain    `json:"-"` // at rest in some clip while what they hang on moves
+	Stiff  []rig.Node `json:"-"` // joints with influence that no clip moves by themselves, those of chains left out
+	Split  []Split    `json:"-"`
+
+	stiffClips, stiffHeld int // clips that move what they hang on; of Stiff, those held in another pose somewhere
+
+	figure *figure
 }
 
 // Clip holds the figures of one clip.
@@ -26,25 +52,334 @@ type Clip struct {
 	Seconds  float64  `json:"seconds"`       // last key of any channel
 	Start    float64  `json:"start_seconds"` // first key of any channel
 	Channels int      `json:"channels"`
-	Nodes    int      `json:"nodes"` // distinct nodes its channels name
+	Nodes    int      `json:"nodes"`  // distinct nodes its channels name
+	Frames   int      `json:"frames"` // moments it was looked at
+
+	Moving      int          `json:"moving_joints"`
+	Still       []rig.Node   `json:"still_joints"`   // the rest of the joints
+	Unkeyed     []rig.Node   `json:"unkeyed_joints"` // of Still, those without a channel
+	Held        []rig.Node   `json:"held_joints"`    // of Still, those that hold another pose than at rest
+	StillChains [][]rig.Node `json:"still_chains"`   // at rest while what they hang on moves, two joints or more
+
+	LoopDegrees *float64 `json:"loop_jump_degrees"` // null: nothing moves
+	LoopMetres  *float64 `json:"loop_jump_m"`
+	Loop        bool     `json:"loop"` // it reads as a loop
+	LoopNode    rig.Node `json:"-"`
+
+	carrierSwing, carrierShift float64 // of the travel node: left turn (degrees) and shift (m) at the seam
+
+	Feet  []Foot   `json:"foot_skate"`
+	Floor *float64 `json:"floor_metres_per_second"` // of a walk in place: the speed both feet are carried at
+
+	Lowest       *float64   `json:"lowest_m"`         // y of the lowest point of all surfaces; null: no surface
+	LowestFigure *float64   `json:"lowest_skinned_m"` // of those that are skinned; null: none
+	LowestTime   float64    `json:"lowest_skinned_time"`
+	LowestAt     rig.Vertex `json:"-"`
+	lowestOf     int        // surface
+
+	Worst *WorstFrame `json:"worst_frame"` // null: nothing is skinned, or nothing moves
+
+	Speed      float64  `json:"largest_speed_degrees"` // a second, between neighbouring keys of a joint
+	SpeedTime  float64  `json:"-"`
+	SpeedNode  rig.Node `json:"-"`
+	LimbSpeed  Speed    `json:"-"` // of joints with a role of the body that carry something
+	LooseSpeed Speed    `json:"-"` // of the others that carry something
+	ShiftSpeed Speed    `json:"-"` // m/s
+
+	Travel Travel `json:"travel"`
+
+	Flips       int      `json:"sign_flips"`
+	FlipDegrees float64  `json:"sign_flip_degrees"` // largest true angle there
+	FlipCubic   bool     `json:"-"`
+	FlipTime    float64  `json:"-"`
+	FlipNode    rig.Node `json:"-"`
+	Opposite    int      `json:"opposite_keys"` // neighbouring keys 170° or more apart
+	Wide        float64  `json:"-"`
+	WideTime    float64  `json:"-"`
+	WideNode    rig.Node `json:"-"`
+
+	Dead      int `json:"dead_channels"` // constant and at rest
+	HeldCount int `json:"held_channels"` // constant, another pose than at rest
+	Idle      int `json:"idle_channels"` // that move, on nodes which carry nothing
+	Spare     int `json:"spare_keys"`    // that interpolation gives without them
+	Keys      int `json:"keys"`
+	DeadBytes int `json:"dead_bytes"` // of the values of all these
+
+	Stretched []Stretched `json:"stretched"`
+
+	OffUnit      float64  `json:"off_unit"` // largest error of a rotation key's length
+	OffUnitTime  float64  `json:"-"`
+	OffUnitNode  rig.Node `json:"-"`
+	offUnitSteps bool     // 8-bit keys, whose step makes such errors
+
+	Scaled     []rig.Node `json:"-"` // nodes whose scale channel is not always 1
+	ScaleOff   float64    `json:"-"`
+	Step       float64    `json:"key_step_seconds"` // median step of its longest channel
+	EarlyEnds  []rig.Node `json:"-"`                // moving channels that end early
+	EarliestAt float64    `json:"-"`
 }
+
+// Speed is the largest of a clip, with where and when.
+type Speed struct {
+	Value float64
+	Node  rig.Node
+	Time  float64
+}
+
+func (s *Speed) take(value float64, n rig.Node, time float64) {
+	if value > s.Value {
+		*s = Speed{value, n, time}
+	}
+}
+
+// How many moments of a clip are looked at: joints only, the lowest point, surfaces
+// with morph targets, the stretch of the surface.
+const (
+	mostFrames  = 20_000
+	mostLow     = 1_000
+	mostMorphed = 12
+	mostStrain  = 200
+	mostTense   = 3
+)
 
 // Measure works out the facts of all clips.
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	f := &Facts{Clips: make([]Clip, len(e.Rig.Clips))}
-	seen := make([]int, len(e.Rig.Nodes)) // node → last clip that names it, +1
+	if len(f.Clips) == 0 {
+		f.figure = newFigure(e)
+		return f, ctx.Err()
+	}
+	m := newMeter(e)
+	f.figure, f.Split = m.figure, splits(e.Rig)
+	// A movement cut up by node leaves all other nodes still in each of its clips.
+	m.isPart = make([]bool, len(f.Clips))
+	for _, s := range f.Split {
+		for _, c := range s.Clips {
+			m.isPart[c] = true
+		}
+	}
 	for i := range e.Rig.Clips {
 		if err := e.Tick(ctx, i, len(e.Rig.Clips)); err != nil {
 			return nil, err
 		}
-		c := &e.Rig.Clips[i]
-		f.Clips[i] = Clip{Clip: rig.Clip(i), Name: c.Name, Seconds: c.Seconds, Start: c.Start, Channels: len(c.Channels)}
-		for k := range c.Channels {
-			if n := c.Channels[k].Node; n >= 0 && seen[n] != i+1 {
-				seen[n] = i + 1
-				f.Clips[i].Nodes++
+		if err := m.clip(ctx, &f.Clips[i], rig.Clip(i)); err != nil {
+			return nil, err
+		}
+	}
+	m.findStill(f)
+	return f, e.Tick(ctx, len(e.Rig.Clips), len(e.Rig.Clips))
+}
+
+// meter measures clip after clip with the same memory.
+type meter struct {
+	*figure
+	player  *player
+	pose    *deform.Pose
+	sole    *sole // of the skinned surfaces
+	gear    *sole // of the others
+	tension *tension
+	tallies []tally      // by node
+	still   [][]rig.Clip // by run of the figure: clips that leave it at rest altogether
+	isPart  []bool       // by clip: of a movement that is cut up
+	moves   [][]bool     // by clip and node: it or a node above it moves
+	states  []State
+	carried []bool
+	keys    []keyed
+	legs    [][]track
+}
+
+func newMeter(e *exam.Exam) *meter {
+	m := &meter{figure: newFigure(e), player: newPlayer(e.Rig), pose: deform.NewPose(e.Rig)}
+	m.sole, m.gear, m.tension = newSole(m.figure, true), newSole(m.figure, false), newTension(m.figure)
+	m.states, m.carried = make([]State, len(e.Rig.Nodes)), make([]bool, len(e.Rig.Nodes))
+	m.tallies, m.still = make([]tally, len(e.Rig.Nodes)), make([][]rig.Clip, len(m.figure.chains))
+	for _, leg := range m.feet() {
+		var tracks []track
+		for _, n := range leg {
+			tracks = append(tracks, track{node: n})
+		}
+		m.legs = append(m.legs, tracks)
+	}
+	return m
+}
+
+// clip measures one clip: first what its keys tell, then what it does to the figure.
+func (m *meter) clip(ctx context.Context, clip *Clip, id rig.Clip) error {
+	c := &m.r.Clips[id]
+	*clip = Clip{Clip: id, Name: c.Name, Seconds: finite(c.Seconds), Start: finite(c.Start), Channels: len(c.Channels),
+		Still: []rig.Node{}, Unkeyed: []rig.Node{}, Held: []rig.Node{}, StillChains: [][]rig.Node{}, Feet: []Foot{}, Stretched: []Stretched{}, lowestOf: -1}
+	m.readClip(id)
+	m.moves = append(m.moves, slices.Clone(m.carried))
+	if !m.isPart[id] {
+		m.addStill(clip)
+	}
+	m.readJoints(clip, c)
+	m.readChannels(clip, c, m.keys)
+	m.readTimes(clip, c, m.keys)
+	m.readWeight(clip, c, m.keys)
+	m.readStretched(clip, c, m.keys)
+	m.player.start(c, m.keys)
+	m.readTravel(clip, m.player, m.states, m.carried)
+	m.readLoop(clip, m.keys, m.carried)
+	return m.play(ctx, clip, c)
+}
+
+// readJoints counts what moves and what does not.
+func (m *meter) readJoints(clip *Clip, c *rig.ClipData) {
+	named := make([]bool, len(m.r.Nodes))
+	for i := range c.Channels {
+		if n := c.Channels[i].Node; n >= 0 && int(n) < len(named) && !named[n] {
+			named[n] = true
+			clip.Nodes++
+		}
+	}
+	morphs := make([]bool, len(m.r.Nodes))
+	for i := range m.keys {
+		if k := &m.keys[i]; k.path == rig.Weights && k.moves {
+			morphs[k.node] = true
+		}
+	}
+	for _, n := range m.joints {
+		if m.states[n] == Moves || morphs[n] {
+			clip.Moving++
+			continue
+		}
+		clip.Still = append(clip.Still, n)
+		switch m.states[n] {
+		case NeverKeyed:
+			clip.Unkeyed = append(clip.Unkeyed, n)
+		case Held:
+			clip.Held = append(clip.Held, n)
+		}
+	}
+}
+
+// readChannels sums up what single channels tell.
+func (m *meter) readChannels(clip *Clip, c *rig.ClipData, keys []keyed) {
+	clip.FlipNode, clip.WideNode, clip.OffUnitNode, clip.SpeedNode = rig.None, rig.None, rig.None, rig.None
+	clip.LimbSpeed.Node, clip.LooseSpeed.Node, clip.ShiftSpeed.Node = rig.None, rig.None, rig.None
+	for i := range keys {
+		k := &keys[i]
+		ch := &c.Channels[k.channel]
+		bears := m.carries[k.node] || len(m.r.Surfaces) == 0
+		switch k.path {
+		case rig.Rotation:
+			if k.flips > 0 && (clip.Flips == 0 || k.flipDegrees > clip.FlipDegrees) {
+				clip.FlipDegrees, clip.FlipTime, clip.FlipNode = k.flipDegrees, k.flipTime, k.node
+			}
+			clip.Flips += k.flips
+			clip.FlipCubic = clip.FlipCubic || k.flips > 0 && ch.Interpolation == rig.Cubic
+			clip.Opposite += k.opposite
+			if k.opposite > 0 && k.wide > clip.Wide {
+				clip.Wide, clip.WideTime, clip.WideNode = k.wide, k.wideTime, k.node
+			}
+			if k.offUnit > clip.OffUnit {
+				clip.OffUnit, clip.OffUnitTime, clip.OffUnitNode = k.offUnit, k.offUnitTime, k.node
+				clip.offUnitSteps = k.offUnit > unitError && inSteps(ch)
+			}
+			if m.isJoint[k.node] && k.speed > clip.Speed {
+				clip.Speed, clip.SpeedTime, clip.SpeedNode = k.speed, k.speedTime, k.node
+			}
+			switch {
+			case !bears:
+			case m.isLimb(k.node) || m.e.Roles().Of[k.node].Role == "hips":
+				clip.LimbSpeed.take(k.speed, k.node, k.speedTime)
+			default:
+				clip.LooseSpeed.take(k.speed, k.node, k.speedTime)
+			}
+		case rig.Translation:
+			if bears {
+				clip.ShiftSpeed.take(k.speed, k.node, k.speedTime)
+			}
+		case rig.Scale:
+			if k.offOne > scaleError {
+				clip.Scaled = append(clip.Scaled, k.node)
+				clip.ScaleOff = max(clip.ScaleOff, k.offOne)
 			}
 		}
 	}
-	return f, nil
+}
+
+// play stands the figure in the poses of a clip, in one pass.
+func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
+	times := frames(c, m.keys, mostFrames)
+	clip.Frames = len(times)
+	for i := range m.legs {
+		for p := range m.legs[i] {
+			m.legs[i][p].path = m.legs[i][p].path[:0]
+		}
+	}
+	lows, strains := (len(times)+mostLow-1)/mostLow, (len(times)+mostStrain-1)/mostStrain
+	m.sole.reset()
+	m.gear.reset()
+	type ranked struct{ strain, time float64 }
+	var best []ranked
+	looked := 0
+	moves := len(m.player.moving) > 0
+	for i, t := range times {
+		if i%512 == 511 {
+			if err := m.e.Tick(ctx, int(clip.Clip), len(m.r.Clips)); err != nil {
+				return err
+			}
+		}
+		m.player.at(t)
+		for l := range m.legs {
+			for p := range m.legs[l] {
+				k := &m.legs[l][p]
+				k.path = append(k.path, m.player.world[k.node].Origin())
+			}
+		}
+		if i%lows == 0 {
+			m.gear.look(m.player.world)
+			if m.sole.look(m.player.world) {
+				clip.LowestTime = t
+			}
+		}
+		if moves && i%strains == 0 && len(m.tension.skinned) > 0 {
+			looked++
+			best = append(best, ranked{finite(m.tension.strain(m.player.world)), t})
+		}
+	}
+	if len(m.sole.morphs)+len(m.gear.morphs) > 0 {
+		for i := range mostMorphed {
+			t := c.Start + (c.Seconds-c.Start)*float64(i)/(mostMorphed-1)
+			m.pose.Sample(clip.Clip, t)
+			m.gear.lookMorphed(m.pose)
+			if m.sole.lookMorphed(m.pose) {
+				clip.LowestTime = t
+			}
+		}
+	}
+	if y := m.sole.best; !math.IsInf(y, 0) && !math.IsNaN(y) {
+		clip.LowestFigure, clip.LowestAt, clip.lowestOf = &y, m.sole.vertex, m.sole.surface
+	}
+	if y := min(m.sole.best, m.gear.best); !math.IsInf(y, 0) && !math.IsNaN(y) {
+		clip.Lowest = &y
+	}
+	slices.SortStableFunc(best, func(a, b ranked) int {
+		switch {
+		case a.strain > b.strain:
+			return -1
+		case a.strain < b.strain:
+			return 1
+		}
+		return 0
+	})
+	for i := range min(mostTense, len(best)) {
+		m.pose.Sample(clip.Clip, best[i].time)
+		w := m.tension.look(m.pose)
+		w.Time, w.Looked, w.Of = best[i].time, min(mostTense, len(best)), looked
+		if w.Joint >= 0 && (clip.Worst == nil || w.P99 > clip.Worst.P99) {
+			clip.Worst = &w
+		}
+	}
+	for _, leg := range m.legs {
+		if foot, ok := m.readFoot(times, leg); ok {
+			clip.Feet = append(clip.Feet, foot)
+		}
+	}
+	if speed, ok := sameFloor(clip.Feet, m.height); ok && clip.Loop && clip.Travel.Class == inPlace {
+		clip.Floor = &speed
+	}
+	return nil
 }

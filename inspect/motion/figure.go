@@ -1,0 +1,190 @@
+package motion
+
+import (
+	"slices"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// figure is what every clip is held against: the joints at rest, what hangs on
+// them, and how large the whole is.
+type figure struct {
+	e *exam.Exam
+	r *rig.Rig
+
+	joints     []rig.Node   // joints of all skins, each once, in the skins' order; all nodes where there is no skin
+	isJoint    []bool       // by node
+	influenced []bool       // by node: some vertex of a shown or hidden surface has weight on it
+	carries    []bool       // by node: a vertex or a surface hangs on it or on something below it
+	bends      []bool       // by node: weight on it or on a joint below it
+	above      []rig.Node   // by node: the nearest joint above it, None
+	scale      []float64    // by node: metres of the world to one unit of its translation, at rest
+	chains     [][]rig.Node // of joints that bend: runs without a branch, parents first
+	height     float64      // metres; of the box, else of the joints
+	diagonal   float64      // metres, the same
+	floor      float64      // y of the ground: 0, or the lowest point at rest when that is far from it
+	offFloor   bool         // the figure does not stand on y = 0 at rest
+}
+
+func newFigure(e *exam.Exam) *figure {
+	r, n := e.Rig, len(e.Rig.Nodes)
+	f := &figure{e: e, r: r, isJoint: make([]bool, n), influenced: make([]bool, n), carries: make([]bool, n),
+		bends: make([]bool, n), above: make([]rig.Node, n), scale: make([]float64, n)}
+	for i := range r.Skins {
+		for _, j := range r.Skins[i].Joints {
+			if j >= 0 && int(j) < n && !f.isJoint[j] {
+				f.isJoint[j] = true
+				f.joints = append(f.joints, j)
+			}
+		}
+	}
+	f.measureInfluence()
+	world := e.RestWorld()
+	for _, i := range r.Order {
+		f.above[i], f.scale[i] = rig.None, 1
+		if p := r.Nodes[i].Parent; p >= 0 {
+			f.above[i] = f.above[p]
+			if f.isJoint[p] {
+				f.above[i] = p
+			}
+			s := world[p].Scales()
+			f.scale[i] = (s[0] + s[1] + s[2]) / 3
+		}
+	}
+	for _, i := range slices.Backward(r.Order) {
+		f.bends[i] = f.bends[i] || f.influenced[i]
+		if p := r.Nodes[i].Parent; p >= 0 {
+			f.carries[p] = f.carries[p] || f.carries[i]
+			f.bends[p] = f.bends[p] || f.bends[i]
+		}
+	}
+	f.findChains()
+	if len(f.joints) == 0 {
+		for i := range n {
+			f.joints = append(f.joints, rig.Node(i))
+			f.isJoint[i] = true
+		}
+	}
+	f.measureSize()
+	return f
+}
+
+func (f *figure) measureInfluence() {
+	for _, s := range f.r.Surfaces {
+		m := &f.r.Meshes[s.Mesh]
+		if s.Skin < 0 || m.K == 0 {
+			f.carries[s.Node] = true
+			continue
+		}
+		joints := f.r.Skins[s.Skin].Joints
+		has := make([]bool, len(joints))
+		for i, w := range m.Weights {
+			if w > 0 && int(m.Joints[i]) < len(has) {
+				has[m.Joints[i]] = true
+			}
+		}
+		for j, n := range joints {
+			if has[j] && n >= 0 && int(n) < len(f.influenced) {
+				f.influenced[n], f.carries[n] = true, true
+			}
+		}
+	}
+}
+
+// measureSize takes the box of the surfaces, else that of the joints.
+func (f *figure) measureSize() {
+	f.height, f.diagonal = f.e.Height(), f.e.Diagonal()
+	if box := f.e.Box(); !box.IsEmpty() && f.height > 0 {
+		if low := box.Min[1]; low < -0.02*f.height || low > 0.02*f.height {
+			f.floor, f.offFloor = low, true
+		}
+		return
+	}
+	box := geom.EmptyBox()
+	for i := range f.r.Nodes {
+		box.Add(f.e.RestWorld()[i].Origin())
+	}
+	if !box.IsEmpty() {
+		f.height, f.diagonal = box.Size()[1], box.Diagonal()
+	}
+	if !(f.height > 0) { // lies flat
+		f.height = f.diagonal
+	}
+}
+
+// findChains cuts the joints that bend the surface into runs without a branch.
+func (f *figure) findChains() {
+	next := make([][]rig.Node, len(f.r.Nodes)) // by joint: joints right below it that bend
+	for _, n := range f.r.Order {
+		if !f.isJoint[n] || !f.bends[n] {
+			continue
+		}
+		if a := f.above[n]; a >= 0 {
+			next[a] = append(next[a], n)
+		}
+	}
+	for _, n := range f.r.Order {
+		if !f.isJoint[n] || !f.bends[n] {
+			continue
+		}
+		if a := f.above[n]; a >= 0 && len(next[a]) == 1 {
+			continue // stands in the run of the joint above it
+		}
+		chain := []rig.Node{n}
+		for c := n; len(next[c]) == 1; {
+			c = next[c][0]
+			chain = append(chain, c)
+		}
+		f.chains = append(f.chains, chain)
+	}
+}
+
+// isBody tells that a joint has a role, or belongs to a hand: what a person calls
+// their own, not a strap, a tail or a cable.
+func (f *figure) isBody(n rig.Node) bool {
+	roles := f.e.Roles()
+	if roles.Of[n].Role != "" {
+		return true
+	}
+	for p := f.r.Nodes[n].Parent; p >= 0; p = f.r.Nodes[p].Parent {
+		if role := roles.Of[p].Role; role == "leftHand" || role == "rightHand" {
+			return true
+		}
+	}
+	return false
+}
+
+// isLimb tells roles of trunk, arms and legs, whose bones do not grow.
+func (f *figure) isLimb(n rig.Node) bool {
+	switch f.e.Roles().Of[n].Role {
+	case "spine", "chest", "upperChest", "neck", "head",
+		"leftShoulder", "leftUpperArm", "leftLowerArm", "leftHand", "rightShoulder", "rightUpperArm", "rightLowerArm", "rightHand",
+		"leftUpperLeg", "leftLowerLeg", "leftFoot", "leftToes", "rightUpperLeg", "rightLowerLeg", "rightFoot", "rightToes":
+		return true
+	}
+	return false
+}
+
+// feet are the foot and, where there is one, the toes of every leg.
+func (f *figure) feet() (legs [][]rig.Node) {
+	roles := f.e.Roles()
+	for _, side := range []anatomy.Side{anatomy.Left, anatomy.Right} {
+		word := map[anatomy.Side]string{anatomy.Left: "left", anatomy.Right: "right"}[side]
+		if foot := roles.Node(word + "Foot"); foot >= 0 {
+			leg := []rig.Node{foot}
+			if toes := roles.Node(word + "Toes"); toes >= 0 {
+				leg = append(leg, toes)
+			}
+			legs = append(legs, leg)
+		}
+	}
+	if len(legs) == 0 {
+		for _, n := range roles.FourFeet {
+			legs = append(legs, []rig.Node{n})
+		}
+	}
+	return legs
+}

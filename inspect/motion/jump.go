@@ -1,0 +1,44 @@
+package motion
+
+import (
+	"slices"
+
+	"rigloupe/inspect/check"
+)
+
+var jump = check.Check[Facts]{
+	ID:      "motion/jump",
+	Title:   "A joint jumps between two keys",
+	Measure: "turning speed between neighbouring keys (trunk and limbs; twice as much for eyes, fingers, hair and helpers) and speed of translation, in heights a second; stepped keys and keys less than a millisecond apart are cuts and are left out",
+	Limits: []check.Limit{
+		{Name: "turn", Unit: "°/s", Value: 2000, Grade: check.Note},
+		{Name: "loose", Unit: "°/s", Value: 4000, Grade: check.Note},
+		{Name: "shift", Unit: "× height/s", Value: 20, Grade: check.Note},
+	},
+	Why: "No limb but a thrower's arm turns five and a half times a second, and no runner covers seven heights in one. " +
+		"Such a step is mostly a lost marker, an angle that wrapped, or keys of two takes side by side.",
+	Remedy: "Go to the named moment and step over it key by key.\n" +
+		"Take out the keys that leave the curve, or mend the angle that wrapped, and let the neighbours carry over.",
+	Source: "knee in a sprint 1,000–1,200 °/s, elbow in a pitch 2,200–2,400 °/s (Fleisig 1999); fastest runner 7.1 heights a second; limits from these, common practice",
+	Needs:  needsClip,
+	Judge: func(f *Facts, d *check.Docket) {
+		turn, loose, shift := d.Limit("turn"), d.Limit("loose"), d.Limit("shift")
+		file := func(l check.Limit, name string, speed func(*Clip) (Speed, float64)) {
+			found := f.worstClips(d, l, name, func(c *Clip) (float64, bool) {
+				_, v := speed(c)
+				return finite(v), v > l.Value
+			}, func(c *Clip) check.Where {
+				s, _ := speed(c)
+				return inClip(c.Clip, s.Time, s.Node)
+			})
+			if found != nil {
+				found.Subject = f.nodeNames(slices.Clone(found.Where.Joints)) + " in " + found.Subject
+			}
+		}
+		file(turn, "turning speed", func(c *Clip) (Speed, float64) { return c.LimbSpeed, c.LimbSpeed.Value })
+		file(loose, "turning speed", func(c *Clip) (Speed, float64) { return c.LooseSpeed, c.LooseSpeed.Value })
+		if f.figure.height > 0 {
+			file(shift, "speed", func(c *Clip) (Speed, float64) { return c.ShiftSpeed, c.ShiftSpeed.Value / f.figure.height })
+		}
+	},
+}

@@ -1,0 +1,45 @@
+package motion
+
+import "rigloupe/inspect/check"
+
+var longWay = check.Check[Facts]{
+	ID:      "motion/long-way",
+	Title:   "Keys that some players turn the long way round",
+	Measure: "neighbouring rotation keys whose product is negative, with the true angle between them; neighbouring keys 170° or more apart",
+	Limits: []check.Limit{
+		{Name: "flips", Unit: "keys", Value: 0, Grade: check.Note},
+		{Name: "turn", Unit: "°", Value: 90, Grade: check.Flaw},
+		{Name: "cubic", Unit: "keys", Value: 0, Grade: check.Flaw},
+		{Name: "opposite", Unit: "keys", Value: 0, Grade: check.Note},
+	},
+	Why: "A rotation can be written with either sign, and between two keys of unlike sign a player that does not take the nearer one goes the long way: the joint whirls round once. " +
+		"Two keys half a turn apart leave the way to chance.",
+	Remedy: "Change the sign of every rotation key whose product with the one before is negative; the poses stay the same.\n" +
+		"Set a key between two that are half a turn apart.",
+	Source: "glTF 2.0, Appendix C: spherical interpolation takes the shorter way, cubic splines take the numbers as they stand; the limits are common practice, no source",
+	Needs:  needsClip,
+	Judge: func(f *Facts, d *check.Docket) {
+		flips, turn, cubic, opposite := d.Limit("flips"), d.Limit("turn"), d.Limit("cubic"), d.Limit("opposite")
+		isCubic := func(c *Clip) bool { return c.FlipCubic && float64(c.Flips) > cubic.Value }
+		isWide := func(c *Clip) bool { return c.Flips > 0 && c.FlipDegrees > turn.Value && !isCubic(c) }
+		place := func(c *Clip) check.Where { return inClip(c.Clip, c.FlipTime, c.FlipNode) }
+		count := func(c *Clip) float64 { return float64(c.Flips) }
+		if found := f.worstClips(d, cubic, "keys of unlike sign in a spline", func(c *Clip) (float64, bool) { return count(c), isCubic(c) }, place); found != nil {
+			found.Measures = append(found.Measures, figureOf("true angle there", f.Clips[found.Where.Clip].FlipDegrees, "°"))
+		}
+		if found := f.worstClips(d, turn, "true angle there", func(c *Clip) (float64, bool) { return c.FlipDegrees, isWide(c) }, place); found != nil {
+			found.Measures = append(found.Measures, figureOf("keys of unlike sign", count(&f.Clips[found.Where.Clip]), ""))
+		}
+		if found := f.worstClips(d, flips, "keys of unlike sign", func(c *Clip) (float64, bool) {
+			return count(c), count(c) > flips.Value && !isCubic(c) && !isWide(c)
+		}, place); found != nil {
+			found.Measures = append(found.Measures, figureOf("true angle there", f.Clips[found.Where.Clip].FlipDegrees, "°"))
+		}
+		if found := f.worstClips(d, opposite, "keys half a turn apart", func(c *Clip) (float64, bool) {
+			return float64(c.Opposite), float64(c.Opposite) > opposite.Value
+		}, func(c *Clip) check.Where { return inClip(c.Clip, c.WideTime, c.WideNode) }); found != nil {
+			found.Title = "Neighbouring keys half a turn apart"
+			found.Measures = append(found.Measures, figureOf("widest", f.Clips[found.Where.Clip].Wide, "°"))
+		}
+	},
+}

@@ -1,0 +1,228 @@
+package motion
+
+import (
+	"math"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// sole finds the lowest point of the shown surfaces in a pose, exactly but quickly.
+// A vertex whose weights are positive and sum to one lies between the places that
+// its joints alone would put it. So only joints whose box of vertices reaches lower
+// than the lowest point so far can hold a lower one; in a walk that is the feet.
+type sole struct {
+	r        *rig.Rig
+	surfaces []soleSurface
+	morphs   []morphed
+	rows     [][4]float64
+	best     float64
+	surface  int
+	vertex   rig.Vertex
+}
+
+type soleSurface struct {
+	surface int
+	mesh    *rig.MeshData
+	skin    *rig.SkinData // nil: follows its node
+	node    rig.Node
+	boxes   []soleBox
+	odd     []uint32 // vertices that the bound does not hold for
+	ownNode int      // place of the node's own matrix among rows
+}
+
+// soleBox holds the vertices that one matrix has a share in.
+type soleBox struct {
+	matrix       int
+	centre, half [3]float64
+	vertices     []uint32
+}
+
+// morphed is a surface with morph targets: carried whole.
+type morphed struct {
+	surface int
+	d       *deform.Deformer
+	pos     []float32
+}
+
+// newSole takes the skinned surfaces, or the others.
+func newSole(f *figure, skinned bool) *sole {
+	s := &sole{r: f.r}
+	for _, i := range f.e.Shown() {
+		surface := f.r.Surfaces[i]
+		m := &f.r.Meshes[surface.Mesh]
+		if m.Vertices() == 0 || (surface.Skin >= 0 && m.K > 0) != skinned {
+			continue
+		}
+		if len(m.Targets) > 0 {
+			s.morphs = append(s.morphs, morphed{i, deform.NewDeformer(f.r, i), make([]float32, len(m.Positions))})
+			continue
+		}
+		s.surfaces = append(s.surfaces, newSoleSurface(f.r, i, f.e.Used(surface.Mesh)))
+	}
+	return s
+}
+
+func newSoleSurface(r *rig.Rig, i int, used []bool) soleSurface {
+	surface := r.Surfaces[i]
+	out := soleSurface{surface: i, mesh: &r.Meshes[surface.Mesh], node: surface.Node}
+	m := out.mesh
+	if surface.Skin >= 0 && m.K > 0 {
+		out.skin = &r.Skins[surface.Skin]
+		out.ownNode = len(out.skin.Joints)
+	}
+	lists := make([][]uint32, out.ownNode+1)
+	follows := make([]bool, m.Vertices())
+	for p := range m.Primitives {
+		if q := &m.Primitives[p]; q.Sets == 0 || out.skin == nil {
+			for v := q.First; v < q.First+q.Count && v < len(follows); v++ {
+				follows[v] = true
+			}
+		}
+	}
+	for v := range m.Vertices() {
+		if !used[v] {
+			continue
+		}
+		if out.skin == nil || follows[v] {
+			lists[out.ownNode] = append(lists[out.ownNode], uint32(v))
+			continue
+		}
+		sum, odd := 0.0, false
+		for c := v * m.K; c < (v+1)*m.K; c++ {
+			w, j := m.Weights[c], int(m.Joints[c])
+			if w == 0 || j >= out.ownNode {
+				continue
+			}
+			odd = odd || !(w > 0)
+			sum += float64(w)
+			if list := lists[j]; len(list) == 0 || list[len(list)-1] != uint32(v) {
+				lists[j] = append(list, uint32(v))
+			}
+		}
+		if odd || math.Abs(sum-1) > 1e-4 {
+			out.odd = append(out.odd, uint32(v))
+		}
+	}
+	for j, list := range lists {
+		if len(list) == 0 {
+			continue
+		}
+		b := soleBox{matrix: j, vertices: list}
+		lo, hi := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+		for _, v := range list {
+			for x := range 3 {
+				p := float64(m.Positions[3*int(v)+x])
+				lo[x], hi[x] = min(lo[x], p), max(hi[x], p)
+			}
+		}
+		for x := range 3 {
+			b.centre[x], b.half[x] = (lo[x]+hi[x])/2, (hi[x]-lo[x])/2
+		}
+		out.boxes = append(out.boxes, b)
+	}
+	return out
+}
+
+// reset forgets the lowest point.
+func (s *sole) reset() { s.best, s.surface, s.vertex = math.Inf(1), -1, -1 }
+
+// look takes one pose in; it answers whether something lies lower than before.
+func (s *sole) look(world []rig.Affine) bool {
+	before := s.best
+	for i := range s.surfaces {
+		s.lookAt(&s.surfaces[i], world)
+	}
+	return s.best < before
+}
+
+// lookMorphed is for surfaces with morph targets.
+func (s *sole) lookMorphed(p *deform.Pose) bool {
+	before := s.best
+	for i := range s.morphs {
+		m := &s.morphs[i]
+		m.d.Apply(p, deform.Linear, m.pos, nil, nil, nil)
+		for v := 1; v < len(m.pos); v += 3 {
+			if y := float64(m.pos[v]); y < s.best {
+				s.best, s.surface, s.vertex = y, m.surface, rig.Vertex(v/3)
+			}
+		}
+	}
+	return s.best < before
+}
+
+func (s *sole) lookAt(u *soleSurface, world []rig.Affine) {
+	s.rows = s.rows[:0]
+	for j := range u.ownNode {
+		m := rig.Identity
+		if n := u.skin.Joints[j]; n >= 0 && int(n) < len(world) {
+			m = world[n]
+			if j < len(u.skin.Bind) {
+				b := &u.skin.Bind[j]
+				x, y, z := m[4], m[5], m[6]
+				s.rows = append(s.rows, [4]float64{
+					x*b[0] + y*b[4] + z*b[8], x*b[1] + y*b[5] + z*b[9], x*b[2] + y*b[6] + z*b[10], x*b[3] + y*b[7] + z*b[11] + m[7],
+				})
+				continue
+			}
+		}
+		s.rows = append(s.rows, [4]float64{m[4], m[5], m[6], m[7]})
+	}
+	w := &world[u.node]
+	s.rows = append(s.rows, [4]float64{w[4], w[5], w[6], w[7]})
+
+	lowest, at := math.Inf(1), -1
+	for i := range u.boxes {
+		if b := s.bound(&u.boxes[i]); b < lowest {
+			lowest, at = b, i
+		}
+	}
+	if at >= 0 && lowest < s.best {
+		s.test(u, u.boxes[at].matrix, u.boxes[at].vertices)
+	}
+	for i := range u.boxes {
+		if i != at && s.bound(&u.boxes[i]) < s.best {
+			s.test(u, u.boxes[i].matrix, u.boxes[i].vertices)
+		}
+	}
+	if len(u.odd) > 0 {
+		s.test(u, -1, u.odd)
+	}
+}
+
+func (s *sole) bound(b *soleBox) float64 {
+	r, c, h := &s.rows[b.matrix], &b.centre, &b.half
+	return r[0]*c[0] + r[1]*c[1] + r[2]*c[2] + r[3] - math.Abs(r[0])*h[0] - math.Abs(r[1])*h[1] - math.Abs(r[2])*h[2]
+}
+
+// test works out how low the vertices lie.
+func (s *sole) test(u *soleSurface, matrix int, vertices []uint32) {
+	m := u.mesh
+	if matrix == u.ownNode {
+		r := &s.rows[matrix]
+		for _, v := range vertices {
+			p := m.Positions[3*v : 3*v+3]
+			s.take(u, v, r[0]*float64(p[0])+r[1]*float64(p[1])+r[2]*float64(p[2])+r[3])
+		}
+		return
+	}
+	k := uint32(m.K)
+	for _, v := range vertices {
+		p := m.Positions[3*v : 3*v+3]
+		x, y, z := float64(p[0]), float64(p[1]), float64(p[2])
+		sum := 0.0
+		for c := v * k; c < v*k+k; c++ {
+			if w := m.Weights[c]; w != 0 && int(m.Joints[c]) < u.ownNode {
+				r := &s.rows[m.Joints[c]]
+				sum += float64(w) * (r[0]*x + r[1]*y + r[2]*z + r[3])
+			}
+		}
+		s.take(u, v, sum)
+	}
+}
+
+func (s *sole) take(u *soleSurface, v uint32, y float64) {
+	if y < s.best {
+		s.best, s.surface, s.vertex = y, u.surface, rig.Vertex(v)
+	}
+}

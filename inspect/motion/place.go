@@ -1,0 +1,107 @@
+package motion
+
+import (
+	"fmt"
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// noLimit marks a measure that nothing is held against.
+var noLimit = math.NaN()
+
+// clipName is what a person calls a clip: its name, quoted, else its number.
+func (f *Facts) clipName(c rig.Clip) string {
+	if name := f.Clips[c].Name; name != "" {
+		return fmt.Sprintf("clip %q", name)
+	}
+	return fmt.Sprintf("clip %d", c)
+}
+
+// clipNames lists clips as words.
+func (f *Facts) clipNames(list []rig.Clip) string {
+	var names []string
+	for _, c := range list {
+		names = append(names, f.clipName(c))
+	}
+	return exam.Listed(names)
+}
+
+// nodeNames lists nodes as words.
+func (f *Facts) nodeNames(list []rig.Node) string {
+	var names []string
+	for _, n := range list {
+		names = append(names, f.figure.e.NodeName(n))
+	}
+	return exam.Listed(names)
+}
+
+// inClip is a moment of a clip, at some nodes.
+func inClip(c rig.Clip, time float64, nodes ...rig.Node) check.Where {
+	w := check.Nowhere()
+	w.Clip, w.Time = c, time
+	for _, n := range nodes {
+		if n >= 0 {
+			w.Joints = append(w.Joints, n)
+		}
+	}
+	return w
+}
+
+// figure is a further measure without a limit.
+func figureOf(name string, value float64, unit string) check.Measure {
+	return check.Measure{Name: name, Value: value, Unit: unit, Limit: noLimit}
+}
+
+// needsClip says why nothing can be told of clips.
+func needsClip(f *Facts) string {
+	if len(f.Clips) == 0 {
+		return "no clip in this file"
+	}
+	return ""
+}
+
+// needsSkin is for what only a bound surface can show.
+func needsSkin(f *Facts) string {
+	if why := needsClip(f); why != "" {
+		return why
+	}
+	if len(f.figure.r.Skins) == 0 {
+		return "no skin in this file"
+	}
+	return ""
+}
+
+// worstClips files one finding over all clips that pass a limit: value answers the
+// figure of a clip and whether it passes; the largest is graded and shown. The
+// finding is nil when none passes.
+func (f *Facts) worstClips(d *check.Docket, l check.Limit, name string, value func(*Clip) (float64, bool), where func(*Clip) check.Where) *check.Finding {
+	var list []rig.Clip
+	best, most := -1, 0.0
+	for i := range f.Clips {
+		if v, passes := value(&f.Clips[i]); passes {
+			list = append(list, rig.Clip(i))
+			if best < 0 || v > most {
+				best, most = i, v
+			}
+		}
+	}
+	if best < 0 {
+		return nil
+	}
+	found := d.Found(l, name, most, where(&f.Clips[best]))
+	// The worst stands first among the names.
+	order := []rig.Clip{rig.Clip(best)}
+	for _, c := range list {
+		if int(c) != best {
+			order = append(order, c)
+		}
+	}
+	found.Subject = f.clipNames(order)
+	if len(list) > 1 {
+		found.Measures = append(found.Measures, figureOf("clips", float64(len(list)), ""))
+	}
+	return found
+}

@@ -1,0 +1,329 @@
+package motion
+
+import (
+	"math"
+	"slices"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// WorstFrame is the moment of a clip at which the surface is stretched most, of
+// those that were looked at.
+type WorstFrame struct {
+	Time   float64  `json:"time"`
+	P99    float64  `json:"stretch_p99"`      // 99th percentile of the principal stretch of the triangles
+	Area   float64  `json:"stretch_p99_area"` // the same by area at rest: 1 % of the surface is stretched more
+	Max    float64  `json:"stretch_max"`
+	Joint  rig.Node `json:"joint"`  // that moves most of the stretched triangles
+	Looked int      `json:"frames"` // worked out exactly
+	Of     int      `json:"of"`     // ranked by how far neighbouring joints part
+
+	surface int
+	corners []rig.Vertex // of the triangles beyond the percentile, the first ones
+}
+
+// tension measures the stretch of all skinned surfaces in a pose.
+type tension struct {
+	f        *figure
+	skinned  []tense
+	pairs    []pair
+	ratios   []float32
+	matrices []rig.Affine // by matrix of all skins
+}
+
+// tense is one skinned surface: the rest metric of each triangle.
+type tense struct {
+	surface int
+	d       *deform.Deformer
+	pos     []float32
+	tri     []uint32   // 3 a triangle, those of no area left out
+	metric  []float32  // 3 a triangle: the inverse of the rest Gram matrix: g11, g12, g22
+	area    []float32  // by triangle: twice that at rest
+	joint   []rig.Node // by vertex: strongest
+	first   int        // of its ratios
+}
+
+// pair is two joints that share a stretch of surface.
+type pair struct {
+	a, b    int        // matrices
+	centre  [3]float64 // of what they share, in the mesh's space
+	spread  float64    // how far from the centre that lies, the mesh's units
+	scale   float64    // square of the world's metres in a unit of the mesh
+	weight  float64
+	squares float64
+}
+
+func newTension(f *figure) *tension {
+	t := &tension{f: f}
+	first, bases, total := 0, make([]int, len(f.r.Skins)), 0
+	for i := range f.r.Skins {
+		bases[i] = total
+		total += len(f.r.Skins[i].Joints)
+	}
+	t.matrices = make([]rig.Affine, total)
+	index := map[[2]int]int{}
+	for _, i := range f.e.Shown() {
+		s := f.r.Surfaces[i]
+		m := &f.r.Meshes[s.Mesh]
+		if s.Skin < 0 || m.K == 0 || len(m.Triangles) == 0 {
+			continue
+		}
+		u := tense{surface: i, d: deform.NewDeformer(f.r, i), pos: make([]float32, len(m.Positions)), first: first}
+		rest := f.e.RestPositions(i)
+		for k := 0; k+2 < len(m.Triangles); k += 3 {
+			a, b, c := m.Triangles[k], m.Triangles[k+1], m.Triangles[k+2]
+			g11, g12, g22 := gram(rest, a, b, c)
+			det := g11*g22 - g12*g12
+			// A sliver's stretch is rounding: height under 1e-3 of its longest side.
+			if !(det > 1e-6*max(g11, g22)*max(g11, g22)) {
+				continue
+			}
+			u.tri = append(u.tri, a, b, c)
+			u.metric = append(u.metric, g22/det, -g12/det, g11/det)
+			u.area = append(u.area, float32(math.Sqrt(float64(det))))
+		}
+		first += len(u.tri) / 3
+		joints := f.r.Skins[s.Skin].Joints
+		u.joint = make([]rig.Node, m.Vertices())
+		for v := range u.joint {
+			u.joint[v] = rig.None
+			best := float32(0)
+			for c := v * m.K; c < (v+1)*m.K; c++ {
+				if w := m.Weights[c]; w > best && int(m.Joints[c]) < len(joints) {
+					best, u.joint[v] = w, joints[m.Joints[c]]
+				}
+			}
+		}
+		t.addPairs(m, s.Skin, bases[s.Skin], u.tri, index)
+		t.skinned = append(t.skinned, u)
+	}
+	t.ratios = make([]float32, first)
+	t.fill(f.e.RestWorld())
+	for i := range t.pairs {
+		p := &t.pairs[i]
+		if p.weight > 0 {
+			for x := range p.centre {
+				p.centre[x] /= p.weight
+			}
+			c := p.centre
+			p.spread = math.Sqrt(max(0, p.squares/p.weight-c[0]*c[0]-c[1]*c[1]-c[2]*c[2]))
+		}
+		s := t.matrices[p.a].Scales()
+		one := (s[0] + s[1] + s[2]) / 3
+		if !(one > 0) {
+			one = 1
+		}
+		p.scale = one * one
+		p.spread = max(p.spread, 0.005*f.diagonal/one)
+	}
+	return t
+}
+
+// addPairs finds which joints share vertices, or the edges of a triangle, and where.
+func (t *tension) addPairs(m *rig.MeshData, skin rig.Skin, base int, tri []uint32, index map[[2]int]int) {
+	joints := len(t.f.r.Skins[skin].Joints)
+	add := func(a, b int, v uint32, w float64) {
+		if a == b {
+			return
+		}
+		key := [2]int{base + min(a, b), base + max(a, b)}
+		i, ok := index[key]
+		if !ok {
+			i = len(t.pairs)
+			index[key] = i
+			t.pairs = append(t.pairs, pair{a: key[0], b: key[1]})
+		}
+		p := &t.pairs[i]
+		p.weight += w
+		for x := range 3 {
+			y := float64(m.Positions[3*v+uint32(x)])
+			p.centre[x] += w * y
+			p.squares += w * y * y
+		}
+	}
+	k := uint32(m.K)
+	done := make([]bool, m.Vertices())
+	strongest := func(v uint32) int {
+		best, at := float32(0), -1
+		for c := v * k; c < v*k+k; c++ {
+			if m.Weights[c] > best && int(m.Joints[c]) < joints {
+				best, at = m.Weights[c], int(m.Joints[c])
+			}
+		}
+		return at
+	}
+	for i, v := range tri {
+		if a, b := strongest(v), strongest(tri[i/3*3+(i+1)%3]); a >= 0 && b >= 0 {
+			add(a, b, v, 0.5)
+		}
+		if done[v] {
+			continue
+		}
+		done[v] = true
+		for c := v * k; c < v*k+k; c++ {
+			for d := c + 1; d < v*k+k; d++ {
+				wa, wb := m.Weights[c], m.Weights[d]
+				if wa > 0 && wb > 0 && int(m.Joints[c]) < joints && int(m.Joints[d]) < joints {
+					add(int(m.Joints[c]), int(m.Joints[d]), v, 4*float64(wa)*float64(wb))
+				}
+			}
+		}
+	}
+}
+
+func gram(pos []float32, a, b, c uint32) (g11, g12, g22 float32) {
+	p, q, s := pos[3*a:3*a+3], pos[3*b:3*b+3], pos[3*c:3*c+3]
+	x1, y1, z1 := q[0]-p[0], q[1]-p[1], q[2]-p[2]
+	x2, y2, z2 := s[0]-p[0], s[1]-p[1], s[2]-p[2]
+	return x1*x1 + y1*y1 + z1*z1, x1*x2 + y1*y2 + z1*z2, x2*x2 + y2*y2 + z2*z2
+}
+
+// strain guesses how much a pose stretches the surface without carrying it: for
+// every two joints that share some of it, how far they part there in lengths of the
+// shared stretch; squared, and weighted by how much they share.
+func (t *tension) strain(world []rig.Affine) (sum float64) {
+	t.fill(world)
+	for i := range t.pairs {
+		p := &t.pairs[i]
+		a, b, c := &t.matrices[p.a], &t.matrices[p.b], &p.centre
+		move, turn := 0.0, 0.0
+		for x := 0; x < 12; x += 4 {
+			d0, d1, d2 := a[x]-b[x], a[x+1]-b[x+1], a[x+2]-b[x+2]
+			d := d0*c[0] + d1*c[1] + d2*c[2] + a[x+3] - b[x+3]
+			move += d * d
+			turn += d0*d0 + d1*d1 + d2*d2
+		}
+		sum += p.weight * (move/(p.spread*p.spread) + turn) / p.scale
+	}
+	return sum
+}
+
+// fill works out the matrices of all skins, one skin after the other.
+func (t *tension) fill(world []rig.Affine) {
+	at := 0
+	for i := range t.f.r.Skins {
+		s := &t.f.r.Skins[i]
+		for j, n := range s.Joints {
+			switch m := &t.matrices[at]; {
+			case n < 0 || int(n) >= len(world):
+				*m = rig.Identity
+			case j < len(s.Bind):
+				*m = world[n].Mul(&s.Bind[j])
+			default:
+				*m = world[n]
+			}
+			at++
+		}
+	}
+}
+
+// look carries all skinned surfaces to a pose and measures the stretch of every
+// triangle: the larger singular value of the map from its rest plane to the posed
+// one, √ of the larger eigenvalue of G₀⁻¹G (Gram matrices of two sides).
+func (t *tension) look(p *deform.Pose) (w WorstFrame) {
+	w.Joint, w.surface = rig.None, -1
+	for i := range t.skinned {
+		u := &t.skinned[i]
+		u.d.Apply(p, deform.Linear, u.pos, nil, nil, nil)
+		for k := 0; k < len(u.tri)/3; k++ {
+			h11, h12, h22 := gram(u.pos, u.tri[3*k], u.tri[3*k+1], u.tri[3*k+2])
+			g := u.metric[3*k : 3*k+3]
+			// G₀⁻¹G = [[a b][c d]]
+			a, b := g[0]*h11+g[1]*h12, g[0]*h12+g[1]*h22
+			c, d := g[1]*h11+g[2]*h12, g[1]*h12+g[2]*h22
+			half, diff := (a+d)/2, (a-d)/2
+			t.ratios[u.first+k] = half + float32(math.Sqrt(float64(max(0, diff*diff+b*c))))
+		}
+	}
+	if len(t.ratios) == 0 {
+		return w
+	}
+	for i, x := range t.ratios {
+		if !(x >= 0) || x > math.MaxFloat32 {
+			t.ratios[i] = 0
+		}
+	}
+	sorted := slices.Clone(t.ratios)
+	slices.Sort(sorted)
+	limit := sorted[(len(sorted)-1)*99/100]
+	w.P99, w.Max = math.Sqrt(float64(limit)), math.Sqrt(float64(sorted[len(sorted)-1]))
+	w.Area = t.byArea(sorted)
+	t.blame(&w, limit)
+	return w
+}
+
+// byArea is the stretch that one hundredth of the area at rest is over. Only the
+// triangles over the 90th percentile are sorted; where those hold less than that
+// hundredth (all are tiny), the percentile itself is the answer.
+func (t *tension) byArea(sorted []float32) float64 {
+	type part struct{ ratio, area float32 }
+	floor := sorted[(len(sorted)-1)*9/10]
+	var top []part
+	all := 0.0
+	for i := range t.skinned {
+		u := &t.skinned[i]
+		for k, area := range u.area {
+			all += float64(area)
+			if r := t.ratios[u.first+k]; r >= floor {
+				top = append(top, part{r, area})
+			}
+		}
+	}
+	slices.SortFunc(top, func(a, b part) int {
+		switch {
+		case a.ratio > b.ratio:
+			return -1
+		case a.ratio < b.ratio:
+			return 1
+		}
+		return 0
+	})
+	sum := 0.0
+	for _, p := range top {
+		if sum += float64(p.area); sum >= all/100 {
+			return math.Sqrt(float64(p.ratio))
+		}
+	}
+	return math.Sqrt(float64(floor))
+}
+
+// blame names the joint that most of the triangles beyond the percentile follow.
+func (t *tension) blame(w *WorstFrame, limit float32) {
+	votes := make([]float64, len(t.f.r.Nodes))
+	for i := range t.skinned {
+		u := &t.skinned[i]
+		for k := 0; k < len(u.tri)/3; k++ {
+			r := t.ratios[u.first+k]
+			if r < limit {
+				continue
+			}
+			for _, v := range u.tri[3*k : 3*k+3] {
+				if n := u.joint[v]; n >= 0 {
+					votes[n] += float64(r)
+				}
+			}
+		}
+	}
+	for n, v := range votes {
+		if v > 0 && (w.Joint < 0 || v > votes[w.Joint]) {
+			w.Joint = rig.Node(n)
+		}
+	}
+	for i := range t.skinned {
+		u := &t.skinned[i]
+		for k := 0; k < len(u.tri)/3 && len(w.corners) < 96; k++ {
+			if t.ratios[u.first+k] < limit || w.surface >= 0 && w.surface != u.surface {
+				continue
+			}
+			for _, v := range u.tri[3*k : 3*k+3] {
+				if u.joint[v] == w.Joint {
+					w.surface = u.surface
+					w.corners = append(w.corners, rig.Vertex(v))
+				}
+			}
+		}
+	}
+	slices.Sort(w.corners)
+	w.corners = slices.Compact(w.corners)
+}

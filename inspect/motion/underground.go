@@ -1,0 +1,66 @@
+package motion
+
+import (
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var underGround = check.Check[Facts]{
+	ID:      "motion/under-ground",
+	Title:   "The figure sinks under the ground",
+	Measure: "lowest point of the skinned surfaces over the clip, in heights of the figure over the ground (y = 0; the lowest point at rest where the figure does not stand on it)",
+	Limits: []check.Limit{
+		{Name: "under", Unit: "× height", Value: 0.01, Grade: check.Note},
+		{Name: "over", Unit: "× height", Value: 0.02, Grade: check.Note},
+	},
+	Why: "Feet that dip under the floor are cut off by it, and a figure that never touches it floats. " +
+		"Both show as soon as it stands on anything.",
+	Remedy: "Lift or lower the hips, or bend the knees, in the keys around the named moment until the soles meet the ground.\n" +
+		"A jump, a swim or a flight is meant to leave it.",
+	Source: "common practice, no source. Method: every key of the longest channel (at most 1,000 a clip), the lowest vertex exact; joints whose box of vertices stays higher are passed over. Surfaces with morph targets: 12 moments a clip",
+	Needs: func(f *Facts) string {
+		if why := needsSkin(f); why != "" {
+			return why
+		}
+		if !(f.figure.e.Height() > 0) {
+			return "no surface in this file"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		under, over, g := d.Limit("under"), d.Limit("over"), f.figure
+		share := func(c *Clip) float64 { return (*c.LowestFigure - g.floor) / g.height }
+		place := func(c *Clip) check.Where {
+			w := inClip(c.Clip, c.LowestTime)
+			if c.lowestOf >= 0 {
+				w.Spots = []check.Spot{{Surface: c.lowestOf, Vertices: []rig.Vertex{c.LowestAt}}}
+			}
+			return w
+		}
+		metres := func(found *check.Finding) {
+			c := &f.Clips[found.Where.Clip]
+			found.Measures = append(found.Measures, figureOf("lowest point", *c.LowestFigure, "m"))
+			if g.offFloor {
+				found.Measures = append(found.Measures, figureOf("lowest point at rest", g.floor, "m"))
+			}
+		}
+		if found := f.worstClips(d, under, "under the ground", func(c *Clip) (float64, bool) {
+			return -orZero(c, share), c.LowestFigure != nil && -share(c) > under.Value
+		}, place); found != nil {
+			metres(found)
+		}
+		if found := f.worstClips(d, over, "over the ground", func(c *Clip) (float64, bool) {
+			return orZero(c, share), c.LowestFigure != nil && share(c) > over.Value
+		}, place); found != nil {
+			found.Title = "The figure never touches the ground"
+			metres(found)
+		}
+	},
+}
+
+func orZero(c *Clip, share func(*Clip) float64) float64 {
+	if c.LowestFigure == nil {
+		return 0
+	}
+	return share(c)
+}

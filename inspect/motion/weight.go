@@ -1,0 +1,159 @@
+package motion
+
+import (
+	"math"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// longestRun is how many keys a stretch may span that interpolation is tried on:
+// it keeps the search linear.
+const longestRun = 64
+
+// readWeight counts what a clip could do without.
+func (f *figure) readWeight(clip *Clip, c *rig.ClipData, keys []keyed) {
+	for i := range keys {
+		k := &keys[i]
+		ch := &c.Channels[k.channel]
+		key := 4 * k.width
+		if ch.Interpolation == rig.Cubic {
+			key *= 3
+		}
+		clip.Keys += k.keys
+		switch {
+		case !k.moves && k.atRest:
+			clip.Dead++
+			clip.DeadBytes += key * k.keys
+		case k.path != rig.Weights && !f.carries[k.node] && len(f.r.Surfaces) > 0:
+			if k.moves {
+				clip.Idle++
+			} else {
+				clip.HeldCount++
+			}
+			clip.DeadBytes += key * k.keys
+		case !k.moves:
+			clip.HeldCount++
+			clip.Spare += k.keys - 1
+			clip.DeadBytes += key * (k.keys - 1)
+		default:
+			spare := f.spareKeys(ch)
+			clip.Spare += spare
+			clip.DeadBytes += key * spare
+		}
+	}
+}
+
+// spareKeys counts the keys of a linear channel that it gives without them: from
+// each kept key on, as many as lie on the way to a later one, within the tolerances
+// of stillness.
+func (f *figure) spareKeys(c *rig.Channel) (spare int) {
+	if c.Interpolation != rig.Linear || c.Path == rig.Weights {
+		return 0
+	}
+	n := len(c.Times)
+	for from := 0; from < n-1; {
+		to := from + 1
+		for to+1 < n && to+1-from <= longestRun && f.onTheWay(c, from, to+1) {
+			to++
+		}
+		spare += to - from - 1
+		from = to
+	}
+	return spare
+}
+
+// onTheWay tells that every key between two lies where interpolation puts it.
+func (f *figure) onTheWay(c *rig.Channel, from, to int) bool {
+	span := float64(c.Times[to]) - float64(c.Times[from])
+	if !(span > 0) {
+		return false
+	}
+	w := c.Width
+	a, b := c.Values[from*w:from*w+w], c.Values[to*w:to*w+w]
+	var p, q [4]float64
+	if c.Path == rig.Rotation {
+		var okA, okB bool
+		p, okA = deform.Unit([4]float64{float64(a[0]), float64(a[1]), float64(a[2]), float64(a[3])})
+		q, okB = deform.Unit([4]float64{float64(b[0]), float64(b[1]), float64(b[2]), float64(b[3])})
+		if !okA || !okB {
+			return false
+		}
+	}
+	// The middle key first: most runs end there.
+	middle := (from + to) / 2
+	for i := from; i < to; i++ {
+		k := i
+		if i == from {
+			k = middle
+		}
+		v := c.Values[k*w : k*w+w]
+		t := (float64(c.Times[k]) - float64(c.Times[from])) / span
+		if c.Path == rig.Rotation {
+			u, ok := deform.Unit([4]float64{float64(v[0]), float64(v[1]), float64(v[2]), float64(v[3])})
+			s := deform.Slerp(p, q, t)
+			square, _ := nearer(&u, &s)
+			const most = stillDegrees * math.Pi / 180 / 2 // |a−b| of a small angle is half of it
+			if !ok || square > most*most {
+				return false
+			}
+			continue
+		}
+		limit := stillShare * f.diagonal / f.scale[c.Node]
+		if c.Path == rig.Scale {
+			limit = stillScale
+		}
+		for x := range w {
+			if math.Abs((1-t)*float64(a[x])+t*float64(b[x])-float64(v[x])) > limit {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Stretched is a bone whose length its keys change.
+type Stretched struct {
+	Node  rig.Node `json:"node"`
+	Ratio float64  `json:"ratio"` // largest change of the way to the joint above ÷ rest length
+	Time  float64  `json:"-"`
+	Limb  bool     `json:"-"`
+}
+
+// readStretched measures how far translation keys pull a joint from the joint above
+// it, nodes between them at rest. Hips move freely, and joints that carry nothing
+// do not show.
+func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed) {
+	hips := f.e.Roles().Node("hips")
+	for i := range keys {
+		k := &keys[i]
+		if k.path != rig.Translation || !f.isJoint[k.node] || !f.bends[k.node] || k.node == hips {
+			continue
+		}
+		a := f.above[k.node]
+		if a < 0 || k.atRest || len(f.r.Skins) == 0 {
+			continue
+		}
+		between := rig.Identity
+		for p := f.r.Nodes[k.node].Parent; p >= 0 && p != a; p = f.r.Nodes[p].Parent {
+			between = f.r.Nodes[p].Matrix.Mul(&between)
+		}
+		length := func(t [3]float64) float64 { return between.Point(t).Len() }
+		rest := length(f.r.Nodes[k.node].T)
+		if !(rest*f.scale[k.node] > 1e-4*f.diagonal) {
+			continue // joints at one place have no bone
+		}
+		s := Stretched{Node: k.node, Limb: f.isLimb(k.node)}
+		ch := &c.Channels[k.channel]
+		for x := range k.keys {
+			v := at(ch, x)
+			l := length([3]float64{float64(ch.Values[v]), float64(ch.Values[v+1]), float64(ch.Values[v+2])})
+			if ratio := math.Abs(l-rest) / rest; ratio > s.Ratio {
+				s.Ratio, s.Time = ratio, float64(ch.Times[x])
+			}
+		}
+		if s.Ratio = finite(s.Ratio); s.Ratio > 1e-3 {
+			clip.Stretched = append(clip.Stretched, s)
+		}
+	}
+}

@@ -1,0 +1,114 @@
+package skeleton
+
+import (
+	"fmt"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var axes = check.Check[Facts]{
+	ID:      "skeleton/axes",
+	Title:   "Sides whose axes follow no one rule",
+	Measure: "share of pairs of joints with a role whose frames are neither mirrored nor copied (within 20°, bones laid on each other), or are some the one and some the other, apart for the body and for fingers, eyes and jaw; share of joints with a role whose bone lies more than 45° off the axis that most bones lie along; degrees of −Z off the bone in a hand named as WebXR names it; rest rotation of VRM 0.x bones",
+	Limits: []check.Limit{
+		{Name: "pairs", Unit: "share", Value: 0, Grade: check.Flaw},
+		{Name: "small pairs", Unit: "share", Value: 0, Grade: check.Note},
+		{Name: "outliers", Unit: "share", Value: 0.2, Grade: check.Note},
+		{Name: "hand", Unit: "°", Value: 20, Grade: check.Flaw},
+		{Name: "vrm0", Unit: "°", Value: 0.5, Grade: check.Flaw},
+	},
+	Why: "A pose is mirrored by one rule for all joints: which signs of a turn change. " +
+		"A pair that follows another rule bends the wrong way round on one side.",
+	Remedy: "Set the axes of one side right and mirror its joints, axes included, to the other.\n" +
+		"Do it before binding; afterwards inverse bind matrices and clips must be renewed.",
+	Source: "WebXR Hand Input (−Z along the bone to the tip); VRM 0.x (no rest rotation); the rest is common practice, no source",
+	Needs:  needsJoints,
+	Judge: func(f *Facts, d *check.Docket) {
+		f.judgeFrames(d, d.Limit("pairs"), true)
+		f.judgeFrames(d, d.Limit("small pairs"), false)
+		f.judgeOutliers(d, d.Limit("outliers"))
+		f.judgeWorst(d, d.Limit("hand"), f.Axes.hand, "−Z off the bone", "Hand whose −Z does not lie along the bones",
+			"A WebXR hand is posed joint by joint, −Z from each joint to the tip. A joint with other axes turns its part of the hand across the finger.")
+		f.judgeWorst(d, d.Limit("vrm0"), f.Axes.old, "rest rotation", "Rest rotation on a bone of VRM 0.x",
+			"VRM 0.x has no rotation on bones at rest. Players take the stored turn for motion and show the figure bent.")
+	},
+}
+
+// judgeFrames grades the pairs of the body, or those of fingers, eyes and jaw: a
+// thumb that is rolled otherwise is a small matter beside a forearm.
+func (f *Facts) judgeFrames(d *check.Docket, l check.Limit, body bool) {
+	var mirrored, copied, neither, all int
+	for i := range f.Pairs {
+		if p := &f.Pairs[i]; p.trustful && p.Frames != "" && anatomy.IsBodyRole(f.role(p.Left)) == body {
+			all++
+			switch p.Frames {
+			case "mirrored":
+				mirrored++
+			case "copied":
+				copied++
+			case "neither":
+				neither++
+			}
+		}
+	}
+	if all == 0 {
+		return
+	}
+	odd := "copied"
+	if copied > mirrored {
+		odd = "mirrored"
+	}
+	count := neither + min(mirrored, copied)
+	share := float64(count) / float64(all)
+	if share <= l.Value {
+		return
+	}
+	var joints []rig.Node
+	for i := range f.Pairs {
+		if p := &f.Pairs[i]; p.trustful && anatomy.IsBodyRole(f.role(p.Left)) == body && (p.Frames == "neither" || mirrored > 0 && copied > 0 && p.Frames == odd) {
+			joints = append(joints, p.Left, p.Right)
+		}
+	}
+	found := d.Found(l, "pairs", share, f.on(joints...))
+	found.Subject = fmt.Sprintf("%s: %d pairs mirrored, %d copied, %d neither", f.names(joints), mirrored, copied, neither)
+}
+
+func (f *Facts) judgeOutliers(d *check.Docket, l check.Limit) {
+	if f.Axes.Of == 0 {
+		return
+	}
+	share := float64(f.Axes.Outliers) / float64(f.Axes.Of)
+	if share <= l.Value {
+		return
+	}
+	found := d.Found(l, "joints off", share, f.on(f.Axes.outliers...))
+	found.Title = "Bones along different axes"
+	found.Subject = fmt.Sprintf("%d of %d bones do not lie along %s", f.Axes.Outliers, f.Axes.Of, f.Axes.Majority)
+	found.Why = "Most bones lie along one own axis of their joints, these along another. Turning a joint about its axes by hand, or limiting it, needs care then."
+	if f.Axes.Parallel {
+		found.Title = "All axes parallel to the world"
+		found.Why = "No joint has axes of its own: all are the world's. That is allowed, and VRM 0.x asks for it; turning a joint about its bone takes two axes at once."
+	}
+	found.Remedy = "Nothing is to be done for playing clips.\nTo pose by hand, lay one axis of every joint along its bone before binding."
+	found.Source = "common practice, no source"
+}
+
+// judgeWorst files the joints of a list that are off by more than the limit.
+func (f *Facts) judgeWorst(d *check.Docket, l check.Limit, list []handBone, measure, title, why string) {
+	var joints []rig.Node
+	worst := 0.0
+	for _, b := range list {
+		if b.degrees > l.Value {
+			joints = append(joints, b.node)
+			worst = max(worst, b.degrees)
+		}
+	}
+	if len(joints) == 0 {
+		return
+	}
+	found := d.Found(l, measure, worst, f.onNodes(joints))
+	found.Title, found.Subject, found.Why = title, f.names(joints), why
+	found.Measures = append(found.Measures, figure("joints", float64(len(joints)), ""))
+}

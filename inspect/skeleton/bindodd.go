@@ -1,0 +1,252 @@
+package skeleton
+
+import (
+	"fmt"
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rig"
+)
+
+var bindOdd = check.Check[Facts]{
+	ID:      "skeleton/bind-odd",
+	Title:   "One joint was bound elsewhere",
+	Measure: "world rest of each joint × its inverse bind matrix, against what most of the weight agrees on: turn in degrees, shift of the vertices that the joint dominates (95th percentile) ÷ diagonal, scale, shear; share of the joints that are off",
+	Limits: []check.Limit{
+		{Name: "turn", Unit: "°", Value: driftDegrees, Grade: check.Flaw},
+		{Name: "shift", Unit: "× diagonal", Value: driftShare, Grade: check.Flaw},
+		{Name: "scale", Unit: "share", Value: 0.01, Grade: check.Flaw},
+		{Name: "shear", Value: 1e-3, Grade: check.Flaw},
+		{Name: "few", Unit: "share of joints", Value: 0.1, Grade: check.Note},
+		{Name: "most", Unit: "share of joints", Value: 0.5, Grade: check.Note},
+		{Name: "row", Value: 0, Grade: check.Stop},
+		{Name: "determinant", Value: flattest, Grade: check.Stop},
+		{Name: "common turn", Unit: "°", Value: 0.5, Grade: check.Note},
+		{Name: "common scale", Unit: "share", Value: 1e-3, Grade: check.Note},
+		{Name: "common shift", Unit: "× diagonal", Value: 1e-3, Grade: check.Note},
+	},
+	Why: "The inverse bind matrix says where the joint stood when the surface was bound to it. " +
+		"When it stands elsewhere in the rest pose, its part of the surface is torn away before anything moves.",
+	Remedy: "Put the joint back to where it was bound, or bind it anew where it stands and renew its inverse bind matrix.\n" +
+		"After moving joints of a bound skeleton, write the file again from the pose the skin was bound in.",
+	Source: "glTF 2.0, Skins; the limits are common practice, no source",
+	Needs: func(f *Facts) string {
+		if reason := needsJoints(f); reason != "" {
+			return reason
+		}
+		for i := range f.binds {
+			if f.binds[i].told || len(f.binds[i].bad) > 0 {
+				return ""
+			}
+		}
+		return "no joint of any skin can be told by its matrices"
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		for i := range f.binds {
+			f.judgeBad(d, &f.binds[i])
+		}
+		for i := range f.binds {
+			if f.binds[i].told {
+				f.judgeResidual(d, &f.binds[i])
+			}
+		}
+		f.judgeShared(d)
+		for i := range f.CommonBind {
+			f.judgeCommon(d, &f.CommonBind[i])
+		}
+	},
+}
+
+// judgeBad files the matrices that no program can use.
+func (f *Facts) judgeBad(d *check.Docket, b *skinBind) {
+	var rows, flat []rig.Node
+	row, det := d.Limit("row"), d.Limit("determinant")
+	worst, least := 0.0, math.Inf(1)
+	for _, x := range b.bad {
+		n := f.e.Rig.Skins[b.skin].Joints[x.joint]
+		if x.what == badRow {
+			if x.value > row.Value || x.value == 0 {
+				rows, worst = append(rows, n), max(worst, x.value)
+			}
+		} else if x.value < det.Value {
+			flat, least = append(flat, n), min(least, x.value)
+		}
+	}
+	if len(rows) > 0 {
+		found := d.Found(row, "last row off 0 0 0 1 by", worst, f.onSkin(b.skin, rows))
+		found.Title, found.Subject = "Bind matrix with a wrong last row", f.names(rows)
+		found.Why = "The last row of an inverse bind matrix is 0 0 0 1. With another one, players disagree on where the surface stands, or refuse it."
+	}
+	if len(flat) > 0 {
+		found := d.Found(det, "determinant ÷ largest scale³", least, f.onSkin(b.skin, flat))
+		found.Title, found.Subject = "Bind matrix that cannot be undone", f.names(flat)
+		found.Why = "This inverse bind matrix presses its part of the surface flat: nothing says any more where the joint was bound."
+	}
+}
+
+// badRow is what a badBind of the fourth row says.
+const badRow = "last row off 0 0 0 1"
+
+// onSkin makes a place of joints of one skin.
+func (f *Facts) onSkin(s rig.Skin, joints []rig.Node) check.Where {
+	w := f.on(joints...)
+	w.Skin = s
+	return w
+}
+
+// judgeResidual grades a skin by how many of its joints are off.
+func (f *Facts) judgeResidual(d *check.Docket, b *skinBind) {
+	turnL, shiftL, scaleL, shearL := d.Limit("turn"), d.Limit("shift"), d.Limit("scale"), d.Limit("shear")
+	few, most := d.Limit("few"), d.Limit("most")
+	joints := f.e.Rig.Skins[b.skin].Joints
+	var off, warped []rig.Node
+	var worst, warp residual
+	var worstScore, warpScore float64
+	influenced, scaled := 0, 0
+	for k := range b.residual {
+		r := &b.residual[k]
+		if !(b.weight[k] > 0) || !r.usable {
+			continue
+		}
+		influenced++
+		if r.off(turnL.Value, shiftL.Value*b.diagonal) {
+			off = append(off, joints[k])
+			if s := max(r.degrees/turnL.Value, r.shift/(shiftL.Value*b.diagonal)); s > worstScore {
+				worstScore, worst = s, *r
+			}
+		}
+		odd := math.Abs(r.ratio-1) > scaleL.Value
+		if odd {
+			scaled++
+		}
+		if odd || r.shear > shearL.Value {
+			warped = append(warped, joints[k])
+			if s := max(math.Abs(r.ratio-1)/scaleL.Value, r.shear/shearL.Value); s > warpScore {
+				warpScore, warp = s, *r
+			}
+		}
+	}
+	if influenced == 0 {
+		return
+	}
+	share := float64(len(off)) / float64(influenced)
+	add := func(found *check.Finding) {
+		found.Subject = f.names(off)
+		found.Measures = append(found.Measures, figure("largest turn", worst.degrees, "°"), figure("its shift", worst.shift, "m"),
+			figure("joints off", float64(len(off)), ""), figure("joints with influence", float64(influenced), ""))
+	}
+	switch {
+	case len(off) == 0:
+	case share > most.Value:
+		found := d.Found(most, "joints off", share, f.onSkin(b.skin, off))
+		add(found)
+		found.Title = "Opens already posed"
+		found.Why = "The rest pose is not the pose the skin was bound in. That is allowed, and the surface follows; " +
+			"but programs that take the rest pose for the bind pose show it bent."
+		found.Remedy = "To have the bind pose at rest, set every joint to where it was bound and write the file again."
+		f.sayPose(found, b.skin)
+	case share >= few.Value:
+		found := d.Found(few, "joints off", share, f.onSkin(b.skin, off))
+		add(found)
+		found.Title = "Opens partly posed"
+		found.Why = "Some joints rest elsewhere than where they were bound. When that is a pose, it is allowed; " +
+			"when joints were moved after binding, the surface at them is torn."
+		f.sayPose(found, b.skin)
+	default:
+		limit, name, value := turnL, "turn", worst.degrees
+		if worst.degrees <= turnL.Value {
+			limit, name, value = shiftL, "shift", worst.shift/b.diagonal
+		}
+		found := d.Found(limit, name, value, f.onSkin(b.skin, off))
+		add(found)
+	}
+	// A scale that all joints but the medoid's few have is the pose's, not one joint's.
+	if len(warped) > 0 && (scaled < influenced || warp.shear > shearL.Value) {
+		limit, name, value := scaleL, "scale off by", math.Abs(warp.ratio-1)
+		if value <= scaleL.Value {
+			limit, name, value = shearL, "shear", warp.shear
+		}
+		found := d.Found(limit, name, value, f.onSkin(b.skin, warped))
+		found.Title = "A joint was bound at another size"
+		found.Subject = f.names(warped)
+		found.Why = "Some joints of this skin rest at another size than they were bound at, or aslant. Their part of the surface is swollen, shrunk or skewed at rest."
+		found.Measures = append(found.Measures, figure("scale", warp.ratio, "×"), figure("shear", warp.shear, ""), figure("joints", float64(len(warped)), ""))
+	}
+}
+
+// sayPose names the clip that the rest pose is taken from.
+func (f *Facts) sayPose(found *check.Finding, s rig.Skin) {
+	for i := range f.CommonBind {
+		c := &f.CommonBind[i]
+		if c.Skin != s || c.Pose == nil {
+			continue
+		}
+		name := f.e.Rig.Clips[c.Pose.Clip].Name
+		if name == "" {
+			name = fmt.Sprintf("clip %d", c.Pose.Clip)
+		} else {
+			name = fmt.Sprintf("clip %q", name)
+		}
+		found.Why += fmt.Sprintf(" It is the pose of %s at %.3g s.", name, c.Pose.Seconds)
+		found.Where.Clip, found.Where.Time = c.Pose.Clip, c.Pose.Seconds
+	}
+}
+
+// judgeShared files joints that two skins bind differently.
+func (f *Facts) judgeShared(d *check.Docket) {
+	if len(f.shared) == 0 {
+		return
+	}
+	turnL, shiftL := d.Limit("turn"), d.Limit("shift")
+	var joints []rig.Node
+	var worst *sharedJoint
+	for i := range f.shared {
+		s := &f.shared[i]
+		if s.degrees <= turnL.Value && s.shift <= shiftL.Value*f.diagonal {
+			continue
+		}
+		joints = append(joints, s.node)
+		if worst == nil || s.shift+s.degrees*f.diagonal/100 > worst.shift+worst.degrees*f.diagonal/100 {
+			worst = s
+		}
+	}
+	if worst == nil {
+		return
+	}
+	limit, name, value := turnL, "turn", worst.degrees
+	if value <= turnL.Value {
+		limit, name, value = shiftL, "shift", worst.shift/f.diagonal
+	}
+	found := d.Found(limit, name, value, f.onSkin(worst.b, joints))
+	found.Title = "Two skins bind one joint differently"
+	found.Subject = fmt.Sprintf("%s, in skins %d and %d", f.names(joints), worst.a, worst.b)
+	found.Why = "Both skins follow this joint, but were bound to it in different places. Their surfaces part at rest, or as soon as it moves."
+	found.Measures = append(found.Measures, figure("shift of the joint", worst.shift, "m"), figure("joints", float64(len(joints)), ""))
+}
+
+// judgeCommon files a common part that is not nothing.
+func (f *Facts) judgeCommon(d *check.Docket, c *CommonBind) {
+	turnL, scaleL, shiftL := d.Limit("common turn"), d.Limit("common scale"), d.Limit("common shift")
+	shift := vec(c.Shift).Len()
+	limit, name, value := turnL, "turn", c.Turn
+	switch {
+	case c.Turn > turnL.Value:
+	case math.Abs(c.Scale-1) > scaleL.Value:
+		limit, name, value = scaleL, "scale off by", math.Abs(c.Scale-1)
+	case shift > shiftL.Value*f.diagonal && f.diagonal > 0:
+		limit, name, value = shiftL, "shift", shift/f.diagonal
+	default:
+		return
+	}
+	w := check.Nowhere()
+	w.Skin = c.Skin
+	found := d.Found(limit, name, value, w)
+	found.Title = "Bound in another place than it rests"
+	found.Subject = fmt.Sprintf("skin %d: %s", c.Skin, c.says())
+	found.Why = "All joints of this skin agree, but the whole was bound turned, moved or at another size than it rests. " +
+		"That is allowed and looks right; players that take the surface as stored, or its box, trip over it."
+	found.Remedy = "Nothing is to be done where it shows as it should.\n" +
+		"To have both alike, apply turn, scale and place of the figure before binding, and write the file again."
+	found.Source = "glTF 2.0, Skins"
+	found.Measures = append(found.Measures, figure("turned by", c.Turn, "°"), figure("times the size", c.Scale, ""), figure("origin at", shift, "m"))
+}

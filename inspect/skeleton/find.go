@@ -1,0 +1,35 @@
+package skeleton
+
+import (
+	"math"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// figure is a measure without a limit.
+func figure(name string, value float64, unit string) check.Measure {
+	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
+}
+
+// point fills in where the joints of a place stand.
+func (f *Facts) point(w *check.Where) {
+	var places []float32
+	for _, n := range w.Joints {
+		if j := f.at(n); j != nil && j.hasRealSpot {
+			places = append(places, float32(j.Position[0]), float32(j.Position[1]), float32(j.Position[2]))
+		}
+	}
+	if centre, radius, ok := geom.Ball(places); ok {
+		w.Point, w.Extent = &centre, max(radius, 0.02*f.diagonal)
+	}
+}
+
+// on makes a place of joints.
+func (f *Facts) on(joints ...rig.Node) check.Where {
+	w := check.Nowhere()
+	w.Joints = joints
+	f.point(&w)
+	return w
+}

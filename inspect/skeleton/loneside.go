@@ -1,0 +1,49 @@
+package skeleton
+
+import (
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check"
+)
+
+var loneSide = check.Check[Facts]{
+	ID:      "skeleton/lone-side",
+	Title:   "A sided joint without a partner",
+	Measure: "joints of the left or right that have no partner on the other side",
+	Limits:  []check.Limit{{Name: "joints", Value: 0, Grade: check.Note}},
+	Why: "Mirroring a pose finds nobody on the other side to give it to. " +
+		"Often a name is spelt differently on one side.",
+	Remedy: "Compare the names of both sides; they should differ in the word for the side alone.\n" +
+		"When the joint is one-sided on purpose (a scabbard, a satchel), take the side out of its name.",
+	Source: "common practice, no source",
+	Needs: func(f *Facts) string {
+		if reason := needsJoints(f); reason != "" {
+			return reason
+		}
+		var sides [4]int
+		for i := range f.Joints {
+			sides[f.roles.Of[f.Joints[i].Node].Side]++
+		}
+		if sides[anatomy.Left] == 0 || sides[anatomy.Right] == 0 {
+			return "only one side is here, or no joint has a side"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		limit := d.Limit("joints")
+		if float64(len(f.unpaired)) <= limit.Value {
+			return
+		}
+		where := f.on(f.unpaired...)
+		d.Found(limit, "joints", float64(len(f.unpaired)), where).Subject = f.names(f.unpaired)
+	},
+}
+
+// measureLone lists the sided joints that have no partner.
+func (f *Facts) measureLone() {
+	for i := range f.Joints {
+		p := &f.roles.Of[f.Joints[i].Node]
+		if (p.Side == anatomy.Left || p.Side == anatomy.Right) && p.Partner < 0 {
+			f.unpaired = append(f.unpaired, f.Joints[i].Node)
+		}
+	}
+}

@@ -1,0 +1,75 @@
+package skeleton
+
+import (
+	"math"
+	"testing"
+)
+
+// Rest poses worked by hand (closed form): angle of the upper arm below horizontal,
+// bend of the elbow, class.
+func TestArmsWorked(t *testing.T) {
+	for _, row := range []struct {
+		name         string
+		s, e, w      vec
+		below, elbow float64
+		class        string
+	}{
+		{"T", vec{.2258, 1.4315, 0}, vec{.55, 1.4, -.01}, vec{.805, 1.375, 0}, 5.547, 3.994, "T"},
+		{"A", vec{.2258, 1.4315, 0}, vec{.456, 1.2013, 0}, vec{.6366, 1.0207, 0}, 45, 0, "A"},
+		{"A, elbow bent", vec{.18, 1.42, -.02}, vec{.39, 1.22, -.04}, vec{.53, 1.03, .05}, 43.474, 26.691, "A"},
+		{"hanging", vec{.19, 1.42, -.02}, vec{.22, 1.10, -.03}, vec{.23, .84, .02}, 84.356, 13.043, "hanging"},
+		{"raised", vec{.19, 1.42, 0}, vec{.45, 1.6, 0}, vec{.66, 1.74, 0}, -34.695, 1.005, ""},
+		{"H-Anim default figure, left arm", vec{.2029, 1.4376, -.0387}, vec{.2014, 1.1357, -.0682}, vec{.1984, .8663, -.0583}, 84.412, 7.693, "hanging"},
+	} {
+		below, ok := armBelow(row.s, row.e, vec{0, 1, 0})
+		class := ""
+		if c := armClass([]float64{below}); c != nil {
+			class = *c
+		}
+		if elbow := bend(row.s, row.e, row.w); !ok || math.Abs(below-row.below) > 6e-4 || math.Abs(elbow-row.elbow) > 6e-4 || class != row.class {
+			t.Errorf("%s: %.3f° below, elbow %.3f°, %q; want %v, %v, %q", row.name, below, elbow, class, row.below, row.elbow, row.class)
+		}
+	}
+	for _, row := range []struct {
+		below float64
+		class string
+	}{{10, "T"}, {10.01, "between"}, {19.99, "between"}, {20, "A"}, {65, "A"}, {65.01, "hanging"}, {-10, "T"}, {-10.01, ""}} {
+		class := ""
+		if c := armClass([]float64{row.below}); c != nil {
+			class = *c
+		}
+		if class != row.class {
+			t.Errorf("%v° below: class %q, want %q", row.below, class, row.class)
+		}
+	}
+	if _, ok := armBelow(vec{1, 1, 1}, vec{1, 1, 1}, vec{0, 1, 0}); ok {
+		t.Error("an arm without length has no angle")
+	}
+}
+
+// Knees worked by hand (closed form), hip (.1,.93,0), ankle (.1,.07,0).
+func TestKneesWorked(t *testing.T) {
+	for _, row := range []struct {
+		k    vec
+		want float64
+	}{{vec{.1, .5, .02}, 5.326}, {vec{.1, .5, .08}, 21.078}, {vec{.07, .5, 0}, 7.982}} {
+		if got := bend(vec{.1, .93, 0}, row.k, vec{.1, .07, 0}); math.Abs(got-row.want) > 6e-4 {
+			t.Errorf("knee %v: %.3f°, want %v", row.k, got, row.want)
+		}
+	}
+}
+
+// The palm of a left hand W = 0, I = (1, 0, .2), L = (.95, 0, −.25) looks down, and
+// so does the mirrored right one; H-Anim's hangs towards the thigh.
+func TestPalmWorked(t *testing.T) {
+	if n := palmNormal(true, vec{}, vec{1, 0, .2}, vec{.95, 0, -.25}); n.Sub(vec{0, -1, 0}).Len() > 1e-12 {
+		t.Errorf("left palm %v, want down", n)
+	}
+	if n := palmNormal(false, vec{}, vec{-1, 0, .2}, vec{-.95, 0, -.25}); n.Sub(vec{0, -1, 0}).Len() > 1e-12 {
+		t.Errorf("right palm %v, want down", n)
+	}
+	n := palmNormal(true, vec{.1984, .8663, -.0583}, vec{.1983, .7815, -.0280}, vec{.1925, .7866, -.1036})
+	if n.Sub(vec{-.9965, .0292, .0784}).Len() > 2e-4 {
+		t.Errorf("palm of H-Anim's default figure %v", n)
+	}
+}

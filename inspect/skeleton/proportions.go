@@ -1,0 +1,85 @@
+package skeleton
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+var proportions = check.Check[Facts]{
+	ID:      "skeleton/proportions",
+	Title:   "Proportions unlike a grown person's",
+	Measure: "distance between two joints of the body ÷ stature, against the handbook's; share that it is off by",
+	Limits:  []check.Limit{{Name: "off", Unit: "share", Value: 0.35, Grade: check.Note}},
+	Why: "Either the figure is stylised, or a joint stands in the wrong place. " +
+		"Motion of a grown person put on other proportions slides and reaches short.",
+	Remedy: "See whether the named joint stands where the body bends.\n" +
+		"For a stylised figure nothing is to be done; choose motion made for one like it, or correct hands and feet after carrying it over.",
+	Source: handbook + " (limb fractions); breadths and the limit are common practice",
+	Needs: func(f *Facts) string {
+		if reason := needsFigure(f); reason != "" {
+			return reason
+		}
+		if len(f.Proportions) == 0 {
+			return "no two neighbouring joints of a body were recognised"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		limit := d.Limit("off")
+		var off []*Segment
+		for i := range f.Proportions {
+			if s := &f.Proportions[i]; math.Abs(s.Off) > limit.Value {
+				off = append(off, s)
+			}
+		}
+		if len(off) == 0 {
+			return
+		}
+		slices.SortStableFunc(off, func(a, b *Segment) int {
+			switch x, y := math.Abs(a.Off), math.Abs(b.Off); {
+			case x > y:
+				return -1
+			case x < y:
+				return 1
+			}
+			return 0
+		})
+		var joints []rig.Node
+		var said []string
+		for _, s := range off {
+			for _, role := range []string{s.from, s.to} {
+				if n := f.roles.Node(role); !slices.Contains(joints, n) {
+					joints = append(joints, n)
+				}
+			}
+			said = append(said, fmt.Sprintf("%s %+.0f %%", s.Name, 100*s.Off))
+		}
+		found := d.Found(limit, "off", math.Abs(off[0].Off), f.on(joints...))
+		found.Subject = exam.Listed(said)
+		if 3*len(off) > len(f.Proportions) || f.Stature.Heads != nil && *f.Stature.Heads < stylised {
+			found.Title = "Stylised proportions"
+			found.Subject = fmt.Sprintf("%d of %d parts; most of all %s", len(off), len(f.Proportions), said[0])
+		}
+		found.Measures = append(found.Measures, figure(off[0].Name, off[0].Metres, "m"),
+			figure("its share of stature", off[0].Share, ""), figure("usual share", nearer(off[0]), ""), figure("stature", f.Stature.Metres, "m"))
+		if f.Stature.Heads != nil {
+			found.Measures = append(found.Measures, figure("heads high", *f.Stature.Heads, ""))
+		}
+	},
+}
+
+// stylised figures are lower than so many of their heads (common practice).
+const stylised = 5.5
+
+// nearer is the bound that a segment is off from.
+func nearer(s *Segment) float64 {
+	if s.Share < s.Low {
+		return s.Low
+	}
+	return s.High
+}

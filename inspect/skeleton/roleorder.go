@@ -1,0 +1,79 @@
+package skeleton
+
+import (
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+var roleOrder = check.Check[Facts]{
+	ID:      "skeleton/role-order",
+	Title:   "Declared bones against the standard",
+	Measure: "bones that the file declares (VRM humanoid): each a node of its own, on the nearest declared parent bone, scales positive and uniform, none required missing; with level arms: palms off down, fingers off straight out, feet off ahead, thumbs off level, degrees; soles off y = 0 ÷ height",
+	Limits: []check.Limit{
+		{Name: "breaches", Value: 0, Grade: check.Flaw},
+		{Name: "zero", Value: 0, Grade: check.Stop},
+		{Name: "palm", Unit: "°", Value: 15, Grade: check.Note},
+		{Name: "finger", Unit: "°", Value: 15, Grade: check.Note},
+		{Name: "foot", Unit: "°", Value: 15, Grade: check.Note},
+		{Name: "thumb", Unit: "°", Value: 20, Grade: check.Note},
+		{Name: "sole", Unit: "× height", Value: 0.01, Grade: check.Note},
+	},
+	Why: "Players of this format trust the declared bones and move them by the standard's order. " +
+		"One that breaks it turns the wrong part, or the file is refused.",
+	Remedy: "Set the map of bones right: one node a bone, each under its parent bone; other nodes may stand between.\n" +
+		"Apply scales before the map is made.",
+	Source: "VRM 1.0, humanoid and T-pose; VRM 0.x, Defined bones; the degrees are common practice",
+	Needs: func(f *Facts) string {
+		if len(f.e.Rig.Humanoid.Bones) == 0 {
+			return "the file declares no bones of a body (VRM humanoid)"
+		}
+		return ""
+	},
+	Judge: func(f *Facts, d *check.Docket) {
+		for _, name := range []string{"zero", "breaches"} {
+			l := d.Limit(name)
+			var nodes []rig.Node
+			var said []string
+			for _, b := range f.declared {
+				if b.limit != name {
+					continue
+				}
+				said = append(said, b.what)
+				if b.node >= 0 {
+					nodes = append(nodes, b.node)
+				}
+			}
+			if len(said) == 0 || name == "breaches" && float64(len(said)) <= l.Value {
+				continue
+			}
+			found := d.Found(l, name, float64(len(said)), f.onNodes(nodes))
+			found.Subject = exam.Listed(said)
+			if name == "zero" {
+				found.Title, found.Measures[0].Name = "A declared bone without size", "bones"
+			}
+		}
+		for _, name := range []string{"palm", "finger", "foot", "thumb", "sole"} {
+			l := d.Limit(name)
+			var nodes []rig.Node
+			worst, what := 0.0, ""
+			for _, b := range f.declared {
+				if b.limit != name || b.value <= l.Value {
+					continue
+				}
+				nodes = append(nodes, b.node)
+				if b.value > worst {
+					worst, what = b.value, b.what
+				}
+			}
+			if len(nodes) == 0 {
+				continue
+			}
+			found := d.Found(l, name, worst, f.onNodes(nodes))
+			found.Title, found.Subject = "Rest pose off the standard's T-pose", what
+			found.Why = "The format's T-pose has palms down, fingers straight out, thumbs level and forward, feet ahead and soles on the ground. " +
+				"Motion made for it comes out turned by what the rest pose is off."
+			found.Remedy = "Set hands and feet of the rest pose as the T-pose has them, and write the file again."
+		}
+	},
+}

@@ -1,0 +1,243 @@
+package skeleton
+
+import (
+	"context"
+	"math"
+	"strings"
+
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Section is the outline of the surface around a joint, cut across its bone.
+type Section struct {
+	Joint   rig.Node
+	Surface int          // place in Rig.Surfaces
+	Centre  [3]float64   // of the area within, metres, world, rest pose
+	Radius  float64      // of the circle of equal area, metres
+	Place   [3]float64   // of the joint
+	Outline [][3]float64 // closed, the first point not repeated
+	Inside  bool         // the joint stands within; else the outline is the nearest there is
+	Offset  float64      // Inside: of the joint from Centre, ÷ Radius; of trunk and head across the body alone
+	Winding float64      // how often the surface goes round the joint; 1 taken for granted when Inside
+	Away    float64      // not Inside: metres from the joint to the outline
+}
+
+// slice is one surface made ready to be cut.
+type slice struct {
+	surface   int
+	points    []float32
+	triangles []uint32
+	slicer    *geom.Slicer
+	rays      *geom.Rays // nil: not needed yet
+}
+
+// insideOf: a joint with a smaller winding number than this is outside. Closed shells
+// give 0 or 1; an open sleeve something between (half is the boundary by definition).
+const insideOf = 0.5
+
+// measureSections cuts the skinned surfaces across the bones of all joints that have
+// one bone coming and one going, and that a surface follows.
+func (f *Facts) measureSections(ctx context.Context) error {
+	var joints []*Joint
+	for i := range f.Joints {
+		if f.sectioned(&f.Joints[i]) {
+			joints = append(joints, &f.Joints[i])
+		}
+	}
+	slices := f.slices(len(joints))
+	if len(slices) == 0 {
+		f.noRoom = "no skinned surface with triangles is shown"
+		return nil
+	}
+	if len(joints) == 0 {
+		f.noRoom = "no joint with one bone above and one below carries a surface"
+		return nil
+	}
+	for i, j := range joints {
+		if err := f.e.Tick(ctx, i, len(joints)); err != nil {
+			return err
+		}
+		if s, ok := f.section(j, slices); ok {
+			f.Sections = append(f.Sections, s)
+			if s.Inside {
+				j.OffCentre = number(s.Offset)
+			}
+			j.Outside = !s.Inside
+		}
+	}
+	return nil
+}
+
+// sectioned: ends have no bone to cut across, and where several chains part (hips,
+// shoulders) the section is that of the trunk. A leaf beside the main bone, such as a
+// twist joint, parts nothing.
+func (f *Facts) sectioned(j *Joint) bool {
+	if !(j.Influence > 0) || !j.hasRealSpot || f.roles.Of[j.Node].Helper {
+		return false
+	}
+	if _, ok := f.bone(j); !ok {
+		return false
+	}
+	if role := f.role(j.Node); strings.HasSuffix(role, "UpperArm") || strings.HasSuffix(role, "UpperLeg") || strings.HasSuffix(role, "Shoulder") {
+		return false // cut here, the section is the trunk's
+	}
+	up := f.jointParent(j.Node)
+	if up < 0 {
+		return len(f.Roots) == 1
+	}
+	p := f.at(up)
+	return (p.Towards == j.Node || p.mainChild == j.Node) && p.branches == 1
+}
+
+func (f *Facts) slices(cuts int) (out []slice) {
+	g := f.e.Rig
+	for _, s := range f.e.Shown() {
+		if g.Surfaces[s].Skin < 0 || len(g.Meshes[g.Surfaces[s].Mesh].Triangles) == 0 {
+			continue
+		}
+		m := &g.Meshes[g.Surfaces[s].Mesh]
+		weld := f.e.Weld(g.Surfaces[s].Mesh)
+		t := make([]uint32, len(m.Triangles))
+		for i, v := range m.Triangles {
+			t[i] = weld.First[weld.Of[v]]
+		}
+		p := f.e.RestPositions(s)
+		out = append(out, slice{surface: s, points: p, triangles: t, slicer: geom.NewSlicer(p, t, cuts)})
+	}
+	return out
+}
+
+// across answers the plane through a joint that halves the angle between its bones.
+func (f *Facts) across(j *Joint) (geom.Plane, bool) {
+	out, ok := f.bone(j)
+	if !ok {
+		return geom.Plane{}, false
+	}
+	n := out
+	if up := f.at(f.jointParent(j.Node)); up != nil && up.hasRealSpot {
+		if in := unit(vec(j.Position).Sub(up.Position)); in.Dot(out) > -0.9 {
+			n = unit(in.Add(out))
+		}
+	}
+	if n.Len() == 0 {
+		return geom.Plane{}, false
+	}
+	return geom.Plane{Normal: n, Offset: n.Dot(j.Position)}, true
+}
+
+// section finds the smallest closed loop around the joint. Without one, the joint is
+// outside when the surfaces do not go round it in space either.
+func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
+	plane, ok := f.across(j)
+	if !ok {
+		return Section{}, false
+	}
+	best := Section{Joint: j.Node, Place: j.Position, Radius: math.Inf(1), Winding: 1}
+	nearest, away := Section{}, math.Inf(1)
+	found, open := false, false
+	for i := range slices {
+		for _, l := range slices[i].slicer.Cut(plane) {
+			around := l.Around(j.Position, plane.Normal)
+			if !l.Closed {
+				open = open || around
+				continue
+			}
+			c, area := l.Middle(plane.Normal)
+			r := math.Sqrt(area / math.Pi)
+			if !finite(c) || !(r > 0) || math.IsInf(r, 0) {
+				continue
+			}
+			if around && r < best.Radius {
+				found = true
+				best.Surface, best.Centre, best.Radius, best.Outline = slices[i].surface, c, r, l.Points
+			}
+			if d := toOutline(j.Position, l.Points); !around && d < away {
+				away = d
+				nearest = Section{Joint: j.Node, Place: j.Position, Surface: slices[i].surface, Centre: c, Radius: r, Outline: l.Points, Away: d}
+			}
+		}
+	}
+	if found {
+		best.Inside = true
+		if !f.isTrunk(j) && best.Radius > f.longerBone(j) {
+			return Section{}, false // wider than its bones are long: no limb's
+		}
+		best.Offset = f.offset(j, &best) / best.Radius
+		return best, true
+	}
+	if open || math.IsInf(away, 1) {
+		return Section{}, false // the surface is open here: nothing tells in from out
+	}
+	nearest.Winding = f.winding(slices, j.Position)
+	if nearest.Winding = math.Abs(nearest.Winding); !(nearest.Winding < insideOf) {
+		return Section{}, false
+	}
+	return nearest, true
+}
+
+// mostAngles solid angles are added up, some 4 s of work; beyond them, rays are
+// counted, which is the same for closed shells.
+const mostAngles = 50_000_000
+
+// winding is how often all surfaces together go round a place.
+func (f *Facts) winding(slices []slice, p [3]float64) (sum float64) {
+	for i := range slices {
+		s := &slices[i]
+		box := f.e.SurfaceBox(s.surface)
+		if p[0] < box.Min[0] || p[1] < box.Min[1] || p[2] < box.Min[2] || p[0] > box.Max[0] || p[1] > box.Max[1] || p[2] > box.Max[2] {
+			continue
+		}
+		if f.angles += len(s.triangles) / 3; f.angles <= mostAngles {
+			sum += geom.Winding(s.points, s.triangles, p)
+			continue
+		}
+		if s.rays == nil {
+			r := geom.NewRays(s.points, s.triangles)
+			s.rays = &r
+		}
+		work := 100_000
+		s.rays.Cross(p, &work, func(_ uint32, way int) { sum += float64(way) })
+	}
+	return sum
+}
+
+// offset is how far the joint stands from the centre. Spine, neck and head of a
+// person lie far behind the middle of the body (H-Anim's default figure has the spine
+// 0.08 m behind); there only what is off sideways counts.
+func (f *Facts) offset(j *Joint, s *Section) float64 {
+	d := vec(s.Place).Sub(s.Centre)
+	if f.isTrunk(j) && f.middle.known {
+		return math.Abs(d.Dot(f.middle.left))
+	}
+	return d.Len()
+}
+
+// isTrunk tells the joints of spine, neck and head.
+func (f *Facts) isTrunk(j *Joint) bool {
+	switch f.role(j.Node) {
+	case "hips", "spine", "chest", "upperChest", "neck", "head":
+		return true
+	}
+	return false
+}
+
+// longerBone is the length of the bone above or below, the longer one, metres.
+func (f *Facts) longerBone(j *Joint) (length float64) {
+	if j.Length != nil {
+		length = *j.Length
+	}
+	if up := f.at(f.jointParent(j.Node)); up != nil {
+		length = max(length, distance(up.Position, j.Position))
+	}
+	return length
+}
+
+// toOutline is how far a place lies from a closed line.
+func toOutline(p [3]float64, line [][3]float64) float64 {
+	best := math.Inf(1)
+	for i, a := range line {
+		best = min(best, segmentDistance(p, a, line[(i+1)%len(line)]))
+	}
+	return best
+}

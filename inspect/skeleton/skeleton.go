@@ -1,0 +1,134 @@
+// Package skeleton is the station that looks at the joints: what each of them is,
+// whether it stands where it should, and whether the skin was bound to it there.
+package skeleton
+
+import (
+	"context"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Station is the skeleton's row of the catalogue.
+var Station = check.NewStation("skeleton", "Skeleton", Measure, []check.Check[Facts]{
+	rolesMissing,
+	sideLabel,
+	loneSide,
+	unevenPair,
+	offCentre,
+	restPose,
+	bindOdd,
+	proportions,
+	looseChain,
+	zeroLength,
+	nameClash,
+	fragileName,
+	axes,
+	roleOrder,
+	scaledJoint,
+})
+
+// Facts are what the station measured. Metres, degrees, world space, rest pose.
+type Facts struct {
+	Joints      []Joint      `json:"joints"`
+	Roots       []rig.Node   `json:"roots"` // joints with no joint above
+	ArmPose     ArmPose      `json:"arm_pose"`
+	Limbs       []Limb       `json:"limbs"` // elbows, knees, feet and palms, left before right
+	Missing     []string     `json:"required_roles_missing"`
+	CommonBind  []CommonBind `json:"common_bind"`
+	Pairs       []Pair       `json:"pairs"`
+	Stature     Stature      `json:"stature"`
+	Proportions []Segment    `json:"proportions"`
+	Loose       []Loose      `json:"loose_chains"`
+	Names       []NameFact   `json:"names"` // those that other players would change, and those that clash
+	Axes        AxesFact     `json:"axes"`
+	Figure      bool         `json:"figure"` // a human-like figure: at least eight body roles, hips among them
+
+	// Sections are the outlines around the joints that were measured, for drawing.
+	Sections []Section `json:"-"`
+
+	e         *exam.Exam
+	roles     *anatomy.Roles
+	place     map[rig.Node]int // node → place in Joints
+	diagonal  float64
+	height    float64
+	lean      float64 // how far the figure's left points above level, degrees
+	middle    middle
+	binds     []skinBind
+	shared    []sharedJoint
+	wrongSide []wrongSide
+	unpaired  []rig.Node
+	zero      [][2]rig.Node // parent, child
+	scaled    []scaled
+	declared  []breach
+	angles    int    // solid angles added up so far
+	noRoom    string // why no section could be measured
+	noNames   []rig.Node
+}
+
+// Joint is one joint with its measures.
+type Joint struct {
+	Place
+	Length      *float64 `json:"length"`             // to the joint its bone ends at, nil at an end
+	Drift       *float64 `json:"bind_drift_m"`       // residual after the skin's common part; nil: no bind to tell by
+	DriftTurn   *float64 `json:"bind_drift_degrees"` // likewise
+	Axis        *string  `json:"axis"`               // "+x" … "-z", the own axis nearest to the bone; nil at ends
+	AxisOff     *float64 `json:"axis_off_degrees"`
+	Folded      string   `json:"folded_name"`
+	OffCentre   *float64 `json:"off_centre"`   // distance from the middle of the section, ÷ its radius; nil: not measured
+	Outside     bool     `json:"outside"`      // of the surface
+	Influence   float64  `json:"weight_sum"`   // over all surfaces of its skins
+	Towards     rig.Node `json:"bone_ends_at"` // −1 at an end
+	mainChild   rig.Node
+	hasRealSpot bool    // its place is finite
+	below       float64 // weight of itself and of all below
+	branches    int     // children that have a bone and carry a surface
+}
+
+// Measure works out the facts.
+func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
+	f := &Facts{e: e, roles: e.Roles(), diagonal: e.Diagonal(), place: map[rig.Node]int{}}
+	steps := []func(context.Context) error{
+		f.measureJoints, f.measureWeights, f.measureBind, f.measureMiddle, f.measurePairs, f.measurePose,
+		f.measureProportions, f.measureLoose, f.measureNames, f.measureAxes,
+		f.measureDeclared, f.measureScales, f.measureSections,
+	}
+	for i, step := range steps {
+		if err := e.Tick(ctx, i, len(steps)); err != nil {
+			return nil, err
+		}
+		if err := step(ctx); err != nil {
+			return nil, err
+		}
+	}
+	return f, nil
+}
+
+// at answers the entry of a joint, nil for nodes that are none.
+func (f *Facts) at(n rig.Node) *Joint {
+	if i, ok := f.place[n]; ok {
+		return &f.Joints[i]
+	}
+	return nil
+}
+
+// needsJoints is why a check of joints cannot run.
+func needsJoints(f *Facts) string {
+	if len(f.Joints) == 0 {
+		return "no skin in this file"
+	}
+	return ""
+}
+
+// needsFigure is why a check of a body cannot run.
+func needsFigure(f *Facts) string {
+	if reason := needsJoints(f); reason != "" {
+		return reason
+	}
+	if !f.Figure {
+		return "no human-like figure was recognised: fewer than eight roles of a body, or no hips"
+	}
+	return ""
+}
