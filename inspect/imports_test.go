@@ -21,6 +21,8 @@ const module = "rigloupe/"
 var allowed = map[string][]string{
 	"inspect/rig":             {},
 	"inspect/gltfio":          {"inspect/rig"},
+	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
+	"inspect/match":           {"inspect/rig", "inspect/anatomy"},
 	"inspect/geom":            {},
 	"inspect/deform":          {"inspect/rig"},
 	"inspect/anatomy":         {"inspect/rig", "inspect/geom"},

@@ -2,7 +2,8 @@
 
 /** @typedef {{name: string, file: File, handle: any|null}} Source name: with the folders it was dropped in */
 
-const FIGURES = ['glb', 'gltf', 'vrm', 'zip'];
+const MODELS = ['glb', 'gltf', 'vrm', 'zip'];
+const CAPTURE = 'bvh'; // opened as the figure where no model is among the files
 const SIDES = ['bin', 'png', 'jpg', 'jpeg', 'webp', 'ktx2', 'gif', 'bmp', 'tga'];
 
 /** @param {string} name */
@@ -18,9 +19,11 @@ export function sort(dropped, held = []) {
   const hidden = (/** @type {string} */ n) => n.split('/').some((p) => p.startsWith('.') || p === '__MACOSX');
   const seen = dropped.filter((s) => !hidden(s.name));
   const depth = (/** @type {Source} */ s) => s.name.split('/').length;
-  const figures = seen.filter((s) => FIGURES.includes(ending(s.name))).sort((a, b) => depth(a) - depth(b) || a.name.localeCompare(b.name));
+  const figures = seen.filter((s) => MODELS.includes(ending(s.name))).sort((a, b) => depth(a) - depth(b) || a.name.localeCompare(b.name));
+  if (figures.length === 0 && held.length === 0)
+    figures.push(...seen.filter((s) => ending(s.name) === CAPTURE).sort((a, b) => depth(a) - depth(b) || a.name.localeCompare(b.name)));
   const sides = seen.filter((s) => SIDES.includes(ending(s.name)));
-  const stray = seen.filter((s) => !FIGURES.includes(ending(s.name)) && !SIDES.includes(ending(s.name))).map((s) => s.name);
+  const stray = seen.filter((s) => !figures.includes(s) && !SIDES.includes(ending(s.name))).map((s) => s.name);
   if (figures.length === 0 && held.length > 0) {
     const added = new Map([...held.slice(1), ...sides].map((s) => [s.name, s]));
     return { figure: held[0], sides: [...added.values()], others: [], stray };

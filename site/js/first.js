@@ -5,7 +5,7 @@ import { ROUTE } from './figure.js';
 /** First visit: what it is, where to drop, what is looked at. */
 export function mountFirst() {
   if (location.protocol === 'file:')
-    must('kinds').textContent = '.glb or .vrm; .gltf with its files, together or in one .zip (a page opened from disk may not look into folders)';
+    must('kinds').textContent = '.glb or .vrm; .gltf with its files, together or in one .zip; .bvh of motion capture (a page opened from disk may not look into folders)';
   route();
 }
 

@@ -25,13 +25,18 @@ test('what is missing is added to what is held', () => {
   assert.equal(sort(of('coat.bin'), held).sides.length, 1);
 });
 
+test('motion capture is the figure where no model is', () => {
+  assert.equal(sort(of('walk.BVH', 'notes.txt')).figure?.name, 'walk.BVH');
+  assert.equal(sort(of('a.bvh', 'z.glb')).figure?.name, 'z.glb');
+});
+
 test('what is left aside is said', () => {
   assert.equal(
     asideWords(sort(of('a.glb', 'b.glb', 'notes.txt'))),
     'b.glb left aside: one figure at a time. notes.txt left aside: no part of a figure.',
   );
   assert.equal(asideWords(sort(of('coat.bin'))), 'coat.bin belongs to a figure; drop its .gltf with it.');
-  assert.equal(asideWords(sort(of('walk.bvh'))), 'walk.bvh left aside: this version reads no separate motion file.');
+  assert.equal(asideWords(sort(of('walk.bvh', 'a.glb'))), 'walk.bvh left aside: this version reads no separate motion file.');
   assert.equal(asideWords(sort(of('a.glb'))), '');
 });
 

@@ -157,7 +157,7 @@ func sampleOptions(a bridge.Ask) (o lamplighter.Options, err error) {
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
 	x.result = nil
 	x.progress("read", "Reading", 0, 1, "Reading the file")
-	r, err := gltfio.Read(files, gltfio.Options{Memory: memoryLimit})
+	r, err := read(files)
 	if err != nil {
 		return err
 	}

@@ -47,12 +47,14 @@ Nothing leaves this machine.
       --clip N|NAME --at SECONDS --method linear|dual
       --from three-quarter|front|left|back   --size 1280x800   --paper day|night
       --no-bones --no-keys
+  rigloupe match SOURCE TARGET        which joint moves which; --json or --csv saves the table
+      --pins FILE                     pairs set by hand (a saved table): the rest is solved around them
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
   rigloupe sample --out S.glb         the sample figure   (--pose T|A)
   rigloupe version
 
-FILE is a .glb, .vrm, .gltf with its files beside it, or a .zip of those; "sample" is
-the built-in figure and - is standard input.
+FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh of
+motion capture; "sample" is the built-in figure and - is standard input.
 Exit: 0 done; 1 --fail-on met; 2 wrong call; 3 a file could not be read.
 `
 
@@ -87,6 +89,8 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		code, err = p.probe(rest)
 	case "picture":
 		code, err = p.picture(rest)
+	case "match":
+		code, err = p.match(rest)
 	case "checks":
 		code, err = p.checks(rest)
 	case "sample":

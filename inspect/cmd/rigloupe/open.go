@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -25,6 +26,9 @@ func (p *program) open(name string) (*rig.Rig, error) {
 		data, err := io.ReadAll(p.in)
 		if err != nil {
 			return nil, fmt.Errorf("standard input: %w", err)
+		}
+		if bvh.Is(data) {
+			return bvh.Read("standard-input", data)
 		}
 		return gltfio.Read([]gltfio.File{{Name: "standard-input", Data: data}}, gltfio.Options{})
 	}
@@ -48,7 +52,29 @@ func (p *program) open(name string) (*rig.Rig, error) {
 		return nil, err
 	}
 	defer root.Close()
+	if data, ok := capture(root, base); ok {
+		return bvh.Read(base, data)
+	}
 	return gltfio.ReadFS(root.FS(), base, gltfio.Options{})
+}
+
+// capture answers the bytes of a file of motion capture: told by its ending, else by
+// its first word.
+func capture(root *os.Root, name string) ([]byte, bool) {
+	f, err := root.Open(name)
+	if err != nil {
+		return nil, false // said by the other reader
+	}
+	defer f.Close()
+	if !strings.EqualFold(filepath.Ext(name), ".bvh") {
+		head := make([]byte, 512)
+		n, _ := io.ReadFull(f, head)
+		if !bvh.Is(head[:n]) {
+			return nil, false
+		}
+	}
+	data, err := root.ReadFile(name)
+	return data, err == nil
 }
 
 // modelIn finds the one model of a folder.
@@ -59,7 +85,7 @@ func modelIn(dir string) (string, string, error) {
 	}
 	var models []string
 	for _, e := range entries {
-		if ext := strings.ToLower(filepath.Ext(e.Name())); !e.IsDir() && (ext == ".glb" || ext == ".gltf" || ext == ".vrm") {
+		if ext := strings.ToLower(filepath.Ext(e.Name())); !e.IsDir() && (ext == ".glb" || ext == ".gltf" || ext == ".vrm" || ext == ".bvh") {
 			models = append(models, e.Name())
 		}
 	}

@@ -1,0 +1,125 @@
+package bvh
+
+import (
+	"math"
+
+	"rigloupe/inspect/rig"
+)
+
+// mat3 is a rotation, row by row.
+type mat3 [9]float64
+
+func (a mat3) times(b mat3) (r mat3) {
+	for i := 0; i < 9; i += 3 {
+		for j := range 3 {
+			r[i+j] = a[i]*b[j] + a[i+1]*b[3+j] + a[i+2]*b[6+j]
+		}
+	}
+	return r
+}
+
+func (a mat3) transposed() mat3 {
+	return mat3{a[0], a[3], a[6], a[1], a[4], a[7], a[2], a[5], a[8]}
+}
+
+func (a mat3) carry(v [3]float64) [3]float64 {
+	return [3]float64{
+		a[0]*v[0] + a[1]*v[1] + a[2]*v[2],
+		a[3]*v[0] + a[4]*v[1] + a[5]*v[2],
+		a[6]*v[0] + a[7]*v[1] + a[8]*v[2],
+	}
+}
+
+// angle is how far a rotation turns, radians; it keeps its digits for small ones.
+func (a mat3) angle() float64 {
+	s := math.Hypot(math.Hypot(a[7]-a[5], a[2]-a[6]), a[3]-a[1])
+	return math.Atan2(s, a[0]+a[4]+a[8]-1)
+}
+
+// unscaled is the rotation of a transform: columns made unit and square to each
+// other, the first one kept; a mirrored one has its third column turned round. A
+// transform without extent answers no turn.
+func unscaled(m *rig.Affine) mat3 {
+	x, y := [3]float64{m[0], m[4], m[8]}, [3]float64{m[1], m[5], m[9]}
+	lx := length(x)
+	if !(lx > 0) {
+		return mat3{0: 1, 4: 1, 8: 1}
+	}
+	for c := range x {
+		x[c] /= lx
+	}
+	d := x[0]*y[0] + x[1]*y[1] + x[2]*y[2]
+	for c := range y {
+		y[c] -= d * x[c]
+	}
+	ly := length(y)
+	if !(ly > 0) {
+		return mat3{0: 1, 4: 1, 8: 1}
+	}
+	for c := range y {
+		y[c] /= ly
+	}
+	z := [3]float64{x[1]*y[2] - x[2]*y[1], x[2]*y[0] - x[0]*y[2], x[0]*y[1] - x[1]*y[0]}
+	return mat3{x[0], y[0], z[0], x[1], y[1], z[1], x[2], y[2], z[2]}
+}
+
+// order of three rotations about different axes, the first outermost.
+type order struct {
+	axes  [3]int
+	names string
+}
+
+// orders in which angles are written; the first is taken unless it comes near the
+// place where its outer and inner axis fall together.
+var orders = [...]order{
+	{[3]int{2, 0, 1}, "Zrotation Xrotation Yrotation"},
+	{[3]int{2, 1, 0}, "Zrotation Yrotation Xrotation"},
+	{[3]int{0, 1, 2}, "Xrotation Yrotation Zrotation"},
+}
+
+// near90 is the sine of the middle angle beyond which an order is left: at 80° the
+// digits of a float32 quaternion still reach a ten-thousandth of a degree.
+const near90 = 0.985
+
+// chooseOrder takes the first order whose middle angle stays away from 90°, else the
+// one that stays farthest away.
+func chooseOrder(list []mat3) int {
+	best, least := 0, math.Inf(1)
+	for i := range orders {
+		worst := 0.0
+		for k := range list {
+			worst = max(worst, math.Abs(orders[i].sine(&list[k])))
+		}
+		if worst <= near90 {
+			return i
+		}
+		if worst < least-1e-4 {
+			best, least = i, worst
+		}
+	}
+	return best
+}
+
+// sign is +1 for the even orders (XYZ, YZX, ZXY), −1 for the odd ones.
+func (o *order) sign() float64 {
+	if (o.axes[0]+1)%3 == o.axes[1] {
+		return 1
+	}
+	return -1
+}
+
+// sine is that of the middle angle.
+func (o *order) sine(m *mat3) float64 { return o.sign() * m[3*o.axes[0]+o.axes[2]] }
+
+// angles takes a rotation R = R_i(a)·R_j(b)·R_k(c) apart, radians: with e = ±1 for
+// even and odd orders, sin b = e·R_ik, a = atan2(−e·R_jk, R_kk), c = atan2(−e·R_ij,
+// R_ii). Where b is 90° only a ± c is given: c is then 0.
+func (o *order) angles(m *mat3) [3]float64 {
+	i, j, k, e := o.axes[0], o.axes[1], o.axes[2], o.sign()
+	s := max(-1, min(1, o.sine(m)))
+	b := math.Atan2(s, math.Hypot(m[3*i+i], m[3*i+j]))
+	if math.Abs(s) > 1-1e-12 {
+		return [3]float64{math.Atan2(e*m[3*k+j], m[3*j+j]), b, 0}
+	}
+	return [3]float64{math.Atan2(-e*m[3*j+k], m[3*k+k]), b, math.Atan2(-e*m[3*i+j], m[3*i+i])}
+}

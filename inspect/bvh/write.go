@@ -1,0 +1,345 @@
+package bvh
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// Write answers a clip of a rig as a BVH file; a clip of rig.None writes the pose at
+// rest alone. Joints are the nodes of the skins; without a skin, what clips move and
+// what hangs on it. The format knows no axes at rest, so rotations are written as
+// what each joint turns in the world since rest, against its parent's turn; joints
+// whose bone changes its length get position columns. Roots get OFFSET 0 0 0 and
+// their whole place as positions, which every reader takes alike. Lengths stay in
+// the rig's unit. Key steps longer than 1/20 s are parted evenly. The error says
+// that there is no joint to write.
+func Write(r *rig.Rig, clip rig.Clip) ([]byte, error) {
+	w, err := newWriter(r)
+	if err != nil {
+		return nil, err
+	}
+	w.sample(clip)
+	w.tree()
+	w.motion()
+	return w.out.Bytes(), nil
+}
+
+type writer struct {
+	r      *rig.Rig
+	joints []outJoint
+	pose   *deform.Pose
+	rest   []rig.Affine
+	times  []float64
+	step   float64
+	height float64
+	out    bytes.Buffer
+}
+
+// outJoint is one joint as it is written.
+type outJoint struct {
+	node     rig.Node
+	parent   int // place in writer.joints
+	kids     []int
+	rest     mat3 // world at rest, scale taken out
+	offset   [3]float64
+	root     bool
+	end      bool // a leaf that nothing turns: an End Site
+	turns    bool
+	shifts   bool
+	order    int // place in orders
+	rotation []mat3
+	place    [][3]float32
+}
+
+func newWriter(r *rig.Rig) (*writer, error) {
+	w := &writer{r: r, pose: deform.NewPose(r), height: restHeight(r)}
+	w.rest = slices.Clone(w.pose.World)
+	in := Joints(r)
+	place := make([]int, len(r.Nodes))
+	for _, n := range r.Order {
+		place[n] = -1
+		if !in[n] {
+			continue
+		}
+		j := outJoint{node: n, parent: -1, rest: unscaled(&w.rest[n])}
+		at := w.rest[n].Origin()
+		for p := r.Nodes[n].Parent; p >= 0; p = r.Nodes[p].Parent {
+			if place[p] >= 0 {
+				j.parent = place[p]
+				break
+			}
+		}
+		place[n] = len(w.joints)
+		if j.parent >= 0 {
+			up := &w.joints[j.parent]
+			up.kids = append(up.kids, len(w.joints))
+			from := w.rest[up.node].Origin()
+			for c := range j.offset {
+				j.offset[c] = at[c] - from[c]
+			}
+		} else {
+			j.root = true
+		}
+		w.joints = append(w.joints, j)
+	}
+	if len(w.joints) == 0 {
+		return nil, fmt.Errorf("%q has no joint to write: no skin, and no clip that moves a node", r.File.Name)
+	}
+	return w, nil
+}
+
+// Joints tells for every node whether it is a joint: one of a skin; in a rig without
+// skin, what clips move and what hangs on it without a mesh; without either, in a
+// BVH file, every node.
+func Joints(r *rig.Rig) []bool {
+	in := make([]bool, len(r.Nodes))
+	any := false
+	for i := range r.Skins {
+		for _, n := range r.Skins[i].Joints {
+			if n >= 0 && int(n) < len(in) {
+				in[n], any = true, true
+			}
+		}
+	}
+	if any {
+		return in
+	}
+	for i := range r.Clips {
+		for _, c := range r.Clips[i].Channels {
+			if c.Node >= 0 && int(c.Node) < len(in) && c.Path != rig.Weights {
+				in[c.Node], any = true, true
+			}
+		}
+	}
+	for _, n := range r.Order {
+		p := r.Nodes[n].Parent
+		in[n] = in[n] || p >= 0 && in[p] && r.Nodes[n].Mesh < 0 || !any && r.File.Kind == "bvh"
+	}
+	return in
+}
+
+// sample works out the rows.
+func (w *writer) sample(clip rig.Clip) {
+	w.times, w.step = frames(w.r, clip)
+	for _, t := range w.times {
+		w.pose.Sample(clip, t)
+		for i := range w.joints {
+			j := &w.joints[i]
+			now := unscaled(&w.pose.World[j.node])
+			turn := now.times(j.rest.transposed()) // in the world, since rest
+			at := w.pose.World[j.node].Origin()
+			p := [3]float64(at)
+			if j.parent >= 0 {
+				up := &w.joints[j.parent]
+				was := unscaled(&w.pose.World[up.node])
+				over := was.times(up.rest.transposed()).transposed()
+				from := w.pose.World[up.node].Origin()
+				p = over.carry([3]float64{at[0] - from[0], at[1] - from[1], at[2] - from[2]})
+				turn = over.times(turn)
+			}
+			j.rotation = append(j.rotation, turn)
+			j.place = append(j.place, [3]float32{float32(p[0]), float32(p[1]), float32(p[2])})
+			j.turns = j.turns || turn.angle() > 1e-6
+			off := length([3]float64{p[0] - j.offset[0], p[1] - j.offset[1], p[2] - j.offset[2]})
+			j.shifts = j.shifts || j.root || off > max(1e-6*w.height, 1e-5*length(j.offset))
+		}
+	}
+	for i := range w.joints {
+		j := &w.joints[i]
+		j.end = len(j.kids) == 0 && !j.root && !j.turns && !j.shifts && !w.keyed(clip, j.node)
+		j.order = chooseOrder(j.rotation)
+	}
+}
+
+// keyed tells whether a clip has a channel on the node.
+func (w *writer) keyed(clip rig.Clip, n rig.Node) bool {
+	return clip >= 0 && int(clip) < len(w.r.Clips) &&
+		slices.ContainsFunc(w.r.Clips[clip].Channels, func(c rig.Channel) bool { return c.Node == n && c.Path != rig.Weights })
+}
+
+// frames cuts a clip into even steps: the median step of the channel with most keys,
+// halved until it is no longer than 1/20 s.
+func frames(r *rig.Rig, clip rig.Clip) (times []float64, step float64) {
+	step = 1.0 / 30
+	if clip < 0 || int(clip) >= len(r.Clips) {
+		return nil, step
+	}
+	c := &r.Clips[clip]
+	var most []float32
+	for i := range c.Channels {
+		if len(c.Channels[i].Times) > len(most) {
+			most = c.Channels[i].Times
+		}
+	}
+	if len(most) == 0 {
+		return nil, step
+	}
+	if n := len(most); n > 1 {
+		gaps := make([]float64, 0, n-1)
+		for i := 1; i < n; i++ {
+			if g := float64(most[i]) - float64(most[i-1]); g > 0 && !math.IsInf(g, 0) {
+				gaps = append(gaps, g)
+			}
+		}
+		if len(gaps) > 0 {
+			slices.Sort(gaps)
+			step = gaps[len(gaps)/2]
+			// Even steps: the mean over the whole has less rounding in it.
+			if mean := float64(most[n-1]-most[0]) / float64(n-1); math.Abs(mean-step) < 1e-3*step {
+				step = mean
+			}
+		}
+	}
+	for step > 1.0/20 {
+		step /= 2
+	}
+	step = max(step, 1e-4)
+	step, _ = strconv.ParseFloat(strconv.FormatFloat(step, 'f', 7, 64), 64)
+	n := int(math.Round((c.Seconds-c.Start)/step)) + 1
+	n = max(1, min(n, 10_000_000/max(1, len(r.Nodes))))
+	k := 0
+	for i := range n {
+		t := c.Start + float64(i)*step
+		// At a key where there is one: between keys everything is only near.
+		for k+1 < len(most) && math.Abs(float64(most[k+1])-t) <= math.Abs(float64(most[k])-t) {
+			k++
+		}
+		if key := float64(most[k]); math.Abs(key-t) < 0.02*step {
+			t = key
+		}
+		times = append(times, t)
+	}
+	return times, step
+}
+
+// tree writes HIERARCHY, depth first without recursion.
+func (w *writer) tree() {
+	w.out.WriteString("HIERARCHY\n")
+	type item struct {
+		joint, depth int
+		close        bool
+	}
+	var stack []item
+	for i := len(w.joints) - 1; i >= 0; i-- {
+		if w.joints[i].root {
+			stack = append(stack, item{joint: i})
+		}
+	}
+	for len(stack) > 0 {
+		it := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		tab := strings.Repeat("\t", min(it.depth, mostDepth))
+		if it.close {
+			fmt.Fprintf(&w.out, "%s}\n", tab)
+			continue
+		}
+		j := &w.joints[it.joint]
+		switch {
+		case j.root:
+			fmt.Fprintf(&w.out, "%sROOT %s\n%s{\n%s\tOFFSET 0 0 0\n", tab, w.name(j.node), tab, tab)
+		case j.end:
+			fmt.Fprintf(&w.out, "%sEnd Site\n%s{\n%s\tOFFSET %s\n", tab, tab, tab, triple(j.offset))
+		default:
+			fmt.Fprintf(&w.out, "%sJOINT %s\n%s{\n%s\tOFFSET %s\n", tab, w.name(j.node), tab, tab, triple(j.offset))
+		}
+		stack = append(stack, item{it.joint, it.depth, true})
+		if j.end {
+			continue
+		}
+		turns := orders[j.order].names
+		if j.shifts {
+			fmt.Fprintf(&w.out, "%s\tCHANNELS 6 Xposition Yposition Zposition %s\n", tab, turns)
+		} else {
+			fmt.Fprintf(&w.out, "%s\tCHANNELS 3 %s\n", tab, turns)
+		}
+		if len(j.kids) == 0 {
+			fmt.Fprintf(&w.out, "%s\tEnd Site\n%s\t{\n%s\t\tOFFSET 0 0 0\n%s\t}\n", tab, tab, tab, tab)
+		}
+		for i := len(j.kids) - 1; i >= 0; i-- {
+			stack = append(stack, item{joint: j.kids[i], depth: it.depth + 1})
+		}
+	}
+}
+
+// name is the node's name as a BVH line can hold it.
+func (w *writer) name(n rig.Node) string {
+	s := strings.Map(func(r rune) rune {
+		switch r {
+		case '{', '}', '\n', '\r', '\t':
+			return '_'
+		}
+		return r
+	}, w.r.Nodes[n].Name)
+	if s = tidy(s); s == "" {
+		return fmt.Sprintf("node_%d", n)
+	}
+	return strings.ReplaceAll(s, " ", "_") // few readers take blanks
+}
+
+// motion writes MOTION: angles to a ten-thousandth of a degree, places as the
+// shortest decimal that reads back to the same float32.
+func (w *writer) motion() {
+	fmt.Fprintf(&w.out, "MOTION\nFrames: %d\nFrame Time: %s\n", len(w.times), strconv.FormatFloat(w.step, 'f', 7, 64))
+	list := w.depthFirst()
+	var line []byte
+	for k := range w.times {
+		line = line[:0]
+		for _, i := range list {
+			j := &w.joints[i]
+			if j.end {
+				continue
+			}
+			if j.shifts {
+				for _, v := range j.place[k] {
+					line = append(strconv.AppendFloat(line, float64(v)+0, 'f', -1, 32), ' ')
+				}
+			}
+			for _, a := range orders[j.order].angles(&j.rotation[k]) {
+				line = append(strconv.AppendFloat(line, rounded(a), 'f', -1, 64), ' ')
+			}
+		}
+		if n := len(line); n > 0 {
+			line[n-1] = '\n'
+		}
+		w.out.Write(line)
+	}
+}
+
+// depthFirst is the order of the columns.
+func (w *writer) depthFirst() (list []int) {
+	var stack []int
+	for i := len(w.joints) - 1; i >= 0; i-- {
+		if w.joints[i].root {
+			stack = append(stack, i)
+		}
+	}
+	for len(stack) > 0 {
+		i := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		list = append(list, i)
+		for _, k := range slices.Backward(w.joints[i].kids) {
+			stack = append(stack, k)
+		}
+	}
+	return list
+}
+
+// rounded is an angle in degrees to four decimals, −0 as 0.
+func rounded(radians float64) float64 {
+	return math.Round(radians*(180/math.Pi)*1e4)/1e4 + 0
+}
+
+func triple(v [3]float64) string {
+	var s []string
+	for _, x := range v {
+		s = append(s, strconv.FormatFloat(float64(float32(x))+0, 'f', -1, 32))
+	}
+	return strings.Join(s, " ")
+}

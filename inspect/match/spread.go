@@ -1,0 +1,182 @@
+package match
+
+import (
+	"fmt"
+	"math"
+
+	"rigloupe/inspect/rig"
+)
+
+// spread shares the turn of trunk and neck out by the way along them, where the two
+// chains differ in length: each target joint takes the turn that the source has at
+// the middle of the bone that the joint begins.
+func (m *Match) spread(pins []Pin) {
+	s, t := m.S, m.T
+	if len(s.trunk) != len(t.trunk) {
+		m.share("trunk", s.trunk, t.trunk, s.Bone("hips"), pins)
+	}
+	if len(s.neck) != len(t.neck) {
+		from := rig.Node(rig.None)
+		if len(s.trunk) > 0 {
+			from = s.Joints[s.trunk[len(s.trunk)-1]]
+		}
+		m.share("neck", s.neck, t.neck, from, pins)
+	}
+}
+
+// share hands out one chain. before is the source joint below its first.
+func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
+	if len(a) == 0 || len(b) == 0 {
+		return
+	}
+	taken := map[rig.Node]bool{}
+	for _, p := range m.Pairs {
+		taken[p.Target] = true
+	}
+	for _, p := range pins {
+		if p.Source < 0 {
+			taken[p.Target] = true // to stay without a pair
+		}
+	}
+	free := map[rig.Node]bool{}
+	for _, p := range pins {
+		if p.Target < 0 {
+			free[p.Source] = true
+		}
+	}
+	at, length := m.S.stations(a)
+	base := math.Inf(-1)
+	if before >= 0 && length > 0 {
+		base = min(0, -0.5*m.S.At(m.S.Joints[a[0]]).Sub(m.S.At(before)).Len()/length)
+	}
+	at = append([]float64{base}, at...) // station 0 is the joint before
+	to, _ := m.T.stations(b)
+	for k, j := range b {
+		node := m.T.Joints[j]
+		if taken[node] {
+			continue
+		}
+		u := to[k]
+		// The two source stations that u lies between.
+		i := 0
+		for i+1 < len(at) && at[i+1] <= u {
+			i++
+		}
+		p := Pair{Target: node, Beside: rig.None, Role: m.T.f[j].role, Confidence: 0.85}
+		name := func(i int) rig.Node {
+			if i == 0 {
+				return before
+			}
+			return m.S.Joints[a[i-1]]
+		}
+		p.Source = name(i)
+		if i+1 < len(at) && at[i+1] > at[i] && !math.IsInf(at[i], -1) {
+			if x := (u - at[i]) / (at[i+1] - at[i]); x > 1e-9 {
+				p.Beside, p.Share = name(i+1), x
+			}
+		}
+		if i == 0 && math.IsInf(at[0], -1) {
+			p.Source = name(1)
+		}
+		if p.Source < 0 || free[p.Source] {
+			p.Source, p.Beside, p.Share = p.Beside, rig.None, 0
+		}
+		if p.Beside >= 0 && free[p.Beside] {
+			p.Beside, p.Share = rig.None, 0
+		}
+		if p.Source < 0 {
+			continue
+		}
+		if p.Share > 0.5 { // the nearer one leads
+			p.Source, p.Beside, p.Share = p.Beside, p.Source, 1-p.Share
+		}
+		if p.Share < 1e-9 {
+			p.Beside, p.Share = rig.None, 0
+		}
+		p.Evidence = fmt.Sprintf("%s of %d joints against %d: shared out by the way along it; its middle lies %.0f %% up", what, len(a), len(b), 100*u)
+		m.Pairs = append(m.Pairs, p)
+	}
+
+}
+
+// stations are the middles of a chain's bones, as shares of the way from its first
+// joint to where it ends, which is length long. A chain without any extent is cut
+// evenly and has length 0.
+func (s *Skeleton) stations(chain []int) (at []float64, length float64) {
+	pts := make([]vec, 0, len(chain)+1)
+	for _, i := range chain {
+		pts = append(pts, s.At(s.Joints[i]))
+	}
+	end := pts[len(pts)-1]
+	if n := s.onward(chain[len(chain)-1]); n >= 0 {
+		end = s.At(s.Joints[n])
+	}
+	pts = append(pts, end)
+	for k := 1; k < len(pts); k++ {
+		length += pts[k].Sub(pts[k-1]).Len()
+	}
+	if !(length > 1e-9*s.Size) {
+		for k := range chain {
+			at = append(at, (float64(k)+0.5)/float64(len(chain)))
+		}
+		return at, 0
+	}
+	way := 0.0
+	for k := range chain {
+		step := pts[k+1].Sub(pts[k]).Len()
+		at = append(at, (way+step/2)/length)
+		way += step
+	}
+	return at, length
+}
+
+// onward is the joint that a chain leads on to: neck or head.
+func (s *Skeleton) onward(last int) int {
+	for _, role := range []string{"neck", "head"} {
+		if n := s.Bone(role); n >= 0 {
+			if i := s.place[n]; i >= 0 && s.above(last, i) {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// Trunk answers the joints of the trunk from above the hips to where the arms part,
+// and where each stands at rest, with one point more: where the last one leads. nil
+// when the skeleton has none.
+func (s *Skeleton) Trunk() (nodes []rig.Node, points []vec) {
+	if len(s.trunk) == 0 {
+		return nil, nil
+	}
+	for _, i := range s.trunk {
+		nodes = append(nodes, s.Joints[i])
+		points = append(points, s.At(s.Joints[i]))
+	}
+	end := points[len(points)-1]
+	if n := s.onward(s.trunk[len(s.trunk)-1]); n >= 0 {
+		end = s.At(s.Joints[n])
+	}
+	return nodes, append(points, end)
+}
+
+// Holds tells whether something hangs on a joint: skinned surface, a mesh or, in a
+// rig without any skin, keys. Helper tells that its name says it stands beside the
+// body.
+func (s *Skeleton) Holds(n rig.Node) (holds, helper bool) {
+	i := s.joint(n)
+	return i >= 0 && !s.f[i].idle, i >= 0 && s.f[i].helper
+}
+
+// Role is the VRM bone name of a joint, "" for none.
+func (s *Skeleton) Role(n rig.Node) string {
+	if i := s.joint(n); i >= 0 {
+		return s.f[i].role
+	}
+	return ""
+}
+
+// Above tells that a node stands above another.
+func (s *Skeleton) Above(a, b rig.Node) bool {
+	return a != b && s.enter[b] >= s.enter[a] && s.enter[b] < s.leave[a]
+}

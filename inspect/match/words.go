@@ -1,0 +1,95 @@
+package match
+
+import (
+	"fmt"
+	"strings"
+
+	"rigloupe/inspect/anatomy"
+)
+
+// evidence says in words why a pair came about, and how sure it is.
+func (m *Match) evidence(i, j int, gain, second float64, isPinned bool) (confidence float64, text string) {
+	if isPinned {
+		return 1, "set by hand"
+	}
+	a, b := &m.S.f[i], &m.T.f[j]
+	role := a.role
+	if m.Mirrored {
+		role = anatomy.Mirrored(role)
+	}
+	var why []string
+	switch {
+	case role != "" && role == b.role:
+		text := "both are " + b.role
+		if a.byShape || b.byShape {
+			text += ", told by shape"
+		}
+		why = append(why, text)
+		confidence = min(a.sure, b.sure)
+	case gain > 0:
+		// Between a bare pass and a plain case; less when another came near.
+		confidence = min(0.75, 0.3+0.12*gain)
+		if second > 0 {
+			confidence *= 0.6 + 0.4*min(1, (gain-second)/max(gain, 1e-9)+0.5)
+		}
+		confidence = max(0.1, confidence)
+	}
+	if x, y := m.S.Name(m.S.Joints[i]), m.T.Name(m.T.Joints[j]); x != "" && x == y {
+		why = append(why, "the same name")
+		confidence = min(0.99, confidence+0.05)
+	} else if names(m.S, m.T, i, j) > 0.5*likeName {
+		why = append(why, "like names")
+	}
+	if p, q := m.S.Parent[i], m.T.Parent[j]; p >= 0 && q >= 0 {
+		if x := m.T.f[q].role; x != "" && (x == m.S.f[p].role || m.Mirrored && x == anatomy.Mirrored(m.S.f[p].role)) {
+			why = append(why, "both hang on "+x)
+		}
+	}
+	likeness := alike(m.S, m.T, i, j, m.Mirrored)
+	why = append(why, fmt.Sprintf("place and reach are alike to %.0f %%", 100*likeness))
+	return confidence, strings.Join(why, "; ")
+}
+
+// why says for one joint of k why it has no pair in the other skeleton.
+func (m *Match) why(k, other *Skeleton, i int, source bool) string {
+	f := &k.f[i]
+	who := "target"
+	if !source {
+		who = "source"
+	}
+	role := f.role
+	if m.Mirrored {
+		role = anatomy.Mirrored(role)
+	}
+	for _, p := range m.apart {
+		if n := k.Joints[i]; source && p.Source == n || !source && p.Target == n {
+			return "set by hand: no pair"
+		}
+	}
+	switch {
+	case role != "" && other.Bone(role) < 0:
+		return fmt.Sprintf("%s, which the %s does not have", f.role, who)
+	case role != "":
+		return fmt.Sprintf("%s; the %s's joint of that part went to another, or is pinned away", f.role, who)
+	case f.helper:
+		return "a helper or an end by its name"
+	case f.idle:
+		return "nothing hangs on it: no surface, no key"
+	case k.Parent[i] < 0 || !anyAbove(k, i, func(p int) bool { return k.f[p].role != "" }):
+		return "stands above the body and only carries it"
+	}
+	up := i
+	for up >= 0 && k.f[up].role == "" {
+		up = k.Parent[up]
+	}
+	return fmt.Sprintf("hangs on %s; nothing on the %s's looks like it", k.f[up].role, who)
+}
+
+func anyAbove(k *Skeleton, i int, ok func(int) bool) bool {
+	for p := k.Parent[i]; p >= 0; p = k.Parent[p] {
+		if ok(p) {
+			return true
+		}
+	}
+	return false
+}
