@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"rigloupe/inspect/bends"
 	"rigloupe/inspect/binding"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/intake"
@@ -23,6 +24,7 @@ func Catalogue() []check.Station {
 		surface.Station,
 		skeleton.Station,
 		binding.Station,
+		bends.Station,
 		motion.Station,
 	}
 }

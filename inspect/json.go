@@ -87,6 +87,14 @@ type whereJSON struct {
 	Point       *[3]float64 `json:"point"`
 	Extent      *float64    `json:"extent"`
 	Pointer     string      `json:"pointer"`
+	Move        *moveJSON   `json:"move,omitempty"`
+}
+
+// moveJSON is the pose of a finding that shows in one joint turned from rest.
+type moveJSON struct {
+	Joint   rig.Node `json:"joint"`
+	Axis    string   `json:"axis"`
+	Degrees float64  `json:"degrees"`
 }
 
 type jointJSON struct {
@@ -225,6 +233,9 @@ func (r *Result) where(w *check.Where) whereJSON {
 	}
 	for i := range w.Spots {
 		out.Places = append(out.Places, places(g, &w.Spots[i])...)
+	}
+	if m := w.Move; m != nil {
+		out.Move = &moveJSON{m.Joint, m.Axis, m.Degrees}
 	}
 	best := -1
 	for i, p := range out.Places {

@@ -81,6 +81,14 @@ type Where struct {
 	Point   *[3]float64 // metres, world, rest pose
 	Extent  float64     // metres: radius around Point that holds the place
 	Pointer string      // JSON pointer into the file; "": worked out from the rest
+	Move    *Move       // the pose it shows in, when that is one joint turned; nil: rest, or Clip and Time
+}
+
+// Move is one joint turned from rest about one of the axes of the bend set.
+type Move struct {
+	Joint   rig.Node
+	Axis    string // flex, spread, twist; x, y, z without a role
+	Degrees float64
 }
 
 // Spot is a set of vertices (and edges between them) of one surface. Vertices

@@ -31,7 +31,7 @@ type Fault struct {
 // Faults lists every planted fault in the order of the catalogue. Several may share
 // a check.
 func Faults() []Fault {
-	return slices.Concat(intakeFaults(), surfaceFaults(), skeletonFaults(), bindingFaults(), bindingFaults2(), motionFaults())
+	return slices.Concat(intakeFaults(), surfaceFaults(), skeletonFaults(), bindingFaults(), bindingFaults2(), bendsFaults(), motionFaults())
 }
 
 // On plants the fault in a copy of a rig.

@@ -41,7 +41,6 @@ type examiner struct {
 	id     int
 	told   time.Time // the last progress message
 	titles map[string]string
-	motion motion // for the open figure
 }
 
 // answer does what is asked. It never panics: that is told as a refusal, with the
@@ -113,11 +112,6 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 			return errors.New("nothing has been examined yet; open a file first")
 		}
 		return x.figure(a)
-	case "second", "match", "carry", "save":
-		if x.result == nil {
-			return errors.New("nothing has been examined yet; open a file first")
-		}
-		return x.motions(ctx, a, files)
 	case "catalogue":
 		var b bytes.Buffer
 		if err := inspect.WriteCatalogue(&b); err != nil {
@@ -161,7 +155,7 @@ func sampleOptions(a bridge.Ask) (o lamplighter.Options, err error) {
 // before the first station starts, and findings come before the slow part of
 // drawing.
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
-	x.result, x.motion = nil, motion{}
+	x.result = nil
 	x.progress("read", "Reading", 0, 1, "Reading the file")
 	r, err := read(files)
 	if err != nil {

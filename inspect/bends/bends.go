@@ -1,0 +1,358 @@
+// Package bends is the station that turns every joint to the ends of its range, one at
+// a time, and looks at what that does to the surface: whether limbs keep their volume
+// and their width, how far triangles are drawn out, which turn over, which seams open,
+// and what is drawn along that should stay.
+package bends
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/rig"
+)
+
+// Station is the bends' row of the catalogue.
+var Station = check.NewStation("bends", "Bends", Measure, []check.Check[Facts]{
+	collapse, twistPinch, stretch, turnedOver, crack, tearAlong,
+})
+
+// Facts are what the station measured. Lengths are metres, world, rest pose.
+type Facts struct {
+	Moves  []Move  `json:"moves"`  // the worst first
+	Turns  []Turn  `json:"turns"`  // the ranges that the moves are the ends of, joint by joint
+	Twists []Twist `json:"twists"` // a half turn along each bone
+
+	diagonal float64
+	why      string // nothing was bent: why not
+	names    []string
+	partner  []rig.Node
+	body     *body
+	bones    *skeleton
+}
+
+// Turn is one range of the bend set.
+type Turn struct {
+	Joint  rig.Node   `json:"joint"`
+	Axis   string     `json:"axis"`
+	Dir    [3]float64 `json:"direction"` // unit, world, rest pose; right-hand rule
+	Min    float64    `json:"min"`       // degrees from rest
+	Max    float64    `json:"max"`
+	Source string     `json:"source"`
+}
+
+// Measure turns every joint to both ends of each of its ranges. Of each joint only the
+// vertices are worked out that hang on it and on others too: time grows with those.
+func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
+	f := &Facts{Moves: []Move{}, Turns: []Turn{}, Twists: []Twist{}, diagonal: e.Diagonal()}
+	for n := range e.Rig.Nodes {
+		f.names, f.partner = append(f.names, e.NodeName(rig.Node(n))), append(f.partner, e.Roles().Of[n].Partner)
+	}
+	if f.why = needs(e); f.why != "" {
+		return f, nil
+	}
+	b := newBody(e)
+	f.body, f.bones = b, newSkeleton(b)
+	turns := e.Roles().BendSet(e.Rig, b.world, f.bones.joints)
+	total := 0
+	for i := range turns {
+		t := &turns[i]
+		f.Turns = append(f.Turns, Turn{t.Joint, t.Axis, t.Dir, t.Min, t.Max, t.Source})
+		total += len(t.Ends())
+	}
+	w := &work{f: f, total: total, twist: map[rig.Node]*Twist{}}
+	w.known = slices.ContainsFunc(turns, func(t anatomy.Turn) bool { return anatomical(t.Axis) })
+	for i := 0; i < len(turns); {
+		next := i
+		for next < len(turns) && turns[next].Joint == turns[i].Joint {
+			next++
+		}
+		if err := w.joint(ctx, turns[i:next]); err != nil {
+			return nil, err
+		}
+		i = next
+	}
+	for _, j := range f.bones.joints {
+		if t := w.twist[j]; t != nil {
+			f.Twists = append(f.Twists, *t)
+		}
+	}
+	sortMoves(f.Moves)
+	return f, nil
+}
+
+// anatomical tells a range of motion of the body from the fallback.
+func anatomical(axis string) bool { return axis == "flex" || axis == "spread" || axis == "twist" }
+
+// needs is why nothing can be bent, or "".
+func needs(e *exam.Exam) string {
+	if len(e.Rig.Skins) == 0 {
+		return "no skin in this file"
+	}
+	for _, s := range e.Shown() {
+		if u := e.Rig.Surfaces[s]; u.Skin >= 0 && e.Rig.Meshes[u.Mesh].K > 0 && len(e.Rig.Skins[u.Skin].Joints) > 0 {
+			return ""
+		}
+	}
+	return "no surface uses a skin"
+}
+
+func needsBends(f *Facts) string { return f.why }
+
+// work goes from joint to joint.
+type work struct {
+	f           *Facts
+	zone        *zone
+	done, total int
+	known       bool                // some joints have anatomical ranges
+	twist       map[rig.Node]*Twist // by the joint whose bone it is
+}
+
+// farther is the share of the diagonal that a vertex beyond the limb may move by
+// before it counts as drawn along (common practice, no source).
+const farther = 0.01
+
+// joint measures all moves of one joint.
+func (w *work) joint(ctx context.Context, turns []anatomy.Turn) error {
+	f, b := w.f, w.f.body
+	j := turns[0].Joint
+	z := b.newZone(j, w.zone)
+	w.zone = z
+	most := 0.0
+	for i := range turns {
+		most = max(most, turns[i].Max, -turns[i].Min)
+	}
+	limit := farther * f.diagonal
+	bleed := z.findBleed(f.bones, f.bones.reach(j), most, limit)
+	z.findRings(f.bones)
+	at := z.group()
+	for i := range turns {
+		for _, degrees := range turns[i].Ends() {
+			if err := b.e.Tick(ctx, w.done, w.total); err != nil {
+				return err
+			}
+			w.done++
+			m := Move{Joint: j, Axis: turns[i].Axis, Degrees: degrees, turn: turns[i], zoneAt: at}
+			m.guessed = w.known && !anatomical(m.Axis)
+			z.measure(&m, f.bones, bleed, limit)
+			m.Severity = f.severity(&m)
+			f.Moves = append(f.Moves, m)
+		}
+	}
+	w.halfTurns(z)
+	return nil
+}
+
+// measure fills in one move.
+func (z *zone) measure(m *Move, bones *skeleton, bleed []drawn, limit float64) {
+	m.Triangles = z.regioned
+	t := z.turn(m.turn.Dir, m.Degrees)
+	z.carry(t, deform.Linear)
+	s := z.strained(t)
+	if z.regioned > 0 {
+		m.P99, m.Max = ratio(s.P99), ratio(s.Max)
+		m.Turned = ratio(s.turnedShare())
+		m.turnedAt = z.outsideWedge(s.turned, t, bones)
+		m.TurnedOpen = ratio(float64(len(m.turnedAt)) / float64(z.regioned))
+		if s.worst >= 0 {
+			m.MaxAt = z.b.spot(z.tri[s.worst])
+		}
+	}
+	if len(z.tri) > 0 {
+		m.Volume = ratio(z.volumeRatio())
+		m.Radius, m.Area = z.width(t)
+	}
+	m.Crack, m.crackAt = z.gap(t)
+	for _, d := range bleed {
+		if t.point(d.turn).Sub(d.turn).Len() > limit {
+			m.bleedAt = append(m.bleedAt, d.v)
+		}
+	}
+	m.Bleed = len(m.bleedAt)
+	z.carry(t, deform.Dual)
+	s = z.strained(t)
+	if z.regioned > 0 {
+		m.P99Dual, m.MaxDual, m.TurnedDual = ratio(s.P99), ratio(s.Max), ratio(s.turnedShare())
+	}
+	if len(z.tri) > 0 {
+		m.VolumeDual = ratio(z.volumeRatio())
+		m.RadiusDual, _ = z.width(t)
+	}
+	if z.regioned > 0 {
+		half := z.turn(m.turn.Dir, m.Degrees/2)
+		z.carry(half, deform.Linear)
+		s = z.strained(half)
+		// The wedge of the end: what folds there on the way is not the fault of the weights.
+		m.P99Half, m.halfAt = ratio(s.P99), z.outsideWedge(s.turned, t, bones)
+		m.TurnedHalf = len(m.halfAt)
+	}
+}
+
+// outsideWedge keeps the triangles that do not reach into the wedge which the bend closes:
+// between the limb as it was and as it is, on the inside, there is no room for the
+// surface, however it is bound. A bent pipe of the same shape loses just that part to
+// its mitre. In a turn about the bone nothing closes.
+func (z *zone) outsideWedge(turned []uint32, t *turning, bones *skeleton) (out []uint32) {
+	bone, ok := bones.bone(z.joint)
+	if !ok {
+		return turned
+	}
+	d := bone.Sub(t.axis.Mul(bone.Dot(t.axis)))
+	if d.Len() < 0.2*bone.Len() { // about the bone
+		return turned
+	}
+	d = d.Normalize()
+	inward := t.axis.Cross(d)
+	if t.degrees < 0 {
+		inward = inward.Mul(-1)
+	}
+	slope := math.Abs(t.half[0] / t.half[1])
+	for _, tri := range turned {
+		inside := false
+		for _, v := range z.b.tri[3*tri : 3*tri+3] {
+			p := z.b.at(v).Sub(z.at)
+			inside = inside || math.Abs(p.Dot(d)) < p.Dot(inward)*slope
+		}
+		if !inside {
+			out = append(out, tri)
+		}
+	}
+	return out
+}
+
+// width is the smallest share of radius and of area that a section keeps; nil: there
+// is no section.
+func (z *zone) width(t *turning) (radius, area *float64) {
+	if len(z.rings) == 0 {
+		return nil, nil
+	}
+	r, a := math.Inf(1), math.Inf(1)
+	for i := range z.rings {
+		n, m := z.narrowest(&z.rings[i], t)
+		r, a = min(r, n), min(a, m)
+	}
+	return ratio(r), ratio(a)
+}
+
+// findRings cuts the sections that the moves are measured on: at the joint, across its
+// own bone, across the bone it hangs on or half way between, whichever is smallest;
+// and in the middle of its bone.
+func (z *zone) findRings(bones *skeleton) {
+	own, ok := bones.bone(z.joint)
+	if !ok {
+		return
+	}
+	own = own.Normalize()
+	normals := []mgl64.Vec3{own}
+	if p := bones.above[z.joint]; p >= 0 {
+		if d := z.at.Sub(z.b.world[p].Origin()); d.Len() > 1e-9 {
+			d = d.Normalize()
+			if d.Dot(own) > -0.5 {
+				normals = append(normals, d.Add(own), d)
+			}
+		}
+	}
+	var best ring
+	found := false
+	for _, n := range normals {
+		if r, ok := z.section(z.at, n); ok && (!found || r.area < best.area*(1-1e-9)) {
+			best, found = r, true
+		}
+	}
+	if found {
+		z.rings = append(z.rings, best)
+	}
+	if e := bones.end[z.joint]; e >= 0 {
+		to := z.b.world[e].Origin()
+		if r, ok := z.section(z.at.Add(to).Mul(0.5), to.Sub(z.at)); ok {
+			z.rings = append(z.rings, r)
+		}
+	}
+}
+
+// findSeams lists the seams that the joint moves.
+func (z *zone) findSeams() {
+	if len(z.b.seams) == 0 {
+		return
+	}
+	seen := map[int32]bool{}
+	for _, v := range z.moved {
+		if s := z.b.seamOf[v]; s > 0 && !seen[s] {
+			seen[s] = true
+			z.seams = append(z.seams, uint32(s-1))
+		}
+	}
+}
+
+// gap is how far vertices of one place lie apart, the widest, and which two.
+func (z *zone) gap(t *turning) (metres float64, at []uint32) {
+	for _, s := range z.seams {
+		list := z.b.seams[s]
+		for i, v := range list {
+			p := z.place(v, t)
+			for _, w := range list[:i] {
+				if d := p.Sub(z.place(w, t)).Len(); d > metres && !math.IsInf(d, 0) {
+					metres, at = d, []uint32{w, v}
+				}
+			}
+		}
+	}
+	return metres, at
+}
+
+// mainChildren answers for every joint the one at which its bone ends; itself at an
+// end, None for nodes that are no joints.
+func mainChildren(b *body, joints []rig.Node) []rig.Node {
+	return anatomy.MainChildren(b.r, b.world, joints)
+}
+
+// spot names a triangle in the file's numbers.
+func (b *body) spot(t uint32) *Spot {
+	v := b.tri[3*t]
+	s, _ := b.surface(v)
+	u := b.r.Surfaces[s]
+	out := &Spot{Node: u.Node, Mesh: u.Mesh, surface: s}
+	for k := range 3 {
+		_, w := b.surface(b.tri[3*t+uint32(k)])
+		out.vertices[k] = w
+		for i := range b.r.Meshes[u.Mesh].Primitives {
+			if p := &b.r.Meshes[u.Mesh].Primitives[i]; int(w) >= p.First && int(w) < p.First+p.Count {
+				out.Primitive, out.Vertices[k] = i, int(w)-p.First
+			}
+		}
+	}
+	return out
+}
+
+// spots names vertices of the body by surface, in rising order, each once.
+func (b *body) spots(vertices []uint32) *group {
+	list := sorted(vertices)
+	g := &group{count: len(list)}
+	places := make([]float32, 0, 3*len(list))
+	for _, v := range list {
+		s, w := b.surface(v)
+		if n := len(g.spots); n == 0 || g.spots[n-1].Surface != s {
+			g.spots = append(g.spots, check.Spot{Surface: s})
+		}
+		last := &g.spots[len(g.spots)-1]
+		last.Vertices = append(last.Vertices, w)
+		places = append(places, float32(b.rest[3*v]), float32(b.rest[3*v+1]), float32(b.rest[3*v+2]))
+	}
+	g.point, g.extent, _ = geom.Ball(places)
+	return g
+}
+
+// group is the zone's vertices that hang on what moves and on what does not.
+func (z *zone) group() *group {
+	if z.mixed == 0 {
+		return z.b.spots(z.vertices)
+	}
+	return z.b.spots(z.vertices[:z.mixed])
+}

@@ -1,0 +1,50 @@
+package bends
+
+import (
+	"math"
+
+	"rigloupe/inspect/check"
+)
+
+var collapse = check.Check[Facts]{
+	ID:      "bends/collapse",
+	Title:   "A joint that loses its volume when it bends",
+	Measure: "share of the volume between a joint and its neighbours that is lost at the end of its range, linear blend; the part is cut out where weights are shared and closed by fans. A flaw only where the section at the joint keeps less of its area than the limit; where the range is a guess, by a limit of its own",
+	Limits: []check.Limit{
+		{Name: "loss", Unit: "of the volume", Value: lossFlaw, Grade: check.Flaw},
+		{Name: "guessed", Unit: "of the volume", Value: lossGuessed, Grade: check.Flaw},
+		{Name: "area", Unit: "of the section", Value: areaFlaw, Grade: check.Flaw},
+		{Name: "some", Unit: "of the volume", Value: lossNote, Grade: check.Note},
+	},
+	Why: "Where two joints share the surface, linear blending draws it towards the axis: an elbow goes flat, a twisted arm thins like a wrung towel. " +
+		"About a third goes by the method alone; what goes beyond shows as a dent.",
+	Remedy: "Look at the named joint at the named angle.\n" +
+		"Let the weights pass evenly from one joint to the next: a long stretch of halves loses most.\n" +
+		"Add a joint half way that takes half of the turn, or a corrective shape at the end of the range.\n" +
+		"Where the player offers dual quaternions, compare: the second figure is theirs.",
+	Source: "closed form: an even ramp of weights loses (1/3)·sin²(θ/2) of its volume in a bend and (2/3)·sin²(θ/2) in a twist (31 % at 150°, 33 % at 90°), halves all along (1/2)·sin²(θ/2) and sin²(θ/2) (47 %, 50 %). The limits stand between; that on the area is common practice, no source: a coat about the hips loses volume and keeps its width",
+	Needs:  needsBends,
+	Judge: func(f *Facts, d *check.Docket) {
+		area := d.Limit("area").Value
+		loss := func(m *Move) float64 { return 1 - or(m.Volume, math.NaN()) }
+		more := func(m *Move) []check.Measure {
+			return figures(
+				figure("loss by dual quaternions", 1-or(m.VolumeDual, math.NaN()), "of the volume"),
+				figure("area left", or(m.Area, math.NaN()), "of the section"),
+				figure("width left", or(m.Radius, math.NaN()), "of the radius"),
+				figure("width left by dual quaternions", or(m.RadiusDual, math.NaN()), "of the radius"))
+		}
+		narrow := func(guess bool) func(*Move) float64 {
+			return sure(func(m *Move) float64 {
+				if guess == anatomical(m.Axis) || !(or(m.Area, math.NaN()) < area) {
+					return math.NaN()
+				}
+				return loss(m)
+			})
+		}
+		f.judge(d,
+			&gauge{limit: d.Limit("loss"), name: "loss", place: ofZone, more: more, each: true, value: narrow(false)},
+			&gauge{limit: d.Limit("guessed"), name: "loss", place: ofZone, more: more, each: true, value: narrow(true)},
+			&gauge{limit: d.Limit("some"), name: "loss", place: ofZone, more: more, value: loss})
+	},
+}

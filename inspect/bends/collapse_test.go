@@ -1,0 +1,58 @@
+package bends
+
+import (
+	"math"
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+func tubeOf(weight func(x, angle float64) float64) func() *rig.Rig {
+	return func() *rig.Rig { return tube(1, .2, 40, 16, true, weight) }
+}
+
+// plateau is half and half but for the ends.
+func plateau(x, _ float64) float64 {
+	switch {
+	case x < -.9:
+		return 0
+	case x > .9:
+		return 1
+	}
+	return .5
+}
+
+// parted hangs every other line along the tube on the first joint, the others on the
+// second.
+func parted(_, angle float64) float64 { return math.Mod(math.Round(angle/(2*math.Pi)*16), 2) }
+
+func TestCollapse(t *testing.T) {
+	// Half and half, twisted by 90°: half of the section is left (W4, squared); the two
+	// ends go over within one edge: between areas 1 and ½ a cone of 1 and √½,
+	// (1 + √½ + ½)/3, less what the flat triangles of a twisted ring cut off.
+	ends := (1 + math.Sqrt(.5) + .5) / 3
+	half := 1 - (.5*1.8+ends*.2)/2
+	// Turned against each other by 90°, two sets of lines wind the section to nothing:
+	// the sines of δ + 90° and δ − 90° cancel.
+	checktest.Run(t, collapse, Measure, []checktest.Row{
+		{Name: "an even ramp, no figure", Rig: tubeOf(ramp(1))},
+		{Name: "half and half, no figure: noted", Rig: tubeOf(plateau), Want: []checktest.Want{{Grade: check.Note, Name: "loss", Value: half, Tolerance: 0.02, Joints: []rig.Node{1}}}},
+		{Name: "the same, limit moved below", Rig: tubeOf(plateau), Limits: map[string]float64{"guessed": 0.4},
+			Want: []checktest.Want{{Grade: check.Flaw, Value: half, Tolerance: 0.02}}},
+		{Name: "the same, the section may lose as much", Rig: tubeOf(plateau), Limits: map[string]float64{"guessed": 0.4, "area": 0.45},
+			Want: []checktest.Want{{Grade: check.Note, Value: half, Tolerance: 0.02}}},
+		{Name: "wound to nothing, no figure", Rig: tubeOf(parted), Want: []checktest.Want{{Grade: check.Flaw, Value: 1, Tolerance: 1e-6, Joints: []rig.Node{1}}}},
+		{Name: "one joint holds all", Rig: tubeOf(even(1))},
+		// The coat is noted in every row of the figure.
+		{Name: "clean figure", Rig: clean, Limits: map[string]float64{"some": 0.6}},
+		{Name: "elbow half and half over 10 cm", Rig: clean, Plant: func(r *rig.Rig) { lamplighter.Plateau(.05)(r) }, Limits: map[string]float64{"some": 0.6}},
+		{Name: "over 18 cm", Rig: clean, Plant: func(r *rig.Rig) { lamplighter.Plateau(.09)(r) }, Limits: map[string]float64{"some": 0.6},
+			// At most ½ sin² 75°; see Plateau.
+			Want: []checktest.Want{{Grade: check.Flaw, Value: .4665, Tolerance: 0.01, Joints: []rig.Node{lamplighter.Node("lowerArm_L")}}}},
+		{Name: "no skin", Rig: tubeOf(ramp(1)), Plant: func(r *rig.Rig) { r.Skins = nil; r.Nodes[3].Skin, r.Surfaces[0].Skin = rig.None, rig.None },
+			Skip: "no skin in this file"},
+	})
+}

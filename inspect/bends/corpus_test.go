@@ -1,0 +1,54 @@
+package bends
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/rig"
+)
+
+// corpus is a folder of real models; it is not part of the project, and what needs it
+// is skipped without it.
+const corpus = "../../../shared/corpus"
+
+func open(t testing.TB, path string) *rig.Rig {
+	t.Helper()
+	r, err := gltfio.ReadFS(os.DirFS(filepath.Dir(path)), filepath.Base(path), gltfio.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// Every finding above a note on the real models: what was looked at and found true. A
+// new one is looked at before it stands here.
+func TestRealModels(t *testing.T) {
+	want := map[string][]string{
+		"cesium_man.gltf": {"flaw bends/collapse node 13, twist -90°", "flaw bends/tear-along node 13 and node 16, twist -90°"},
+		"hand_left.glb":   {`flaw bends/tear-along "pinky-finger-metacarpal", y -90°`},
+		"hand_right.glb":  {`flaw bends/tear-along "pinky-finger-metacarpal", y -90°`},
+	}
+	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
+	if len(paths) == 0 {
+		t.Skip("no folder of real models beside the repository")
+	}
+	for _, p := range paths {
+		name := filepath.Base(p)
+		found, _ := checktest.Judge(t, &Station, open(t, p), nil)
+		var got []string
+		for _, f := range found {
+			if f.Grade > check.Note {
+				got = append(got, fmt.Sprintf("%s %s %s", f.Grade, f.ID, f.Subject))
+			}
+		}
+		if !slices.Equal(got, want[name]) {
+			t.Errorf("%s: %q, want %q", name, got, want[name])
+		}
+	}
+}

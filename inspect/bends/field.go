@@ -1,0 +1,133 @@
+package bends
+
+import (
+	"math"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// Field is what one move does, place by place: for lenses. By surface, one a vertex of
+// its mesh; nil: no skin there. NaN: the move does not reach the vertex.
+type Field struct {
+	Stretch [][]float32 // mean over its triangles, by rest area, of the principal stretch farther from 1: above 1 drawn out, below 1 pressed
+	Turned  [][]float32 // 1: a triangle there is turned over, 0: none
+	Bleed   [][]float32 // shift in metres of vertices drawn along beyond the limb; 0: the others that move
+	Move    Move
+}
+
+// Field works one move out again, at any angle. false: there is no such turn.
+func (f *Facts) Field(joint rig.Node, axis string, degrees float64, method deform.Method) (*Field, bool) {
+	if f.body == nil {
+		return nil, false
+	}
+	for _, t := range f.Turns {
+		if t.Joint == joint && t.Axis == axis {
+			return f.field(anatomy.Turn{Joint: joint, Axis: axis, Dir: t.Dir, Min: t.Min, Max: t.Max}, degrees, method), true
+		}
+	}
+	return nil, false
+}
+
+func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) *Field {
+	b := f.body
+	z := b.newZone(turn.Joint, nil)
+	limit := farther * f.diagonal
+	bleed := z.findBleed(f.bones, f.bones.reach(turn.Joint), math.Abs(degrees), limit)
+	z.findRings(f.bones)
+	out := &Field{Move: Move{Joint: turn.Joint, Axis: turn.Axis, Degrees: degrees, turn: turn, zoneAt: z.group()}}
+	z.measure(&out.Move, f.bones, bleed, limit)
+	out.Move.Severity = f.severity(&out.Move)
+
+	t := z.turn(turn.Dir, degrees)
+	z.carry(t, method)
+	sum, area := make([]float64, len(b.place)), make([]float64, len(b.place))
+	for i, tri := range z.tri {
+		if !b.shaped[tri] {
+			continue
+		}
+		a, k, c := 3*z.corners[3*i], 3*z.corners[3*i+1], 3*z.corners[3*i+2]
+		p := z.pos
+		most, least := b.strain[tri].Squares(p[k]-p[a], p[k+1]-p[a+1], p[k+2]-p[a+2], p[c]-p[a], p[c+1]-p[a+1], p[c+2]-p[a+2])
+		v := math.Sqrt(most)
+		if l := math.Sqrt(least); l*v < 1 { // pressed more than drawn out
+			v = l
+		}
+		x, y, w := z.normal[3*i], z.normal[3*i+1], z.normal[3*i+2]
+		size := math.Sqrt(x*x + y*y + w*w)
+		for _, v3 := range b.tri[3*tri : 3*tri+3] {
+			sum[v3], area[v3] = sum[v3]+size*v, area[v3]+size
+		}
+	}
+	out.Stretch, out.Turned, out.Bleed = f.blank(), f.blank(), f.blank()
+	put := func(field [][]float32, v uint32, value float64) {
+		s, w := b.surface(v)
+		field[s][w] = float32(value)
+	}
+	for _, v := range z.moved {
+		put(out.Stretch, v, 1)
+		put(out.Turned, v, 0)
+		put(out.Bleed, v, 0)
+	}
+	for v, a := range area {
+		if a > 0 {
+			put(out.Stretch, uint32(v), sum[v]/a)
+		}
+	}
+	for _, tri := range z.strained(t).turned {
+		for _, v := range b.tri[3*tri : 3*tri+3] {
+			put(out.Turned, v, 1)
+		}
+	}
+	for _, d := range bleed {
+		if far := t.point(d.turn).Sub(d.turn).Len(); far > limit {
+			put(out.Bleed, d.v, far)
+		}
+	}
+	return out
+}
+
+// blank is a field without values.
+func (f *Facts) blank() [][]float32 {
+	b := f.body
+	out := make([][]float32, len(b.r.Surfaces))
+	for i, s := range b.surfaces {
+		list := make([]float32, b.first[i+1]-b.first[i])
+		for k := range list {
+			list[k] = float32(math.NaN())
+		}
+		out[s] = list
+	}
+	return out
+}
+
+// drawnOut names the corners of the triangles of a move that are stretched by
+// least or more.
+func (f *Facts) drawnOut(m *Move, degrees, least float64) *group {
+	b := f.body
+	z := b.newZone(m.Joint, nil)
+	z.carry(z.turn(m.turn.Dir, degrees), deform.Linear)
+	least *= least * (1 - 1e-12)
+	var list []uint32
+	for i, tri := range z.tri {
+		if !b.shaped[tri] {
+			continue
+		}
+		a, k, c := 3*z.corners[3*i], 3*z.corners[3*i+1], 3*z.corners[3*i+2]
+		p := z.pos
+		most, _ := b.strain[tri].Squares(p[k]-p[a], p[k+1]-p[a+1], p[k+2]-p[a+2], p[c]-p[a], p[c+1]-p[a+1], p[c+2]-p[a+2])
+		if most >= least {
+			list = append(list, tri)
+		}
+	}
+	return b.spots(b.cornersOf(list))
+}
+
+// cornersOf lists the corners of triangles.
+func (b *body) cornersOf(triangles []uint32) (out []uint32) {
+	for _, t := range triangles {
+		out = append(out, b.tri[3*t], b.tri[3*t+1], b.tri[3*t+2])
+	}
+	return out
+}

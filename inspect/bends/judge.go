@@ -1,0 +1,228 @@
+package bends
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Default figures at which a measure is noted and at which it is a flaw. How they were
+// found stands in the sources of the checks.
+const (
+	lossNote, lossFlaw = 0.35, 0.4
+	lossGuessed        = 0.5 // where the range is a guess
+	areaFlaw           = 0.6 // with the loss
+	pinchNote          = 0.5
+	stretchLimit       = 4.0   // at the end: a note; half way: a flaw
+	turnedShare        = 0.005 // the same
+	turnedLeast        = 8.0   // triangles
+	crackFlaw          = 1e-3  // of the diagonal
+)
+
+// severity is how far the worst measure of a move goes, in shares of the figure at
+// which it is a flaw by default. What is a note at most, however far it goes, stops at 1.
+func (f *Facts) severity(m *Move) float64 {
+	s := (1 - or(m.Volume, 1)) / lossFlaw
+	if !anatomical(m.Axis) {
+		s = (1 - or(m.Volume, 1)) / lossGuessed
+	}
+	if !(or(m.Area, areaFlaw) < areaFlaw) { // it keeps its width
+		s = min(s, 1)
+	}
+	// A stretch of 1 is none.
+	s = max(s, (or(m.P99Half, 1)-1)/(stretchLimit-1), 0)
+	if m.Triangles > 0 && m.TurnedHalf > 0 {
+		s = max(s, min(float64(m.TurnedHalf)/turnedLeast, float64(m.TurnedHalf)/float64(m.Triangles)/turnedShare))
+	}
+	if m.guessed {
+		s = min(s, 1)
+	}
+	if f.diagonal > 0 {
+		s = max(s, m.Crack/(crackFlaw*f.diagonal))
+	}
+	if m.Bleed > 0 {
+		s = max(s, 1+float64(m.Bleed)/1000)
+	}
+	return s
+}
+
+// gauge is one measure of a move, held against one limit.
+type gauge struct {
+	limit check.Limit
+	name  string
+	value func(*Move) float64 // NaN: it has none
+	place func(*Facts, *Move) *group
+	more  func(*Move) []check.Measure
+	half  bool // it shows half way
+	each  bool // a finding for each joint, partners together; else one for all joints
+}
+
+// hit is the worst move of a joint, and the joints that are told with it.
+type hit struct {
+	move   *Move
+	value  float64
+	joints []rig.Node
+	at     *group
+}
+
+// hits answers the worst move of every joint whose measure is above the limit, the
+// worst first. Joints in skip are left out.
+func (f *Facts) hits(g *gauge, skip map[rig.Node]bool) (list []hit) {
+	at := map[rig.Node]int{}
+	for i := range f.Moves {
+		m := &f.Moves[i]
+		v := g.value(m)
+		if !(v > g.limit.Value) || skip[m.Joint] {
+			continue
+		}
+		k, known := at[m.Joint]
+		if !known {
+			at[m.Joint] = len(list)
+			list = append(list, hit{move: m, value: v, joints: []rig.Node{m.Joint}})
+		} else if v > list[k].value {
+			list[k].move, list[k].value = m, v
+		}
+	}
+	slices.SortStableFunc(list, func(a, b hit) int {
+		// Of equal ones the joint farther down: what it holds, those above it move too.
+		return cmp.Or(cmp.Compare(b.value, a.value), cmp.Compare(f.depth(b.move.Joint), f.depth(a.move.Joint)), cmp.Compare(a.move.Joint, b.move.Joint))
+	})
+	return list
+}
+
+// depth counts the nodes above a joint.
+func (f *Facts) depth(j rig.Node) (n int) {
+	for p := f.body.r.Nodes[j].Parent; p >= 0; p = f.body.r.Nodes[p].Parent {
+		n++
+	}
+	return n
+}
+
+// judge files what passes the limits of the gauges; a joint that one has told of is
+// left out by those behind it.
+func (f *Facts) judge(d *check.Docket, gauges ...*gauge) {
+	told := map[rig.Node]bool{}
+	for _, g := range gauges {
+		var list []hit
+		for _, h := range f.hits(g, told) {
+			k := 0 // together with the first
+			if g.each {
+				h.at = g.place(f, h.move)
+				k = slices.IndexFunc(list, func(o hit) bool { return f.together(&o, &h) })
+			}
+			if k >= 0 && k < len(list) {
+				list[k].joints = append(list[k].joints, h.move.Joint)
+				continue
+			}
+			if h.at == nil {
+				h.at = g.place(f, h.move)
+			}
+			list = append(list, h)
+		}
+		for i := range list {
+			for _, j := range list[i].joints {
+				told[j] = true
+			}
+			f.file(d, g, &list[i])
+		}
+	}
+}
+
+// together tells that a joint is told with another: its partner on the other side, or
+// one above or below it that does the same to the same places.
+func (f *Facts) together(o, h *hit) bool {
+	a, j := o.joints[0], h.move.Joint
+	if p := f.partner[j]; p >= 0 && f.partner[p] == j && slices.Contains(o.joints, p) {
+		return true
+	}
+	e, l := f.body.enter, f.body.leave
+	if !(e[a] <= e[j] && e[j] < l[a] || e[j] <= e[a] && e[a] < l[j]) || o.at == nil || h.at == nil {
+		return false
+	}
+	common := 0
+	for _, s := range o.at.spots {
+		for _, u := range h.at.spots {
+			if s.Surface == u.Surface {
+				common += both(s.Vertices, u.Vertices)
+			}
+		}
+	}
+	return 2*common >= min(o.at.count, h.at.count)
+}
+
+// both counts what two rising lists share.
+func both(a, b []rig.Vertex) (n int) {
+	for i, j := 0, 0; i < len(a) && j < len(b); {
+		switch {
+		case a[i] < b[j]:
+			i++
+		case a[i] > b[j]:
+			j++
+		default:
+			n, i, j = n+1, i+1, j+1
+		}
+	}
+	return n
+}
+
+func (f *Facts) file(d *check.Docket, g *gauge, h *hit) {
+	m := h.move
+	degrees := m.Degrees
+	if g.half {
+		degrees /= 2
+	}
+	w := check.Nowhere()
+	w.Joints = h.joints
+	w.Move = &check.Move{Joint: m.Joint, Axis: m.Axis, Degrees: degrees}
+	if at := h.at; at != nil && at.count > 0 {
+		w.Spots, w.Extent = at.spots, at.extent
+		point := at.point
+		w.Point = &point
+	}
+	found := d.Found(g.limit, g.name, h.value, w)
+	var names []string
+	for _, j := range h.joints {
+		names = append(names, f.names[j])
+	}
+	found.Subject = fmt.Sprintf("%s, %s %.0f°", exam.Listed(names), m.Axis, degrees)
+	found.Measures = append(found.Measures, figure("angle", degrees, "°"))
+	if len(h.joints) > 1 {
+		found.Measures = append(found.Measures, figure("joints", float64(len(h.joints)), ""))
+	}
+	if g.more != nil {
+		found.Measures = append(found.Measures, g.more(m)...)
+	}
+}
+
+// figure is one more measure of a finding, without a limit.
+func figure(name string, value float64, unit string) check.Measure {
+	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
+}
+
+// figures leaves out those that have no value.
+func figures(list ...check.Measure) (out []check.Measure) {
+	for _, m := range list {
+		if !math.IsNaN(m.Value) && !math.IsInf(m.Value, 0) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+func ofZone(_ *Facts, m *Move) *group { return m.zoneAt }
+
+// sure hides the value of a move whose range is a guess on a rig whose other ranges are
+// known: there a joint without a role (a helper, a palm, a chain) may never go so far.
+func sure(value func(*Move) float64) func(*Move) float64 {
+	return func(m *Move) float64 {
+		if m.guessed {
+			return math.NaN()
+		}
+		return value(m)
+	}
+}

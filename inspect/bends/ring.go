@@ -1,0 +1,197 @@
+package bends
+
+import (
+	"math"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/geom"
+)
+
+// ring is one closed section of the surface at rest, across a bone. Its points hang
+// on the edges they cut, so a move carries them along.
+type ring struct {
+	points []crossing
+	area   float64 // m²
+	u, v   mgl64.Vec3
+	flat   []float64 // 3 a point: u and v from the middle, weight (length of the line there)
+	inv    [3]float64
+}
+
+// crossing is a point of an edge: a + k·(b − a).
+type crossing struct {
+	a, b uint32
+	k    float64
+}
+
+// section finds the ring across a bone at a point: of all closed lines in which the
+// plane cuts the surface, that go through the zone and round the point, the smallest.
+// A limb inside a sleeve is measured, not the sleeve. false: there is none.
+func (z *zone) section(at, normal mgl64.Vec3) (best ring, ok bool) {
+	b := z.b
+	if l := normal.Len(); l < 1e-12 || l != l {
+		return best, false
+	}
+	normal = normal.Normalize()
+	plane := geom.Plane{Normal: normal, Offset: normal.Dot(at)}
+	above := func(p uint32) bool {
+		v := 3 * b.of[p]
+		return normal[0]*b.rest[v]+normal[1]*b.rest[v+1]+normal[2]*b.rest[v+2] >= plane.Offset
+	}
+	seen := b.marks()
+	var line geom.Section
+	line.Closed = true
+	for _, t := range z.tri {
+		if seen[t] == b.mark {
+			continue
+		}
+		a0, a1, a2 := above(b.place[b.tri[3*t]]), above(b.place[b.tri[3*t+1]]), above(b.place[b.tri[3*t+2]])
+		if a0 == a1 && a1 == a2 {
+			continue
+		}
+		points, closed := b.walk(t, above, seen, &plane)
+		if !closed || len(points) < 3 {
+			continue
+		}
+		line.Points = line.Points[:0]
+		for _, c := range points {
+			line.Points = append(line.Points, b.cross(c))
+		}
+		_, area := line.Middle(normal)
+		if area > 0 && (!ok || area < best.area) && line.Around(at, normal) {
+			best, ok = ring{points: points, area: area}, true
+		}
+	}
+	if !ok {
+		return best, false
+	}
+	return best, best.lay(b, normal)
+}
+
+// walk follows the plane from triangle to triangle. It ends where it began, or (not
+// closed) where the surface ends or branches.
+func (b *body) walk(t uint32, above func(uint32) bool, seen []uint32, plane *geom.Plane) (points []crossing, closed bool) {
+	start := t
+	from := uint32(geom.NoEdge)
+	for {
+		seen[t] = b.mark
+		out := uint32(geom.NoEdge)
+		for c := range uint32(3) {
+			e := b.edges.Of[3*t+c]
+			if e == geom.NoEdge {
+				return points, false
+			}
+			if e == from {
+				continue
+			}
+			p, q := b.tri[3*t+c], b.tri[3*t+(c+1)%3]
+			if above(b.place[p]) == above(b.place[q]) {
+				continue
+			}
+			dp, dq := plane.Side(b.at(p)), plane.Side(b.at(q))
+			k := 0.5
+			if d := dp - dq; d != 0 {
+				k = min(1, max(0, dp/d))
+			}
+			points = append(points, crossing{p, q, k})
+			out = e
+			break
+		}
+		if out == geom.NoEdge || b.edges.Count[out] != 2 {
+			return points, false
+		}
+		next := b.edges.Tri[2*out]
+		if next == t {
+			next = b.edges.Tri[2*out+1]
+		}
+		if next == start {
+			return points, true
+		}
+		if seen[next] == b.mark {
+			return points, false
+		}
+		t, from = next, out
+	}
+}
+
+func (b *body) cross(c crossing) mgl64.Vec3 {
+	p := b.at(c.a)
+	return p.Add(b.at(c.b).Sub(p).Mul(c.k))
+}
+
+// lay flattens the ring into its plane about its middle. false: it has no width.
+func (r *ring) lay(b *body, normal mgl64.Vec3) bool {
+	r.u = square(normal)
+	r.v = normal.Cross(r.u)
+	n := len(r.points)
+	r.flat = make([]float64, 3*n)
+	places := make([]mgl64.Vec3, n)
+	var middle mgl64.Vec3
+	total := 0.0
+	for i := range r.points {
+		places[i] = b.cross(r.points[i])
+	}
+	for i := range places {
+		w := (places[i].Sub(places[(i+1)%n]).Len() + places[i].Sub(places[(i+n-1)%n]).Len()) / 2
+		r.flat[3*i+2] = w
+		middle, total = middle.Add(places[i].Mul(w)), total+w
+	}
+	if !(total > 0) {
+		return false
+	}
+	middle = middle.Mul(1 / total)
+	var uu, uv, vv float64
+	for i := range places {
+		d := places[i].Sub(middle)
+		x, y, w := d.Dot(r.u), d.Dot(r.v), r.flat[3*i+2]/total
+		r.flat[3*i], r.flat[3*i+1], r.flat[3*i+2] = x, y, w
+		uu, uv, vv = uu+w*x*x, uv+w*x*y, vv+w*y*y
+	}
+	det := uu*vv - uv*uv
+	if !(det > 1e-6*(uu+vv)*(uu+vv)) { // a slit
+		return false
+	}
+	r.inv = [3]float64{vv / det, -uv / det, uu / det}
+	return true
+}
+
+// square is a unit vector at right angles to a unit vector.
+func square(n mgl64.Vec3) mgl64.Vec3 {
+	e := mgl64.Vec3{1, 0, 0}
+	if math.Abs(n[0]) > 0.9 {
+		e = mgl64.Vec3{0, 1, 0}
+	}
+	return e.Sub(n.Mul(e.Dot(n))).Normalize()
+}
+
+// narrowest answers how much of its radius the ring keeps where it keeps least, and
+// how much of its area: the smaller singular value, and the product of both, of the
+// linear map that carries the ring at rest to the ring as moved, about its middle, by
+// least squares. A twisted tube gives its radius factor; a bent one the factor in the
+// plane of the bend.
+func (z *zone) narrowest(r *ring, t *turning) (radius, area float64) {
+	var middle mgl64.Vec3
+	moved := make([]mgl64.Vec3, len(r.points))
+	for i, c := range r.points {
+		p := z.place(c.a, t)
+		moved[i] = p.Add(z.place(c.b, t).Sub(p).Mul(c.k))
+		middle = middle.Add(moved[i].Mul(r.flat[3*i+2]))
+	}
+	var su, sv mgl64.Vec3
+	for i := range moved {
+		d := moved[i].Sub(middle)
+		x, y, w := r.flat[3*i], r.flat[3*i+1], r.flat[3*i+2]
+		su, sv = su.Add(d.Mul(w*x)), sv.Add(d.Mul(w*y))
+	}
+	// Columns of the map, in the plane's frame.
+	a := su.Mul(r.inv[0]).Add(sv.Mul(r.inv[1]))
+	c := su.Mul(r.inv[1]).Add(sv.Mul(r.inv[2]))
+	p, q, s := a.Dot(a), a.Dot(c), c.Dot(c)
+	d := p - s
+	most := (p + s + math.Sqrt(d*d+4*q*q)) / 2
+	if !(most > 0) {
+		return 0, 0
+	}
+	square := max(0, p*s-q*q)
+	return math.Sqrt(square / most), math.Sqrt(square)
+}

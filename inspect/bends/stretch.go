@@ -1,0 +1,40 @@
+package bends
+
+import (
+	"math"
+
+	"rigloupe/inspect/check"
+)
+
+var stretch = check.Check[Facts]{
+	ID:      "bends/stretch",
+	Title:   "Surface drawn out when a joint bends",
+	Measure: "99th percentile of the larger principal stretch over the triangles that a joint moves, linear blend: half way to the end of its range, and at the end",
+	Limits: []check.Limit{
+		{Name: "half", Unit: "× rest", Value: stretchLimit, Grade: check.Flaw},
+		{Name: "end", Unit: "× rest", Value: stretchLimit, Grade: check.Note},
+	},
+	Why: "A triangle that is drawn to several times its length smears what is painted on it and turns a round form into facets. " +
+		"At the end of a range the skin between fingers or under an arm is drawn out on sound figures too; half way it is the weights.",
+	Remedy: "Spread the change of weights over more edges.\n" +
+		"Add edges across the place that bends.\n" +
+		"Look for single vertices there that hang on a far joint.",
+	Source: "principal stretches of the 2×2 deformation gradient; the limits are common practice, no source: sound figures reach 3.4 half way and 5.9 at the end",
+	Needs:  needsBends,
+	Judge: func(f *Facts, d *check.Docket) {
+		more := func(m *Move) []check.Measure {
+			return figures(
+				figure("at the end", or(m.P99, math.NaN()), "× rest"),
+				figure("largest at the end", or(m.Max, math.NaN()), "× rest"),
+				figure("at the end by dual quaternions", or(m.P99Dual, math.NaN()), "× rest"),
+				figure("triangles moved", float64(m.Triangles), ""))
+		}
+		f.judge(d,
+			&gauge{limit: d.Limit("half"), name: "p99 half way", half: true, each: true, more: more,
+				value: sure(func(m *Move) float64 { return or(m.P99Half, math.NaN()) }),
+				place: func(f *Facts, m *Move) *group { return f.drawnOut(m, m.Degrees/2, or(m.P99Half, 1)) }},
+			&gauge{limit: d.Limit("end"), name: "p99", more: more,
+				value: func(m *Move) float64 { return or(m.P99, math.NaN()) },
+				place: func(f *Facts, m *Move) *group { return f.drawnOut(m, m.Degrees, or(m.P99, 1)) }})
+	},
+}

@@ -1,0 +1,26 @@
+package bends
+
+import (
+	"rigloupe/inspect/check"
+)
+
+var tearAlong = check.Check[Facts]{
+	ID:      "bends/tear-along",
+	Title:   "A patch that is drawn along by a joint it does not belong to",
+	Measure: "vertices beyond the joint's limb and its surroundings that a move shifts by more than 1 % of the diagonal",
+	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Flaw}},
+	Why: "A little weight of a far joint does nothing at rest. " +
+		"Each time that joint turns, the patch is drawn up after it.",
+	Remedy: "Choose the named vertices and take the named joint out of their weights; then make the weights whole.\n" +
+		"Where a prop is meant to follow the joint, bind all of it to that joint alone.",
+	Source: "common practice, no source. The limb is where the joint has half of the weight or more; its surroundings go as far along the surface as the longer of its bone and the one above",
+	Needs:  needsBends,
+	Judge: func(f *Facts, d *check.Docket) {
+		limit := d.Limit("vertices")
+		f.judge(d, &gauge{
+			limit: limit, name: "vertices", each: true,
+			value: func(m *Move) float64 { return float64(m.Bleed) },
+			place: func(f *Facts, m *Move) *group { return f.body.spots(m.bleedAt) },
+		})
+	},
+}

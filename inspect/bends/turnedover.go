@@ -1,0 +1,48 @@
+package bends
+
+import (
+	"math"
+
+	"rigloupe/inspect/check"
+)
+
+var turnedOver = check.Check[Facts]{
+	ID:      "bends/turned-over",
+	Title:   "Triangles that turn over when a joint bends",
+	Measure: "share of the triangles a joint moves that face against their surroundings, linear blend: half way to the end of its range, and at the end. Those that reach into the wedge which the bend closes do not count, nor fewer than the least number",
+	Limits: []check.Limit{
+		{Name: "half", Unit: "of the triangles moved", Value: turnedShare, Grade: check.Flaw},
+		{Name: "end", Unit: "of the triangles moved", Value: turnedShare, Grade: check.Note},
+		{Name: "least", Unit: "triangles", Value: turnedLeast, Grade: check.Flaw},
+	},
+	Why: "A triangle that turns over shows its back: a dark or missing patch. " +
+		"On the inside of a bend there is no room for the surface, so some turn over there on any figure; elsewhere, and half way already, it is the weights.",
+	Remedy: "Look at the named joint at the named angle.\n" +
+		"Smooth the weights around the named triangles; look for single vertices that hang on a far joint.\n" +
+		"On the inside of a bend, pass the weights over a longer stretch, or let a corrective shape fold the surface.",
+	Source: "common practice, no source; the wedge is the part that a mitre cuts off a bent pipe",
+	Needs:  needsBends,
+	Judge: func(f *Facts, d *check.Docket) {
+		least := d.Limit("least").Value
+		share := func(count int, m *Move) float64 {
+			if m.Triangles == 0 || float64(count) < least {
+				return math.NaN()
+			}
+			return float64(count) / float64(m.Triangles)
+		}
+		more := func(m *Move) []check.Measure {
+			return figures(
+				figure("at the end", or(m.TurnedOpen, math.NaN()), "of the triangles moved"),
+				figure("with those in the wedge", or(m.Turned, math.NaN()), "of the triangles moved"),
+				figure("with those in the wedge by dual quaternions", or(m.TurnedDual, math.NaN()), "of the triangles moved"),
+				figure("triangles moved", float64(m.Triangles), ""))
+		}
+		f.judge(d,
+			&gauge{limit: d.Limit("half"), name: "half way", half: true, each: true, more: more,
+				value: sure(func(m *Move) float64 { return share(m.TurnedHalf, m) }),
+				place: func(f *Facts, m *Move) *group { return f.body.spots(f.body.cornersOf(m.halfAt)) }},
+			&gauge{limit: d.Limit("end"), name: "turned over", more: more,
+				value: func(m *Move) float64 { return share(len(m.turnedAt), m) },
+				place: func(f *Facts, m *Move) *group { return f.body.spots(f.body.cornersOf(m.turnedAt)) }})
+	},
+}

@@ -1,0 +1,87 @@
+package bends
+
+import (
+	"math"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// Twist is a half turn along one bone: either its joint or the one at its end turns by
+// 180° about it, whichever leaves less of the width.
+type Twist struct {
+	Joint      rig.Node `json:"joint"`        // whose bone it is
+	End        rig.Node `json:"end"`          // where it ends
+	Turned     rig.Node `json:"turned"`       // the one of the two that was turned
+	Radius     *float64 `json:"radius_ratio"` // smallest over the middle third, linear; nil: no closed section bends
+	RadiusDual *float64 `json:"radius_ratio_dual"`
+	At         float64  `json:"at"` // where on the bone, 0 … 1
+
+	zoneAt *group
+	point  [3]float64
+	extent float64
+}
+
+// thirds are the places on a bone, from its joint, that a half turn is measured at:
+// over the middle third.
+var thirds = [...]float64{1. / 3, 7. / 18, 8. / 18, 0.5, 10. / 18, 11. / 18, 2. / 3}
+
+// halfTurns measures the half turns that the zone's joint takes part in: about its own
+// bone, and about the bone that ends in it.
+func (w *work) halfTurns(z *zone) {
+	bones := w.f.bones
+	if bones.end[z.joint] >= 0 {
+		w.halfTurn(z, z.joint)
+	}
+	if p := bones.above[z.joint]; p >= 0 && bones.end[p] == z.joint {
+		w.halfTurn(z, p)
+	}
+}
+
+// halfTurn turns the zone's joint about the bone of joint j.
+func (w *work) halfTurn(z *zone, j rig.Node) {
+	bones, b := w.f.bones, w.f.body
+	end := bones.end[j]
+	from, to := b.world[j].Origin(), b.world[end].Origin()
+	t := w.twist[j]
+	if t == nil {
+		t = &Twist{Joint: j, End: end, Turned: z.joint}
+		w.twist[j] = t
+	}
+	axis := to.Sub(from)
+	var rings []ring
+	var at []float64
+	for _, k := range thirds {
+		if r, ok := z.section(from.Add(axis.Mul(k)), axis); ok {
+			rings, at = append(rings, r), append(at, k)
+		}
+	}
+	if len(rings) == 0 {
+		return // stiff there: nothing is pinched
+	}
+	turn := z.turn(axis.Normalize(), 180)
+	z.carry(turn, deform.Linear)
+	least, which := math.Inf(1), 0
+	for i := range rings {
+		if n, _ := z.narrowest(&rings[i], turn); n < least {
+			least, which = n, i
+		}
+	}
+	if t.Radius != nil && !(least < *t.Radius) {
+		return
+	}
+	z.carry(turn, deform.Dual)
+	dual := math.Inf(1)
+	for i := range rings {
+		n, _ := z.narrowest(&rings[i], turn)
+		dual = min(dual, n)
+	}
+	t.Radius, t.RadiusDual, t.Turned, t.At = ratio(least), ratio(dual), z.joint, at[which]
+	t.point = from.Add(axis.Mul(at[which]))
+	t.extent = math.Sqrt(rings[which].area / math.Pi)
+	var vertices []uint32
+	for _, c := range rings[which].points {
+		vertices = append(vertices, c.a, c.b)
+	}
+	t.zoneAt = b.spots(vertices)
+}

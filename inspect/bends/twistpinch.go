@@ -1,0 +1,56 @@
+package bends
+
+import (
+	"fmt"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+)
+
+var twistPinch = check.Check[Facts]{
+	ID:      "bends/twist-pinch",
+	Title:   "A limb that pinches in when it is twisted",
+	Measure: "smallest width left in the middle third of a bone when it is twisted by 180°, of the width at rest, linear blend",
+	Limits:  []check.Limit{{Name: "width", Unit: "of the radius", Value: pinchNote, Grade: check.Note}},
+	Why: "Half way between two joints that are turned against each other, linear blending takes the mean of two opposite places: the axis. " +
+		"A forearm then thins like a wrapped sweet when the hand turns.",
+	Remedy: "Add one or two joints along the bone that take a part of the turn each.\n" +
+		"Where the player offers dual quaternions, compare: the second figure is theirs.",
+	Source: "radius factor √(1 − 4w(1−w) sin²(θ/2)) of linear blending (closed form); the limit is common practice, no source",
+	Needs:  needsBends,
+	Judge: func(f *Facts, d *check.Docket) {
+		limit := d.Limit("width")
+		worst, names := -1, []string(nil)
+		w := check.Nowhere()
+		for i := range f.Twists {
+			t := &f.Twists[i]
+			if t.Radius == nil || !(*t.Radius < limit.Value) {
+				continue
+			}
+			if worst < 0 || *t.Radius < *f.Twists[worst].Radius-1e-6 { // of equal ones the first
+				worst = i
+			}
+		}
+		if worst < 0 {
+			return
+		}
+		w.Joints = append(w.Joints, f.Twists[worst].Joint)
+		names = append(names, f.names[f.Twists[worst].Joint])
+		for i := range f.Twists {
+			if t := &f.Twists[i]; i != worst && t.Radius != nil && *t.Radius < limit.Value {
+				w.Joints, names = append(w.Joints, t.Joint), append(names, f.names[t.Joint])
+			}
+		}
+		t := &f.Twists[worst]
+		w.Spots, w.Extent = t.zoneAt.spots, t.extent
+		point := t.point
+		w.Point = &point
+		w.Move = &check.Move{Joint: t.Turned, Axis: "twist", Degrees: 180}
+		found := d.Found(limit, "width left", *t.Radius, w)
+		found.Subject = fmt.Sprintf("%s, twisted by 180°", exam.Listed(names))
+		if t.RadiusDual != nil {
+			found.Measures = append(found.Measures, figure("by dual quaternions", *t.RadiusDual, "of the radius"))
+		}
+		found.Measures = append(found.Measures, figure("along the bone", t.At, ""), figure("bones", float64(len(names)), ""))
+	},
+}

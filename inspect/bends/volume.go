@@ -1,0 +1,284 @@
+package bends
+
+import (
+	"math"
+
+	"rigloupe/inspect/geom"
+)
+
+// capEdge is one edge of the border of a zone, in the direction of its triangle, and
+// the loop it belongs to. A fan from the middle of the loop closes it.
+type capEdge struct{ from, to, loop, piece int32 }
+
+// piece is one connected part of a zone.
+type piece struct {
+	rest float64 // m³, signed, closed by fans; 0: encloses nothing to speak of
+	now  float64
+	area float64
+}
+
+// flatPiece is the volume ÷ area^1.5 below which a piece encloses nothing to speak of:
+// a flap, a sheet. A ball has 0.094; a plate 1/300 as thick as wide has 1e-3.
+const flatPiece = 1e-3
+
+// findPieces parts the zone's triangles into connected pieces, finds the edges where
+// it was cut out of the surface (or the surface ends), and measures the volume at
+// rest.
+func (z *zone) findPieces() {
+	b := z.b
+	inside := map[uint32]int32{} // triangle → place in z.tri
+	for i, t := range z.tri {
+		inside[t] = int32(i)
+	}
+	// Pieces and loops by joining places; both are small beside the body.
+	place := map[uint32]int32{}
+	number := func(v uint32) int32 {
+		p := b.place[v]
+		n, ok := place[p]
+		if !ok {
+			n = int32(len(place))
+			place[p] = n
+		}
+		return n
+	}
+	ids := make([]int32, 3*len(z.tri))
+	for i, t := range z.tri {
+		for c := range 3 {
+			ids[3*i+c] = number(b.tri[3*int(t)+c])
+		}
+	}
+	pieces := newSets(len(place))
+	var border []borderEdge
+	for i, t := range z.tri {
+		pieces.join(ids[3*i], ids[3*i+1])
+		pieces.join(ids[3*i], ids[3*i+2])
+		for c := range 3 {
+			e := b.edges.Of[3*int(t)+c]
+			if e == geom.NoEdge {
+				continue
+			}
+			if n := b.edges.Count[e]; n <= 2 {
+				other := b.edges.Tri[2*e]
+				if other == t {
+					other = b.edges.Tri[2*e+1]
+				}
+				if _, in := inside[other]; in && other != t {
+					continue
+				}
+			} else if z.shared(e, t, inside) {
+				continue // more than two meet there: taken as closed
+			}
+			border = append(border, borderEdge{i, c, ids[3*i+c], ids[3*i+(c+1)%3]})
+		}
+	}
+	pieceNumber := map[int32]int32{}
+	z.pieceOf = make([]int32, len(z.tri))
+	for i := range z.tri {
+		root := pieces.find(ids[3*i])
+		n, ok := pieceNumber[root]
+		if !ok {
+			n = int32(len(z.pieces))
+			pieceNumber[root], z.pieces = n, append(z.pieces, piece{})
+		}
+		z.pieceOf[i] = n
+		x, y, w := z.normal[3*i], z.normal[3*i+1], z.normal[3*i+2]
+		z.pieces[n].area += math.Sqrt(x*x+y*y+w*w) / 2
+	}
+	loops, count := walkBorder(border, len(place))
+	for k, o := range border {
+		z.caps = append(z.caps, capEdge{z.corners[3*o.i+o.c], z.corners[3*o.i+(o.c+1)%3], loops[k], z.pieceOf[o.i]})
+	}
+	z.loops = count
+}
+
+// borderEdge is the edge of a zone's triangle i from its corner c to the next, and the
+// places at its ends.
+type borderEdge struct {
+	i, c     int
+	from, to int32
+}
+
+// walkBorder parts the edges of the border into loops, along the direction of their
+// triangles: by edge, and how many. A walk that comes by a place again closes a loop
+// there, so loops that touch are two. What does not close (triangles of mixed
+// direction) is a loop of its own.
+func walkBorder(border []borderEdge, places int) (loop []int32, count int) {
+	head, next := make([]int32, places), make([]int32, len(border))
+	for i := len(border) - 1; i >= 0; i-- {
+		next[i] = head[border[i].from]
+		head[border[i].from] = int32(i) + 1
+	}
+	loop = make([]int32, len(border))
+	used := make([]bool, len(border))
+	on := make([]int32, places) // place → its edge on the path, +1
+	close := func(edges []int32) {
+		for _, e := range edges {
+			loop[e] = int32(count)
+		}
+		count++
+	}
+	var path []int32
+	for i := range border {
+		if used[i] {
+			continue
+		}
+		path = append(path[:0], int32(i))
+		used[i] = true
+		on[border[i].from] = 1
+		for len(path) > 0 {
+			at := border[path[len(path)-1]].to
+			if k := on[at]; k > 0 {
+				ring := path[k-1:]
+				close(ring)
+				for _, e := range ring {
+					on[border[e].from] = 0
+				}
+				path = path[:k-1]
+				if len(path) == 0 {
+					break
+				}
+				continue
+			}
+			h := head[at]
+			for h != 0 && used[h-1] {
+				h = next[h-1]
+			}
+			head[at] = h
+			if h == 0 { // a dead end
+				close(path)
+				for _, e := range path {
+					on[border[e].from] = 0
+				}
+				break
+			}
+			used[h-1] = true
+			path = append(path, h-1)
+			on[at] = int32(len(path))
+		}
+	}
+	return loop, count
+}
+
+// weighRest measures the volumes at rest, once all vertices have their numbers.
+func (z *zone) weighRest() {
+	n := 3 * len(z.vertices)
+	if cap(z.pos) < n {
+		z.pos = make([]float64, n)
+	}
+	z.pos = z.pos[:n]
+	for i, v := range z.vertices {
+		copy(z.pos[3*i:3*i+3], z.b.rest[3*v:])
+	}
+	z.enclosed()
+	for i := range z.pieces {
+		p := &z.pieces[i]
+		p.rest = p.now
+		if !(math.Abs(p.rest) > flatPiece*p.area*math.Sqrt(p.area)) {
+			p.rest = 0
+		}
+	}
+}
+
+// shared tells whether another triangle of the zone has the edge as well.
+func (z *zone) shared(e, t uint32, inside map[uint32]int32) bool {
+	b := z.b
+	lo, hi := b.edges.Ends[2*e], b.edges.Ends[2*e+1]
+	for _, u := range b.around[b.aroundStart[lo]:b.aroundStart[lo+1]] {
+		if _, in := inside[u]; !in || u == t {
+			continue
+		}
+		for c := range 3 {
+			if b.place[b.tri[3*int(u)+c]] == hi {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// enclosed works out the signed volume of every piece as z.pos has it, closed by fans
+// over its cut loops (divergence theorem). Positions are taken about the joint, so
+// that a gap costs little.
+func (z *zone) enclosed() {
+	if need := 4 * z.loops; cap(z.apex) < need {
+		z.apex = make([]float64, need)
+	} else {
+		z.apex = z.apex[:need]
+		clear(z.apex)
+	}
+	for i := range z.pieces {
+		z.pieces[i].now = 0
+	}
+	pos, ox, oy, oz := z.pos, z.at[0], z.at[1], z.at[2]
+	for i := range z.tri {
+		a, b, c := 3*z.corners[3*i], 3*z.corners[3*i+1], 3*z.corners[3*i+2]
+		ax, ay, az := pos[a]-ox, pos[a+1]-oy, pos[a+2]-oz
+		bx, by, bz := pos[b]-ox, pos[b+1]-oy, pos[b+2]-oz
+		cx, cy, cz := pos[c]-ox, pos[c+1]-oy, pos[c+2]-oz
+		z.pieces[z.pieceOf[i]].now += (ax*(by*cz-bz*cy) + ay*(bz*cx-bx*cz) + az*(bx*cy-by*cx)) / 6
+	}
+	for i := range z.caps {
+		e := &z.caps[i]
+		m := z.apex[4*e.loop : 4*e.loop+4]
+		for _, v := range [2]int32{e.from, e.to} {
+			m[0], m[1], m[2] = m[0]+pos[3*v]-ox, m[1]+pos[3*v+1]-oy, m[2]+pos[3*v+2]-oz
+		}
+		m[3] += 2
+	}
+	for i := range z.caps {
+		e := &z.caps[i]
+		m := z.apex[4*e.loop : 4*e.loop+4]
+		// From to to from: the fan runs against the triangle.
+		ax, ay, az := m[0]/m[3], m[1]/m[3], m[2]/m[3]
+		b, c := 3*e.to, 3*e.from
+		bx, by, bz := pos[b]-ox, pos[b+1]-oy, pos[b+2]-oz
+		cx, cy, cz := pos[c]-ox, pos[c+1]-oy, pos[c+2]-oz
+		z.pieces[e.piece].now += (ax*(by*cz-bz*cy) + ay*(bz*cx-bx*cz) + az*(bx*cy-by*cx)) / 6
+	}
+}
+
+// volumeRatio is the zone's volume against rest, all pieces that enclose something
+// together; NaN when none does. It is signed: what is folded over counts negative.
+func (z *zone) volumeRatio() float64 {
+	z.enclosed()
+	now, rest := 0.0, 0.0
+	for i := range z.pieces {
+		switch p := &z.pieces[i]; {
+		case p.rest > 0:
+			now, rest = now+p.now, rest+p.rest
+		case p.rest < 0: // inside out: the same loss
+			now, rest = now-p.now, rest-p.rest
+		}
+	}
+	if rest == 0 {
+		return math.NaN()
+	}
+	return now / rest
+}
+
+// sets is a small union-find.
+type sets []int32
+
+func newSets(n int) sets {
+	s := make(sets, n)
+	for i := range s {
+		s[i] = int32(i)
+	}
+	return s
+}
+
+func (s sets) find(i int32) int32 {
+	for s[i] != i {
+		s[i] = s[s[i]]
+		i = s[i]
+	}
+	return i
+}
+
+func (s sets) join(a, b int32) {
+	if a, b = s.find(a), s.find(b); a < b {
+		s[b] = a
+	} else {
+		s[a] = b
+	}
+}

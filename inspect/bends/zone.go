@@ -1,0 +1,368 @@
+package bends
+
+import (
+	"math"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// zone is what one joint bends: all that hangs on the joint or on something below it
+// moves; the vertices that hang on other joints too lie between. Only those are
+// worked out move by move; what hangs on the joint wholly follows it as one piece, so
+// its triangles keep their shape.
+type zone struct {
+	b     *body
+	joint rig.Node
+	at    mgl64.Vec3 // the joint at rest: what it turns about
+
+	moved    []uint32 // vertices with an influence of the joint or below it
+	regioned int      // triangles with such a vertex that have an area
+	state    []int32  // by vertex of the body: still, whole, else place in mixed
+	local    []int32  // by vertex of the body: place in vertices + 1; 0: none
+
+	// Vertices of the zone's triangles and of its sections: mixed ones first, then
+	// those that follow wholly, then those that stay.
+	vertices []uint32
+	mixed    int
+	follow   int     // end of those that follow
+	blend    []blend // of the mixed ones
+
+	tri     []uint32 // triangles of the body that lie between
+	corners []int32  // 3 a triangle, places in vertices
+	normal  []float64
+	share   []float64 // by triangle: how much of its weights moves, 0 … 1
+
+	caps    []capEdge // of the cut loops, closed by fans
+	loops   int
+	pieces  []piece
+	pieceOf []int32 // by triangle
+
+	rings []ring   // sections that the moves are measured on
+	seams []uint32 // of the body: places in its list that the joint opens or closes
+
+	pos   []float64 // 3 a vertex of the zone: where a move has put it
+	rest  []float64 // of the body: the rest positions of the method of that move
+	apex  []float64 // 3 a loop, and the count of its edges
+	above []float64 // squared stretches of a move above 1
+	below []float64 // and the others
+}
+
+const (
+	still = -1
+	whole = -2
+)
+
+// blend is one vertex that hangs on what moves and on what does not: where each has
+// it at rest, so that a move costs one matrix.
+type blend struct {
+	stay mgl64.Vec3 // what does not move puts in, and what moves about the joint's own place
+	turn mgl64.Vec3 // what moves puts in, less its weight times the joint's place
+
+	weight, rest float64 // of what moves; of the rest
+
+	// As dual quaternions, summed each for itself: a move multiplies the first.
+	moves, stays [8]float64
+	src          mgl64.Vec3 // after the stretch that comes first
+}
+
+// newZone takes time linear in what the joint moves. Scratch is handed from zone to
+// zone: only one is in use at a time.
+func (b *body) newZone(j rig.Node, scratch *zone) *zone {
+	z := &zone{b: b, joint: j, at: b.world[j].Origin()}
+	if scratch != nil {
+		for _, v := range scratch.moved {
+			scratch.state[v] = still
+		}
+		for _, v := range scratch.vertices {
+			scratch.local[v] = 0
+		}
+		z.state, z.local = scratch.state, scratch.local
+		z.moved, z.vertices, z.blend = scratch.moved[:0], scratch.vertices[:0], scratch.blend[:0]
+		z.pos, z.above, z.below = scratch.pos[:0], scratch.above[:0], scratch.below[:0]
+	} else {
+		z.state, z.local = make([]int32, len(b.place)), make([]int32, len(b.place))
+		for v := range z.state {
+			z.state[v] = still
+		}
+	}
+	z.sortVertices()
+	z.findTriangles()
+	z.number()
+	z.findPieces()
+	z.findSeams()
+	z.weighRest()
+	return z
+}
+
+// holds tells whether a node, by its enter, moves with the joint.
+func (z *zone) holds(enter int32) bool {
+	return enter >= z.b.enter[z.joint] && enter < z.b.leave[z.joint]
+}
+
+// sortVertices finds out who moves, wholly or partly.
+func (z *zone) sortVertices() {
+	b := z.b
+	lo, hi := b.holdStart[b.enter[z.joint]], b.holdStart[b.leave[z.joint]]
+	for _, v := range b.holds[lo:hi] {
+		if z.state[v] != still {
+			continue
+		}
+		z.moved = append(z.moved, v)
+		weight, outside := 0.0, false
+		for k := b.start[v]; k < b.start[v+1]; k++ {
+			if z.holds(b.holder[k]) {
+				weight += b.weight[k]
+			} else {
+				outside = true
+			}
+		}
+		// 1e-6: the rounding of a few float32 weights.
+		if !outside && weight > 1-1e-6 && weight < 1+1e-6 {
+			z.state[v] = whole
+			continue
+		}
+		z.state[v] = int32(len(z.blend))
+		d := b.blendOf(v, z.holds)
+		d.turn = d.turn.Sub(z.at.Mul(d.weight))
+		d.stay = d.stay.Add(z.at.Mul(d.weight))
+		z.blend = append(z.blend, d)
+		z.vertices = append(z.vertices, v)
+	}
+	z.mixed = len(z.vertices)
+}
+
+// blendOf sums what a vertex hangs on, those that move and the others each for itself.
+func (b *body) blendOf(v uint32, moves func(enter int32) bool) (d blend) {
+	x := mgl64.Vec3{float64(b.src[3*v]), float64(b.src[3*v+1]), float64(b.src[3*v+2])}
+	var stretched mgl64.Vec3
+	sum, rigid := 0.0, true
+	for k := b.start[v]; k < b.start[v+1]; k++ {
+		p, w := &b.parts[b.part[k]], b.weight[k]
+		q := &d.stays
+		if moves(b.holder[k]) {
+			q = &d.moves
+			d.turn, d.weight = d.turn.Add(p.matrix.Point(x).Mul(w)), d.weight+w
+		} else {
+			d.stay, d.rest = d.stay.Add(p.matrix.Point(x).Mul(w)), d.rest+w
+		}
+		add(q, &p.real, &p.dual, w)
+		rigid = rigid && p.rigid
+		h := &p.stretch
+		stretched = stretched.Add(mgl64.Vec3{
+			h[0]*x[0] + h[1]*x[1] + h[2]*x[2],
+			h[3]*x[0] + h[4]*x[1] + h[5]*x[2],
+			h[6]*x[0] + h[7]*x[1] + h[8]*x[2],
+		}.Mul(w))
+		sum += w
+	}
+	d.src = x
+	if !rigid && sum != 0 {
+		d.src = stretched.Mul(1 / sum)
+	}
+	return d
+}
+
+// add sums dual quaternions on the side of the first: q and −q are one motion.
+func add(sum *[8]float64, real, dual *[4]float64, w float64) {
+	if sum[0]*real[0]+sum[1]*real[1]+sum[2]*real[2]+sum[3]*real[3] < 0 {
+		w = -w
+	}
+	for i := range 4 {
+		sum[i] += w * real[i]
+		sum[4+i] += w * dual[i]
+	}
+}
+
+// findTriangles lists the triangles that lie between: neither wholly still nor moved
+// as one piece.
+func (z *zone) findTriangles() {
+	b := z.b
+	seen := b.marks()
+	for _, v := range z.moved {
+		for _, t := range b.around[b.aroundStart[b.place[v]]:b.aroundStart[b.place[v]+1]] {
+			// The place may hold twins of v that other triangles use.
+			if seen[t] == b.mark || b.tri[3*t] != v && b.tri[3*t+1] != v && b.tri[3*t+2] != v {
+				continue
+			}
+			seen[t] = b.mark
+			if b.shaped[t] {
+				z.regioned++
+			}
+			s, u, w := z.state[b.tri[3*t]], z.state[b.tri[3*t+1]], z.state[b.tri[3*t+2]]
+			if s >= 0 || u >= 0 || w >= 0 || s != u || u != w {
+				z.tri = append(z.tri, t)
+			}
+		}
+	}
+}
+
+// number gives the zone's vertices local numbers.
+func (z *zone) number() {
+	for i, v := range z.vertices {
+		z.local[v] = int32(i) + 1
+	}
+	for _, kind := range [2]int32{whole, still} {
+		for _, t := range z.tri {
+			for _, v := range z.b.tri[3*t : 3*t+3] {
+				if z.state[v] == kind && z.local[v] == 0 {
+					z.vertices = append(z.vertices, v)
+					z.local[v] = int32(len(z.vertices))
+				}
+			}
+		}
+		if kind == whole {
+			z.follow = len(z.vertices)
+		}
+	}
+	z.corners = make([]int32, 0, 3*len(z.tri))
+	z.normal, z.share = make([]float64, 0, 3*len(z.tri)), make([]float64, 0, len(z.tri))
+	for _, t := range z.tri {
+		share := 0.0
+		for _, v := range z.b.tri[3*t : 3*t+3] {
+			z.corners = append(z.corners, z.local[v]-1)
+			share += z.shareOf(v) / 3
+		}
+		p, q, r := z.b.at(z.b.tri[3*t]), z.b.at(z.b.tri[3*t+1]), z.b.at(z.b.tri[3*t+2])
+		n := q.Sub(p).Cross(r.Sub(p))
+		z.normal, z.share = append(z.normal, n[0], n[1], n[2]), append(z.share, share)
+	}
+}
+
+// shareOf is how much of a vertex's weight moves, 0 … 1 for sound weights.
+func (z *zone) shareOf(v uint32) float64 {
+	switch s := z.state[v]; {
+	case s == still:
+		return 0
+	case s == whole:
+		return 1
+	default:
+		d := &z.blend[s]
+		if sum := d.weight + d.rest; sum != 0 {
+			return d.weight / sum
+		}
+		return 0
+	}
+}
+
+// place is where the move that z.pos was carried by has put a vertex of the body, in
+// the zone or not.
+func (z *zone) place(v uint32, m *turning) mgl64.Vec3 {
+	if i := z.local[v]; i > 0 {
+		return mgl64.Vec3{z.pos[3*i-3], z.pos[3*i-2], z.pos[3*i-1]}
+	}
+	x := mgl64.Vec3{z.rest[3*v], z.rest[3*v+1], z.rest[3*v+2]}
+	if z.state[v] == whole {
+		return m.point(x.Sub(z.at)).Add(z.at)
+	}
+	return x
+}
+
+// turning is one move at one angle: a turn about an axis through the joint's place.
+type turning struct {
+	axis    mgl64.Vec3
+	degrees float64
+	m       [9]float64
+	half    [2]float64 // sine and cosine of half the angle
+	quat    [8]float64 // as a dual quaternion, about the joint's place
+}
+
+func (z *zone) turn(axis mgl64.Vec3, degrees float64) *turning {
+	t := &turning{axis: axis, degrees: degrees}
+	a := anatomy.Rotation(mgl64.Vec3{}, axis, degrees)
+	t.m = [9]float64{a[0], a[1], a[2], a[4], a[5], a[6], a[8], a[9], a[10]}
+	s, c := math.Sincos(degrees * math.Pi / 360)
+	t.half = [2]float64{s, c}
+	x, y, w := axis[0]*s, axis[1]*s, axis[2]*s
+	move := z.at.Sub(t.point(z.at))
+	tx, ty, tz := move[0]/2, move[1]/2, move[2]/2
+	t.quat = [8]float64{x, y, w, c, tx*c + ty*w - tz*y, ty*c + tz*x - tx*w, tz*c + tx*y - ty*x, -(tx*x + ty*y + tz*w)}
+	return t
+}
+
+func (t *turning) point(p mgl64.Vec3) mgl64.Vec3 {
+	m := &t.m
+	return mgl64.Vec3{m[0]*p[0] + m[1]*p[1] + m[2]*p[2], m[3]*p[0] + m[4]*p[1] + m[5]*p[2], m[6]*p[0] + m[7]*p[1] + m[8]*p[2]}
+}
+
+// carry puts the zone's vertices where a move takes them, into z.pos.
+func (z *zone) carry(t *turning, method deform.Method) {
+	n := 3 * len(z.vertices)
+	if cap(z.pos) < n {
+		z.pos = make([]float64, n)
+	}
+	z.pos = z.pos[:n]
+	m, ox, oy, oz := &t.m, z.at[0], z.at[1], z.at[2]
+	z.rest = z.b.rest
+	if method == deform.Dual {
+		z.rest = z.b.dual
+		carryDual(z.blend, t, z.pos)
+	} else {
+		for i := range z.blend {
+			d, p := &z.blend[i], z.pos[3*i:3*i+3:3*i+3]
+			x, y, w := d.turn[0], d.turn[1], d.turn[2]
+			p[0] = d.stay[0] + m[0]*x + m[1]*y + m[2]*w
+			p[1] = d.stay[1] + m[3]*x + m[4]*y + m[5]*w
+			p[2] = d.stay[2] + m[6]*x + m[7]*y + m[8]*w
+		}
+	}
+	for i := z.mixed; i < z.follow; i++ {
+		v := z.vertices[i]
+		x, y, w := z.rest[3*v]-ox, z.rest[3*v+1]-oy, z.rest[3*v+2]-oz
+		p := z.pos[3*i : 3*i+3 : 3*i+3]
+		p[0] = ox + m[0]*x + m[1]*y + m[2]*w
+		p[1] = oy + m[3]*x + m[4]*y + m[5]*w
+		p[2] = oz + m[6]*x + m[7]*y + m[8]*w
+	}
+	for i := z.follow; i < len(z.vertices); i++ {
+		copy(z.pos[3*i:3*i+3], z.rest[3*z.vertices[i]:])
+	}
+}
+
+// carryDual blends as deform.Deformer does with Dual: the sums of what moves and of
+// what does not are made before, so that a move costs one product.
+func carryDual(blends []blend, t *turning, pos []float64) {
+	a := &t.quat
+	for i := range blends {
+		d := &blends[i]
+		b, c := &d.moves, &d.stays
+		rx := a[3]*b[0] + a[0]*b[3] + a[1]*b[2] - a[2]*b[1]
+		ry := a[3]*b[1] + a[1]*b[3] + a[2]*b[0] - a[0]*b[2]
+		rz := a[3]*b[2] + a[2]*b[3] + a[0]*b[1] - a[1]*b[0]
+		rw := a[3]*b[3] - a[0]*b[0] - a[1]*b[1] - a[2]*b[2]
+		dx := a[3]*b[4] + a[0]*b[7] + a[1]*b[6] - a[2]*b[5] + a[7]*b[0] + a[4]*b[3] + a[5]*b[2] - a[6]*b[1]
+		dy := a[3]*b[5] + a[1]*b[7] + a[2]*b[4] - a[0]*b[6] + a[7]*b[1] + a[5]*b[3] + a[6]*b[0] - a[4]*b[2]
+		dz := a[3]*b[6] + a[2]*b[7] + a[0]*b[5] - a[1]*b[4] + a[7]*b[2] + a[6]*b[3] + a[4]*b[1] - a[5]*b[0]
+		dw := a[3]*b[7] - a[0]*b[4] - a[1]*b[5] - a[2]*b[6] + a[7]*b[3] - a[4]*b[0] - a[5]*b[1] - a[6]*b[2]
+		ox, oy, oz, ow := rx, ry, rz, rw
+		ex, ey, ez, ew := dx, dy, dz, dw
+		if rx*c[0]+ry*c[1]+rz*c[2]+rw*c[3] < 0 {
+			rx, ry, rz, rw = c[0]-rx, c[1]-ry, c[2]-rz, c[3]-rw
+			dx, dy, dz, dw = c[4]-dx, c[5]-dy, c[6]-dz, c[7]-dw
+		} else {
+			rx, ry, rz, rw = c[0]+rx, c[1]+ry, c[2]+rz, c[3]+rw
+			dx, dy, dz, dw = c[4]+dx, c[5]+dy, c[6]+dz, c[7]+dw
+		}
+		l := rx*rx + ry*ry + rz*rz + rw*rw
+		if !(l > 1e-12) { // turns that cancel out: the stronger side alone
+			if d.weight >= d.rest {
+				rx, ry, rz, rw, dx, dy, dz, dw = ox, oy, oz, ow, ex, ey, ez, ew
+			} else {
+				rx, ry, rz, rw, dx, dy, dz, dw = c[0], c[1], c[2], c[3], c[4], c[5], c[6], c[7]
+			}
+			l = rx*rx + ry*ry + rz*rz + rw*rw
+		}
+		if !(l > 0) {
+			l = 1
+		}
+		k := 2 / l
+		x, y, w := d.src[0], d.src[1], d.src[2]
+		p := pos[3*i : 3*i+3 : 3*i+3]
+		p[0] = (1-k*(ry*ry+rz*rz))*x + k*(rx*ry-rw*rz)*y + k*(rx*rz+rw*ry)*w + k*(rw*dx-dw*rx+ry*dz-rz*dy)
+		p[1] = k*(rx*ry+rw*rz)*x + (1-k*(rx*rx+rz*rz))*y + k*(ry*rz-rw*rx)*w + k*(rw*dy-dw*ry+rz*dx-rx*dz)
+		p[2] = k*(rx*rz-rw*ry)*x + k*(ry*rz+rw*rx)*y + (1-k*(rx*rx+ry*ry))*w + k*(rw*dz-dw*rz+rx*dy-ry*dx)
+	}
+}

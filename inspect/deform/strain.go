@@ -1,0 +1,96 @@
+package deform
+
+import (
+	"math"
+
+	"github.com/go-gl/mathgl/mgl64"
+)
+
+// Gradient answers the 2×2 deformation gradient of a triangle, row by row: it takes
+// edges of the rest triangle to edges of the moved one, each in a frame of its own
+// plane whose first axis runs along the first edge. false when the rest triangle has
+// no area to speak of (Shaped).
+//
+// Source: membrane strain in the plane of a triangle, e.g. Bonet, Wood, Nonlinear
+// Continuum Mechanics for Finite Element Analysis (2008), §4.
+func Gradient(rest, moved [3]mgl64.Vec3) (f [4]float64, ok bool) {
+	if !Shaped(rest) {
+		return f, false
+	}
+	rx, rs, rh := flat(rest)
+	mx, ms, mh := flat(moved)
+	a := mx / rx
+	return [4]float64{a, (ms - a*rs) / rh, 0, mh / rh}, true
+}
+
+// flat lays a triangle into its plane: corners at (0, 0), (x, 0), (s, h) with x and h
+// never negative.
+func flat(t [3]mgl64.Vec3) (x, s, h float64) {
+	u, v := t[1].Sub(t[0]), t[2].Sub(t[0])
+	if x = u.Len(); x == 0 {
+		return 0, 0, v.Len()
+	}
+	s = u.Dot(v) / x
+	return x, s, u.Cross(v).Len() / x
+}
+
+// Principal answers the singular values of a 2×2 matrix, row by row, the larger
+// first: how far it stretches at most and at least. Closed form.
+func Principal(f [4]float64) (most, least float64) {
+	a, b, c, d := f[0], f[1], f[2], f[3]
+	sum, dif, mix := a*a+b*b+c*c+d*d, a*a+b*b-c*c-d*d, a*c+b*d
+	most = math.Sqrt((sum + math.Sqrt(dif*dif+4*mix*mix)) / 2)
+	if most == 0 {
+		return 0, 0
+	}
+	// From the determinant: the difference under the root loses the small one.
+	return most, math.Abs(a*d-b*c) / most
+}
+
+// Quality is 4√3·area ÷ the sum of the squared edges: 1 for an equilateral triangle,
+// 0 for one without area.
+func Quality(t [3]mgl64.Vec3) float64 {
+	u, v, w := t[1].Sub(t[0]), t[2].Sub(t[0]), t[2].Sub(t[1])
+	l := u.Dot(u) + v.Dot(v) + w.Dot(w)
+	if !(l > 0) || math.IsInf(l, 0) {
+		return 0
+	}
+	return 2 * math.Sqrt(3) * u.Cross(v).Len() / l
+}
+
+// needle is the quality below which a triangle's stretch across its length says
+// nothing: about a height of 1/10,000 of its base (common practice, no source).
+const needle = 2e-4
+
+// Shaped tells that a triangle has an area that stretch can be measured on.
+func Shaped(t [3]mgl64.Vec3) bool { return Quality(t) >= needle }
+
+// Strain is a rest triangle made ready to measure its stretch again and again: the
+// inverse of its two edges, laid flat.
+type Strain struct{ a, b, c float64 }
+
+// NewStrain answers false for a triangle without area to speak of.
+func NewStrain(rest [3]mgl64.Vec3) (Strain, bool) {
+	if !Shaped(rest) {
+		return Strain{}, false
+	}
+	x, s, h := flat(rest)
+	return Strain{1 / x, -s / (x * h), 1 / h}, true
+}
+
+// Squares answers the squared principal stretches, the larger first, for the moved
+// edges u (corner 0 to 1) and v (corner 0 to 2): the eigenvalues of FᵀF, so that the
+// moved triangle needs no frame. Scalars, not vectors: arrays are kept in memory, and
+// this is the inner loop.
+func (s *Strain) Squares(ux, uy, uz, vx, vy, vz float64) (most, least float64) {
+	uu, uv, vv := ux*ux+uy*uy+uz*uz, ux*vx+uy*vy+uz*vz, vx*vx+vy*vy+vz*vz
+	p := s.a * s.a * uu
+	q := s.a * (s.b*uu + s.c*uv)
+	r := s.b*s.b*uu + 2*s.b*s.c*uv + s.c*s.c*vv
+	d := p - r
+	most = (p + r + math.Sqrt(d*d+4*q*q)) / 2
+	if most > 0 {
+		least = max(0, (p*r-q*q)/most)
+	}
+	return most, least
+}
