@@ -2,6 +2,8 @@ import { h, must, refill } from './dom.js';
 import { choose, chosenFinding, chosenJoint, desk, on } from './desk.js';
 import { findingBody, findingHead, findingsOf } from './findingcard.js';
 import { jointBody, jointHead } from './jointcard.js';
+import { clipCard } from './clipcard.js';
+import { curves } from './curves.js';
 import { jointList } from './joints.js';
 import { measured } from './words.js';
 import { mark } from './dom.js';
@@ -22,6 +24,7 @@ export function mountCard() {
     at = key;
     card.dataset.face = c.kind;
     if (c.kind === 'vertex') refill(card, ...vertexCard(c, list));
+    else if (c.kind === 'clip') refill(card, ...clipCard(c.clip, list));
     else if (joint) {
       const own = findingsOf(joint.node);
       const shown = finding ?? own[0] ?? null;
@@ -29,6 +32,7 @@ export function mountCard() {
         card,
         jointHead(joint, list),
         ...jointBody(joint, fill),
+        curves(joint),
         shown && findingBody(shown, { titled: true, among: among(shown, own) }),
         others(own.filter((f) => f !== shown)),
       );
@@ -48,6 +52,9 @@ export function mountCard() {
       article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   };
   for (const kind of ['figure', 'chosen', 'phase', 'places']) on(kind, fill);
+  on('show', (c) => {
+    if ('clip' in c && desk.chosen.kind !== 'clip') fill(); // the joint's curves are those of the clip
+  });
   let last = 0,
     later = 0;
   const follow = () => {

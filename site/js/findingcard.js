@@ -1,5 +1,6 @@
 import { h, icon, mark } from './dom.js';
 import { choose, desk, jointOf, tell } from './desk.js';
+import { openClip } from './clipcard.js';
 import { gauge } from './gauge.js';
 import { limitsOf } from './limits.js';
 import { count, limited, measured, some, value } from './words.js';
@@ -185,6 +186,7 @@ function acts(f) {
     );
   if (w.clip !== null && w.clip !== undefined && w.clip >= 0 && desk.figure?.clips.some((c) => c.clip === w.clip)) {
     out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'moment', click: () => tell('moment', f) }, 'Show the moment'));
+    out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'rows', click: () => openClip(/** @type {number} */ (w.clip)) }, 'Joint by joint'));
   }
   return out;
 }

@@ -3,6 +3,7 @@ import { run, stepKey, takeClip } from './clips.js';
 import { desk, on, show } from './desk.js';
 import { setStage } from './stage.js';
 import { drawStrip, follow } from './timeline.js';
+import { openClip } from './clipcard.js';
 import { seconds } from './words.js';
 
 /** @typedef {import('./types.js').Clip} Clip */
@@ -115,6 +116,18 @@ function fill(root) {
       ),
       h('p', { class: 'clock' }, h('b', {}), h('span', {})),
       h('div', { class: 'clips' }, clips.length <= (tight ? 0 : 3) ? clipRadios(clips) : clipSelect(clips)),
+      h(
+        'button',
+        {
+          class: 'btn sq',
+          type: 'button',
+          'data-focus': 'rows',
+          'aria-label': 'The clip joint by joint',
+          'data-tip': 'The clip joint by joint: where each is keyed, where it moves, which stay still',
+          click: () => openClip(desk.clip < 0 ? clips[0].clip : desk.clip),
+        },
+        icon('i-rows'),
+      ),
       h(
         'select',
         {

@@ -80,5 +80,5 @@
  * @property {Clip[]} clips
  * @property {boolean} running true while stations are still to come
  */
-/** @typedef {{kind: 'none'}|{kind: 'joint', node: number}|{kind: 'vertex', surface: number, vertex: number}|{kind: 'finding', number: number}} Chosen */
+/** @typedef {{kind: 'none'}|{kind: 'joint', node: number}|{kind: 'vertex', surface: number, vertex: number}|{kind: 'finding', number: number}|{kind: 'clip', clip: number}} Chosen */
 export {};

@@ -3,7 +3,7 @@ package bridge
 // Ask is what the page asks the examiner. Files come beside it, as bytes.
 type Ask struct {
 	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay
+	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, rows, curves
 	Number int    `js:"number"` // of the finding whose whole place is asked for (list), or what it inks (overlay)
 	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
 	Pose   string `js:"pose"`   // of the sample: "T" or "A"
@@ -14,6 +14,9 @@ type Ask struct {
 	Weld  float64 `js:"weld"`  // metres, for a lens that asks for a weld distance
 	Joint *int    `js:"joint"` // for a lens that asks for one; null: none
 	Move  string  `js:"move"`  // of the bend set, for a lens that asks for one
+
+	Clip    *int `js:"clip"`    // the clip whose rows or curves are asked for
+	Columns int  `js:"columns"` // of the rows
 }
 
 // Progress tells how far a station is. Several may come for one done.

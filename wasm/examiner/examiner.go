@@ -107,6 +107,11 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 		}
 		x.tell(bridge.Document{ID: x.id, Kind: "list", JSON: b.String()}, nil)
 		return nil
+	case "rows", "curves":
+		if x.result == nil {
+			return errors.New("nothing has been examined yet; open a file first")
+		}
+		return x.motion(a)
 	case "lenses", "field", "overlay":
 		if x.result == nil {
 			return errors.New("nothing has been examined yet; open a file first")

@@ -339,3 +339,41 @@ func TestFigure(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 }
+
+// The rows of a clip and the curves of a joint, and what is asked wrongly.
+func TestMotionAsks(t *testing.T) {
+	p := newPage()
+	zero, far, leg := 0, 99, -1
+	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "rows", Clip: &zero, Columns: 12}, nil)
+	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "nothing has been examined") {
+		t.Errorf("before a file: %q", r.Text)
+	}
+	p.answer(context.Background(), small, nil)
+	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "rows", Clip: &zero, Columns: 12}, nil)
+	rows := last[bridge.Document](t, p)
+	if rows.Kind != "rows" || !strings.HasPrefix(rows.JSON, `{"clip":0,"name":"stroll"`) {
+		t.Errorf("rows: %.80s", rows.JSON)
+	}
+	for n, node := range p.result.Exam.Rig.Nodes {
+		if node.Name == "lowerLeg_L" {
+			leg = n
+		}
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 3, Kind: "curves", Clip: &zero, Joint: &leg}, nil)
+	if c := last[bridge.Document](t, p); c.Kind != "curves" || !strings.Contains(c.JSON, `"name":"lowerLeg_L"`) {
+		t.Errorf("curves: %.80s", c.JSON)
+	}
+	for want, a := range map[string]bridge.Ask{
+		"which clip":    {Kind: "rows", Columns: 12},
+		"no clip 99":    {Kind: "rows", Clip: &far, Columns: 12},
+		"0 columns":     {Kind: "rows", Clip: &zero},
+		"which joint":   {Kind: "curves", Clip: &zero},
+		"no node 99":    {Kind: "curves", Clip: &zero, Joint: &far},
+		"clip 99; the ": {Kind: "curves", Clip: &far, Joint: &leg},
+	} {
+		p.answer(context.Background(), a, nil)
+		if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, want) {
+			t.Errorf("%+v: %q, want %q", a, r.Text, want)
+		}
+	}
+}

@@ -47,6 +47,9 @@ Nothing leaves this machine.
       --clip N|NAME --at SECONDS --method linear|dual
       --from three-quarter|front|left|back   --size 1280x800   --paper day|night
       --no-bones --no-keys
+  rigloupe clip FILE --clip N|NAME    where each joint is keyed and where it moves
+      --sort tree|still|turn --columns 60 --json
+      --joint NAME                    the curves of one joint: CSV, or with --json
   rigloupe match SOURCE TARGET        which joint moves which; --json or --csv saves the table
       --pins FILE                     pairs set by hand (a saved table): the rest is solved around them
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
@@ -89,6 +92,8 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		code, err = p.probe(rest)
 	case "picture":
 		code, err = p.picture(rest)
+	case "clip":
+		code, err = p.clip(rest)
 	case "match":
 		code, err = p.match(rest)
 	case "checks":
