@@ -30,8 +30,13 @@ type Left struct {
 }
 
 // Pin is a person's word: this source joint moves that target joint. None on one
-// side: the other joint is to stay without a pair.
-type Pin struct{ Source, Target rig.Node }
+// side: the other joint is to stay without a pair. One source joint may be pinned to
+// several target joints.
+type Pin struct {
+	Source, Target rig.Node
+	Beside         rig.Node // second source joint; of no account where Share is 0
+	Share          float64  // of Beside in the turn, 0…1
+}
 
 // Match is the whole table.
 type Match struct {
@@ -89,6 +94,7 @@ func Between(s, t *Skeleton, pins ...Pin) *Match {
 	}
 	m.pairs(of, gain, pins)
 	m.spread(pins)
+	m.follow(pins)
 	m.finish()
 	return m
 }
@@ -136,28 +142,41 @@ func oneSided(s, t *Skeleton) int {
 	return -1
 }
 
-// sound drops pins that name no joint, or one twice; the later stands.
+// sound drops pins that name no joint or contradict each other; the later stands.
 func (m *Match) sound(pins []Pin) (out []Pin) {
-	seen := [2]map[rig.Node]bool{{}, {}}
+	led, away, moved := map[rig.Node]bool{}, map[rig.Node]bool{}, map[rig.Node]bool{}
 	for _, p := range slices.Backward(pins) {
 		s, t := m.S.joint(p.Source), m.T.joint(p.Target)
 		switch {
 		case p.Source >= 0 && s < 0 || p.Target >= 0 && t < 0 || p.Source < 0 && p.Target < 0:
 			m.remark("a pinned pair names a joint that is not there (source node %d, target node %d); it was left out", p.Source, p.Target)
-		case s >= 0 && seen[0][p.Source] || t >= 0 && seen[1][p.Target]:
-			m.remark("a joint is pinned twice (source node %d, target node %d); the later pin stands", p.Source, p.Target)
-		default:
-			if s >= 0 {
-				seen[0][p.Source] = true
-			}
-			if t >= 0 {
-				seen[1][p.Target] = true
-			}
-			out = append(out, p)
+			continue
+		case t >= 0 && moved[p.Target]:
+			m.remark("target joint %s is pinned twice; the later pin stands", m.T.called(p.Target))
+			continue
+		case s >= 0 && (away[p.Source] || p.Target < 0 && led[p.Source]):
+			m.remark("source joint %s is pinned to a joint and to none; the later pin stands", m.S.called(p.Source))
+			continue
 		}
+		if p.Share > 0 && (m.S.joint(p.Beside) < 0 || p.Share > 1 || s < 0 || t < 0) {
+			p.Share = 0
+		}
+		if s >= 0 {
+			led[p.Source], away[p.Source] = p.Target >= 0, p.Target < 0
+		}
+		moved[p.Target] = t >= 0
+		out = append(out, p)
 	}
 	slices.Reverse(out)
 	return out
+}
+
+// called is a joint's name in quotes, or its node where it has none.
+func (s *Skeleton) called(n rig.Node) string {
+	if name := s.Name(n); name != "" {
+		return fmt.Sprintf("%q", name)
+	}
+	return fmt.Sprintf("node %d", n)
 }
 
 // joint is the place of a node among the joints, −1.
@@ -194,9 +213,13 @@ func (m *Match) solve(pins []Pin, mirrored bool) (of []int, gain []float64) {
 			}
 		}
 	}
+	given := make([]bool, rows)
 	for _, p := range pins {
-		if i, j := s.joint(p.Source), t.joint(p.Target); i >= 0 && j >= 0 {
+		// Of several targets of one source the first is assigned, the others are laid
+		// beside it afterwards.
+		if i, j := s.joint(p.Source), t.joint(p.Target); i >= 0 && j >= 0 && !given[i] {
 			gain[i*cols+j] = pinned
+			given[i] = true
 		}
 	}
 	if !s.known() || !t.known() {
@@ -273,7 +296,9 @@ func (m *Match) pairs(of []int, gain []float64, pins []Pin) {
 			continue
 		}
 		p := Pair{Source: m.S.Joints[i], Target: m.T.Joints[j], Beside: rig.None, Role: m.T.f[j].role}
-		p.Pinned = slices.ContainsFunc(pins, func(q Pin) bool { return q.Source == p.Source && q.Target == p.Target })
+		if slices.ContainsFunc(pins, func(q Pin) bool { return q.Source == p.Source && q.Target == p.Target }) {
+			continue // below
+		}
 		second := 0.0
 		for k := range cols {
 			if k != j {
@@ -285,7 +310,17 @@ func (m *Match) pairs(of []int, gain []float64, pins []Pin) {
 				second = max(second, gain[k*cols+j])
 			}
 		}
-		p.Confidence, p.Evidence = m.evidence(i, j, gain[i*cols+j], second, p.Pinned)
+		p.Confidence, p.Evidence = m.evidence(i, j, gain[i*cols+j], second)
+		m.Pairs = append(m.Pairs, p)
+	}
+	for _, q := range pins {
+		if q.Source < 0 || q.Target < 0 {
+			continue
+		}
+		p := Pair{Source: q.Source, Target: q.Target, Beside: rig.None, Role: m.T.Role(q.Target), Confidence: 1, Evidence: "set by hand", Pinned: true}
+		if q.Share > 0 {
+			p.Beside, p.Share = q.Beside, q.Share
+		}
 		m.Pairs = append(m.Pairs, p)
 	}
 }
@@ -334,6 +369,9 @@ func (m *Match) finish() {
 		}
 	}
 	for _, k := range []*Skeleton{m.S, m.T} {
+		if k.Roles.NotBiped {
+			m.remark("%q stands on four legs: no leg of it is told by its role; look at every pair", k.Rig.File.Name)
+		}
 		if k.Turned {
 			m.remark("%q: left and right by name stand on each other's side; the names were followed", k.Rig.File.Name)
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -98,31 +99,47 @@ func TestCopies(t *testing.T) {
 	}
 }
 
-// Tables made by hand, joint by joint: source → target. Target joints that are not
-// named stay without a pair.
-var tables = []struct {
-	source, target, table string
-	extras                int // pairs beyond the table that may come about
-}{
-	{"01_01.bvh", "Knight.glb", `Hips hips, LowerBack spine, Spine chest, Head head,
+// Tables made by hand from names and places of the joints, before the matcher was
+// asked: who moves whom. "A|B x": A and B in any shares; "#7" is a node without a
+// name. Target joints that are not named stay without a pair; "? x" may have one.
+//
+// What was weighed: the last joint of a trunk carries arms and head, so it follows
+// the source's last one. The capture's Spine1 has no length of its own but carries
+// both. Its LFingers bends all fingers at once; the robot's three palms stand in one
+// place and are one hand. Knight's hand.l is the fist, a bone beyond the wrist.
+// The Fox walks on four legs and is in no table.
+var tables = []struct{ source, target, table string }{
+	{"01_01.bvh", "Knight.glb", `Hips hips, LowerBack|Spine spine, Spine1 chest, Head head,
 		LeftArm upperarm.l, LeftForeArm lowerarm.l, LeftHand wrist.l, LFingers hand.l,
 		RightArm upperarm.r, RightForeArm lowerarm.r, RightHand wrist.r, RFingers hand.r,
 		LeftUpLeg upperleg.l, LeftLeg lowerleg.l, LeftFoot foot.l, LeftToeBase toes.l,
-		RightUpLeg upperleg.r, RightLeg lowerleg.r, RightFoot foot.r, RightToeBase toes.r`, 0},
-	{"01_01.bvh", "robot.glb", `Hips Body, LowerBack Hips, Spine Abdomen, Spine1 Torso, Neck|Neck1 Neck, Head Head,
-		LeftShoulder Shoulder.L, LeftArm UpperArm.L, LeftForeArm LowerArm.L, LeftHand Palm2.L, LFingers Middle1.L, LThumb Thumb.L,
-		RightShoulder Shoulder.R, RightArm UpperArm.R, RightForeArm LowerArm.R, RightHand Palm2.R, RFingers Middle1.R, RThumb Thumb.R,
-		LeftUpLeg UpperLeg.L, LeftLeg LowerLeg.L, LeftFoot Foot.L, RightUpLeg UpperLeg.R, RightLeg LowerLeg.R, RightFoot Foot.R`, 0},
-	{"Knight.glb", "robot.glb", `hips Body, spine|hips Hips, spine Abdomen, chest Torso, head Head,
-		upperarm.l UpperArm.L, lowerarm.l LowerArm.L, wrist.l Palm2.L, hand.l Middle1.L,
-		upperarm.r UpperArm.R, lowerarm.r LowerArm.R, wrist.r Palm2.R, hand.r Middle1.R,
+		RightUpLeg upperleg.r, RightLeg lowerleg.r, RightFoot foot.r, RightToeBase toes.r`},
+	{"01_01.bvh", "robot.glb", `Hips Body, LowerBack|Hips Hips, Spine Abdomen, Spine1 Torso, Neck|Neck1 Neck, Head Head,
+		LeftShoulder Shoulder.L, LeftArm UpperArm.L, LeftForeArm LowerArm.L,
+		LeftHand Palm1.L, LeftHand Palm2.L, LeftHand Palm3.L, LFingers Index.L, LFingers Middle1.L, LFingers Ring1.L, LThumb Thumb.L,
+		RightShoulder Shoulder.R, RightArm UpperArm.R, RightForeArm LowerArm.R,
+		RightHand Palm1.R, RightHand Palm2.R, RightHand Palm3.R, RFingers Index.R, RFingers Middle1.R, RFingers Ring1.R, RThumb Thumb.R,
+		LeftUpLeg UpperLeg.L, LeftLeg LowerLeg.L, LeftFoot Foot.L, RightUpLeg UpperLeg.R, RightLeg LowerLeg.R, RightFoot Foot.R`},
+	{"Knight.glb", "robot.glb", `? Bone, hips Body, hips|spine Hips, spine|chest Abdomen, chest Torso, head Head,
+		upperarm.l UpperArm.L, lowerarm.l LowerArm.L,
+		wrist.l Palm1.L, wrist.l Palm2.L, wrist.l Palm3.L, hand.l Index.L, hand.l Middle1.L, hand.l Ring1.L,
+		upperarm.r UpperArm.R, lowerarm.r LowerArm.R,
+		wrist.r Palm1.R, wrist.r Palm2.R, wrist.r Palm3.R, hand.r Index.R, hand.r Middle1.R, hand.r Ring1.R,
 		upperleg.l UpperLeg.L, lowerleg.l LowerLeg.L, foot.l Foot.L,
-		upperleg.r UpperLeg.R, lowerleg.r LowerLeg.R, foot.r Foot.R`, 1}, // root Bone
-	{"robot.glb", "sample", `Body hips, Hips|Abdomen spine, Torso|Abdomen chest, Neck neck, Head head,
+		upperleg.r UpperLeg.R, lowerleg.r LowerLeg.R, foot.r Foot.R`},
+	{"robot.glb", "sample", `Body hips, Hips|Abdomen spine, Torso chest, Neck neck, Head head,
 		Shoulder.L shoulder_L, UpperArm.L upperArm_L, LowerArm.L lowerArm_L, Palm2.L hand_L,
 		Shoulder.R shoulder_R, UpperArm.R upperArm_R, LowerArm.R lowerArm_R, Palm2.R hand_R,
 		UpperLeg.L upperLeg_L, LowerLeg.L lowerLeg_L, Foot.L foot_L,
-		UpperLeg.R upperLeg_R, LowerLeg.R lowerLeg_R, Foot.R foot_R`, 0},
+		UpperLeg.R upperLeg_R, LowerLeg.R lowerLeg_R, Foot.R foot_R`},
+	// Without names, facing along x: its left is at -z.
+	{"cesium_man.gltf", "sample", `#2 hips, #11 spine, #12 chest, #19 neck, #20 head,
+		#16 upperArm_L, #17 lowerArm_L, #18 hand_L, #13 upperArm_R, #14 lowerArm_R, #15 hand_R,
+		#7 upperLeg_L, #8 lowerLeg_L, #9 foot_L, #10 toes_L, #3 upperLeg_R, #4 lowerLeg_R, #5 foot_R, #6 toes_R`},
+	{"sample", "Knight.glb", `hips hips, spine spine, chest chest, head head,
+		upperArm_L upperarm.l, lowerArm_L lowerarm.l, hand_L wrist.l, upperArm_R upperarm.r, lowerArm_R lowerarm.r, hand_R wrist.r,
+		upperLeg_L upperleg.l, lowerLeg_L lowerleg.l, foot_L foot.l, toes_L toes.l,
+		upperLeg_R upperleg.r, lowerLeg_R lowerleg.r, foot_R foot.r, toes_R toes.r`},
 }
 
 func open2(t testing.TB, name string) *rig.Rig {
@@ -132,54 +149,80 @@ func open2(t testing.TB, name string) *rig.Rig {
 	return real(t, name)
 }
 
+// With names every row of the tables comes about and nothing beside them; with all
+// names emptied nine rows of ten.
 func TestHandMadeTables(t *testing.T) {
 	for _, row := range tables {
 		for _, bare := range []bool{false, true} {
 			t.Run(fmt.Sprintf("%s to %s, nameless %v", row.source, row.target, bare), func(t *testing.T) {
 				s, d := open2(t, row.source), open2(t, row.target)
-				want := map[rig.Node][]rig.Node{}
+				want, open := map[rig.Node][]rig.Node{}, map[rig.Node]bool{}
 				for pair := range strings.SplitSeq(row.table, ",") {
 					f := strings.Fields(pair)
+					to := named(t, d, f[1])
+					if f[0] == "?" {
+						open[to] = true
+						continue
+					}
 					var from []rig.Node
 					for name := range strings.SplitSeq(f[0], "|") {
-						from = append(from, named(t, s, name))
+						if n, ok := strings.CutPrefix(name, "#"); ok {
+							k, _ := strconv.Atoi(n)
+							from = append(from, rig.Node(k))
+						} else {
+							from = append(from, named(t, s, name))
+						}
 					}
-					want[named(t, d, f[1])] = from
+					want[to] = from
 				}
-				names := open2(t, row.target)
+				from, to := open2(t, row.source), open2(t, row.target)
 				if bare {
 					nameless(s)
 					nameless(d)
 				}
 				m := Find(s, d)
-				right := 0
-				for n, from := range want {
+				right, extra := 0, 0
+				say := t.Errorf
+				if bare {
+					say = t.Logf
+				}
+				for n, list := range want {
 					p, ok := m.Of(n)
-					if ok && slices.Contains(from, p.Source) {
+					if ok && slices.Contains(list, p.Source) && (p.Beside < 0 || slices.Contains(list, p.Beside)) {
 						right++
-					} else if !bare {
-						t.Errorf("%q is moved by node %d, want %v", names.Nodes[n].Name, p.Source, from)
+					} else if !ok {
+						say("%q has no pair, want %v", to.Nodes[n].Name, list)
 					} else {
-						t.Logf("%q is moved by node %d (%v), want %v", names.Nodes[n].Name, p.Source, ok, from)
+						say("%q is moved by %q beside %d, want %v", to.Nodes[n].Name, from.Nodes[p.Source].Name, p.Beside, list)
 					}
 				}
-				extra := 0
 				for _, p := range m.Pairs {
-					if want[p.Target] == nil {
+					if want[p.Target] == nil && !open[p.Target] {
 						extra++
-						t.Logf("beyond the table: %d moves %q, %.2f", p.Source, names.Nodes[p.Target].Name, p.Confidence)
+						say("beyond the table: %q moves %q, %.2f", from.Nodes[p.Source].Name, to.Nodes[p.Target].Name, p.Confidence)
+					}
+					if a, b := sideByPlace(m.S, p.Source), sideByPlace(m.T, p.Target); a*b < 0 {
+						t.Errorf("%q moves %q: left and right are crossed", from.Nodes[p.Source].Name, to.Nodes[p.Target].Name)
 					}
 				}
 				t.Logf("%d of %d right, %d beyond", right, len(want), extra)
-				if !bare && extra > row.extras {
-					t.Errorf("%d pairs beyond the table", extra)
-				}
-				if bare && right*100 < 80*len(want) {
+				if bare && right*100 < 90*len(want) {
 					t.Errorf("without names %d of %d are right", right, len(want))
 				}
 			})
 		}
 	}
+}
+
+// sideByPlace is +1 clearly left of the figure's middle, −1 clearly right.
+func sideByPlace(s *Skeleton, n rig.Node) int {
+	switch x := s.At(n).Sub(s.At(s.Bone("hips"))).Dot(s.Left); {
+	case x > 0.03*s.Size:
+		return 1
+	case x < -0.03*s.Size:
+		return -1
+	}
+	return 0
 }
 
 // Left hand to right hand: a flat skeleton, 25 joints side by side, mirrored.
@@ -204,11 +247,13 @@ func TestHands(t *testing.T) {
 	}
 }
 
+func pin(s, t rig.Node) Pin { return Pin{Source: s, Target: t, Beside: rig.None} }
+
 // A pinned pair stands and the rest is solved around it.
 func TestPins(t *testing.T) {
 	s, d := sample(lamplighter.Options{}), sample(lamplighter.Options{Names: lamplighter.Snake})
 	n := func(name string) rig.Node { return named(t, s, name) }
-	m := Find(s, d, Pin{n("upperArm_L"), n("upperArm_R")}, Pin{n("head"), rig.None}, Pin{rig.None, n("foot_L")}, Pin{n("chest"), n("spine")})
+	m := Find(s, d, pin(n("upperArm_L"), n("upperArm_R")), pin(n("head"), rig.None), pin(rig.None, n("foot_L")), pin(n("chest"), n("spine")))
 	p, _ := m.Of(n("upperArm_R"))
 	if p.Source != n("upperArm_L") || !p.Pinned || p.Confidence != 1 {
 		t.Errorf("the pinned pair is %+v", p)
@@ -231,11 +276,11 @@ func TestPins(t *testing.T) {
 	if i := slices.IndexFunc(m.Source, func(l Left) bool { return l.Node == n("head") }); i < 0 || m.Source[i].Why != "set by hand: no pair" {
 		t.Errorf("head is listed %v", m.Source)
 	}
-	bad := Find(s, d, Pin{9999, 0}, Pin{n("hips"), n("hips")}, Pin{n("hips"), n("spine")})
+	bad := Find(s, d, pin(9999, 0), pin(n("hips"), n("spine")), pin(n("chest"), n("spine")))
 	if len(bad.Remarks) != 2 {
 		t.Errorf("remarks %q", bad.Remarks)
 	}
-	if p, _ := bad.Of(n("spine")); p.Source != n("hips") {
+	if p, _ := bad.Of(n("spine")); p.Source != n("chest") {
 		t.Errorf("the later pin should stand, spine is moved by %+v", p)
 	}
 }
@@ -243,8 +288,8 @@ func TestPins(t *testing.T) {
 // Saved and loaded, as JSON and as CSV, the table is the same.
 func TestSaveAndLoad(t *testing.T) {
 	s, d := sample(lamplighter.Options{}), sample(lamplighter.Options{Pose: lamplighter.A, Names: lamplighter.Prefix})
-	hand := Pin{named(t, s, "hand_L"), 12}
-	away := Pin{named(t, s, "toes_R"), rig.None}
+	hand := pin(named(t, s, "hand_L"), 12)
+	away := pin(named(t, s, "toes_R"), rig.None)
 	first := Find(s, d, hand, away)
 	for name, write := range map[string]func(*Match) []byte{
 		"JSON": func(m *Match) []byte {
@@ -297,7 +342,7 @@ func TestBadTables(t *testing.T) {
 		}
 	}
 	pins, err := ReadPins([]byte("source;target\nhips;spine\n"), s, s)
-	if err != nil || len(pins) != 1 || pins[0] != (Pin{0, 1}) {
+	if err != nil || len(pins) != 1 || pins[0] != (pin(0, 1)) {
 		t.Errorf("semicolons: %v %v", pins, err)
 	}
 }
@@ -306,7 +351,7 @@ func TestBadTables(t *testing.T) {
 func TestFormulaNames(t *testing.T) {
 	s, d := sample(lamplighter.Options{}), sample(lamplighter.Options{})
 	s.Nodes[9].Name, d.Nodes[9].Name = `=HYPERLINK("x")`, "-hand, left"
-	m := Find(s, d, Pin{9, 9})
+	m := Find(s, d, pin(9, 9))
 	var b bytes.Buffer
 	if err := m.WriteCSV(&b); err != nil {
 		t.Fatal(err)
@@ -315,7 +360,7 @@ func TestFormulaNames(t *testing.T) {
 		t.Errorf("the name stands bare: %s", b.String())
 	}
 	pins, err := ReadPins(b.Bytes(), s, d)
-	if err != nil || !slices.Contains(pins, Pin{9, 9}) {
+	if err != nil || !slices.Contains(pins, pin(9, 9)) {
 		t.Errorf("pins %v, %v", pins, err)
 	}
 }

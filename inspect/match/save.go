@@ -99,7 +99,7 @@ func (m *Match) WriteJSON(w io.Writer) error {
 
 func round(v float64) float64 { return math.Round(v*1e4) / 1e4 }
 
-var columns = []string{"source node", "source", "target node", "target", "role", "confidence", "pinned", "evidence"}
+var columns = []string{"source node", "source", "target node", "target", "beside node", "beside", "share", "role", "confidence", "pinned", "evidence"}
 
 // WriteCSV writes the table as rows: a pair, or a joint without one, each. Cells
 // that a spreadsheet would take for a formula begin with an apostrophe.
@@ -120,21 +120,25 @@ func (m *Match) WriteCSV(w io.Writer) error {
 		}
 		return cell(s.Name(n))
 	}
-	put := func(s, t rig.Node, role string, confidence float64, pinned bool, evidence string) {
-		_ = c.Write([]string{node(s), name(m.S, s), node(t), name(m.T, t), role,
+	put := func(s, t, beside rig.Node, share float64, role string, confidence float64, pinned bool, evidence string) {
+		part := ""
+		if beside >= 0 {
+			part = strconv.FormatFloat(round(share), 'f', -1, 64)
+		}
+		_ = c.Write([]string{node(s), name(m.S, s), node(t), name(m.T, t), node(beside), name(m.S, beside), part, role,
 			strconv.FormatFloat(round(confidence), 'f', -1, 64), strconv.FormatBool(pinned), cell(evidence)})
 	}
 	for _, p := range m.Pairs {
-		put(p.Source, p.Target, p.Role, p.Confidence, p.Pinned, p.Evidence)
+		put(p.Source, p.Target, p.Beside, p.Share, p.Role, p.Confidence, p.Pinned, p.Evidence)
 	}
 	for _, p := range m.apart {
-		put(p.Source, p.Target, "", 1, true, "set by hand: no pair")
+		put(p.Source, p.Target, rig.None, 0, "", 1, true, "set by hand: no pair")
 	}
 	for _, l := range m.Source {
-		put(l.Node, rig.None, "", 0, false, l.Why)
+		put(l.Node, rig.None, rig.None, 0, "", 0, false, l.Why)
 	}
 	for _, l := range m.Target {
-		put(rig.None, l.Node, "", 0, false, l.Why)
+		put(rig.None, l.Node, rig.None, 0, "", 0, false, l.Why)
 	}
 	c.Flush()
 	return c.Error()
@@ -172,13 +176,13 @@ func ReadPins(data []byte, source, target *rig.Rig) ([]Pin, error) {
 		if !any && (r.Source == nil || r.Target == nil) {
 			continue // a joint without a pair, listed only
 		}
-		p := Pin{rig.None, rig.None}
+		p := Pin{Source: rig.None, Target: rig.None, Beside: rig.None}
 		for _, e := range []struct {
 			what string
 			at   *place
 			r    *rig.Rig
 			to   *rig.Node
-		}{{"source", r.Source, source, &p.Source}, {"target", r.Target, target, &p.Target}} {
+		}{{"source", r.Source, source, &p.Source}, {"target", r.Target, target, &p.Target}, {"beside", r.Beside, source, &p.Beside}} {
 			if e.at == nil {
 				continue
 			}
@@ -187,6 +191,9 @@ func ReadPins(data []byte, source, target *rig.Rig) ([]Pin, error) {
 				return nil, fmt.Errorf("pair %d: %s: %w", k+1, e.what, err)
 			}
 			*e.to = n
+		}
+		if p.Beside >= 0 {
+			p.Share = r.Share
 		}
 		out = append(out, p)
 	}
@@ -265,7 +272,7 @@ func readRows(data []byte) ([]row, error) {
 		for _, e := range []struct {
 			node, name string
 			to         **place
-		}{{get("source node"), get("source"), &r.Source}, {get("target node"), get("target"), &r.Target}} {
+		}{{get("source node"), get("source"), &r.Source}, {get("target node"), get("target"), &r.Target}, {get("beside node"), get("beside"), &r.Beside}} {
 			if e.node == "" && e.name == "" {
 				continue
 			}
@@ -279,6 +286,13 @@ func readRows(data []byte) ([]row, error) {
 				p.Node = &node
 			}
 			*e.to = p
+		}
+		if share := get("share"); share != "" {
+			v, err := strconv.ParseFloat(share, 64)
+			if err != nil || !(v >= 0 && v <= 1) {
+				return nil, fmt.Errorf("line %d of the table: share %q is no number from 0 to 1", i+2, share)
+			}
+			r.Share = v
 		}
 		r.Pinned, _ = strconv.ParseBool(get("pinned"))
 		rows = append(rows, r)

@@ -18,10 +18,11 @@ const (
 	crossedSide = -100.0
 	sideless    = -1.5
 	helperAlone = -2.5
-	idleAlone   = -2.0
+	idleAlone   = -4.0
 	bothIdle    = -1.5 // nothing would move
 	helpers     = -1.0 // two helpers or ends of other names
 	otherAnchor = -3.0 // they hang on different parts of the body
+	noLength    = -0.8 // one stands in its parent's place, the other off it; neither has a role
 	likeness    = 3.2  // times likeness of place and shape, 0…1
 	family      = 1.6  // times likeness of what they hang on and what hangs on them
 	bar         = 2.2  // what place and family must reach together
@@ -51,11 +52,11 @@ func scores(s, t *Skeleton, mirrored bool) []float64 {
 			k := i*cols + j
 			g := likeness*shape[k] + family*kin[k] - bar
 			switch {
-			case !byRole:
 			case role != "" && role == b.role:
 				g += sameRole * min(a.sure, b.sure)
 			case role != "" && b.role != "":
 				g += otherRole * min(a.sure, b.sure)
+			case !byRole: // of a few joints nothing is told by what they are not
 			case role != "" || b.role != "":
 				g += oneRole
 			case sameAnchor(s, t, i, j, mirrored):
@@ -80,6 +81,9 @@ func scores(s, t *Skeleton, mirrored bool) []float64 {
 				g += idleAlone
 			case a.idle:
 				g += bothIdle
+			}
+			if role == "" && b.role == "" && s.Parent[i] >= 0 && t.Parent[j] >= 0 && (a.into == vec{}) != (b.into == vec{}) {
+				g += noLength
 			}
 			g += names(s, t, i, j)
 			out[k] = g

@@ -98,6 +98,7 @@ func NewSkeleton(r *rig.Rig) *Skeleton {
 			s.measure()
 		}
 	}
+	s.thumbs()
 	s.middle()
 	return s
 }

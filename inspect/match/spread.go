@@ -3,17 +3,19 @@ package match
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigloupe/inspect/rig"
 )
 
 // spread shares the turn of trunk and neck out by the way along them, where the two
 // chains differ in length: each target joint takes the turn that the source has at
-// the middle of the bone that the joint begins.
+// the middle of the bone that the joint begins. The last of the trunk takes that of
+// the source's last, since these two carry arms and head.
 func (m *Match) spread(pins []Pin) {
 	s, t := m.S, m.T
 	if len(s.trunk) != len(t.trunk) {
-		m.share("trunk", s.trunk, t.trunk, s.Bone("hips"), pins)
+		m.share(trunkChain, s.trunk, t.trunk, s.Bone("hips"), pins)
 	}
 	if len(s.neck) != len(t.neck) {
 		from := rig.Node(rig.None)
@@ -23,6 +25,9 @@ func (m *Match) spread(pins []Pin) {
 		m.share("neck", s.neck, t.neck, from, pins)
 	}
 }
+
+// trunkChain is what the trunk is called.
+const trunkChain = "trunk"
 
 // share hands out one chain. before is the source joint below its first.
 func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
@@ -51,12 +56,37 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 	}
 	at = append([]float64{base}, at...) // station 0 is the joint before
 	to, _ := m.T.stations(b)
+	// What is pinned parts the chain: no joint takes its turn from beyond the
+	// partner of a pinned one.
+	held := make([]int, len(b)) // place in at of a pinned joint's source, −1
+	for k, j := range b {
+		held[k] = -1
+		for _, p := range m.Pairs {
+			if p.Target == m.T.Joints[j] {
+				held[k] = 1 + slices.Index(a, m.S.joint(p.Source))
+				if held[k] == 0 && p.Source != before {
+					held[k] = -1
+				}
+			}
+		}
+	}
 	for k, j := range b {
 		node := m.T.Joints[j]
 		if taken[node] {
 			continue
 		}
 		u := to[k]
+		last := what == trunkChain && k == len(b)-1
+		if last {
+			u = at[len(at)-1]
+		}
+		for l, h := range held {
+			if h >= 0 && l < k {
+				u = max(u, at[h])
+			} else if h >= 0 && l > k {
+				u = min(u, at[h])
+			}
+		}
 		// The two source stations that u lies between.
 		i := 0
 		for i+1 < len(at) && at[i+1] <= u {
@@ -93,10 +123,13 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 		if p.Share < 1e-9 {
 			p.Beside, p.Share = rig.None, 0
 		}
-		p.Evidence = fmt.Sprintf("%s of %d joints against %d: shared out by the way along it; its middle lies %.0f %% up", what, len(a), len(b), 100*u)
+		if last && p.Source == m.S.Joints[a[len(a)-1]] {
+			p.Evidence = fmt.Sprintf("%s of %d joints against %d: the last of each carries arms and head", what, len(a), len(b))
+		} else {
+			p.Evidence = fmt.Sprintf("%s of %d joints against %d: shared out by the way along it; its middle lies %.0f %% up", what, len(a), len(b), 100*u)
+		}
 		m.Pairs = append(m.Pairs, p)
 	}
-
 }
 
 // stations are the middles of a chain's bones, as shares of the way from its first

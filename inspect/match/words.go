@@ -8,10 +8,7 @@ import (
 )
 
 // evidence says in words why a pair came about, and how sure it is.
-func (m *Match) evidence(i, j int, gain, second float64, isPinned bool) (confidence float64, text string) {
-	if isPinned {
-		return 1, "set by hand"
-	}
+func (m *Match) evidence(i, j int, gain, second float64) (confidence float64, text string) {
 	a, b := &m.S.f[i], &m.T.f[j]
 	role := a.role
 	if m.Mirrored {
@@ -71,8 +68,12 @@ func (m *Match) why(k, other *Skeleton, i int, source bool) string {
 		return fmt.Sprintf("%s, which the %s does not have", f.role, who)
 	case role != "":
 		return fmt.Sprintf("%s; the %s's joint of that part went to another, or is pinned away", f.role, who)
+	case f.into == (vec{}) && k.Parent[i] >= 0 && len(k.kids[i]) > 0:
+		return fmt.Sprintf("stands in the place of %s and passes its turn on; the %s has no such joint", k.called(k.Joints[k.Parent[i]]), who)
+	case f.helper && len(k.kids[i]) == 0:
+		return "an end or a helper by its name"
 	case f.helper:
-		return "a helper or an end by its name"
+		return "a helper by its name"
 	case f.idle:
 		return "nothing hangs on it: no surface, no key"
 	case k.Parent[i] < 0 || !anyAbove(k, i, func(p int) bool { return k.f[p].role != "" }):
