@@ -21,6 +21,8 @@ type Written struct {
 	// joint left out. A vertex that follows its node has one term, of the node.
 	Terms     []Term     `json:"terms"`
 	WeightSum float64    `json:"weight_sum"`
+	Rest      mgl64.Vec3 `json:"rest"`   // the linear sum with all nodes at rest
+	Spread    float64    `json:"spread"` // metres: largest distance between two terms' Alone
 	Stored    mgl64.Vec3 `json:"stored"` // the linear sum, weights as stored
 	Place     mgl64.Vec3 `json:"place"`  // by the method asked for
 
@@ -39,6 +41,11 @@ type Term struct {
 	Alone  mgl64.Vec3 `json:"alone"`  // where this joint alone would put the vertex
 	Adds   mgl64.Vec3 `json:"adds"`   // Weight · Alone
 	Total  mgl64.Vec3 `json:"total"`  // after this term
+
+	// Stands is Total with the weight that is still to come counted at Rest: what
+	// the vertex does while the terms are added one by one. Where the weights sum to
+	// 1 it ends in Stored, whatever the origin.
+	Stands mgl64.Vec3 `json:"stands"`
 }
 
 // Other is where the vertex would be by another rule.
@@ -63,15 +70,18 @@ func Sum(r *rig.Rig, p *Pose, surface int, vertex rig.Vertex, m Method) (*Writte
 	w := &Written{Surface: surface, Vertex: vertex, Terms: []Term{}}
 	w.position(mesh, p.MorphWeights(s.Node))
 	w.terms(r, p, s)
-	at := func(i int) float64 { return w.Terms[i].Weight }
 	for i := range w.Terms {
 		t := &w.Terms[i]
 		t.Alone = t.Matrix.Point(w.Position)
 		t.Adds = t.Alone.Mul(t.Weight)
 		w.Stored = w.Stored.Add(t.Adds)
 		t.Total = w.Stored
-		w.WeightSum += at(i)
+		w.WeightSum += t.Weight
+		for k := range i {
+			w.Spread = max(w.Spread, t.Alone.Sub(w.Terms[k].Alone).Len())
+		}
 	}
+	w.rest(r, s)
 	order := w.byStrength()
 	w.Whole = w.kept(order)
 	w.Strongest = w.kept(order[:min(4, len(order))])
@@ -87,6 +97,24 @@ func Sum(r *rig.Rig, p *Pose, surface int, vertex rig.Vertex, m Method) (*Writte
 		w.Place = w.Dual.Place
 	}
 	return w, true
+}
+
+// rest works out where the vertex stands when nothing is moved, and from there where
+// it stands after each term.
+func (w *Written) rest(r *rig.Rig, s rig.Surface) {
+	still := &Written{Vertex: w.Vertex}
+	p := NewPose(r)
+	still.position(&r.Meshes[s.Mesh], p.MorphWeights(s.Node))
+	still.terms(r, p, s)
+	for i := range still.Terms {
+		t := &still.Terms[i]
+		w.Rest = w.Rest.Add(t.Matrix.Point(still.Position).Mul(t.Weight))
+	}
+	left := 1.0
+	for i := range w.Terms {
+		left -= w.Terms[i].Weight
+		w.Terms[i].Stands = w.Terms[i].Total.Add(w.Rest.Mul(left))
+	}
 }
 
 // position is the vertex in the mesh's own space, morph targets added.

@@ -53,6 +53,14 @@ func agrees(t *testing.T, name string, r *rig.Rig, p *deform.Pose, step int) {
 						t.Fatalf("%s vertex %d term %d: total %v, want %v", name, v, k, term.Total, total)
 					}
 				}
+				// One term after the other, the rest of the weight still at rest: with
+				// weights that come to 1 the way ends in the sum.
+				if n := len(w.Terms); n > 0 {
+					end := w.Terms[n-1].Stands.Sub(w.Rest.Mul(1 - w.WeightSum))
+					if d := end.Sub(w.Stored).Len(); !(d <= 1e-9*size) {
+						t.Fatalf("%s vertex %d: the way ends %g m from the sum", name, v, d)
+					}
+				}
 				if total != w.Stored {
 					t.Fatalf("%s vertex %d: %v, terms come to %v", name, v, w.Stored, total)
 				}
@@ -105,6 +113,27 @@ func TestSumW1(t *testing.T) {
 	}
 	if w.Whole.Place.Sub(mgl64.Vec3{0, 1.7, 0}).Len() > 1e-6 {
 		t.Errorf("whole at %v", w.Whole.Place)
+	}
+}
+
+// Two joints, one turned by 90°: the way of a vertex from its rest place.
+func TestSumWay(t *testing.T) {
+	r := stick([]float32{.75, .25}, []float32{1, .1, 0})
+	p := deform.NewPose(r)
+	w, _ := deform.Sum(r, p, 0, 0, deform.Linear)
+	if w.Spread != 0 || w.Rest != w.Stored || w.Terms[0].Stands.Sub(w.Rest).Len() > 1e-12 {
+		t.Errorf("at rest: spread %g, rest %v, stands %v", w.Spread, w.Rest, w.Terms[0].Stands)
+	}
+	p.Local[1] = rig.Affine{0, -1, 0, 1, 1, 0, 0, -1, 0, 0, 1, 0} // 90° about Z through 1 0 0
+	p.Update()
+	w, _ = deform.Sum(r, p, 0, 0, deform.Linear)
+	rest, moved := mgl64.Vec3{1, .1, 0}, mgl64.Vec3{.9, 0, 0}
+	if w.Rest.Sub(rest).Len() > 1e-6 || math.Abs(w.Spread-moved.Sub(rest).Len()) > 1e-6 {
+		t.Errorf("rest %v, spread %g; want %v, %g", w.Rest, w.Spread, rest, moved.Sub(rest).Len())
+	}
+	still, turned := w.Terms[0], w.Terms[1]
+	if still.Stands.Sub(rest).Len() > 1e-6 || turned.Stands.Sub(rest.Mul(.75).Add(moved.Mul(.25))).Len() > 1e-6 {
+		t.Errorf("stands %v, then %v", still.Stands, turned.Stands)
 	}
 }
 

@@ -70,6 +70,7 @@ export function mountCard() {
     fill();
   };
   on('probe', follow);
+  on('show', follow);
   on('time', follow);
 }
 

@@ -4,6 +4,7 @@ import { run, stepKey } from './clips.js';
 import { nextPlace } from './ink.js';
 import { lensNames } from './lens.js';
 import { guarded, setStage } from './stage.js';
+import { stepTerm } from './sum.js';
 import { keep, recall } from './paper.js';
 import { seen } from './view.js';
 import { child, finding, neighbour, parent, partner, station } from './walk.js';
@@ -49,6 +50,8 @@ function table(acts) {
     { keys: [' '], does: 'run or hold the clip', run: () => run() },
     { keys: [','], does: 'one key back', run: () => stepKey(-1) },
     { keys: ['.'], does: 'one key on', run: () => stepKey(1) },
+    { keys: ['t'], does: 'of a vertex: one term of its sum more', run: () => stepTerm(1) },
+    { keys: ['t'], shift: true, does: 'one term less', run: () => stepTerm(-1) },
     { keys: ['b'], does: 'bones', run: () => show({ bones: !desk.bones }) },
     { keys: ['k'], does: 'keys', run: () => show({ keys: !desk.keys }) },
     { keys: ['u'], does: 'loupe', run: () => show({ loupe: !desk.loupe }) },
@@ -102,8 +105,8 @@ export function mountKeys(acts) {
     const t = /** @type {HTMLElement} */ (e.target);
     const stage = t.id === 'pad',
       ledger = Boolean(t.closest('#ledger'));
-    if (!stage && !ledger) return;
     const named = e.key.length === 1 ? e.key.toLowerCase() : e.key;
+    if (!stage && !ledger && !(named === 't' && t.closest('.sum'))) return;
     const shifted = e.shiftKey && !'+?='.includes(e.key);
     if (!stage && (e.key.startsWith('Arrow') || e.key === ' ' || e.key === 'Enter')) return ledgerKey(e, t);
     const k = all.find((x) => x.keys.includes(named) && Boolean(x.shift) === shifted);

@@ -3,7 +3,7 @@ import { h } from './dom.js';
 /** Tooltips: after 400 ms under the pointer, at once on focus; Esc takes them away. They hold nothing that stands nowhere else. */
 export function mountTips() {
   const tip = h('div', { class: 'tip', role: 'tooltip', id: 'tip', hidden: true });
-  document.body.append(tip);
+  (document.querySelector('main') ?? document.body).append(tip);
   /** @type {Element|null} */
   let at = null;
   let timer = 0;

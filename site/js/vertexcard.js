@@ -2,6 +2,7 @@ import { draw, h, sheet } from './dom.js';
 import { choose, desk } from './desk.js';
 import { count, metres, plain, point } from './words.js';
 import { probe } from './stage.js';
+import { sumOf, sumSection } from './sum.js';
 
 /**
  * A vertex probed: its joints and weights, its places, its mirror partner.
@@ -12,6 +13,7 @@ export function vertexCard(at, list) {
   const p = probe(at.surface, at.vertex);
   if (!p) return [h('h2', { id: 'h-card' }, 'Vertex'), h('p', { class: 'prose' }, 'The stage is not ready to read this vertex.')];
   const other = p.partner >= 0 ? probe(p.partnerSurface, p.partner) : null;
+  const sum = sumOf(at.surface, at.vertex);
   const own = p.partner === at.vertex && p.partnerSurface === at.surface;
   return [
     h(
@@ -31,6 +33,7 @@ export function vertexCard(at, list) {
       ),
     ),
     h('section', {}, h('h3', {}, 'Weights'), weights(p, other)),
+    sumSection(sum, p.influences.length > 0 || sum?.terms.length === 0),
     h(
       'section',
       {},
@@ -41,7 +44,7 @@ export function vertexCard(at, list) {
         h('dt', {}, 'as stored'),
         h('dd', {}, point(p.position)),
         ...(p.posed
-          ? [h('dt', {}, desk.clip < 0 ? 'in the scene' : 'as posed'), h('dd', {}, `${point(p.posed)}\u00a0m`)]
+          ? [h('dt', {}, desk.clip < 0 ? 'in the scene' : 'as posed'), h('dd', {}, `${point(sum?.place ?? p.posed)}\u00a0m`)]
           : [h('dt', {}, 'drawn'), h('dd', {}, 'no: no triangle uses it')]),
       ),
     ),

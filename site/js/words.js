@@ -4,7 +4,7 @@ const THIN = '\u202f';
 const GAP = '\u00a0';
 
 /** @param {number} n @param {number} digits after the point */
-function fixed(n, digits) {
+export function fixed(n, digits) {
   const s = Math.abs(n).toFixed(digits);
   const [whole, part] = s.split('.');
   const grouped = whole.replace(/\B(?=(\d{3})+$)/g, THIN);

@@ -236,11 +236,7 @@ func (f *figure) move(st *State, directions bool) (moved bool) {
 	if f.posed && f.clip == st.Clip && f.seconds == st.Seconds && f.method == st.Method && (f.turned || !directions) {
 		return false
 	}
-	if st.Clip >= 0 && int(st.Clip) < len(f.rig.Clips) {
-		f.pose.Sample(st.Clip, st.Seconds)
-	} else {
-		f.pose.Rest()
-	}
+	stand(f.pose, st)
 	p := f.prepared
 	for part, d := range f.deformers {
 		a, b := 3*p.First[part], 3*p.end(part)
@@ -255,6 +251,15 @@ func (f *figure) move(st *State, directions bool) (moved bool) {
 	}
 	f.posed, f.clip, f.seconds, f.method, f.turned = true, st.Clip, st.Seconds, st.Method, directions
 	return true
+}
+
+// stand brings a pose to the moment of a state.
+func stand(p *deform.Pose, st *State) {
+	if st.Clip >= 0 && int(st.Clip) < len(p.Rig.Clips) {
+		p.Sample(st.Clip, st.Seconds)
+	} else {
+		p.Rest()
+	}
 }
 
 // vertex finds the drawn vertex of a mesh vertex of a surface; −1: not drawn.

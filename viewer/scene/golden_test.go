@@ -80,6 +80,17 @@ func plates(t testing.TB) []plate {
 			st.Loupe, st.Lens, st.Joint = true, Influence, arm
 			st.Chosen = Choice{Kind: OnVertex, Vertex: 2500, Node: rig.None}
 		}),
+		inT("sum", func(st *State) { // all terms; the loupe shows it enlarged
+			wave(st)
+			st.Width, st.Height = 440, 360
+			st.Loupe, st.Bones, st.Keys, st.Sum, st.Terms = true, false, false, true, 99
+			st.Chosen = Choice{Kind: OnVertex, Vertex: farthest(tRig, st), Node: rig.None}
+		}),
+		inT("sum-one-term-night", func(st *State) {
+			wave(st)
+			st.Night, st.Bones, st.Sum, st.Terms = true, false, true, 1
+			st.Chosen = Choice{Kind: OnVertex, Vertex: farthest(tRig, st), Node: rig.None}
+		}),
 		{"overlay", tRig, tPrepared, nil, still(320, 240)},
 		{"overlay-night", tRig, tPrepared, nil, inNight(still(320, 240))},
 		{"field-two-sided", tRig, tPrepared, nil, measuring(still(320, 240))},

@@ -190,7 +190,5 @@ func (s *Scene) seen(st *State, a Anchor) marks.Seen {
 		}
 		at = s.now.pose.World[a.Node].Origin()
 	}
-	x, y, depth, ok := st.Camera.Pixel(at)
-	sum := x + y + depth
-	return marks.Seen{X: float32(x), Y: float32(y), Depth: float32(depth), OK: ok && sum-sum == 0 && x*x+y*y < 1e10}
+	return spotted(&st.Camera, at)
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/raster"
@@ -30,9 +31,13 @@ func (s *Scene) marks(pen marks.Pen, st *State, look raster.Look) {
 		s.layKeys(st, free, taken)
 		pen.Keys(s.keys)
 	}
+	sum := s.written(st)
+	if sum != nil {
+		pen.Way(s.way(sum, st, &st.Camera))
+	}
 	if isOn {
 		pen.Sight(&loupe)
-		pen.Glass(&loupe, s.enlarged(st, &loupe, look))
+		pen.Glass(&loupe, s.enlarged(st, &loupe, look, sum))
 	}
 }
 
@@ -249,7 +254,7 @@ func (s *Scene) holds(surface int, v rig.Vertex, visit func(rig.Node, float32)) 
 }
 
 // enlarged draws the round under the loupe, its middle the place itself.
-func (s *Scene) enlarged(st *State, l *marks.Loupe, look raster.Look) *raster.Plate {
+func (s *Scene) enlarged(st *State, l *marks.Loupe, look raster.Look, sum *deform.Written) *raster.Plate {
 	u := s.plate.Unit
 	side := int(2*l.R*u) + 4
 	switch {
@@ -268,6 +273,9 @@ func (s *Scene) enlarged(st *State, l *marks.Loupe, look raster.Look) *raster.Pl
 	c.Scale *= zoom
 	look.Edges, look.Lines = s.now == s.fig, false
 	s.surface(s.glass, &c, look)
+	if sum != nil {
+		(marks.Pen{Plate: s.glass, Paper: s.paper}).Way(s.way(sum, st, &c))
+	}
 	return s.glass
 }
 

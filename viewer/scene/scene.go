@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/camera"
@@ -24,10 +25,11 @@ type Scene struct {
 	measured *Field // of the lens Measured; nil: none
 	overlay  *Overlay
 	pins     pins
-	fig      *figure // all of it
-	now      *figure // what the last picture shows: fig or its coarse copy
-	spots    *figure // single vertices, while now does not have them
-	wanted   []spot  // which
+	summed   *deform.Pose // for sums written out, made when one is asked for
+	fig      *figure      // all of it
+	now      *figure      // what the last picture shows: fig or its coarse copy
+	spots    *figure      // single vertices, while now does not have them
+	wanted   []spot       // which
 	bones    *skeleton
 	floor    floor
 	painted  bool // materials and texture places are set

@@ -90,6 +90,8 @@ type State struct {
 	Chosen  Choice
 	Hover   Choice
 	KeyList []Key // worst first
+	Sum     bool  // the chosen vertex's skinning sum is drawn as a way, see Scene.Sum
+	Terms   int   // of the sum, how many are added
 	Moving  bool  // something moves: one sample a pixel, less detail where there is much
 }
 

@@ -3,6 +3,7 @@ package bridge
 import (
 	"math"
 
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/scene"
 )
@@ -55,6 +56,24 @@ func ProbeOf(p scene.Probe, r *rig.Rig) Probe {
 	}
 	for _, h := range p.Influences {
 		out.Influences = append(out.Influences, Hold{int(h.Node), h.Name, float64(h.Weight)})
+	}
+	return out
+}
+
+// SumOf tells a sum written out.
+func SumOf(w *deform.Written, r *rig.Rig) Sum {
+	rule := func(o deform.Other) Rule { return Rule{o.Place[:], o.Shift, o.Kept} }
+	out := Sum{
+		Surface: w.Surface, Vertex: int(w.Vertex), Position: w.Position[:], Morphed: w.Morphed, Terms: []Term{},
+		WeightSum: w.WeightSum, Rest: w.Rest[:], Spread: w.Spread, Stored: w.Stored[:], Place: w.Place[:],
+		Whole: rule(w.Whole), Strongest: rule(w.Strongest), FirstFour: rule(w.FirstFour), Dual: rule(w.Dual),
+	}
+	for i := range w.Terms {
+		t := &w.Terms[i]
+		out.Terms = append(out.Terms, Term{
+			Letter: scene.Letter(i), Node: int(t.Joint), Name: nodeName(r, t.Joint), Slot: t.Slot, Weight: t.Weight,
+			Matrix: t.Matrix[:], Alone: t.Alone[:], Adds: t.Adds[:], Total: t.Total[:], Stands: t.Stands[:],
+		})
 	}
 	return out
 }

@@ -1,10 +1,13 @@
 package bridge
 
 import (
+	"encoding/json"
 	"math"
 	"reflect"
 	"testing"
 
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/scene"
 )
@@ -66,4 +69,61 @@ rigloupe/viewer/scene.(*Scene).Draw(0x1)
 	if got := OurPlace([]byte("nothing of ours")); got != "place unknown" {
 		t.Errorf("got %q", got)
 	}
+}
+
+// The page's sum has the names and numbers that the command line prints.
+func TestSumIsProbesJSON(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+	p := deform.NewPose(r)
+	p.Sample(1, .84)
+	for v := rig.Vertex(0); v < 2000; v += 91 {
+		w, ok := deform.Sum(r, p, 0, v, deform.Dual)
+		if !ok {
+			continue
+		}
+		var want, got any
+		decode(t, w, &want)
+		decode(t, plainly(reflect.ValueOf(SumOf(w, r))), &got)
+		for _, term := range got.(map[string]any)["terms"].([]any) {
+			term := term.(map[string]any)
+			if term["letter"] == "" || term["name"] != r.Nodes[int(term["node"].(float64))].Name {
+				t.Fatalf("vertex %d: a term of %v", v, term)
+			}
+			delete(term, "letter")
+			delete(term, "name")
+		}
+		if !reflect.DeepEqual(got, want) {
+			t.Fatalf("vertex %d: the page is told\n%v\nthe command line prints\n%v", v, got, want)
+		}
+	}
+}
+
+func decode(t *testing.T, from any, to *any) {
+	t.Helper()
+	text, err := json.Marshal(from)
+	if err == nil {
+		err = json.Unmarshal(text, to)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// plainly is a message by the names of its js tags.
+func plainly(v reflect.Value) any {
+	switch v.Kind() {
+	case reflect.Struct:
+		out := map[string]any{}
+		for i := range v.NumField() {
+			out[v.Type().Field(i).Tag.Get("js")] = plainly(v.Field(i))
+		}
+		return out
+	case reflect.Slice:
+		out := []any{}
+		for i := range v.Len() {
+			out = append(out, plainly(v.Index(i)))
+		}
+		return out
+	}
+	return v.Interface()
 }

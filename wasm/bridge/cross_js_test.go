@@ -22,11 +22,16 @@ func TestMessagesCross(t *testing.T) {
 			Playing: new(true), Speed: new(.25), Bones: new(false), Keys: new(true), Loupe: new(true), Staff: new(false),
 			Inset: []float64{1, 2, 3, 4}, From: new("left"), Chosen: &Chosen{"vertex", new(1), new(2), new(3), new(4), new(5)},
 			Hover: &Chosen{Kind: "none"}, KeyList: []Key{{1, "flaw", new(0), new(1), new(2), new(3), []float64{1, 2, 3}}},
-			ReducedMotion: new(true), Camera: &Camera{[]float64{1, 2, 3}, 1, 2, 3, 4, 5, 6, 7, 8, []float64{1, 2, 3, 4}},
+			Sum: new(true), Terms: new(2), ReducedMotion: new(true), Camera: &Camera{[]float64{1, 2, 3}, 1, 2, 3, 4, 5, 6, 7, 8, []float64{1, 2, 3, 4}},
 		},
 		&Place{new(1), new(0), []int{1, 2}, new(3), []float64{1, 2, 3}, .5},
 		&Hit{"joint", 1, "hips", -1, 2, 3, 4, []float64{1, 2, 3}},
 		&Probe{1, 2, 3, "coat", 4, "Coat", 5, 6, []float64{1, 2, 3}, []float64{4, 5, 6}, []Hold{{1, "hips", .5}}, 1, 7, 8, new(.1), new(.2)},
+		&Sum{
+			1, 2, []float64{1, 2, 3}, true, []Term{{"A", 1, "hips", 0, .5, make([]float64, 12), []float64{1, 2, 3}, []float64{1, 2, 3}, []float64{1, 2, 3}, []float64{1, 2, 3}}},
+			1, []float64{1, 2, 3}, .1, []float64{1, 2, 3}, []float64{1, 2, 3},
+			Rule{[]float64{1, 2, 3}, .1, 4}, Rule{[]float64{1, 2, 3}, .1, 4}, Rule{[]float64{1, 2, 3}, .1, 4}, Rule{[]float64{1, 2, 3}, .1, 4},
+		},
 		&StageState{
 			Shown: true, Paper: "day", Lens: "plain", Joint: -1, Clip: 1, Seconds: 2, Method: "linear", Playing: true, Speed: 1, Moving: true,
 			Fine: true, Plain: true, Frames: 3, Uploads: 4, DrawMS: 5.5, W: 6, H: 7, Ratio: 1,

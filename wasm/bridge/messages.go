@@ -92,6 +92,8 @@ type Show struct {
 	Chosen        *Chosen   `js:"chosen"`
 	Hover         *Chosen   `js:"hover"` // what lies under the pointer
 	KeyList       []Key     `js:"keyList"`
+	Sum           *bool     `js:"sum"`   // draw the chosen vertex's skinning sum
+	Terms         *int      `js:"terms"` // of it, how many are added
 	ReducedMotion *bool     `js:"reducedMotion"`
 	Camera        *Camera   `js:"camera"` // as State told it
 }
@@ -178,6 +180,46 @@ type Hold struct {
 	Node   int     `js:"node"`
 	Name   string  `js:"name"`
 	Weight float64 `js:"weight"`
+}
+
+// Sum is a skinning sum written out; names and numbers as the command line's
+// `probe --json`, see deform.Written.
+type Sum struct {
+	Surface   int       `js:"surface"`
+	Vertex    int       `js:"vertex"`
+	Position  []float64 `js:"position"`
+	Morphed   bool      `js:"morphed"`
+	Terms     []Term    `js:"terms"`
+	WeightSum float64   `js:"weight_sum"`
+	Rest      []float64 `js:"rest"`
+	Spread    float64   `js:"spread"`
+	Stored    []float64 `js:"stored"`
+	Place     []float64 `js:"place"`
+	Whole     Rule      `js:"whole"`
+	Strongest Rule      `js:"strongest"`
+	FirstFour Rule      `js:"first_four"`
+	Dual      Rule      `js:"dual"`
+}
+
+// Term is what one joint adds to a sum.
+type Term struct {
+	Letter string    `js:"letter"` // on the figure
+	Node   int       `js:"node"`
+	Name   string    `js:"name"`
+	Slot   int       `js:"slot"`
+	Weight float64   `js:"weight"`
+	Matrix []float64 `js:"matrix"` // 12, row by row
+	Alone  []float64 `js:"alone"`
+	Adds   []float64 `js:"adds"`
+	Total  []float64 `js:"total"`
+	Stands []float64 `js:"stands"`
+}
+
+// Rule is where another rule would put the vertex.
+type Rule struct {
+	Place []float64 `js:"place"`
+	Shift float64   `js:"shift_m"`
+	Kept  int       `js:"influences"`
 }
 
 // StageState is where the stage is.

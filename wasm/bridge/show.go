@@ -62,6 +62,10 @@ func (s *Show) Apply(st *scene.State, r *rig.Rig, ratio float64) error {
 	set(&n.Keys, s.Keys)
 	set(&n.Loupe, s.Loupe)
 	set(&n.Staff, s.Staff)
+	set(&n.Sum, s.Sum)
+	if s.Terms != nil {
+		n.Terms = max(0, *s.Terms)
+	}
 	if s.Chosen != nil {
 		c, err := s.Chosen.choice(r)
 		if err != nil {

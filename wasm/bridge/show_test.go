@@ -45,6 +45,8 @@ func TestApply(t *testing.T) {
 		{"time that is no number", Show{Seconds: new(math.NaN())}, func(s *scene.State) {}},
 		{"bones off, loupe on", Show{Bones: new(false), Loupe: new(true)}, func(s *scene.State) { s.Bones, s.Loupe = false, true }},
 		{"insets in CSS pixels", Show{Inset: []float64{10, 20.4, math.NaN(), 40}}, func(s *scene.State) { s.Inset = [4]int{5, 10, 0, 20} }},
+		{"a sum, one term", Show{Sum: new(true), Terms: new(1)}, func(s *scene.State) { s.Sum, s.Terms = true, 1 }},
+		{"less than no term", Show{Terms: new(-1)}, func(s *scene.State) {}},
 		{"joint chosen", Show{Chosen: &Chosen{Kind: "joint", Node: new(2)}},
 			func(s *scene.State) { s.Chosen = scene.Choice{Kind: scene.OnJoint, Node: 2, Surface: -1} }},
 		{"vertex chosen", Show{Chosen: &Chosen{Kind: "vertex", Surface: new(0), Vertex: new(9)}},

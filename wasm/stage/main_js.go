@@ -156,6 +156,17 @@ func (g *stage) hooks() *bridge.Hooks {
 		}
 		return js.Null()
 	})
+	add("sum", func(a []js.Value) any {
+		surface, vertex := int(n(a, 0, -1)), int(n(a, 1, -1))
+		if g.scene == nil {
+			return js.Null()
+		}
+		s, v := bridge.Vertex(g.rig, &surface, nil, &vertex)
+		if w, ok := g.scene.Sum(&g.state, s, v); ok {
+			return bridge.Out(bridge.SumOf(w, g.rig))
+		}
+		return js.Null()
+	})
 	add("state", func([]js.Value) any {
 		s := g.tell()
 		s.Plain, s.Uploads = g.plain, g.uploads

@@ -98,6 +98,7 @@ func writeSum(out io.Writer, r *rig.Rig, w *deform.Written, method string) {
 	if w.Morphed {
 		fmt.Fprintln(out, "  morph targets are in it")
 	}
+	fmt.Fprintf(out, "in the scene, at rest      %s\n", place(w.Rest))
 	for i := range w.Terms {
 		t := &w.Terms[i]
 		name := r.Nodes[t.Joint].Name
@@ -114,6 +115,10 @@ func writeSum(out io.Writer, r *rig.Rig, w *deform.Written, method string) {
 		fmt.Fprintf(out, "  alone it would stand at  %s\n", place(t.Alone))
 		fmt.Fprintf(out, "  its part, weight × place %s\n", place(t.Adds))
 		fmt.Fprintf(out, "  the sum so far           %s\n", place(t.Total))
+		fmt.Fprintf(out, "  the rest still at rest   %s\n", place(t.Stands))
+	}
+	if len(w.Terms) > 1 {
+		fmt.Fprintf(out, "\nfarthest that two joints disagree about it: %.3f mm", 1000*w.Spread)
 	}
 	fmt.Fprintf(out, "\nweights sum to %.6g\n", w.WeightSum)
 	fmt.Fprintf(out, "the sum as stored, metres  %s\n", place(w.Stored))
