@@ -103,6 +103,12 @@ func (f *Facts) measureBind(ctx context.Context) error {
 		f.skinBind(&f.binds[s])
 	}
 	f.sharedBinds()
+	for i := range f.Joints {
+		if p, ok := f.bindSpot(f.Joints[i].Node); ok && finite(p) {
+			at := [3]float64(p)
+			f.Joints[i].Bound = &at
+		}
+	}
 	return nil
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
 
@@ -92,6 +93,20 @@ func (f *Facts) onSkin(s rig.Skin, joints []rig.Node) check.Where {
 	w := f.on(joints...)
 	w.Skin = s
 	return w
+}
+
+// aroundSkin fills in where the surfaces of a skin rest.
+func (f *Facts) aroundSkin(w *check.Where) {
+	box := geom.EmptyBox()
+	for _, s := range f.e.Shown() {
+		if f.e.Rig.Surfaces[s].Skin == w.Skin {
+			box = box.Union(f.e.SurfaceBox(s))
+			w.Nodes = append(w.Nodes, f.e.Rig.Surfaces[s].Node)
+		}
+	}
+	if centre := box.Center(); !box.IsEmpty() && finite(centre) {
+		w.Point, w.Extent = &centre, box.Diagonal()/2
+	}
 }
 
 // judgeResidual grades a skin by how many of its joints are off.
@@ -240,6 +255,7 @@ func (f *Facts) judgeCommon(d *check.Docket, c *CommonBind) {
 	}
 	w := check.Nowhere()
 	w.Skin = c.Skin
+	f.aroundSkin(&w)
 	found := d.Found(limit, name, value, w)
 	found.Title = "Bound in another place than it rests"
 	found.Subject = fmt.Sprintf("skin %d: %s", c.Skin, c.says())

@@ -1,8 +1,10 @@
 package skeleton
 
 import (
+	"cmp"
+	"slices"
+
 	"rigloupe/inspect/check"
-	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 )
 
@@ -34,20 +36,12 @@ var offCentre = check.Check[Facts]{
 	Judge: func(f *Facts, d *check.Docket) {
 		offset, outside := d.Limit("offset"), d.Limit("outside")
 		f.judgeOutside(d, outside)
-		var joints []rig.Node
-		var names []string
-		var worst *Section
-		for i := range f.Sections {
-			s := &f.Sections[i]
+		joints, worst := f.beyond(func(s *Section) float64 {
 			if !s.Inside || !(s.Offset > offset.Value) {
-				continue
+				return 0
 			}
-			joints = append(joints, s.Joint)
-			names = append(names, f.name(s.Joint))
-			if worst == nil || s.Offset > worst.Offset {
-				worst = s
-			}
-		}
+			return s.Offset
+		})
 		if worst == nil {
 			return
 		}
@@ -56,25 +50,37 @@ var offCentre = check.Check[Facts]{
 			where = f.around(worst)
 		}
 		found := d.Found(offset, "offset", worst.Offset, where)
-		found.Subject = exam.Listed(names)
+		found.Subject = f.names(joints)
 		found.Measures = append(found.Measures, figure("worst joint off by", worst.Offset*worst.Radius, "m"), figure("radius of its section", worst.Radius, "m"), figure("joints", float64(len(joints)), ""))
 	},
 }
 
-// judgeOutside files the joints outside the surface, the farthest first in words.
-func (f *Facts) judgeOutside(d *check.Docket, outside check.Limit) {
-	var joints []rig.Node
-	var worst *Section
+// beyond lists the joints whose section has a measure above 0, the worst first.
+func (f *Facts) beyond(measure func(*Section) float64) (joints []rig.Node, worst *Section) {
+	var found []*Section
 	for i := range f.Sections {
-		s := &f.Sections[i]
-		if s.Inside || !(s.Winding < outside.Value) {
-			continue
-		}
-		joints = append(joints, s.Joint)
-		if worst == nil || s.Away > worst.Away {
-			worst = s
+		if measure(&f.Sections[i]) > 0 {
+			found = append(found, &f.Sections[i])
 		}
 	}
+	slices.SortStableFunc(found, func(a, b *Section) int { return cmp.Compare(measure(b), measure(a)) })
+	for _, s := range found {
+		joints = append(joints, s.Joint)
+	}
+	if len(found) > 0 {
+		worst = found[0]
+	}
+	return joints, worst
+}
+
+// judgeOutside files the joints outside the surface, the farthest first.
+func (f *Facts) judgeOutside(d *check.Docket, outside check.Limit) {
+	joints, worst := f.beyond(func(s *Section) float64 {
+		if s.Inside || !(s.Winding < outside.Value) {
+			return 0
+		}
+		return s.Away
+	})
 	if worst == nil {
 		return
 	}

@@ -9,15 +9,17 @@ import (
 
 // Pair is two partners and how much they differ.
 type Pair struct {
-	Left     rig.Node `json:"left"`
-	Right    rig.Node `json:"right"`
-	Bone     float64  `json:"bone_m"`            // the longer of their bones; at ends the way from the joint above
-	Length   *float64 `json:"length_difference"` // of the bones, ÷ Bone; nil at ends
-	Place    *float64 `json:"place_difference"`  // image of the left one to the right one, ÷ Bone; what comes from the joints above left out; nil: no plane
-	PlaceM   *float64 `json:"place_difference_m"`
-	Frames   string   `json:"frames"` // "mirrored", "copied", "both", "neither", "": cannot be told
-	rule     int      // of mirrored frames
-	trustful bool     // both have a role
+	Left   rig.Node `json:"left"`
+	Right  rig.Node `json:"right"`
+	Bone   float64  `json:"bone_m"`            // the longer of their bones; at ends the way from the joint above
+	Length *float64 `json:"length_difference"` // of the bones, ÷ Bone; nil at ends
+	Place  *float64 `json:"place_difference"`  // image of the left one to the right one, ÷ Bone; what comes from the joints above left out; nil: no plane
+	PlaceM *float64 `json:"place_difference_m"`
+	Frames string   `json:"frames"` // "mirrored", "copied", "both", "neither", "": cannot be told
+	// Image is where the mirror image of Left stands at rest, for drawing; nil: no plane.
+	Image    *[3]float64 `json:"-"`
+	rule     int         // of mirrored frames
+	trustful bool        // both have a role
 }
 
 // measurePairs compares partners, at rest and as they were bound, and keeps what
@@ -46,6 +48,10 @@ func (f *Facts) measurePairs(context.Context) error {
 					out.Bone = max(out.Bone, distance(up.Position, j.Position))
 				}
 			}
+		}
+		if gap, ok := rest[r.Node]; ok {
+			image := [3]float64(vec(r.Position).Sub(gap))
+			out.Image = &image
 		}
 		if gap, ok := rest[r.Node]; ok && out.Bone > zeroShare*f.diagonal && out.Bone > 0 {
 			metres := f.ownGap(r.Node, gap, rest)

@@ -16,6 +16,8 @@ type Section struct {
 	Centre  [3]float64   // of the area within, metres, world, rest pose
 	Radius  float64      // of the circle of equal area, metres
 	Place   [3]float64   // of the joint
+	Judged  [3]float64   // where the joint stands for Offset: of trunk and head, Centre moved sideways alone
+	Normal  [3]float64   // of the plane that was cut, unit
 	Outline [][3]float64 // closed, the first point not repeated
 	Inside  bool         // the joint stands within; else the outline is the nearest there is
 	Offset  float64      // Inside: of the joint from Centre, ÷ Radius; of trunk and head across the body alone
@@ -61,7 +63,7 @@ func (f *Facts) measureSections(ctx context.Context) error {
 		if s, ok := f.section(j, slices); ok {
 			f.Sections = append(f.Sections, s)
 			if s.Inside {
-				j.OffCentre = number(s.Offset)
+				j.OffCentre, j.Radius = number(s.Offset), number(s.Radius)
 			}
 			j.Outside = !s.Inside
 		}
@@ -133,7 +135,7 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 	if !ok {
 		return Section{}, false
 	}
-	best := Section{Joint: j.Node, Place: j.Position, Radius: math.Inf(1), Winding: 1}
+	best := Section{Joint: j.Node, Place: j.Position, Normal: plane.Normal, Radius: math.Inf(1), Winding: 1}
 	nearest, away := Section{}, math.Inf(1)
 	found, open := false, false
 	for i := range slices {
@@ -148,13 +150,13 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 			if !finite(c) || !(r > 0) || math.IsInf(r, 0) {
 				continue
 			}
-			if around && r < best.Radius {
+			if around && r < best.Radius && !f.holdsPartner(j, &l, plane, r) {
 				found = true
 				best.Surface, best.Centre, best.Radius, best.Outline = slices[i].surface, c, r, l.Points
 			}
 			if d := toOutline(j.Position, l.Points); !around && d < away {
 				away = d
-				nearest = Section{Joint: j.Node, Place: j.Position, Surface: slices[i].surface, Centre: c, Radius: r, Outline: l.Points, Away: d}
+				nearest = Section{Joint: j.Node, Place: j.Position, Judged: j.Position, Normal: plane.Normal, Surface: slices[i].surface, Centre: c, Radius: r, Outline: l.Points, Away: d}
 			}
 		}
 	}
@@ -163,7 +165,8 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 		if !f.isTrunk(j) && best.Radius > f.longerBone(j) {
 			return Section{}, false // wider than its bones are long: no limb's
 		}
-		best.Offset = f.offset(j, &best) / best.Radius
+		best.Judged = f.judged(j, &best)
+		best.Offset = distance(best.Judged, best.Centre) / best.Radius
 		return best, true
 	}
 	if open || math.IsInf(away, 1) {
@@ -179,6 +182,19 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 // mostAngles solid angles are added up, some 4 s of work; beyond them, rays are
 // counted, which is the same for closed shells.
 const mostAngles = 50_000_000
+
+// holdsPartner tells a loop that goes round both partners at once, such as a coat's
+// around the knees: it is no section of either limb.
+func (f *Facts) holdsPartner(j *Joint, l *geom.Section, plane geom.Plane, radius float64) bool {
+	if j.Partner == nil {
+		return false
+	}
+	p := f.at(*j.Partner)
+	if p == nil || !p.hasRealSpot || math.Abs(plane.Normal[0]*p.Position[0]+plane.Normal[1]*p.Position[1]+plane.Normal[2]*p.Position[2]-plane.Offset) > radius {
+		return false
+	}
+	return l.Around(p.Position, plane.Normal)
+}
 
 // winding is how often all surfaces together go round a place.
 func (f *Facts) winding(slices []slice, p [3]float64) (sum float64) {
@@ -202,15 +218,15 @@ func (f *Facts) winding(slices []slice, p [3]float64) (sum float64) {
 	return sum
 }
 
-// offset is how far the joint stands from the centre. Spine, neck and head of a
-// person lie far behind the middle of the body (H-Anim's default figure has the spine
-// 0.08 m behind); there only what is off sideways counts.
-func (f *Facts) offset(j *Joint, s *Section) float64 {
-	d := vec(s.Place).Sub(s.Centre)
-	if f.isTrunk(j) && f.middle.known {
-		return math.Abs(d.Dot(f.middle.left))
+// judged is where the joint stands for the distance from the centre. Spine, neck and
+// head of a person lie far behind the middle of the body (H-Anim's default figure has
+// the spine 0.08 m behind); there only what is off sideways counts.
+func (f *Facts) judged(j *Joint, s *Section) [3]float64 {
+	if !f.isTrunk(j) || !f.middle.known {
+		return s.Place
 	}
-	return d.Len()
+	left := f.middle.left
+	return vec(s.Centre).Add(left.Mul(vec(s.Place).Sub(s.Centre).Dot(left)))
 }
 
 // isTrunk tells the joints of spine, neck and head.

@@ -92,3 +92,16 @@ func TestHangsAsItsPartner(t *testing.T) {
 		}
 	}
 }
+
+// A coarse coat goes round both knees at once: that is no section of either.
+func TestCoatIsNoLimb(t *testing.T) {
+	f := measured(t, lamplighter.Build(lamplighter.Options{Vertices: 4000}))
+	for _, knee := range []string{"lowerLeg_L", "lowerLeg_R"} {
+		if s := sectionOf(f, lamplighter.Node(knee)); s != nil {
+			t.Errorf("%s: a section of radius %.3f m, %.2f off", knee, s.Radius, s.Offset)
+		}
+	}
+	if s := sectionOf(f, lamplighter.Node("foot_L")); s == nil || s.Offset > 0.3 {
+		t.Errorf("ankle: %+v, want its own section", s)
+	}
+}

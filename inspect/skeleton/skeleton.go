@@ -71,16 +71,20 @@ type Facts struct {
 // Joint is one joint with its measures.
 type Joint struct {
 	Place
-	Length      *float64 `json:"length"`             // to the joint its bone ends at, nil at an end
-	Drift       *float64 `json:"bind_drift_m"`       // residual after the skin's common part; nil: no bind to tell by
-	DriftTurn   *float64 `json:"bind_drift_degrees"` // likewise
-	Axis        *string  `json:"axis"`               // "+x" … "-z", the own axis nearest to the bone; nil at ends
-	AxisOff     *float64 `json:"axis_off_degrees"`
-	Folded      string   `json:"folded_name"`
-	OffCentre   *float64 `json:"off_centre"`   // distance from the middle of the section, ÷ its radius; nil: not measured
-	Outside     bool     `json:"outside"`      // of the surface
-	Influence   float64  `json:"weight_sum"`   // over all surfaces of its skins
-	Towards     rig.Node `json:"bone_ends_at"` // −1 at an end
+	Length    *float64 `json:"length"`             // to the joint its bone ends at, nil at an end
+	Drift     *float64 `json:"bind_drift_m"`       // residual after the skin's common part; nil: no bind to tell by
+	DriftTurn *float64 `json:"bind_drift_degrees"` // likewise
+	Axis      *string  `json:"axis"`               // "+x" … "-z", the own axis nearest to the bone; nil at ends
+	AxisOff   *float64 `json:"axis_off_degrees"`
+	Folded    string   `json:"folded_name"`
+	OffCentre *float64 `json:"off_centre"`       // distance from the middle of the section, ÷ its radius; nil: not measured
+	Radius    *float64 `json:"section_radius_m"` // of the circle as large as the section; nil likewise
+	Outside   bool     `json:"outside"`          // of the surface
+	Influence float64  `json:"weight_sum"`       // over all surfaces of its skins
+	Towards   rig.Node `json:"bone_ends_at"`     // −1 at an end
+	// Bound is where it stood when its skin was bound, carried to where the skin rests
+	// by the common part, for drawing; nil: nothing tells.
+	Bound       *[3]float64 `json:"-"`
 	mainChild   rig.Node
 	hasRealSpot bool    // its place is finite
 	below       float64 // weight of itself and of all below

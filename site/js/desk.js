@@ -20,6 +20,8 @@ export const desk = {
   bones: true,
   keys: true,
   loupe: true,
+  /** the section around the chosen joint is inked */ section: false,
+  /** weld distance in metres that the lens of that name is asked for; 0: the suggested one */ weld: 0,
   /** limits changed in the page, by check and name @type {Record<string, Record<string, number>>} */ limits: {},
   /** what the findings were before the file was read again @type {import('./changes.js').Changes|null} */ changes: null,
 };

@@ -81,6 +81,7 @@ export function readJoints(doc) {
       held: old?.held ?? null,
       idle: false,
       idleAs: j.idle || old?.idleAs || '',
+      cut: readCut(j) ?? old?.cut ?? null,
     });
   };
   for (const j of facts.skeleton?.joints ?? doc.joints ?? []) take(j);
@@ -97,6 +98,12 @@ export function readJoints(doc) {
     j.idle = j.held !== null && j.held.vertices === 0;
   }
   return treeOrder(all);
+}
+
+/** @param {any} j @returns {import('./types.js').Cut|null} */
+function readCut(j) {
+  const radius = j.section_radius_m ?? null;
+  return radius === null && !j.outside ? null : { radius, offset: j.off_centre ?? null, outside: Boolean(j.outside) };
 }
 
 /** What two skins give to one joint. @param {import('./types.js').Held|null} a @param {any} b @returns {import('./types.js').Held} */

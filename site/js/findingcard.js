@@ -6,6 +6,7 @@ import { limitsOf } from './limits.js';
 import { count, limited, measured, some, value } from './words.js';
 import { copy } from './save.js';
 import { wholeList } from './examine.js';
+import { weldCurve } from './weld.js';
 import { nextPlace, placesOf } from './ink.js';
 
 /** @typedef {import('./types.js').Finding} Finding */
@@ -101,6 +102,7 @@ export function findingBody(f, how) {
     h('p', { class: 'why' }, f.why),
     steps.length > 0 && h('h4', {}, 'Remedy'),
     steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
+    f.id === 'surface/near-coincident' && weldCurve('card'),
     here(f),
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),

@@ -1,6 +1,7 @@
 import { h, icon } from './dom.js';
 import { choose, desk } from './desk.js';
 import { chain } from './chain.js';
+import { sectionOf } from './section.js';
 import { histogram } from './histogram.js';
 import { count, metres, plain, roleWords, signed } from './words.js';
 
@@ -70,8 +71,11 @@ function roleLine(joint, partner) {
   return out;
 }
 
+/** Influence, and the section where there is one. @param {Joint} joint @param {() => void} redraw */
+export const jointBody = (joint, redraw) => [...influence(joint, redraw), sectionOf(joint, redraw)];
+
 /** Histogram and the numbers beside the partner's. @param {Joint} joint @param {() => void} redraw */
-export function jointBody(joint, redraw) {
+function influence(joint, redraw) {
   const partner = joint.partner === null ? null : (desk.figure?.byNode.get(joint.partner) ?? null);
   if (!joint.held)
     return [

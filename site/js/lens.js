@@ -1,7 +1,8 @@
 import { draw, h, must, radios, sheet } from './dom.js';
-import { chosenJoint, desk, on, show, tell } from './desk.js';
+import { chosenFinding, chosenJoint, desk, on, show, tell } from './desk.js';
 import { ask } from './examine.js';
 import { guarded, setStage } from './stage.js';
+import { weldCurve } from './weld.js';
 import { count } from './words.js';
 
 /** Name, label, one line. @type {[string, string, string][]} */
@@ -17,8 +18,10 @@ export const LENSES = [
 
 /** What the stations of this figure can show besides. @type {{name: string, title: string, about: string, station: string, ready: boolean, why: string}[]} */
 let more = [];
-/** the lens whose field the stage has */
+/** the lens whose field the stage has, and the weld distance where it asks for one */
 let held = '';
+/** one field at a time: while it comes, others only change what is asked for next */
+let asking = false;
 
 /** All lenses that can be taken, in the order of the bar. */
 export const lensNames = () => [...LENSES.map(([n]) => n), ...more.filter((l) => l.ready).map((l) => l.name)];
@@ -26,16 +29,25 @@ export const lensNames = () => [...LENSES.map(([n]) => n), ...more.filter((l) =>
 /** @param {string} name */
 const own = (name) => LENSES.some(([v]) => v === name);
 
+const RISK = 'detail-at-risk';
+const wanted = () => (desk.lens === RISK ? `${RISK} ${desk.weld}` : desk.lens);
+
 /** A lens of a station asks the examiner for its field, once; until it comes the figure keeps the colours it has. @returns {Promise<boolean>} false: not yet, or never */
 async function fetchField() {
-  const lens = desk.lens;
-  if (own(lens) || held === lens) return true;
-  if (desk.phase !== 'done') return false;
-  const m = await ask('field', { name: lens, joint: desk.joint });
-  if (!m || desk.lens !== lens) return false;
-  const wrong = guarded((s) => s.field(new Uint8Array(m.bytes)));
-  if (wrong === null) held = lens;
-  return held === lens;
+  if (own(desk.lens) || held === wanted()) return true;
+  if (desk.phase !== 'done' || asking) return false;
+  asking = true;
+  let came = false;
+  for (let next = wanted(); !own(desk.lens) && held !== next; next = wanted()) {
+    const m = await ask('field', { name: desk.lens, joint: desk.joint, weld: desk.weld });
+    if (!m) break;
+    if (wanted() !== next) continue; // another is wanted by now
+    if (guarded((s) => s.field(new Uint8Array(m.bytes))) !== null) break;
+    held = next;
+    came = true;
+  }
+  asking = false;
+  return came;
 }
 
 /** The chooser of what the stations show: it stays one control, however many there are. */
@@ -118,6 +130,18 @@ export function mountLens() {
     scale.replaceChildren(...[key(legend), h('p', {}, ...sentence(legend?.caption))].filter((n) => n !== null));
     speak();
   };
+  const pull = h('div', { class: 'pull' });
+  root.append(pull);
+  /** The weld curve stands under its lens, unless the card shows it. */
+  const curve = () => {
+    const there = desk.lens === RISK && chosenFinding()?.id !== 'surface/near-coincident';
+    if (there && pull.childElementCount > 0 && of === desk.figure) return;
+    of = desk.figure;
+    pull.replaceChildren(...[there ? weldCurve('lens') : null].filter((n) => n !== null));
+  };
+  /** @type {import('./types.js').Figure|null} */
+  let of = null;
+  for (const kind of ['show', 'chosen', 'figure', 'fresh']) on(kind, curve);
   for (const kind of ['show', 'chosen', 'figure', 'fields', 'fresh', 'lenses']) on(kind, sync);
 }
 

@@ -22,6 +22,7 @@ import { mountStrip } from './strip.js';
 import { mountTabs } from './tabs.js';
 import { mountTips } from './tips.js';
 import { mountView } from './view.js';
+import { mountWeld } from './weld.js';
 
 /** The notice lists missing files: what comes is added to what is held. */
 const asksForMore = () => must('notice').dataset.kind === 'missing' && !must('notice').hidden;
@@ -43,6 +44,7 @@ const LENS_OF = {
   'surface/mixed-winding': 'winding',
   'surface/inside-out': 'winding',
   'surface/near-coincident': 'detail-at-risk',
+  'skeleton/off-centre': 'section-depth',
 };
 
 mountPaper();
@@ -51,6 +53,7 @@ mountFirst();
 mountLedger();
 mountView();
 mountLens();
+mountWeld();
 mountInk();
 mountStrip();
 mountSum();

@@ -61,7 +61,9 @@
  * @property {Held|null} held null: not in any skin that was looked at
  * @property {boolean} idle holds no vertex
  * @property {string} idleAs what an idle joint is for: end, carries, structural, helper
+ * @property {Cut|null} cut the section of the surface around it; null: none was measured
  */
+/** @typedef {{radius: number|null, offset: number|null, outside: boolean}} Cut offset ÷ radius from its middle */
 /** @typedef {{id: string, title: string, state: 'clear'|'found'|'not-looked-at', reason: string}} CheckRow */
 /** @typedef {{name: string, title: string, says: string, state: 'done'|'now'|'wait'|'absent', checks: CheckRow[], findings: Finding[]}} Station */
 /** @typedef {{clip: number, name: string, start: number, seconds: number, facts: any}} Clip */

@@ -45,6 +45,7 @@ var table = []lens{
 	{"winding", "Winding", "Which triangles run the other way", "surface", needsSheets, winding},
 	{"detail-at-risk", "Detail at risk", "What a weld distance would cost", "surface", needsSheets, risk},
 	{"mirror-pairs", "Mirror partners", "Which vertices have a partner on the other side", "surface", needsMirror, pairs},
+	{"section-depth", "Section depth", "How deep each joint lies beneath the surface around it, against the middle of its section", "skeleton", needsSections, sectionDepth},
 	{"weight-sum", "Sum of weights", "How far the weights of each vertex are from a sum of 1", "binding", needsBinding, sums},
 	{"roughness", "Roughness", "The largest jump of weights across an edge", "binding", needsBinding, roughness},
 	{"rigid-parts", "Rigid parts", "Which shells follow one joint stiffly", "binding", needsBinding, rigidParts},

@@ -58,7 +58,14 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 			o.Spots = append(o.Spots, spots)
 		}
 	}
-	if len(f.Where.Spots) == 0 {
+	if f.ID == "skeleton/off-centre" {
+		for _, n := range f.Where.Joints {
+			if room <= 0 {
+				break
+			}
+			room -= inkSection(r, o, n)
+		}
+	} else if len(f.Where.Spots) == 0 {
 		joints := scene.Spots{Mark: marks.Circle}
 		for _, n := range f.Where.Joints {
 			if len(joints.Place) < 200 {
@@ -69,6 +76,7 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 			o.Spots = append(o.Spots, joints)
 		}
 	}
+	inkHelp(r, o, f)
 	if f.ID == "surface/lopsided" {
 		o.Lines = append(o.Lines, planeFrame(r)...)
 	}
@@ -219,9 +227,16 @@ func Places(r *inspect.Result, f *check.Finding) []scene.Place {
 	if len(out) == 0 {
 		for _, n := range f.Where.Joints {
 			if len(out) < most {
-				out = append(out, scene.Place{Surface: -1, Node: n})
+				place := scene.Place{Surface: -1, Node: n}
+				if cut := sectionAt(r, n); cut != nil && f.ID == "skeleton/off-centre" {
+					place.Extent = 2 * (cut.Radius + cut.Away)
+				}
+				out = append(out, place)
 			}
 		}
+	}
+	if p := f.Where.Point; len(out) == 0 && p != nil {
+		out = append(out, scene.Place{Surface: -1, Node: rig.None, Point: *p, Extent: 2 * f.Where.Extent})
 	}
 	return out
 }

@@ -22,6 +22,8 @@ type Seen struct {
 type InkedLine struct {
 	Path  []Seen
 	Frame bool // thin and in ink: it helps, it is not the fault
+	// Within: it lies inside the figure and is drawn as if nothing lay before it.
+	Within bool
 }
 
 // InkedSpot is one marked place.
@@ -54,7 +56,7 @@ func (p Pen) Ink(in *Inked) {
 		p.dashed(h.x0, h.y0, h.x1, h.y1, 1, 3, 3, h.colour(p, c))
 	}
 	for i := range in.Spots {
-		if q := &in.Spots[i]; p.behind(q.X, q.Y, q.Depth) {
+		if q := &in.Spots[i]; p.covered(q) {
 			p.ring(q.X, q.Y, 1.6, .8, c)
 		}
 	}
@@ -70,8 +72,8 @@ func (p Pen) Ink(in *Inked) {
 	for i := range in.Spots {
 		q := &in.Spots[i]
 		cell := [2]int32{int32(q.X / spotRoom), int32(q.Y / spotRoom)}
-		if !taken[cell] && !p.behind(q.X, q.Y, q.Depth) {
-			taken[cell] = true
+		if within := q.Mark >= Cross; within || !taken[cell] && !p.covered(q) {
+			taken[cell] = taken[cell] || !within
 			p.spot(q, c)
 		}
 	}
@@ -116,7 +118,7 @@ func (p Pen) cut(in *Inked) (hidden, shown []stretch) {
 					t := (float32(j) + .5) / float32(n)
 					// 1/depth is straight across the page, depth is not.
 					depth := 1 / ((1-t)/a.Depth + t/b.Depth)
-					now = p.behind(a.X+dx*t, a.Y+dy*t, depth)
+					now = !l.Within && p.behind(a.X+dx*t, a.Y+dy*t, depth)
 					if j == 0 {
 						was = now
 					}
@@ -163,6 +165,12 @@ func onto(a, b *Seen, w, h float32) bool {
 	}
 	*a, *b = at(lo), at(hi)
 	return true
+}
+
+// covered tells that something lies before a spot; middles and joints are within the
+// figure, and nothing covers them.
+func (p Pen) covered(q *InkedSpot) bool {
+	return q.Mark < Cross && p.behind(q.X, q.Y, q.Depth)
 }
 
 func (p Pen) behind(x, y, depth float32) bool {

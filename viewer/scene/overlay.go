@@ -9,20 +9,24 @@ import (
 	"rigloupe/viewer/marks"
 )
 
-// Anchor is a place on the figure: a mesh vertex, which follows the pose, a node,
-// or else a point of the world at rest.
+// Anchor is a place on the figure: a mesh vertex, which follows the pose, a point
+// that a node carries along, or else a point of the world at rest.
 type Anchor struct {
-	Surface int32    // place in Rig.Surfaces; −1: none
-	Vertex  uint32   // of that surface's mesh
-	Node    rig.Node // used without a surface; −1: none
-	Point   [3]float32
+	Surface int32      // place in Rig.Surfaces; −1: none
+	Vertex  uint32     // of that surface's mesh
+	Node    rig.Node   // used without a surface; −1: none
+	Point   [3]float32 // in the node's own space; in the world without one
 }
 
-// OnMesh, OnNode and InWorld make anchors.
+// OnMesh, OnNode, BesideNode and InWorld make anchors. The point beside a node is in
+// the node's own space.
 func OnMesh(surface int, v rig.Vertex) Anchor {
 	return Anchor{Surface: int32(surface), Vertex: uint32(v), Node: rig.None}
 }
 func OnNode(n rig.Node) Anchor { return Anchor{Surface: -1, Node: n} }
+func BesideNode(n rig.Node, p [3]float64) Anchor {
+	return Anchor{Surface: -1, Node: n, Point: [3]float32{float32(p[0]), float32(p[1]), float32(p[2])}}
+}
 func InWorld(p [3]float64) Anchor {
 	return Anchor{Surface: -1, Node: rig.None, Point: [3]float32{float32(p[0]), float32(p[1]), float32(p[2])}}
 }
@@ -32,9 +36,11 @@ type Line struct {
 	Path   []Anchor
 	Closed bool
 	Frame  bool // thin, in ink: the frame of a plane, a help line; else bold, in the grade's colour
+	Within bool // lies inside the figure: drawn as if nothing lay before it
 }
 
-// Spots are single places of one mark.
+// Spots are single places of one mark. Middles and joints lie inside the figure:
+// they are drawn as if nothing lay before them.
 type Spots struct {
 	Mark  marks.Spot
 	Place []Anchor
@@ -162,7 +168,7 @@ func (s *Scene) drawOverlay(pen marks.Pen, st *State) {
 		if l.Closed && n > 2 {
 			path = append(path, path[0])
 		}
-		in.Lines = append(in.Lines, marks.InkedLine{Path: path, Frame: l.Frame})
+		in.Lines = append(in.Lines, marks.InkedLine{Path: path, Frame: l.Frame, Within: l.Within})
 	}
 	for i := range o.Spots {
 		for _, a := range o.Spots[i].Place {
@@ -188,7 +194,7 @@ func (s *Scene) seen(st *State, a Anchor) marks.Seen {
 		if int(a.Node) >= len(s.now.pose.World) {
 			return marks.Seen{}
 		}
-		at = s.now.pose.World[a.Node].Origin()
+		at = s.now.pose.World[a.Node].Point(at)
 	}
 	return spotted(&st.Camera, at)
 }

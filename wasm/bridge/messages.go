@@ -12,7 +12,7 @@ type Ask struct {
 
 	Name  string  `js:"name"`  // of the lens: field
 	Weld  float64 `js:"weld"`  // metres, for a lens that asks for a weld distance
-	Joint *int    `js:"joint"` // for a lens that asks for one; null: none
+	Joint *int    `js:"joint"` // for a lens that asks for one, and of an overlay without a number: whose section; null: none
 	Move  string  `js:"move"`  // of the bend set, for a lens that asks for one
 
 	Clip    *int `js:"clip"`    // the clip whose rows or curves are asked for

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/found"
+	"rigloupe/viewer/scene"
 	"rigloupe/wasm/bridge"
 	"rigloupe/wasm/flat"
 )
@@ -34,6 +35,9 @@ func (x *examiner) figure(a bridge.Ask) error {
 		}
 		x.tell(bridge.Parcel{ID: x.id, Kind: "field", Name: a.Name}, data)
 	case "overlay":
+		if a.Number == 0 && a.Joint != nil {
+			return x.section(a.ID, rig.Node(*a.Joint))
+		}
 		m := bridge.Overlay{ID: x.id, Kind: "overlay", Number: a.Number, Places: []bridge.Place{}}
 		all := x.result.Findings()
 		o := found.Overlay(x.result, a.Number)
@@ -50,5 +54,23 @@ func (x *examiner) figure(a bridge.Ask) error {
 		}
 		x.tell(m, data)
 	}
+	return nil
+}
+
+// section answers what the section around a joint inks; nothing where none was
+// measured.
+func (x *examiner) section(id int, n rig.Node) error {
+	m := bridge.Overlay{ID: id, Kind: "overlay", Places: []bridge.Place{}}
+	o := found.SectionOverlay(x.result, n)
+	if o == nil {
+		x.tell(m, nil)
+		return nil
+	}
+	m.Places = append(m.Places, bridge.PlaceOf(scene.Place{Surface: -1, Node: n}))
+	data, err := flat.Pack(o)
+	if err != nil {
+		return err
+	}
+	x.tell(m, data)
 	return nil
 }

@@ -42,8 +42,9 @@ Nothing leaves this machine.
       --lens NAME --joint NAME        painted, plain, influence, dominant, count,
                                       mirror-surface, mirror-weights, or of a station:
                                       shells, winding, detail-at-risk (--weld METRES),
-                                      mirror-pairs, weight-sum, roughness, rigid-parts, …
+                                      mirror-pairs, section-depth, weight-sum, roughness, …
       --finding N                     inks that finding of the ledger and goes there
+      --joint NAME --section          inks the section of the surface around that joint
       --clip N|NAME --at SECONDS --method linear|dual
       --from three-quarter|front|left|back   --size 1280x800   --paper day|night
       --no-bones --no-keys

@@ -33,6 +33,7 @@ func (p *program) picture(args []string) (int, error) {
 	paper := f.String("paper", "day", "")
 	number := f.Int("finding", 0, "")
 	weld := f.Float64("weld", 0, "")
+	section := f.Bool("section", false, "")
 	noBones := f.Bool("no-bones", false, "")
 	noKeys := f.Bool("no-keys", false, "")
 	files, err := parse(f, args)
@@ -81,6 +82,9 @@ func (p *program) picture(args []string) (int, error) {
 	if st.Joint >= 0 {
 		st.Chosen = scene.Choice{Kind: scene.OnJoint, Node: st.Joint, Surface: -1}
 	}
+	if *section && (st.Joint < 0 || *number != 0) {
+		return 0, callError{"--section inks the section around one joint: it needs --joint NAME, and no --finding"}
+	}
 	res, err := inspect.Examine(context.Background(), r, inspect.Options{})
 	if err != nil {
 		return 0, fmt.Errorf("%q: %w", name, err)
@@ -109,6 +113,14 @@ func (p *program) picture(args []string) (int, error) {
 		if places := found.Places(res, &findings[*number-1]); len(places) > 0 {
 			st.Camera = s.ViewOf(&st, places[0])
 		}
+	}
+	if *section {
+		o := found.SectionOverlay(res, st.Joint)
+		if o == nil {
+			return 0, callError{fmt.Sprintf("--section: no closed section was measured around joint %s", res.Exam.NodeName(st.Joint))}
+		}
+		s.SetOverlay(o)
+		st.Camera = s.ViewOf(&st, scene.Place{Surface: -1, Node: st.Joint})
 	}
 	if err := writePicture(*to, s.Draw(&st)); err != nil {
 		return 0, callError{fmt.Sprintf("--out: %v", err)}

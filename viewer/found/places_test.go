@@ -1,0 +1,147 @@
+package found
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"rigloupe/inspect"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+	"rigloupe/viewer/marks"
+	"rigloupe/viewer/scene"
+)
+
+// TestEveryFindingHasAPlace: every finding about the surface or the skeleton inks
+// something and has a place to go to, the first of them with what the fault planted.
+func TestEveryFindingHasAPlace(t *testing.T) {
+	base := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	for _, fault := range lamplighter.Faults() {
+		if !strings.HasPrefix(fault.ID, "surface/") && !strings.HasPrefix(fault.ID, "skeleton/") {
+			continue
+		}
+		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
+			r, _ := fault.On(base)
+			res, err := inspect.Examine(context.Background(), r, inspect.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			seen := false
+			for n, f := range res.Findings() {
+				if f.ID != fault.ID {
+					continue
+				}
+				seen = true
+				o, places := Overlay(res, n+1), Places(res, &f)
+				if o == nil || len(places) == 0 {
+					t.Fatalf("%q: overlay %v, %d places", f.Title, o != nil, len(places))
+				}
+				for i := range o.Lines {
+					if len(o.Lines[i].Path) < 2 {
+						t.Errorf("%q: a line of %d places", f.Title, len(o.Lines[i].Path))
+					}
+				}
+				for _, j := range f.Where.Joints {
+					if len(f.Where.Spots) == 0 && !holds(o, j) {
+						t.Errorf("%q: joint %d is not marked", f.Title, j)
+					}
+				}
+				for _, p := range places {
+					if p.Surface < 0 && p.Node < 0 && !(p.Extent > 0) {
+						t.Errorf("%q: a place of no size: %+v", f.Title, p)
+					}
+				}
+			}
+			if !seen {
+				t.Error("not found")
+			}
+		})
+	}
+}
+
+// holds tells that an overlay rings a joint.
+func holds(o *scene.Overlay, n rig.Node) bool {
+	for i := range o.Spots {
+		for _, a := range o.Spots[i].Place {
+			if o.Spots[i].Mark == marks.Circle && a == scene.OnNode(n) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// TestSectionOverlay: the outline that is inked is the section, carried by the joint;
+// the line inside it is what was measured.
+func TestSectionOverlay(t *testing.T) {
+	res := examined(t, "skeleton/off-centre")
+	elbow := lamplighter.Node("lowerArm_L")
+	s := sectionAt(res, elbow)
+	o := SectionOverlay(res, elbow)
+	if s == nil || o == nil {
+		t.Fatal("no section around the elbow")
+	}
+	world := res.Exam.RestWorld()[elbow]
+	at := func(a scene.Anchor) [3]float64 {
+		if a.Node != elbow || a.Surface >= 0 {
+			t.Fatalf("anchor %+v does not follow the joint", a)
+		}
+		return world.Point([3]float64{float64(a.Point[0]), float64(a.Point[1]), float64(a.Point[2])})
+	}
+	if len(o.Lines) != 2 || len(o.Lines[0].Path) != len(s.Outline) || !o.Lines[0].Closed {
+		t.Fatalf("%d lines", len(o.Lines))
+	}
+	for i, a := range o.Lines[0].Path {
+		if d := dist(at(a), s.Outline[i]); d > 1e-6 {
+			t.Errorf("place %d of the outline is %g m off", i, d)
+		}
+	}
+	if off := dist(at(o.Lines[1].Path[0]), at(o.Lines[1].Path[1])); math.Abs(off-s.Offset*s.Radius) > 1e-6 {
+		t.Errorf("the line inside is %g m long, measured are %g", off, s.Offset*s.Radius)
+	}
+	if SectionOverlay(res, lamplighter.Node("Lamplighter")) != nil {
+		t.Error("a node that is no joint has a section")
+	}
+}
+
+// TestSectionDepth: on a joint moved back, the surface behind it is nearer than the
+// middle's and the surface before it farther; both within what a round section allows,
+// 1 − off … 1 + off. The clean sample shows next to nothing.
+func TestSectionDepth(t *testing.T) {
+	res := examined(t, "skeleton/off-centre")
+	s := sectionAt(res, lamplighter.Node("lowerArm_L"))
+	f, err := Field(res, "section-depth", Params{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := res.Exam.RestPositions(s.Surface)
+	back, front, with := 2., 0., 0
+	for v, value := range f.Values[s.Surface] {
+		if value != value {
+			continue
+		}
+		d := [3]float64{float64(p[3*v]) - s.Centre[0], float64(p[3*v+1]) - s.Centre[1], float64(p[3*v+2]) - s.Centre[2]}
+		if math.Abs(dot(d, s.Normal)) > .9*s.Radius || math.Sqrt(dot(d, d)) > 1.5*s.Radius {
+			continue
+		}
+		with++
+		if d[2] < 0 {
+			back = min(back, float64(value))
+		} else {
+			front = max(front, float64(value))
+		}
+	}
+	if with < 8 || back > 1-.8*s.Offset || back < 1-1.2*s.Offset || front < 1+.6*s.Offset || front > 1+1.3*s.Offset {
+		t.Errorf("%d vertices, %.3f behind, %.3f before; the joint is %.3f radii off", with, back, front, s.Offset)
+	}
+	clean, err := Field(examined(t, ""), "section-depth", Params{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for v, value := range clean.Values[0] {
+		if value < .6 || value > 1.4 {
+			t.Errorf("vertex %d of the clean sample: %v", v, value)
+		}
+	}
+}
