@@ -139,7 +139,8 @@ const (
 	mostLow     = 1_000
 	mostMorphed = 12
 	mostStrain  = 200
-	mostTense   = 3
+	mostTense   = 4
+	tenseApart  = 1.0 / 12 // of the clip, between those
 )
 
 // Measure works out the facts of all clips.
@@ -365,10 +366,18 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 		}
 		return 0
 	})
-	for i := range min(mostTense, len(best)) {
-		m.pose.Sample(clip.Clip, best[i].time)
+	// Neighbours in time are alike: one of each stretch of time is enough.
+	var tense []float64
+	for i := 0; i < len(best) && len(tense) < mostTense; i++ {
+		apart := func(t float64) bool { return math.Abs(t-best[i].time) < tenseApart*(c.Seconds-c.Start) }
+		if !slices.ContainsFunc(tense, apart) {
+			tense = append(tense, best[i].time)
+		}
+	}
+	for _, t := range tense {
+		m.pose.Sample(clip.Clip, t)
 		w := m.tension.look(m.pose)
-		w.Time, w.Looked, w.Of = best[i].time, min(mostTense, len(best)), looked
+		w.Time, w.Looked, w.Of = t, len(tense), looked
 		if w.Joint >= 0 && (clip.Worst == nil || w.P99 > clip.Worst.P99) {
 			clip.Worst = &w
 		}

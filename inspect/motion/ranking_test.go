@@ -1,0 +1,89 @@
+package motion
+
+import (
+	"context"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// The moment that the ranking finds against every hundredth of the clip worked out:
+// nearly as stretched where nothing is amiss, and closer where a limit is at stake.
+func TestRankingAgainstEveryFrame(t *testing.T) {
+	eachClip(t, func(name string, r *rig.Rig, f *figure, clip rig.Clip) {
+		facts, err := Measure(context.Background(), exam.New(onlyClip(r, clip)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := facts.Clips[0].Worst
+		if w == nil {
+			return
+		}
+		c := &r.Clips[clip]
+		tension, pose := newTension(f), deform.NewPose(r)
+		best, at := 0.0, 0.0
+		for i := range 101 {
+			s := c.Start + (c.Seconds-c.Start)*float64(i)/100
+			pose.Sample(clip, s)
+			if v := tension.look(pose).P99; v > best {
+				best, at = v, s
+			}
+		}
+		least := 0.94
+		if best > 2 {
+			least = 0.97
+		}
+		if w.P99 < least*best {
+			t.Errorf("%s %q: found %.4f at %.3f s, there is %.4f at %.3f s", name, c.Name, w.P99, w.Time, best, at)
+		}
+	})
+}
+
+// The stretch of the worst frame, triangle by triangle, by the deformation gradient
+// of package deform: two ways to one number.
+func TestStretchIsTheGradients(t *testing.T) {
+	eachClip(t, func(name string, r *rig.Rig, f *figure, clip rig.Clip) {
+		c := &r.Clips[clip]
+		tension, pose := newTension(f), deform.NewPose(r)
+		pose.Sample(clip, c.Start+0.4*(c.Seconds-c.Start))
+		w := tension.look(pose)
+		var all []float64
+		for i := range tension.skinned {
+			u := &tension.skinned[i]
+			rest := f.e.RestPositions(u.surface)
+			point := func(p []float32, v uint32) mgl64.Vec3 {
+				return mgl64.Vec3{float64(p[3*v]), float64(p[3*v+1]), float64(p[3*v+2])}
+			}
+			for k := 0; k < len(u.tri); k += 3 {
+				a, b, c := u.tri[k], u.tri[k+1], u.tri[k+2]
+				g, ok := deform.Gradient([3]mgl64.Vec3{point(rest, a), point(rest, b), point(rest, c)}, [3]mgl64.Vec3{point(u.pos, a), point(u.pos, b), point(u.pos, c)})
+				if !ok {
+					g = [4]float64{1, 0, 0, 1}
+				}
+				most, _ := deform.Principal(g)
+				all = append(all, most)
+			}
+		}
+		if len(all) == 0 {
+			return
+		}
+		slices.Sort(all)
+		p99 := all[(len(all)-1)*99/100]
+		// Float32 squares against float64: a needle's stretch loses most.
+		if math.Abs(w.P99-p99) > 1e-3*p99 {
+			t.Errorf("%s %q: 99th percentile %g, by gradients %g", name, c.Name, w.P99, p99)
+		}
+	})
+}
+
+func onlyClip(r *rig.Rig, c rig.Clip) *rig.Rig {
+	one := *r
+	one.Clips = []rig.ClipData{r.Clips[c]}
+	return &one
+}
