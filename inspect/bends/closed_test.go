@@ -6,6 +6,10 @@ import (
 	"testing"
 
 	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/exam"
 )
 
 var (
@@ -80,6 +84,44 @@ func TestW11InTheZone(t *testing.T) {
 	}
 }
 
+// W14 (worked number, closed form): where weights change along the surface its true
+// normals are not those that the blended matrix carries. Bend of 90°, ramp over a length
+// of 2, radius 0.3, a quarter of the weight moved: the triangles around tilt by
+// +10.007980°, the deformer's normal by −18.434949°. So what turns over is judged by
+// triangles.
+func TestW14TrianglesTiltOtherwise(t *testing.T) {
+	const rings, sides = 400, 256
+	r := tube(1, .3, rings, sides, false, ramp(1))
+	m := &r.Meshes[0]
+	for i := 0; i < len(m.Positions); i += 3 {
+		m.Normals = append(m.Normals, 0, m.Positions[i+1]/.3, m.Positions[i+2]/.3)
+	}
+	b := newBody(exam.New(r))
+	z := b.newZone(1, nil)
+	z.carry(z.turn(aboutZ, 90), deform.Linear)
+	v := uint32(rings / 4 * sides) // x = −½, y = 0.3
+	var sum mgl64.Vec3
+	for _, tri := range b.around[b.aroundStart[b.place[v]]:b.aroundStart[b.place[v]+1]] {
+		var p [3]mgl64.Vec3
+		for k, c := range b.tri[3*tri : 3*tri+3] {
+			p[k] = z.place(c, nil)
+		}
+		sum = sum.Add(p[1].Sub(p[0]).Cross(p[2].Sub(p[0])))
+	}
+	tilt := func(n mgl64.Vec3) float64 { return math.Atan2(n[0], n[1]) * 180 / math.Pi }
+	near(t, "triangles", tilt(sum), 10.007980, 2e-3)
+
+	p := deform.NewPose(r)
+	turn := anatomy.Rotation(mgl64.Vec3{}, aboutZ, 90)
+	moved := turn.Mul(&p.World[1])
+	inv, _ := p.World[0].Inverse()
+	p.Local[1] = inv.Mul(&moved)
+	p.Update()
+	pos, normals := make([]float32, len(m.Positions)), make([]float32, len(m.Positions))
+	deform.NewDeformer(r, 0).Apply(p, deform.Linear, pos, normals, nil, nil)
+	near(t, "by the matrix", tilt(mgl64.Vec3{float64(normals[3*v]), float64(normals[3*v+1]), 0}), -18.434949, 1e-4)
+}
+
 // W12 (worked numbers): volume of the blend zone of a tube whose weights pass from one
 // joint to the other along its whole length, against 1 − ⅔ sin²(θ/2) and
 // 1 − ⅓ sin²(θ/2); whether its ends are closed or left to the fans.
@@ -115,12 +157,11 @@ func TestZoneIsCutOut(t *testing.T) {
 // other is sheared by s = θ·r/L in the limit of small steps: stretches as of
 // [[1, s], [0, 1]]. With s = 1 the golden ratio.
 func TestW47TwistedTube(t *testing.T) {
-	// By dual quaternions a ramp of length 2 twisted by θ turns evenly for small θ: 30°,
-	// radius chosen so that r·θ/2 = 1 at the fastest place.
+	// By dual quaternions a place with w of the weight turns by
+	// 2·atan2(w sin θ/2, 1 − w + w cos θ/2): fastest at w = ½. The radius makes that place
+	// go sideways by one metre a metre.
 	const degrees = 30.0
 	theta := degrees * math.Pi / 180
-	// d/dw of 2·atan2(w sin θ/2, 1 − w + w cos θ/2) at w = ½ is 2·tan(θ/4)·2… exactly
-	// 4·tan(θ/4)/(1 + tan²(θ/4))·½·… worked by difference instead:
 	angle := func(w float64) float64 {
 		return 2 * math.Atan2(w*math.Sin(theta/2), 1-w+w*math.Cos(theta/2))
 	}

@@ -9,7 +9,7 @@ import (
 var collapse = check.Check[Facts]{
 	ID:      "bends/collapse",
 	Title:   "A joint that loses its volume when it bends",
-	Measure: "share of the volume between a joint and its neighbours that is lost at the end of its range, linear blend; the part is cut out where weights are shared and closed by fans. A flaw only where the section at the joint keeps less of its area than the limit; where the range is a guess, by a limit of its own",
+	Measure: "share of the volume between a joint and its neighbours that is lost at the end of its range, linear blend; the part is cut out where weights are shared and closed by fans. Where the section at the joint keeps more of its area than the limit, it is no flaw; where the range is a guess, by a limit of its own",
 	Limits: []check.Limit{
 		{Name: "loss", Unit: "of the volume", Value: lossFlaw, Grade: check.Flaw},
 		{Name: "guessed", Unit: "of the volume", Value: lossGuessed, Grade: check.Flaw},
@@ -36,7 +36,7 @@ var collapse = check.Check[Facts]{
 		}
 		narrow := func(guess bool) func(*Move) float64 {
 			return sure(func(m *Move) float64 {
-				if guess == anatomical(m.Axis) || !(or(m.Area, math.NaN()) < area) {
+				if guess == anatomical(m.Axis) || !(or(m.Area, 0) < area) {
 					return math.NaN()
 				}
 				return loss(m)

@@ -31,7 +31,7 @@ func (f *Facts) severity(m *Move) float64 {
 	if !anatomical(m.Axis) {
 		s = (1 - or(m.Volume, 1)) / lossGuessed
 	}
-	if !(or(m.Area, areaFlaw) < areaFlaw) { // it keeps its width
+	if !(or(m.Area, 0) < areaFlaw) { // it keeps its width
 		s = min(s, 1)
 	}
 	// A stretch of 1 is none.
