@@ -17,7 +17,8 @@ import (
 // fingered gives both hands five digits of three joints, with some of the hand's
 // surface. Nodes that were there keep their numbers.
 func fingered(t testing.TB, r *rig.Rig) *rig.Rig {
-	for side, out := range map[string]float64{"L": 1, "R": -1} {
+	for i, side := range []string{"L", "R"} {
+		out := 1 - 2*float64(i)
 		hand := named(t, r, "hand_"+side)
 		at := slices.Index(r.Skins[0].Joints, hand)
 		var mine []*uint16
