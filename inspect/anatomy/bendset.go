@@ -57,6 +57,25 @@ const (
 	aboutDegrees  = 90
 )
 
+// SkinJoints are the joints of all skins, each once, in node order: what the bend set
+// turns.
+func SkinJoints(r *rig.Rig) (joints []rig.Node) {
+	is := make([]bool, len(r.Nodes))
+	for s := range r.Skins {
+		for _, j := range r.Skins[s].Joints {
+			if j >= 0 && int(j) < len(is) {
+				is[j] = true
+			}
+		}
+	}
+	for n, yes := range is {
+		if yes {
+			joints = append(joints, rig.Node(n))
+		}
+	}
+	return joints
+}
+
 // BendSet lists the moves of every joint, in the order given: those with a role
 // about their anatomical axes to the range of motion of a healthy adult, each axis
 // carried along where the rest pose is not a T-pose; those without about their own

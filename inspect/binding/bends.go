@@ -34,7 +34,7 @@ type bendMove struct {
 const mostMoving = 1024
 
 func newMover(e *exam.Exam) *mover {
-	m := &mover{r: e.Rig, world: e.RestWorld(), joints: skinJoints(e.Rig)}
+	m := &mover{r: e.Rig, world: e.RestWorld(), joints: anatomy.SkinJoints(e.Rig)}
 	place := map[rig.Node]int{}
 	for i, j := range m.joints {
 		place[j] = i
@@ -58,22 +58,6 @@ func newMover(e *exam.Exam) *mover {
 		m.below[i] = below
 	}
 	return m
-}
-
-// skinJoints are the joints of all skins, each once, in node order.
-func skinJoints(r *rig.Rig) (joints []rig.Node) {
-	is := make([]bool, len(r.Nodes))
-	for s := range r.Skins {
-		for _, j := range r.Skins[s].Joints {
-			is[j] = true
-		}
-	}
-	for n, yes := range is {
-		if yes {
-			joints = append(joints, rig.Node(n))
-		}
-	}
-	return joints
 }
 
 // hold is one influence on a moving vertex: w·place, the place where the joint alone

@@ -46,6 +46,7 @@ type Deformer struct {
 	pos     []float32 // morphed, when there are targets at work
 	normals []float32
 	job     job
+	turns   [][4]float32 // by place in the palette, of Turns
 }
 
 // run is a stretch of whole that one matrix moves.

@@ -14,9 +14,9 @@ import (
 
 // Params is what some lenses need to be told besides their name.
 type Params struct {
-	Weld  float64  // metres: a weld distance
-	Joint rig.Node // rig.None: none
-	Move  string   // of the bend set
+	Weld  float64    // metres: a weld distance
+	Joint rig.Node   // rig.None: none
+	Move  scene.Move // of the bend set; of axis "": none
 }
 
 // LensInfo is one lens that an examination can show, or why it cannot.

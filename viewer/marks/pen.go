@@ -78,6 +78,17 @@ func (p Pen) bold(x, y, size float32, s string, c uint32, a raster.Anchor) {
 	p.Plate.Text(x*u+.25*u, base*u, size*u, s, c, 1, a)
 }
 
+// Divider draws the part of a line between two halves that lies in one of them (w page
+// pixels wide, the free room from top to bottom), and the half's name beside it.
+func (p Pen) Divider(w, top, bottom int, right bool, name string) {
+	x, at, a := float32(w), float32(w)-10, raster.Right
+	if right {
+		x, at, a = 0, 10, raster.Left
+	}
+	p.line(x, float32(top), x, float32(bottom), 2, p.Paper.Ink)
+	p.bold(at, float32(top)+14, fineType, name, p.Paper.Ink, a)
+}
+
 // Round answers the largest of 1 and the steps (rising, under 10), × 10^k, that is
 // not above v.
 func Round(v float64, steps ...float64) float64 {

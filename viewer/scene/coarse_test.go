@@ -43,7 +43,7 @@ func TestCoarse(t *testing.T) {
 	st.Bones, st.Clip, st.Seconds = false, 1, .8
 	st.Camera = s.View(&st, camera.Front)
 	at := func(v rig.Vertex) [3]float32 {
-		q, ok := s.vertex(0, v)
+		q, ok := s.vertex(&s.views[0].state, 0, v)
 		if !ok {
 			t.Fatalf("vertex %d is nowhere", v)
 		}

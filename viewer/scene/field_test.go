@@ -205,7 +205,7 @@ func TestOverlayFollows(t *testing.T) {
 			}
 		}
 		q := s.seen(&s.last, s.overlay.Spots[0].Place[0])
-		at, ok := s.vertex(0, v)
+		at, ok := s.vertex(&s.views[0].state, 0, v)
 		if !ok || !q.OK {
 			t.Fatalf("vertex %v, seen %v", ok, q.OK)
 		}
@@ -217,7 +217,7 @@ func TestOverlayFollows(t *testing.T) {
 	}
 	st.Clip = rig.None
 	s.Draw(&st)
-	if at, _ := s.vertex(0, v); length(sub(at, places[false])) < .05 {
+	if at, _ := s.vertex(&s.views[0].state, 0, v); length(sub(at, places[false])) < .05 {
 		t.Errorf("the lantern did not move: %v, %v", at, places[false])
 	}
 }

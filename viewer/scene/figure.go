@@ -25,15 +25,19 @@ type figure struct {
 	normal    []float32
 	slope     []float32
 
-	posed   bool // pos is that of clip, seconds, method
+	posed   bool // pos is that of clip, seconds, bend, method
 	clip    rig.Clip
 	seconds float64
+	bend    Move
 	method  deform.Method
 	turned  bool // normal and slope are that of the same moment
+
+	bends  *Bends
+	strain *strain // made when a lens first asks for it
 }
 
-func newFigure(r *rig.Rig, p *Prepared) *figure {
-	f := &figure{prepared: p}
+func newFigure(r *rig.Rig, p *Prepared, b *Bends) *figure {
+	f := &figure{prepared: p, bends: b}
 	if p == nil {
 		f.prepared, f.rough = rough(r), true
 		p = f.prepared
@@ -58,7 +62,7 @@ func newFigure(r *rig.Rig, p *Prepared) *figure {
 		f.slope = make([]float32, 3*v)
 	}
 	if len(p.Coarse.Tri) > 0 {
-		f.coarse = newFigure(r, p.compact())
+		f.coarse = newFigure(r, p.compact(), b)
 	}
 	return f
 }
@@ -233,10 +237,10 @@ func runs(m *rig.MeshData, src []uint32) (out []rig.PrimitiveData) {
 
 // move poses the figure. directions asks for normals and slopes too.
 func (f *figure) move(st *State, directions bool) (moved bool) {
-	if f.posed && f.clip == st.Clip && f.seconds == st.Seconds && f.method == st.Method && (f.turned || !directions) {
+	if f.posed && f.clip == st.Clip && f.seconds == st.Seconds && f.bend == st.Move && f.method == st.Method && (f.turned || !directions) {
 		return false
 	}
-	stand(f.pose, st)
+	f.bends.Stand(f.pose, st)
 	p := f.prepared
 	for part, d := range f.deformers {
 		a, b := 3*p.First[part], 3*p.end(part)
@@ -249,17 +253,8 @@ func (f *figure) move(st *State, directions bool) (moved bool) {
 		}
 		d.Apply(f.pose, st.Method, f.pos[a:b], normal, in, out)
 	}
-	f.posed, f.clip, f.seconds, f.method, f.turned = true, st.Clip, st.Seconds, st.Method, directions
+	f.posed, f.clip, f.seconds, f.bend, f.method, f.turned = true, st.Clip, st.Seconds, st.Move, st.Method, directions
 	return true
-}
-
-// stand brings a pose to the moment of a state.
-func stand(p *deform.Pose, st *State) {
-	if st.Clip >= 0 && int(st.Clip) < len(p.Rig.Clips) {
-		p.Sample(st.Clip, st.Seconds)
-	} else {
-		p.Rest()
-	}
 }
 
 // vertex finds the drawn vertex of a mesh vertex of a surface; −1: not drawn.

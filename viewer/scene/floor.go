@@ -83,7 +83,8 @@ const (
 )
 
 func (st *State) hasStaff() bool {
-	x0, _, x1, _ := st.Window().Free()
+	w, _ := st.fitted()
+	x0, _, x1, _ := w.Free()
 	return st.Staff && x1-x0 >= staffLeast
 }
 

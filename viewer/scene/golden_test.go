@@ -40,6 +40,7 @@ func plates(t testing.TB) []plate {
 	tRig, tPrepared := lamp(t, lamplighter.T)
 	aRig, aPrepared := lamp(t, lamplighter.A)
 	arm, hip := nodeNamed(t, tRig, "upperArm_L"), nodeNamed(t, tRig, "hips")
+	knee, leg := nodeNamed(t, tRig, "lowerLeg_L"), nodeNamed(t, tRig, "upperLeg_R")
 	inT := func(name string, change func(*State)) plate {
 		st := still(320, 240)
 		st.Loupe = false
@@ -90,6 +91,18 @@ func plates(t testing.TB) []plate {
 			wave(st)
 			st.Night, st.Bones, st.Sum, st.Terms = true, false, true, 1
 			st.Chosen = Choice{Kind: OnVertex, Vertex: farthest(tRig, st), Node: rig.None}
+		}),
+		inT("move-stretch", func(st *State) {
+			st.Lens, st.Bones, st.Move = Stretch, false, Move{leg, "flex", 60}
+		}),
+		inT("move-turned-over-night", func(st *State) {
+			st.Lens, st.Bones, st.Night, st.Move = TurnedOver, false, true, Move{leg, "flex", 120}
+		}),
+		inT("move-split", func(st *State) {
+			st.Split, st.Lens, st.Move = true, Stretch, Move{leg, "spread", 45}
+		}),
+		inT("move-split-moving-night", func(st *State) {
+			st.Split, st.Moving, st.Night, st.Move = true, true, true, Move{knee, "flex", 90}
 		}),
 		{"overlay", tRig, tPrepared, nil, still(320, 240)},
 		{"overlay-night", tRig, tPrepared, nil, inNight(still(320, 240))},

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/raster"
@@ -19,6 +20,7 @@ type values struct {
 	value    []float32 // 0 … 1, NaN: none
 	category []uint8
 	material []uint16 // by drawn triangle, of flagged ones; nil: the file's own
+	open     []bool   // by drawn triangle, with material: the back is seen too; nil: as the figure has it
 	surface  raster.Surface
 	high     float64 // what 1 stands for
 }
@@ -42,7 +44,7 @@ func (l *values) fill(s *Scene, f *figure, st *State) {
 	l.lens, l.joint, l.set = st.Lens, st.Joint, true
 	p := f.prepared
 	l.value, l.category, l.surface, l.high = l.value[:0], l.category[:0], raster.Plain, 1
-	l.material = nil
+	l.material, l.open = nil, nil
 	switch st.Lens {
 	case Painted:
 		l.surface = raster.Painted
@@ -87,6 +89,10 @@ func (l *values) fill(s *Scene, f *figure, st *State) {
 	case MirrorWeights:
 		l.surface = raster.Value
 		l.value = p.spread(l.value, s.field(st.Lens))
+	case Stretch: // its values come with the pose
+		l.surface = raster.TwoSided
+	case TurnedOver:
+		l.surface = raster.Painted
 	case Measured:
 		l.measure(p, s.measured)
 	}
@@ -205,6 +211,10 @@ func (s *Scene) Legend(st *State) Legend {
 		return l
 	case Dominant:
 		return Legend{Kind: "inks"}
+	case Stretch:
+		return Legend{Kind: "two-sided", Unit: "×", Ticks: []string{"0.5", "0.71", "1", "1.41", "2"}}
+	case TurnedOver:
+		return Legend{Kind: "inks", Ticks: []string{"turned over"}}
 	case Measured:
 		return s.measured.legend()
 	}
@@ -259,6 +269,9 @@ func (s *Scene) Caption(st *State) string {
 		}
 		return "Mirrored weights. Largest difference " + strconv.FormatFloat(float64(largest), 'f', 2, 32) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have none to compare with."
 	}
+	if st.Lens.live() {
+		return s.strainCaption(st)
+	}
 	if st.Lens == Measured && s.measured != nil {
 		return s.measured.Caption
 	}
@@ -288,6 +301,42 @@ func (s *Scene) lone(f [][]float32) (n int, known bool) {
 		known = known || len(own) > 0
 	}
 	return n, known
+}
+
+// strainCaption tells what the shown pose does, each way of blending by itself where
+// both are shown.
+func (s *Scene) strainCaption(st *State) string {
+	title := "Stretch."
+	if st.Lens == TurnedOver {
+		title = "Turned over."
+	}
+	if st.Move.Axis == "" && st.Clip < 0 {
+		return title + " At rest nothing is. Play a move or a clip."
+	}
+	say := func(m Strained) string {
+		if st.Lens == TurnedOver {
+			return Thousands(m.Turned) + " of " + plural(m.Triangles, "triangle", "triangles")
+		}
+		return "99 % of " + plural(m.Triangles, "triangle", "triangles") + " up to × " + factor(m.P99) + ", the most × " + factor(m.Max)
+	}
+	one := *st
+	one.Split = false
+	if !st.Split {
+		return title + " " + say(s.Strained(&one)) + "."
+	}
+	one.Method = deform.Linear
+	linear := say(s.Strained(&one))
+	one.Method = deform.Dual
+	return title + " Linear blend: " + linear + ". Dual quaternion: " + say(s.Strained(&one)) + "."
+}
+
+// factor writes a stretch with three digits.
+func factor(v float64) string {
+	digits := 2
+	if v >= 9.995 {
+		digits = 1
+	}
+	return strconv.FormatFloat(v, 'f', digits, 64)
 }
 
 func (s *Scene) influenceCaption(n rig.Node) string {

@@ -29,24 +29,25 @@ func (s *Scene) Pick(x, y int) Hit {
 	if !s.drawn || x < 0 || y < 0 || x >= s.last.Width || y >= s.last.Height {
 		return h
 	}
+	v, x, y := s.at(x, y)
 	fx, fy := float32(x)+.5, float32(y)+.5
-	for i := range s.keys {
-		if b := s.keys[i].Label(); s.keys[i].Laid && fx >= b.X0 && fx <= b.X1 && fy >= b.Y0 && fy <= b.Y1 {
-			h.Kind, h.Number = OnFinding, s.keys[i].Number
+	for i := range v.keys {
+		if b := v.keys[i].Label(); v.keys[i].Laid && fx >= b.X0 && fx <= b.X1 && fy >= b.Y0 && fy <= b.Y1 {
+			h.Kind, h.Number = OnFinding, v.keys[i].Number
 			return h
 		}
 	}
 	if s.last.Bones {
 		best := float32(ringReach * ringReach)
-		for j := range s.bones.marks {
-			m := &s.bones.marks[j]
+		for j := range v.bones {
+			m := &v.bones[j]
 			dx, dy := m.X-fx, m.Y-fy
 			if d := dx*dx + dy*dy; m.Show && m.OK && d < best {
 				best, h.Kind, h.Node = d, OnJoint, s.bones.nodes[j]
 			}
 		}
 	}
-	hit, ok := s.plate.Pick(x*s.samples+s.samples/2, y*s.samples+s.samples/2)
+	hit, ok := v.plate.Pick(x*s.samples+s.samples/2, y*s.samples+s.samples/2)
 	if !ok {
 		return h
 	}
@@ -59,7 +60,7 @@ func (s *Scene) Pick(x, y int) Hit {
 	}
 	h.Surface = int(p.Surface[p.Part[tri]])
 	h.Triangle = int(p.TriSource[tri])
-	h.Point = s.last.Camera.World(float64(fx), float64(fy), float64(hit.Distance))
+	h.Point = v.state.Camera.World(float64(fx), float64(fy), float64(hit.Distance))
 	// The nearest corner on the page.
 	least := math.Inf(1)
 	for _, v := range p.Tri[3*tri : 3*tri+3] {
@@ -86,7 +87,7 @@ type Probe struct {
 	Primitive      rig.Primitive
 	Element        int        // of the primitive's POSITION accessor
 	Position       [3]float32 // as stored, mesh space
-	Posed          [3]float32 // world, in the pose of the last picture
+	Posed          [3]float32 // world, in the pose of the last picture, by linear blend where it was split
 	IsDrawn        bool       // a triangle uses it; else Posed is zero
 	Influences     []Hold     // as stored, strongest first
 	Sum            float32
@@ -118,7 +119,8 @@ func (s *Scene) Probe(surface int, v rig.Vertex) (Probe, bool) {
 		}
 	}
 	if s.drawn {
-		p.Posed, p.IsDrawn = s.vertex(surface, v)
+		s.now.move(&s.views[0].state, false) // of a split picture the left half
+		p.Posed, p.IsDrawn = s.vertex(&s.views[0].state, surface, v)
 	}
 	s.holds(surface, v, func(n rig.Node, w float32) {
 		p.Sum += w

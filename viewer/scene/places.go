@@ -47,7 +47,7 @@ func (s *Scene) layKeys(st *State, free marks.Box, taken []marks.Box) {
 			break
 		}
 		k := &st.KeyList[i]
-		at, ok := s.placeOf(k.Surface, k.Vertex, k.Node, k.Point)
+		at, ok := s.placeOf(st, k.Surface, k.Vertex, k.Node, k.Point)
 		if !ok {
 			continue
 		}
@@ -76,11 +76,11 @@ func (s *Scene) layKeys(st *State, free marks.Box, taken []marks.Box) {
 }
 
 // placeOf is where a vertex, a node or a point of the rest pose is now.
-func (s *Scene) placeOf(surface int, v rig.Vertex, n rig.Node, point [3]float64) (mgl64.Vec3, bool) {
+func (s *Scene) placeOf(st *State, surface int, v rig.Vertex, n rig.Node, point [3]float64) (mgl64.Vec3, bool) {
 	at := mgl64.Vec3(point)
 	switch {
 	case surface >= 0:
-		q, ok := s.vertex(surface, v)
+		q, ok := s.vertex(st, surface, v)
 		if !ok {
 			return at, false
 		}
@@ -101,9 +101,9 @@ type spot struct {
 	vertex  rig.Vertex
 }
 
-// vertex is where a mesh vertex is in the last picture's pose. One that the coarse
+// vertex is where a mesh vertex is in the pose of the state. One that the coarse
 // copy does not have is carried by itself.
-func (s *Scene) vertex(surface int, v rig.Vertex) (at [3]float32, ok bool) {
+func (s *Scene) vertex(st *State, surface int, v rig.Vertex) (at [3]float32, ok bool) {
 	if i := s.now.vertex(surface, v); i >= 0 {
 		return vec(s.now.pos, uint32(i)), true
 	}
@@ -121,9 +121,9 @@ func (s *Scene) vertex(surface int, v rig.Vertex) (at [3]float32, ok bool) {
 			list = append(list, uint32(s.fig.vertex(w.surface, w.vertex)))
 		}
 		slices.Sort(list)
-		s.spots = newFigure(s.rig, s.fig.prepared.pick(list))
+		s.spots = newFigure(s.rig, s.fig.prepared.pick(list), s.Bends)
 	}
-	s.spots.move(&s.last, false)
+	s.spots.move(st, false)
 	i := s.spots.vertex(surface, v)
 	if i < 0 {
 		return at, false
@@ -161,7 +161,7 @@ func (s *Scene) chosenVertex(st *State) (x, y float32, ok bool) {
 	if !ok {
 		return 0, 0, false
 	}
-	at, ok := s.placeOf(surface, v, rig.None, [3]float64{})
+	at, ok := s.placeOf(st, surface, v, rig.None, [3]float64{})
 	if !ok {
 		return 0, 0, false
 	}
@@ -185,7 +185,7 @@ func (s *Scene) loupe(st *State, free marks.Box) (l marks.Loupe, ok bool) {
 		return l, false
 	}
 	surface, v, _ := chosenSpot(st)
-	at, _ := s.placeOf(surface, v, rig.None, [3]float64{})
+	at, _ := s.placeOf(st, surface, v, rig.None, [3]float64{})
 	beside := float32(0) // the figure ends here
 	b := &s.floor.box
 	for i := range 8 {

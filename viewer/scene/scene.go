@@ -6,7 +6,6 @@ import (
 	"reflect"
 	"slices"
 
-	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
@@ -20,6 +19,7 @@ import (
 // several goroutines.
 type Scene struct {
 	rig      *rig.Rig
+	Bends    *Bends  // the moves it can show
 	roles    *Fields // what names tell; stands in for fields that are missing
 	fields   *Fields
 	measured *Field // of the lens Measured; nil: none
@@ -35,26 +35,27 @@ type Scene struct {
 	painted  bool // materials and texture places are set
 	category []uint8
 
-	plate, glass *raster.Plate
-	out          []uint32 // the plate halved
-	shown        []uint32 // the last picture: out or the plate's own
+	plate, glass *raster.Plate // plate: of the view at hand
+	out          []uint32      // the plate halved
+	shown        []uint32      // the last picture: out or the plate's own
 	paper        *ramp.Paper
 	style        *raster.Style
-	paved        *ramp.Paper // paper the plate is paved with
 	sheets       [2]*ramp.Paper
 	styles       [2]*raster.Style
-	keys         []marks.Key // as laid in the last picture
+	keys         []marks.Key // as laid in the view at hand
 
 	last    State
 	drawn   bool // last and shown are a picture
 	samples int  // a side, of the last picture
+	views   []view
 }
 
 // New makes a scene. p and f may be nil and come later: until then the figure is
 // drawn without lines and outline, and sides go by names.
 func New(r *rig.Rig, p *Prepared, f *Fields) *Scene {
 	s := &Scene{rig: r}
-	s.roles = RoleFields(r, anatomy.Find(r, r.RestWorld()))
+	s.Bends = NewBends(r)
+	s.roles = RoleFields(r, s.Bends.roles)
 	s.SetFields(f)
 	s.SetPrepared(p)
 	return s
@@ -62,7 +63,7 @@ func New(r *rig.Rig, p *Prepared, f *Fields) *Scene {
 
 // SetPrepared hands over what Prepare worked out; the next Draw uses it.
 func (s *Scene) SetPrepared(p *Prepared) {
-	s.fig = newFigure(s.rig, p)
+	s.fig = newFigure(s.rig, p, s.Bends)
 	s.now, s.spots, s.wanted = s.fig, nil, nil
 	s.painted, s.drawn = false, false
 	s.pins = pins{}
@@ -153,53 +154,13 @@ func (s *Scene) Draw(state *State) Picture {
 	if !st.Moving && st.Width*st.Height <= superLimit {
 		s.samples = 2
 	}
-	s.prepare(st.Width*s.samples, st.Height*s.samples)
-	look := s.figureLook(&st)
-	s.now.move(&st, true)
-
-	c := &st.Camera
-	pen := marks.Pen{Plate: s.plate, Paper: s.paper}
-	pen.Rose(&s.floor.rose, c)
-	s.surface(s.plate, c, look)
-	s.floor.drawStaff(pen, &st)
-	if st.Bones {
-		chosen, hover := s.nodes(&st)
-		pen.Bones(s.bones.lay(s.rig, s.now.pose.World, c, chosen, hover))
-	}
-	s.drawOverlay(pen, &st)
-	s.marks(pen, &st, look)
-
-	if s.samples == 2 {
-		if cap(s.out) < st.Width*st.Height {
-			s.out = make([]uint32, st.Width*st.Height)
-		}
-		s.out = s.out[:st.Width*st.Height]
-		s.plate.Halve(s.out)
-		s.shown = s.out
+	if st.Split {
+		s.split(&st)
 	} else {
-		s.shown = s.plate.Pix
+		s.only(&st)
 	}
 	s.drawn = true
 	return Picture{Pix: s.shown, W: st.Width, H: st.Height, Changed: true}
-}
-
-// prepare gives the plate its size and an empty ground.
-func (s *Scene) prepare(w, h int) {
-	switch {
-	case s.plate == nil:
-		s.plate = raster.New(w, h)
-		s.paved = nil
-	case s.plate.W != w || s.plate.H != h:
-		s.plate.Resize(w, h)
-		s.paved = nil
-	}
-	s.plate.Unit = float32(s.samples)
-	if s.paved != s.paper {
-		s.plate.Pave(s.paper.Paper)
-		s.paved = s.paper
-		return
-	}
-	s.plate.Wipe()
 }
 
 // figureLook sets what the surface shows and how carefully it is drawn.
@@ -253,6 +214,9 @@ func (s *Scene) surface(p *raster.Plate, c *camera.Camera, look raster.Look) {
 	if f.values.material != nil {
 		flagged := f.static
 		flagged.Mesh.Material, flagged.Materials = f.values.material, s.flagMaterials()
+		if f.values.open != nil {
+			flagged.Open = f.values.open
+		}
 		static = &flagged
 	}
 	p.Draw(static, &static.Mesh, &frame, &view, ruling, s.style, look)

@@ -17,16 +17,21 @@ const (
 	Count                     // how many influences hold a vertex
 	MirrorSurface             // distance to the mirrored partner vertex
 	MirrorWeights             // difference of weights to the mirrored partner
+	Stretch                   // how far the shown pose draws out or presses each place
+	TurnedOver                // triangles that the shown pose turns over
 	Measured                  // a Field that an examination made, see Scene.SetField
 )
 
-var lensNames = [...]string{"painted", "plain", "influence", "dominant", "count", "mirror-surface", "mirror-weights", "measured"}
+var lensNames = [...]string{"painted", "plain", "influence", "dominant", "count", "mirror-surface", "mirror-weights", "stretch", "turned-over", "measured"}
 
 // Lenses are those that need nothing but the scene's own data, in the order of the
 // page; Measured stands apart, since what it shows has a name of its own.
 func Lenses() []Lens {
-	return []Lens{Painted, Plain, Influence, Dominant, Count, MirrorSurface, MirrorWeights}
+	return []Lens{Painted, Plain, Influence, Dominant, Count, MirrorSurface, MirrorWeights, Stretch, TurnedOver}
 }
+
+// live tells that a lens shows the pose, so that it changes with every frame.
+func (l Lens) live() bool { return l == Stretch || l == TurnedOver }
 
 // String is the name used in the page and by --lens.
 func (l Lens) String() string { return lensNames[l] }
@@ -71,6 +76,14 @@ type Key struct {
 	Point   [3]float64
 }
 
+// Move is one joint turned from rest about one of the axes that the bend set gives
+// it, everything else at rest.
+type Move struct {
+	Joint   rig.Node
+	Axis    string // flex, spread, twist; without a role x, y, z; "": no move
+	Degrees float64
+}
+
 // State is everything a picture depends on besides the figure. Two equal states
 // give the same pixels.
 type State struct {
@@ -82,7 +95,9 @@ type State struct {
 	Joint   rig.Node // whose influence; None: none
 	Clip    rig.Clip // None: rest
 	Seconds float64  // time in Clip
+	Move    Move     // its axis is not empty: that pose, whatever Clip says
 	Method  deform.Method
+	Split   bool // the left half by linear blend, the right one by dual quaternions, whatever Method says
 
 	Bones, Keys, Loupe, Staff bool
 

@@ -17,7 +17,7 @@ func (s *Scene) Sum(st *State, surface int, v rig.Vertex) (*deform.Written, bool
 	if s.summed == nil {
 		s.summed = deform.NewPose(s.rig)
 	}
-	stand(s.summed, st)
+	s.Bends.Stand(s.summed, st)
 	return deform.Sum(s.rig, s.summed, surface, v, st.Method)
 }
 

@@ -13,7 +13,7 @@ import (
 // with weight worth seeing, disagree most.
 func farthest(r *rig.Rig, st *State) (best rig.Vertex) {
 	p, most := deform.NewPose(r), 0.0
-	stand(p, st)
+	NewBends(r).Stand(p, st)
 	for v := range r.Meshes[r.Surfaces[0].Mesh].Vertices() {
 		w, _ := deform.Sum(r, p, 0, rig.Vertex(v), deform.Linear)
 		if len(w.Terms) > 1 && min(w.Terms[0].Weight, w.Terms[1].Weight) > .2 && w.Spread > most {
@@ -35,13 +35,14 @@ func TestSumIsWhereItIsDrawn(t *testing.T) {
 		{"rest", func(*State) {}},
 		{"stroll", func(st *State) { st.Clip, st.Seconds = 0, .4 }},
 		{"wave, dual quaternion", func(st *State) { st.Clip, st.Seconds, st.Method = 1, .84, deform.Dual }},
+		{"an arm bent", func(st *State) { st.Move = Move{nodeNamed(t, r, "upperArm_L"), "spread", -60} }},
 	} {
 		st := still(64, 48)
 		row.change(&st)
 		s.Draw(&st)
 		for v := rig.Vertex(0); int(v) < r.Meshes[0].Vertices(); v += 97 {
 			w, ok := s.Sum(&st, 0, v)
-			at, drawn := s.vertex(0, v)
+			at, drawn := s.vertex(&s.views[0].state, 0, v)
 			if !ok || !drawn {
 				continue
 			}

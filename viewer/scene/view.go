@@ -22,7 +22,7 @@ type Place struct {
 // View is a camera that fits the whole figure as posed in st, with the floor rose,
 // seen from a side.
 func (s *Scene) View(st *State, from camera.From) camera.Camera {
-	w := st.Window()
+	w, dx := st.fitted()
 	if st.hasStaff() {
 		w.Inset[3] += staffRoom
 		w.Inset[0] += staffAbove
@@ -47,7 +47,18 @@ func (s *Scene) View(st *State, from camera.From) camera.Camera {
 	if far := s.away(points); far < 2*f.rose.Radius() {
 		points = append(points, f.rose.Points()...)
 	}
-	return camera.Fit(c, w, points)
+	c = camera.Fit(c, w, points)
+	c.CX += dx
+	return c
+}
+
+// Fit aims and enlarges a camera so that points fill the room of the state: of a split
+// picture one half's.
+func (s *Scene) Fit(st *State, c camera.Camera, points []float32) camera.Camera {
+	w, dx := st.fitted()
+	c = camera.Fit(c, w, points)
+	c.CX += dx
+	return c
 }
 
 // away is how far the middle of points lies from the rose's, on the floor.
@@ -104,9 +115,9 @@ func (s *Scene) ViewOf(st *State, place Place) camera.Camera {
 	// Never nearer than a quarter of the figure: the place must stay known.
 	size := max(s.floor.box.Size()[0], s.height(), s.floor.box.Size()[2])
 	across = min(size, max(across*1.6, .25*size))
-	w := st.Window()
+	w, dx := st.fitted()
 	x0, y0, x1, y1 := w.Free()
-	c.CX, c.CY = (x0+x1)/2, (y0+y1)/2
+	c.CX, c.CY = (x0+x1)/2+dx, (y0+y1)/2
 	c.Target, c.Distance = at, whole.Distance
 	c.Scale = min(x1-x0, y1-y0) * .8 / across
 	if l := normal.Len(); l > 1e-9 {

@@ -22,7 +22,7 @@ func TestMessagesCross(t *testing.T) {
 			Playing: new(true), Speed: new(.25), Bones: new(false), Keys: new(true), Loupe: new(true), Staff: new(false),
 			Inset: []float64{1, 2, 3, 4}, From: new("left"), Chosen: &Chosen{"vertex", new(1), new(2), new(3), new(4), new(5)},
 			Hover: &Chosen{Kind: "none"}, KeyList: []Key{{1, "flaw", new(0), new(1), new(2), new(3), []float64{1, 2, 3}}},
-			Sum: new(true), Terms: new(2), ReducedMotion: new(true), Camera: &Camera{[]float64{1, 2, 3}, 1, 2, 3, 4, 5, 6, 7, 8, []float64{1, 2, 3, 4}},
+			Move: &Move{1, "flex", 30}, Degrees: new(40.5), Split: new(true), Sum: new(true), Terms: new(2), ReducedMotion: new(true), Camera: &Camera{[]float64{1, 2, 3}, 1, 2, 3, 4, 5, 6, 7, 8, []float64{1, 2, 3, 4}},
 		},
 		&Place{new(1), new(0), []int{1, 2}, new(3), []float64{1, 2, 3}, .5},
 		&Hit{"joint", 1, "hips", -1, 2, 3, 4, []float64{1, 2, 3}},
@@ -34,11 +34,14 @@ func TestMessagesCross(t *testing.T) {
 		},
 		&StageState{
 			Shown: true, Paper: "day", Lens: "plain", Joint: -1, Clip: 1, Seconds: 2, Method: "linear", Playing: true, Speed: 1, Moving: true,
+			Move: Move{2, "twist", -30}, Split: true,
 			Fine: true, Plain: true, Frames: 3, Uploads: 4, DrawMS: 5.5, W: 6, H: 7, Ratio: 1,
 			Camera: Camera{Target: []float64{1, 2, 3}, Inset: []float64{0, 0, 0, 0}}, Fault: "none",
 		},
 		&Legend{"caption", "ramp", "m", []string{"0", "1"}},
-		&Changed{1.5, true, false},
+		&Changed{1.5, 40, true, false},
+		&Move{3, "flex", 40.5},
+		&Turn{"flex", -10, 150, "a handbook"},
 	} {
 		t.Run(reflect.TypeOf(m).Elem().Name(), func(t *testing.T) {
 			back := reflect.New(reflect.TypeOf(m).Elem()).Interface()

@@ -13,7 +13,7 @@ type Ask struct {
 	Name  string  `js:"name"`  // of the lens: field
 	Weld  float64 `js:"weld"`  // metres, for a lens that asks for a weld distance
 	Joint *int    `js:"joint"` // for a lens that asks for one, and of an overlay without a number: whose section; null: none
-	Move  string  `js:"move"`  // of the bend set, for a lens that asks for one
+	Move  *Move   `js:"move"`  // of the bend set, for a lens that asks for one; null: none
 
 	Clip    *int `js:"clip"`    // the clip whose rows or curves are asked for
 	Columns int  `js:"columns"` // of the rows
@@ -80,7 +80,10 @@ type Show struct {
 	Joint         *int      `js:"joint"` // node whose influence is shown, −1: none
 	Clip          *int      `js:"clip"`  // −1: rest pose
 	Seconds       *float64  `js:"seconds"`
-	Method        *string   `js:"method"` // linear, dual
+	Move          *Move     `js:"move"`    // of axis "": none
+	Degrees       *float64  `js:"degrees"` // of the move that is shown
+	Method        *string   `js:"method"`  // linear, dual
+	Split         *bool     `js:"split"`   // both side by side
 	Playing       *bool     `js:"playing"`
 	Speed         *float64  `js:"speed"`
 	Bones         *bool     `js:"bones"`
@@ -96,6 +99,21 @@ type Show struct {
 	Terms         *int      `js:"terms"` // of it, how many are added
 	ReducedMotion *bool     `js:"reducedMotion"`
 	Camera        *Camera   `js:"camera"` // as State told it
+}
+
+// Move is one joint turned from rest as the bend set turns it; then clips are not shown.
+type Move struct {
+	Joint   int     `js:"joint"`
+	Axis    string  `js:"axis"` // flex, spread, twist; x, y, z without a role; "": no move
+	Degrees float64 `js:"degrees"`
+}
+
+// Turn is one axis of a joint with its range.
+type Turn struct {
+	Axis   string  `js:"axis"`
+	Min    float64 `js:"min"` // degrees from rest
+	Max    float64 `js:"max"`
+	Source string  `js:"source"`
 }
 
 // Chosen is one thing of the figure.
@@ -230,7 +248,9 @@ type StageState struct {
 	Joint   int     `js:"joint"`
 	Clip    int     `js:"clip"`
 	Seconds float64 `js:"seconds"`
+	Move    Move    `js:"move"`
 	Method  string  `js:"method"`
+	Split   bool    `js:"split"`
 	Playing bool    `js:"playing"`
 	Speed   float64 `js:"speed"`
 	Moving  bool    `js:"moving"` // less detail for the time being
@@ -257,6 +277,7 @@ type Legend struct {
 // Changed is told by the stage at most once a picture.
 type Changed struct {
 	Seconds float64 `js:"seconds"`
+	Degrees float64 `js:"degrees"` // of the move that is shown
 	Playing bool    `js:"playing"`
 	Moving  bool    `js:"moving"`
 }

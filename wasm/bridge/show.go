@@ -41,6 +41,16 @@ func (s *Show) Apply(st *scene.State, r *rig.Rig, ratio float64) error {
 			return fmt.Errorf("method %q: want linear or dual", *s.Method)
 		}
 	}
+	if s.Move != nil {
+		n.Move = scene.Move{}
+		if j := rig.Node(within(s.Move.Joint, nodes(r))); j >= 0 && s.Move.Axis != "" {
+			n.Move = scene.Move{Joint: j, Axis: s.Move.Axis, Degrees: turned(s.Move.Degrees)}
+		}
+	}
+	if s.Degrees != nil && n.Move.Axis != "" {
+		n.Move.Degrees = turned(*s.Degrees)
+	}
+	set(&n.Split, s.Split)
 	if s.Inset != nil {
 		if len(s.Inset) != 4 {
 			return fmt.Errorf("inset holds %d numbers, want 4: top, right, bottom, left", len(s.Inset))
@@ -226,6 +236,14 @@ func clips(r *rig.Rig) int {
 		return 0
 	}
 	return len(r.Clips)
+}
+
+// turned is an angle of a move: at most half a turn either way; what is no number is 0.
+func turned(degrees float64) float64 {
+	if math.IsNaN(degrees) {
+		return 0
+	}
+	return min(180, max(-180, degrees))
 }
 
 // whole rounds; what is no number is 0.

@@ -21,7 +21,10 @@ func (x *examiner) figure(a bridge.Ask) error {
 		}
 		x.tell(bridge.Document{ID: x.id, Kind: "lenses", JSON: string(list)}, nil)
 	case "field":
-		p := found.Params{Weld: a.Weld, Joint: rig.None, Move: a.Move}
+		p := found.Params{Weld: a.Weld, Joint: rig.None}
+		if a.Move != nil {
+			p.Move = scene.Move{Joint: rig.Node(a.Move.Joint), Axis: a.Move.Axis, Degrees: a.Move.Degrees}
+		}
 		if a.Joint != nil {
 			p.Joint = rig.Node(*a.Joint)
 		}

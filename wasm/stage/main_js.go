@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"syscall/js"
 	"time"
@@ -123,8 +124,7 @@ func (g *stage) hooks() *bridge.Hooks {
 		return nil
 	})
 	add("near", func(a []js.Value) any {
-		c := g.state.Camera
-		g.move(c.Near(n(a, 0, 1), n(a, 1, c.CX/g.ratio)*g.ratio, n(a, 2, c.CY/g.ratio)*g.ratio))
+		g.near(n(a, 0, 1), n(a, 1, math.NaN()), n(a, 2, math.NaN()))
 		return nil
 	})
 	add("shift", func(a []js.Value) any {
@@ -142,6 +142,7 @@ func (g *stage) hooks() *bridge.Hooks {
 		}
 		return js.Null()
 	})
+	add("turns", func(a []js.Value) any { return bridge.Out(g.turns(int(n(a, 0, -1)))) })
 	add("step", func(a []js.Value) any { g.step(n(a, 0, 1), n(a, 1, 30)); return nil })
 	add("pick", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.pick(n(a, 0, -1), n(a, 1, -1)), g.rig)) })
 	add("hover", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.hover(n(a, 0, -1), n(a, 1, -1)), g.rig)) })

@@ -36,6 +36,7 @@ type show struct {
 
 	playing bool
 	speed   float64
+	back    bool // a move plays towards the lower end of its range
 	reduced bool // the person asks for less motion
 
 	glide      camera.Glide
@@ -105,7 +106,7 @@ func (s *show) open(data []byte) error {
 	}
 	s.rig, s.scene = r, scene.New(r, nil, nil)
 	st := &s.state
-	st.Joint, st.Clip, st.Seconds = rig.None, rig.None, 0
+	st.Joint, st.Clip, st.Seconds, st.Move = rig.None, rig.None, 0, scene.Move{}
 	if st.Lens == scene.Measured { // of the figure before
 		st.Lens = scene.Plain
 	}
@@ -194,7 +195,7 @@ func (s *show) set(m *bridge.Show) error {
 			return fmt.Errorf("seen from %q: want three-quarter, front, left or back", *m.From)
 		}
 	}
-	before := s.state.Window()
+	before, split := s.state.Window(), s.state.Split
 	measured := m.Lens != nil && s.scene != nil && s.scene.Field() != nil && *m.Lens == s.scene.Field().Name
 	if measured {
 		own := *m
@@ -207,6 +208,13 @@ func (s *show) set(m *bridge.Show) error {
 		s.state.Lens = scene.Measured
 	}
 	s.refit(before)
+	if s.state.Split != split && s.scene != nil { // the figure keeps its share of the room
+		w := s.state.Window()
+		s.state.Camera = scene.Halved(s.state.Camera, w, !split)
+		if s.gliding {
+			s.glide.From, s.glide.To = scene.Halved(s.glide.From, w, !split), scene.Halved(s.glide.To, w, !split)
+		}
+	}
 	if m.Speed != nil && *m.Speed > 0 && !math.IsInf(*m.Speed, 0) {
 		s.speed = *m.Speed
 	}
@@ -215,6 +223,9 @@ func (s *show) set(m *bridge.Show) error {
 	}
 	if m.Playing != nil {
 		s.playing = *m.Playing
+	}
+	if m.Move != nil {
+		s.back = false
 	}
 	if m.Clip != nil && m.Seconds == nil {
 		s.state.Seconds, _ = s.span()
@@ -277,6 +288,16 @@ func (s *show) move(c camera.Camera) {
 	s.touch()
 }
 
+// near enlarges about a CSS pixel; without one about the target.
+func (s *show) near(factor, x, y float64) {
+	c := s.state.Camera
+	at, down := c.CX, c.CY
+	if !math.IsNaN(x) && !math.IsNaN(y) {
+		at, down = s.state.Across(x*s.ratio, y*s.ratio)
+	}
+	s.move(c.Near(factor, at, down))
+}
+
 // frameAll shows the whole figure from where the eye is.
 func (s *show) frameAll() {
 	if s.scene == nil {
@@ -284,7 +305,7 @@ func (s *show) frameAll() {
 	}
 	box, c := s.scene.Box(), s.scene.View(&s.state, camera.ThreeQuarter)
 	c.Yaw, c.Pitch = s.state.Camera.Yaw, s.state.Camera.Pitch
-	s.goTo(camera.Fit(c, s.state.Window(), camera.Corners(box.Min, box.Max)))
+	s.goTo(s.scene.Fit(&s.state, c, camera.Corners(box.Min, box.Max)))
 }
 
 // frame brings a place to the front and tells whether there is one.
@@ -376,6 +397,10 @@ func (s *show) bare() bool {
 
 // play moves the clip on, round and round. A clip of no length is held.
 func (s *show) play(seconds float64) {
+	if s.state.Move.Axis != "" {
+		s.swing(seconds)
+		return
+	}
 	start, end := s.span()
 	if !(end > start) {
 		s.playing = false
@@ -390,6 +415,41 @@ func (s *show) play(seconds float64) {
 	s.touch()
 }
 
+// swingSpeed is how fast a move plays at speed 1, degrees a second.
+const swingSpeed = 60
+
+// swing takes the move on to the end of its range, then back to the other.
+func (s *show) swing(seconds float64) {
+	s.touch()
+	t, ok := s.scene.Bends.Turn(s.state.Move)
+	if !ok || !(t.Max > t.Min) {
+		s.playing = false
+		return
+	}
+	// Fold the way into there and back.
+	span, at := t.Max-t.Min, min(t.Max, max(t.Min, s.state.Move.Degrees))-t.Min
+	if s.back {
+		at = 2*span - at
+	}
+	at = math.Mod(at+seconds*swingSpeed, 2*span)
+	if s.back = at > span; s.back {
+		at = 2*span - at
+	}
+	s.state.Move.Degrees = t.Min + at
+}
+
+// turns are the moves of a joint.
+func (s *show) turns(n int) []bridge.Turn {
+	out := []bridge.Turn{}
+	if s.scene == nil {
+		return out
+	}
+	for _, t := range s.scene.Bends.Of(rig.Node(n)) {
+		out = append(out, bridge.Turn{Axis: t.Axis, Min: t.Min, Max: t.Max, Source: t.Source})
+	}
+	return out
+}
+
 // idle tells that no frame need come before something is asked for.
 func (s *show) idle() bool {
 	return s.fault != "" || !s.stale && s.fine && !s.playing && !s.gliding
@@ -398,7 +458,7 @@ func (s *show) idle() bool {
 // changed is what the page wants to hear of the last tick; news tells whether it
 // differs from what it heard.
 func (s *show) changed() (c bridge.Changed, news bool) {
-	c = bridge.Changed{Seconds: s.state.Seconds, Playing: s.playing, Moving: s.state.Moving}
+	c = bridge.Changed{Seconds: s.state.Seconds, Degrees: s.state.Move.Degrees, Playing: s.playing, Moving: s.state.Moving}
 	news = c != s.told
 	s.told = c
 	return c, news
@@ -409,7 +469,8 @@ func (s *show) tell() bridge.StageState {
 	st := &s.state
 	out := bridge.StageState{
 		Shown: s.scene != nil, Paper: "day", Lens: st.Lens.String(), Joint: int(st.Joint), Clip: int(st.Clip),
-		Seconds: st.Seconds, Method: "linear", Playing: s.playing, Speed: s.speed, Moving: st.Moving, Fine: s.fine,
+		Seconds: st.Seconds, Method: "linear", Split: st.Split,
+		Move: bridge.Move{Joint: int(st.Move.Joint), Axis: st.Move.Axis, Degrees: st.Move.Degrees}, Playing: s.playing, Speed: s.speed, Moving: st.Moving, Fine: s.fine,
 		Frames: s.frames, DrawMS: float64(s.took.Microseconds()) / 1000, W: st.Width, H: st.Height, Ratio: s.ratio,
 		Camera: bridge.CameraOf(st.Camera, st.Window()), Fault: s.fault,
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -156,6 +157,74 @@ func TestClock(t *testing.T) {
 	b.after(100 * time.Millisecond)
 	if b.playing || b.state.Seconds != 0 {
 		t.Errorf("the rest pose plays: %v, %g", b.playing, b.state.Seconds)
+	}
+}
+
+// A move plays there and back within its range, and the page hears the angle.
+func TestMovePlays(t *testing.T) {
+	b := open(t)
+	joint := -1
+	for i := range b.rig.Nodes {
+		if b.rig.Nodes[i].Name == "lowerArm_L" {
+			joint = i
+		}
+	}
+	turns := b.turns(joint)
+	if len(turns) != 2 || turns[0].Axis != "flex" || turns[0].Min != 0 || turns[0].Max != 150 || turns[0].Source == "" {
+		t.Fatalf("the elbow's moves: %+v", turns)
+	}
+	if none := b.turns(-1); none == nil || len(none) != 0 {
+		t.Errorf("no joint moves: %+v", none)
+	}
+	b.must(b.set(&bridge.Show{Move: &bridge.Move{Joint: joint, Axis: "flex", Degrees: 30}}))
+	b.after(300 * time.Millisecond)
+	bent := slices.Clone(b.pic.Pix)
+	near(t, "held", b.state.Move.Degrees, 30)
+	if got := b.tell().Move; got != (bridge.Move{Joint: joint, Axis: "flex", Degrees: 30}) {
+		t.Errorf("tells %+v", got)
+	}
+	b.must(b.set(&bridge.Show{Playing: new(true)}))
+	b.after(time.Second)
+	near(t, "a second on", b.state.Move.Degrees, 90)
+	if c, _ := b.changed(); !c.Playing || math.Abs(c.Degrees-90) > 1e-9 {
+		t.Errorf("the page hears %+v", c)
+	}
+	b.after(1500 * time.Millisecond)
+	near(t, "turned round at the end", b.state.Move.Degrees, 120)
+	b.after(2500 * time.Millisecond)
+	near(t, "turned round at the start", b.state.Move.Degrees, 30)
+	b.must(b.set(&bridge.Show{Playing: new(false), Split: new(true)}))
+	b.after(300 * time.Millisecond)
+	if slices.Equal(b.pic.Pix, bent) {
+		t.Error("split looks like whole")
+	}
+	b.must(b.set(&bridge.Show{Split: new(false)}))
+	b.after(300 * time.Millisecond)
+	differ := 0
+	for i, c := range b.pic.Pix {
+		if c != bent[i] {
+			differ++
+		}
+	}
+	if differ > 0 {
+		t.Errorf("whole again, %d pixels are others", differ)
+	}
+	// Without a move the clip is there again.
+	b.must(b.set(&bridge.Show{Move: &bridge.Move{}}))
+	if b.state.Move.Axis != "" {
+		t.Errorf("still %+v", b.state.Move)
+	}
+	b.near(2, 10, 10)
+	b.must(b.set(&bridge.Show{Split: new(true)}))
+	for _, x := range []float64{100, 220} { // what lies under the pointer stays there
+		c := b.state
+		b.near(1.5, x, 90)
+		ax, ay := c.Across(x*b.ratio, 90*b.ratio)
+		p := c.Camera.World(ax, ay, c.Camera.Distance)
+		px, py, _, _ := b.state.Camera.Pixel(p)
+		if math.Abs(px-ax) > 1e-6 || math.Abs(py-ay) > 1e-6 {
+			t.Errorf("nearing at %g moves the place by %g %g", x, px-ax, py-ay)
+		}
 	}
 }
 

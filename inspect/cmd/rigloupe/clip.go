@@ -41,9 +41,7 @@ func (p *program) clip(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	at := 0.0
-	method := "linear"
-	id, _, err := (&moment{clip: which, method: &method, at: &at}).resolve(r)
+	id, err := clipNamed(r, *which)
 	if err != nil {
 		return 0, err
 	}

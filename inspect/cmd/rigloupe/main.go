@@ -34,18 +34,25 @@ Nothing leaves this machine.
       --joints-csv FILE.csv           the table of joints of one file's skins
   rigloupe pose FILE --out P.f32      deformed world positions, float32 little-endian x y z
       --clip N|NAME --at SECONDS      without --clip: the rest pose
+      --move JOINT --axis flex|spread|twist|x|y|z --degrees N
+                                      one joint turned as the bend set turns it
       --method linear|dual
   rigloupe probe FILE --vertex NODE:PRIMITIVE:ELEMENT
                                       the skinning sum of one vertex, written out
       --clip N|NAME --at SECONDS --method linear|dual   --json
+      --move JOINT --axis NAME --degrees N
   rigloupe picture FILE --out P.png   the picture that the page shows
       --lens NAME --joint NAME        painted, plain, influence, dominant, count,
-                                      mirror-surface, mirror-weights, or of a station:
+                                      mirror-surface, mirror-weights; of the pose shown:
+                                      stretch, turned-over; or of a station:
                                       shells, winding, detail-at-risk (--weld METRES),
                                       mirror-pairs, section-depth, weight-sum, roughness, …
       --finding N                     inks that finding of the ledger and goes there
       --joint NAME --section          inks the section of the surface around that joint
       --clip N|NAME --at SECONDS --method linear|dual
+      --move JOINT --axis flex --degrees 60   that pose of the bend set; --axis also spread,
+                                      twist, or x, y, z where a joint has no role
+      --split                         left by linear blend, right by dual quaternion
       --from three-quarter|front|left|back   --size 1280x800   --paper day|night
       --no-bones --no-keys
   rigloupe clip FILE --clip N|NAME    where each joint is keyed and where it moves

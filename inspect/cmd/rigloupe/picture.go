@@ -34,6 +34,7 @@ func (p *program) picture(args []string) (int, error) {
 	number := f.Int("finding", 0, "")
 	weld := f.Float64("weld", 0, "")
 	section := f.Bool("section", false, "")
+	split := f.Bool("split", false, "")
 	noBones := f.Bool("no-bones", false, "")
 	noKeys := f.Bool("no-keys", false, "")
 	files, err := parse(f, args)
@@ -47,7 +48,7 @@ func (p *program) picture(args []string) (int, error) {
 	if *to == "" {
 		return 0, callError{"--out names the picture to write"}
 	}
-	st := scene.State{Bones: !*noBones, Keys: !*noKeys, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
+	st := scene.State{Split: *split, Bones: !*noBones, Keys: !*noKeys, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
 	if st.Width, st.Height, err = pixels(*size); err != nil {
 		return 0, err
 	}
@@ -69,12 +70,14 @@ func (p *program) picture(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	if st.Clip, st.Method, err = m.resolve(r); err != nil {
+	if err := m.resolve(r, &st); err != nil {
 		return 0, err
 	}
-	st.Seconds = *m.at
-	if st.Joint, err = jointNamed(r, *joint); err != nil {
+	if st.Joint, err = jointNamed(r, "joint", *joint); err != nil {
 		return 0, err
+	}
+	if st.Joint < 0 && st.Move.Axis != "" {
+		st.Joint = st.Move.Joint // the page shows a move from its joint's card
 	}
 	if st.Lens == scene.Influence && st.Joint < 0 {
 		return 0, callError{"--lens influence needs --joint NAME"}
@@ -98,7 +101,7 @@ func (p *program) picture(args []string) (int, error) {
 	st.KeyList = found.Keys(findings)
 	st.Camera = s.View(&st, view)
 	if !own {
-		field, err := found.Field(res, *lens, found.Params{Weld: *weld, Joint: st.Joint})
+		field, err := found.Field(res, *lens, found.Params{Weld: *weld, Joint: st.Joint, Move: st.Move})
 		if err != nil {
 			return 0, callError{"--" + err.Error()}
 		}
@@ -145,9 +148,9 @@ func pixels(size string) (w, h int, err error) {
 	return w, h, nil
 }
 
-// jointNamed finds a joint by name, or by "#" and its node index where names are
+// jointNamed finds the joint that an option names, or by "#" and its node index where names are
 // missing or not unique.
-func jointNamed(r *rig.Rig, name string) (rig.Node, error) {
+func jointNamed(r *rig.Rig, option, name string) (rig.Node, error) {
 	if name == "" {
 		return rig.None, nil
 	}
@@ -160,14 +163,14 @@ func jointNamed(r *rig.Rig, name string) (rig.Node, error) {
 		for _, n := range s.Joints {
 			if r.Nodes[n].Name == name {
 				if found >= 0 && found != n {
-					return 0, callError{fmt.Sprintf("--joint %q: nodes %d and %d have that name; name one as #%d", name, found, n, n)}
+					return 0, callError{fmt.Sprintf("--%s %q: nodes %d and %d have that name; name one as #%d", option, name, found, n, n)}
 				}
 				found = n
 			}
 		}
 	}
 	if found < 0 {
-		return 0, callError{fmt.Sprintf("--joint %q: no joint of a skin has that name", name)}
+		return 0, callError{fmt.Sprintf("--%s %q: no joint of a skin has that name", option, name)}
 	}
 	return found, nil
 }

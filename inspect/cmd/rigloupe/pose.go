@@ -6,66 +6,12 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
-	"math"
 	"os"
-	"strconv"
-	"strings"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
 )
-
-// moment is what --clip, --at and --method say.
-type moment struct {
-	clip, method *string
-	at           *float64
-}
-
-func (m *moment) flags(f *flag.FlagSet) {
-	m.clip = f.String("clip", "", "")
-	m.at = f.Float64("at", 0, "")
-	m.method = f.String("method", "linear", "")
-}
-
-// resolve answers the clip (rig.None: rest), and the method.
-func (m *moment) resolve(r *rig.Rig) (rig.Clip, deform.Method, error) {
-	method, ok := map[string]deform.Method{"linear": deform.Linear, "dual": deform.Dual}[*m.method]
-	if !ok {
-		return 0, 0, callError{fmt.Sprintf("--method %q: want linear or dual", *m.method)}
-	}
-	if math.IsNaN(*m.at) || math.IsInf(*m.at, 0) {
-		return 0, 0, callError{"--at: want seconds"}
-	}
-	if *m.clip == "" {
-		if *m.at != 0 {
-			return 0, 0, callError{"--at needs --clip; without it the rest pose is meant"}
-		}
-		return rig.None, method, nil
-	}
-	for i := range r.Clips {
-		if r.Clips[i].Name == *m.clip {
-			return rig.Clip(i), method, nil
-		}
-	}
-	if n, err := strconv.Atoi(*m.clip); err == nil && n >= 0 && n < len(r.Clips) {
-		return rig.Clip(n), method, nil
-	}
-	return 0, 0, callError{fmt.Sprintf("--clip %q: the file has %s", *m.clip, clipNames(r))}
-}
-
-func clipNames(r *rig.Rig) string {
-	if len(r.Clips) == 0 {
-		return "no clip"
-	}
-	var names []string
-	for i := range r.Clips[:min(len(r.Clips), 12)] {
-		names = append(names, fmt.Sprintf("%d %q", i, r.Clips[i].Name))
-	}
-	if more := len(r.Clips) - len(names); more > 0 {
-		names = append(names, fmt.Sprintf("and %d more", more))
-	}
-	return strings.Join(names, ", ")
-}
 
 // pose writes deformed positions and tells on standard output how they lie in
 // the file: by node, then primitive, then vertex.
@@ -89,13 +35,15 @@ func (p *program) pose(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	clip, method, err := m.resolve(r)
-	if err != nil {
+	var st scene.State
+	if err := m.resolve(r, &st); err != nil {
 		return 0, err
 	}
-	pose := deform.NewPose(r)
-	if clip >= 0 {
-		pose.Sample(clip, *m.at)
+	pose := posed(r, &st)
+	type turned struct {
+		Joint   rig.Node `json:"joint"`
+		Axis    string   `json:"axis"`
+		Degrees float64  `json:"degrees"`
 	}
 	type part struct {
 		Node      rig.Node `json:"node"`
@@ -106,11 +54,15 @@ func (p *program) pose(args []string) (int, error) {
 	answer := struct {
 		Clip     *rig.Clip `json:"clip"`
 		Seconds  float64   `json:"seconds"`
+		Move     *turned   `json:"move,omitempty"`
 		Method   string    `json:"method"`
 		Surfaces []part    `json:"surfaces"`
 	}{Seconds: *m.at, Method: *m.method, Surfaces: []part{}}
-	if clip >= 0 {
-		answer.Clip = &clip
+	if st.Clip >= 0 {
+		answer.Clip = &st.Clip
+	}
+	if st.Move.Axis != "" {
+		answer.Move = &turned{st.Move.Joint, st.Move.Axis, st.Move.Degrees}
 	}
 	file, err := os.Create(*to)
 	if err != nil {
@@ -122,7 +74,7 @@ func (p *program) pose(args []string) (int, error) {
 	for i, s := range r.Surfaces {
 		mesh := &r.Meshes[s.Mesh]
 		pos := make([]float32, len(mesh.Positions))
-		deform.NewDeformer(r, i).Apply(pose, method, pos, nil, nil, nil)
+		deform.NewDeformer(r, i).Apply(pose, st.Method, pos, nil, nil, nil)
 		for k, q := range mesh.Primitives {
 			answer.Surfaces = append(answer.Surfaces, part{s.Node, k, q.Count, written})
 			written += q.Count

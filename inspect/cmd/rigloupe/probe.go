@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
 )
 
 // probe writes out the skinning sum of one vertex.
@@ -35,15 +36,11 @@ func (p *program) probe(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	clip, method, err := m.resolve(r)
-	if err != nil {
+	var st scene.State
+	if err := m.resolve(r, &st); err != nil {
 		return 0, err
 	}
-	pose := deform.NewPose(r)
-	if clip >= 0 {
-		pose.Sample(clip, *m.at)
-	}
-	w, ok := deform.Sum(r, pose, surface, vertex, method)
+	w, ok := deform.Sum(r, posed(r, &st), surface, vertex, st.Method)
 	if !ok {
 		return 0, callError{fmt.Sprintf("--vertex %s: there is no such vertex", *at)}
 	}
