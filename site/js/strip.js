@@ -43,12 +43,13 @@ function fill(root) {
     ? (document.activeElement?.getAttribute('data-focus') ?? /** @type {any} */ (document.activeElement).name)
     : null;
   const tight = root.clientWidth < 610 && innerWidth > 820;
+  const brief = root.clientWidth < 760 && innerWidth > 820; // the words of the method give way first
   const method = h(
     'span',
     { class: 'pair way', role: 'group', 'aria-label': 'Skinning' },
     ...radios(
       'way',
-      tight
+      brief
         ? [
             ['linear', 'linear'],
             ['dual', 'dual'],

@@ -91,6 +91,7 @@ export function value(v, unit, name = '') {
       if (/share|portion/.test(name)) return percent(v);
       return plain(v);
     default:
+      if (unit.startsWith('of the ')) return `${percent(v)} ${unit}`; // a part of a whole
       return `${plain(v)}${GAP}${v === 1 ? singular(unit) : unit}`;
   }
 }

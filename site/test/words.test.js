@@ -59,6 +59,7 @@ test('a measure carries its unit and its limit', () => {
     [measured(m('height', 0.2, 'm', 0.5)), `0.200${G}m`],
     [measured(m('turn', 14, '°', 0.5)), '14°'],
     [limited(m('joints', 1, '', null)), 'listed'],
+    [value(0.574, 'of the volume'), `57.4${G}% of the volume`],
     [value(0.0125, '× diagonal'), `0.0125${G}× diagonal`],
     [value(null, 'm'), 'no value'],
     [measured(undefined), ''],

@@ -156,9 +156,12 @@ func sampleOptions(a bridge.Ask) (o lamplighter.Options, err error) {
 	return o, nil
 }
 
-// examine reads, shows, examines and prepares, in this order: the figure is there
-// before the first station starts, and findings come before the slow part of
-// drawing.
+// drawnAfter is the station after which the figure is drawn in full: those before it
+// are quick, those after it may take seconds.
+const drawnAfter = "binding"
+
+// examine reads, shows and examines: the figure is there before the first station
+// starts, and is drawn in full before the slow ones.
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
 	x.result = nil
 	x.progress("read", "Reading", 0, 1, "Reading the file")
@@ -171,9 +174,11 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits chec
 		return err
 	}
 	x.progress("read", "Reading", 1, 1, "The file is read")
-	if err := x.stations(ctx, r, limits); err != nil {
-		return err
-	}
+	return x.stations(ctx, r, limits)
+}
+
+// draw works out what the engraving needs and what the lenses show, once.
+func (x *examiner) draw(ctx context.Context, r *rig.Rig) error {
 	prepared, err := scene.Prepare(ctx, r, func(done, total int) error {
 		x.progress("draw", "Drawing", done, total, fmt.Sprintf("Drawing: %d of %d", done, total))
 		return ctx.Err()
@@ -204,6 +209,9 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 			x.result = res
 			if err := x.document("partial"); err != nil && failed == nil {
 				failed = err
+			}
+			if s := res.Stations; failed == nil && s[len(s)-1].Name == drawnAfter {
+				failed = x.draw(ctx, r)
 			}
 		},
 	})

@@ -98,7 +98,7 @@ var small = bridge.Ask{ID: 7, Kind: "sample", Size: 4000}
 func TestSample(t *testing.T) {
 	p := newPage()
 	p.answer(context.Background(), small, nil)
-	if got, want := p.kinds(), "file rig partial result prepared fields done"; got != want {
+	if got, want := p.kinds(), "file rig partial prepared fields partial result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
 	done := last[bridge.Done](t, p)
@@ -118,7 +118,7 @@ func TestSample(t *testing.T) {
 	if string(p.parcels["file"][:4]) != "glTF" {
 		t.Error("the sample's file is no glb")
 	}
-	// Progress goes from the reader through the stations to the drawing.
+	// Progress goes from the reader through the quick stations, the drawing and the slow stations.
 	var course []string
 	for _, m := range p.told {
 		if m, ok := m.(bridge.Progress); ok && (len(course) == 0 || course[len(course)-1] != m.Station) {
@@ -128,7 +128,7 @@ func TestSample(t *testing.T) {
 			}
 		}
 	}
-	if got := strings.Join(course, " "); !strings.HasPrefix(got, "read intake surface") || !strings.HasSuffix(got, "draw") {
+	if got := strings.Join(course, " "); got != "read intake surface skeleton binding draw bends motion" {
 		t.Errorf("course %q", got)
 	}
 	if p.breaths == 0 {
