@@ -12,7 +12,7 @@ import (
 var bindOdd = check.Check[Facts]{
 	ID:      "skeleton/bind-odd",
 	Title:   "One joint was bound elsewhere",
-	Measure: "world rest of each joint × its inverse bind matrix, against what most of the weight agrees on: turn in degrees, shift of the vertices that the joint dominates (95th percentile) ÷ diagonal, scale, shear; share of the joints that are off",
+	Measure: "world rest of each joint × its inverse bind matrix, against what most of the weight agrees on: turn in degrees, shift of the vertices that the joint dominates (95th percentile) ÷ diagonal, scale, shear (largest cosine between directions that were square); share of the joints that are off",
 	Limits: []check.Limit{
 		{Name: "turn", Unit: "°", Value: driftDegrees, Grade: check.Flaw},
 		{Name: "shift", Unit: "× diagonal", Value: driftShare, Grade: check.Flaw},

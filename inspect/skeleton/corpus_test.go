@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -179,10 +180,15 @@ func TestFlatHandHangsOnItself(t *testing.T) {
 	}
 }
 
-// The roles of the real figures, joint by joint, as they were checked by eye.
+// The roles of the real figures, joint by joint: node, name, place, role, confidence,
+// side, partner. Checked by eye against the trees and places. What is not as its name
+// says is argued: the robot's legs part from its trunk at "Body", so that is the hips and
+// "Hips" below it is not; the knight's hand bone begins at "wrist"; the nameless man
+// faces +X, so his left stands at −Z; the fox has no limbs of a person, whatever they
+// are called; a metacarpal other than the thumb's is no bone of the standard.
 func TestCorpusRoles(t *testing.T) {
 	var b strings.Builder
-	for _, name := range []string{"Fox.glb", "Knight.glb", "cesium_man.gltf", "hand_left.glb", "robot.glb"} {
+	for _, name := range []string{"Fox.glb", "Knight.glb", "cesium_man.gltf", "hand_left.glb", "hand_right.glb", "quad_skin.glb", "rigged_simple.gltf", "robot.glb", "simple_skin.gltf"} {
 		corpusModels(t)
 		f := measured(t, open(t, corpus+"/models/"+name))
 		for i := range f.Joints {
@@ -197,7 +203,11 @@ func TestCorpusRoles(t *testing.T) {
 			if j.Partner != nil {
 				partner = fmt.Sprint(*j.Partner)
 			}
-			fmt.Fprintf(&b, "%s %d %q %s %.2f %s %s\n", name, j.Node, j.Name, role, j.Confidence, side, partner)
+			p := j.Position
+			for c := range p {
+				p[c] = math.Round(p[c]*1000)/1000 + 0 // no −0
+			}
+			fmt.Fprintf(&b, "%s %d %q %.3f %.3f %.3f %s %.2f %s %s\n", name, j.Node, j.Name, p[0], p[1], p[2], role, j.Confidence, side, partner)
 		}
 	}
 	const file = "testdata/roles.golden"

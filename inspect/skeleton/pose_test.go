@@ -73,3 +73,18 @@ func TestPalmWorked(t *testing.T) {
 		t.Errorf("palm of H-Anim's default figure %v", n)
 	}
 }
+
+// Feet worked by hand: (.1,.07,−.02)→(.13,.02,.12) yaws 12.095° outward on the left;
+// right (−.1,.07,−.02)→(−.06,.02,.12) 15.945° inward.
+func TestFeetWorked(t *testing.T) {
+	f := measured(t, person(map[string]vec{
+		"leftUpperLeg": {.1, .93, 0}, "rightUpperLeg": {-.1, .93, 0}, "leftLowerLeg": {.1, .5, .02}, "rightLowerLeg": {-.1, .5, .02},
+		"leftFoot": {.1, .07, -.02}, "leftToes": {.13, .02, .12}, "rightFoot": {-.1, .07, -.02}, "rightToes": {-.06, .02, .12}}))
+	l, r := limb(f, "leftFoot"), limb(f, "rightFoot")
+	if l == nil || r == nil {
+		t.Fatalf("feet not measured: %+v", f.Limbs)
+	}
+	if math.Abs(*l.Yaw-12.095) > 6e-4 || math.Abs(*r.Yaw+15.945) > 6e-4 {
+		t.Errorf("yaw %.3f and %.3f, want 12.095 and −15.945", *l.Yaw, *r.Yaw)
+	}
+}

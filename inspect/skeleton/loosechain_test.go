@@ -1,0 +1,58 @@
+package skeleton
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+func TestLooseChains(t *testing.T) {
+	bothSides(t, "skeleton/loose-chain", lamp, []side{
+		{name: "all on the hips"},
+		{name: "a chain taken off", plant: of(lamplighter.Detach(int(lamplighter.Node("chain_L_1")))), grade: check.Flaw, measure: "chains", value: 1, joints: []string{"chain_L_1"}},
+		{name: "a joint that nothing follows", plant: func(r *rig.Rig) {
+			lamplighter.AddJoint("marker", int(lamplighter.Node("hips")), 0, 2, 0)(r)
+			lamplighter.Detach(len(r.Nodes) - 1)(r)
+		}},
+		{name: "a foot on the hips", plant: hangOn("foot_L", "hips"), grade: check.Note, measure: "chains", value: 1, joints: []string{"foot_L"}},
+	})
+	r := lamp()
+	hangOn("foot_L", "hips")(r)
+	r.SetOrder()
+	if f := measured(t, r); len(f.Loose) != 1 || !f.Loose[0].Role || f.Loose[0].HangOn != lamplighter.Node("lowerLeg_L") || f.Loose[0].Joints != 2 {
+		t.Errorf("%+v, want the foot and its toes on the shank", f.Loose)
+	}
+}
+
+// hangOn gives a joint another parent and leaves it where it stands.
+func hangOn(name, parent string) func(*rig.Rig) {
+	return func(r *rig.Rig) {
+		n, p, w := lamplighter.Node(name), lamplighter.Node(parent), r.RestWorld()
+		old := r.Nodes[n].Parent
+		r.Nodes[old].Children = slices.DeleteFunc(r.Nodes[old].Children, func(c rig.Node) bool { return c == n })
+		r.Nodes[p].Children = append(r.Nodes[p].Children, n)
+		r.Nodes[n].Parent = p
+		back, _ := w[p].Inverse()
+		local(r, n, back.Mul(&w[n]))
+	}
+}
+
+// Part of a chain taken off is hung where its partner hangs, on its own side; the
+// distance is that of its joint from the bone, worked by hand.
+func TestHangsAsItsPartner(t *testing.T) {
+	for _, row := range []struct {
+		off, on string
+		metres  float64
+	}{{"chain_L_3", "chain_L_2", 0.064}, {"hand_L", "lowerArm_L", 0.269}} {
+		r := lamplighter.Build(lamplighter.Options{})
+		lamplighter.Detach(int(lamplighter.Node(row.off)))(r)
+		f := measured(t, r)
+		if len(f.Loose) != 1 || f.Loose[0].HangOn != lamplighter.Node(row.on) || math.Abs(*f.Loose[0].Distance-row.metres) > 1e-6 {
+			t.Errorf("%s: %+v, want on %s", row.off, f.Loose, row.on)
+		}
+	}
+}
