@@ -24,6 +24,7 @@ var allowed = map[string][]string{
 	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/rig", "inspect/anatomy"},
 	"inspect/geom":            {},
+	"inspect/cells":           {},
 	"inspect/deform":          {"inspect/rig"},
 	"inspect/anatomy":         {"inspect/rig", "inspect/geom"},
 	"inspect/exam":            {"inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
@@ -37,6 +38,7 @@ var allowed = map[string][]string{
 	"inspect/bends":           station,
 	"inspect/motion":          station,
 	"inspect":                 {"inspect/…"},
+	"inspect/lineup":          {"inspect", "inspect/…"},
 	"viewer/raster":           {},
 	"viewer/ramp":             {},
 	"viewer/camera":           {"viewer/raster"},
@@ -49,7 +51,7 @@ var allowed = map[string][]string{
 }
 
 // station is what every station may import; stations do not import each other.
-var station = []string{"inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/geom", "inspect/rig"}
+var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/geom", "inspect/rig"}
 
 // forbidden is what the engine keeps out: it reads and writes what it is given
 // and nothing else.

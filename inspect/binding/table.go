@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+
+	"rigloupe/inspect/cells"
 )
 
 // WriteCSV writes the table of joints, a row a joint of a skin, with a head row
-// (RFC 4180): lengths in metres, weights as stored, bins as in the facts.
+// (RFC 4180): lengths in metres, weights as stored, bins as in the facts. A name
+// that a spreadsheet would run as a formula is marked as text.
 func (f *Facts) WriteCSV(w io.Writer) error {
 	out := csv.NewWriter(w)
 	head := []string{"skin", "node", "joint", "vertices", "dominant", "weight_sum", "largest"}
@@ -22,7 +25,7 @@ func (f *Facts) WriteCSV(w io.Writer) error {
 	for i := range f.Skins {
 		for _, j := range f.Skins[i].Joints {
 			row := []string{
-				strconv.Itoa(int(f.Skins[i].Skin)), strconv.Itoa(int(j.Node)), j.Name,
+				strconv.Itoa(int(f.Skins[i].Skin)), strconv.Itoa(int(j.Node)), cells.Text(j.Name),
 				strconv.Itoa(j.Vertices), strconv.Itoa(j.Dominant), number(j.WeightSum), number(j.Largest),
 			}
 			for _, n := range j.Histogram {
@@ -30,7 +33,7 @@ func (f *Facts) WriteCSV(w io.Writer) error {
 			}
 			partner, name, difference := "", "", ""
 			if j.Partner != nil {
-				partner, name = strconv.Itoa(int(*j.Partner)), f.plainNames[*j.Partner]
+				partner, name = strconv.Itoa(int(*j.Partner)), cells.Text(f.plainNames[*j.Partner])
 			}
 			if f.MirrorMismatch != nil {
 				difference = number(j.Mismatch)

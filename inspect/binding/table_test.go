@@ -8,6 +8,7 @@ import (
 
 func TestWriteCSV(t *testing.T) {
 	r := ladder()
+	r.Nodes[0].Name = "=cmd()"
 	r.Nodes[1].Name = "mid, \"quoted\"\nand broken"
 	var b strings.Builder
 	if err := measured(t, r).WriteCSV(&b); err != nil {
@@ -21,6 +22,7 @@ func TestWriteCSV(t *testing.T) {
 		t.Fatalf("%d rows of %d", len(rows), len(rows[0]))
 	}
 	equal(t, "name", rows[2][2], r.Nodes[1].Name)
-	equal(t, "root", strings.Join(rows[1][:17], ","), "0,0,root,14,12,11,1,0,0,2,0,2,0,0,2,0,8")
+	equal(t, "a formula is text", rows[1][2], "'=cmd()")
+	equal(t, "first", strings.Join(append(rows[1][:2:2], rows[1][3:17]...), ","), "0,0,14,12,11,1,0,0,2,0,2,0,0,2,0,8")
 	equal(t, "end", strings.Join(rows[3][17:], ","), "0,0,,,0,end")
 }

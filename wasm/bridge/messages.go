@@ -3,7 +3,7 @@ package bridge
 // Ask is what the page asks the examiner. Files come beside it, as bytes.
 type Ask struct {
 	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, rows, curves
+	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, rows, curves, second, match, carry, save
 	Number int    `js:"number"` // of the finding whose whole place is asked for (list), or what it inks (overlay)
 	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
 	Pose   string `js:"pose"`   // of the sample: "T" or "A"
@@ -15,8 +15,16 @@ type Ask struct {
 	Joint *int    `js:"joint"` // for a lens that asks for one, and of an overlay without a number: whose section; null: none
 	Move  *Move   `js:"move"`  // of the bend set, for a lens that asks for one; null: none
 
-	Clip    *int `js:"clip"`    // the clip whose rows or curves are asked for
+	Clip    *int `js:"clip"`    // the clip whose rows or curves are asked for; carry: of the second, null: all
 	Columns int  `js:"columns"` // of the rows
+
+	// Motion for the open figure. second hands over the files of another model or of
+	// motion capture; it stays until the next second or the next examine. match and
+	// carry work between the two; save writes what was carried last.
+	Pins     string `js:"pins"`     // match, carry: a saved table, JSON or CSV; "": nothing is pinned
+	FreeFeet bool   `js:"freeFeet"` // carry: feet are not kept on the ground
+	Rename   string `js:"rename"`   // carry: of the new clip; "": as in the second
+	Format   string `js:"format"`   // save: glb (the open figure's files come beside it) or bvh
 }
 
 // Progress tells how far a station is. Several may come for one done.
@@ -32,14 +40,19 @@ type Progress struct {
 }
 
 // Document carries text: the facts so far (partial), in the end (result), the list
-// of checks (catalogue), or the whole place of one finding in plain text (list).
+// of checks (catalogue), the whole place of one finding in plain text (list), what a
+// second file holds (second), which joint moves which (match) or what carrying a clip
+// over kept and lost (carry).
 type Document struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`
 	JSON string `js:"json"`
 }
 
-// Parcel goes with bytes: rig, prepared, fields, field (package flat) or file.
+// Parcel goes with bytes: rig, prepared, fields, field (package flat) or file. Of a
+// second figure secondRig, secondPrepared and secondFields, before its document;
+// carriedRig, before the report, is the open figure with the new clips as its last.
+// saved, with the name to save under, ends a save.
 type Parcel struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`

@@ -41,6 +41,7 @@ type examiner struct {
 	id     int
 	told   time.Time // the last progress message
 	titles map[string]string
+	other  other // a second file, for the open figure
 }
 
 // answer does what is asked. It never panics: that is told as a refusal, with the
@@ -117,6 +118,11 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 			return errors.New("nothing has been examined yet; open a file first")
 		}
 		return x.figure(a)
+	case "second", "match", "carry", "save":
+		if x.result == nil {
+			return errors.New("nothing has been examined yet; open a file first")
+		}
+		return x.motions(ctx, a, files)
 	case "catalogue":
 		var b bytes.Buffer
 		if err := inspect.WriteCatalogue(&b); err != nil {
@@ -163,7 +169,7 @@ const drawnAfter = "binding"
 // examine reads, shows and examines: the figure is there before the first station
 // starts, and is drawn in full before the slow ones.
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
-	x.result = nil
+	x.result, x.other = nil, other{}
 	x.progress("read", "Reading", 0, 1, "Reading the file")
 	r, err := read(files)
 	if err != nil {

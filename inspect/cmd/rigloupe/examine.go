@@ -31,9 +31,9 @@ func (p *program) examine(args []string) (int, error) {
 	if len(files) == 0 {
 		return 0, callError{"name a file to examine, or sample"}
 	}
-	bar, ok := map[string]check.Grade{"stop": check.Stop, "flaw": check.Flaw, "note": check.Note, "never": check.Stop + 1}[*failOn]
-	if !ok {
-		return 0, callError{fmt.Sprintf("--fail-on %q: want stop, flaw, note or never", *failOn)}
+	bar, err := barOf(*failOn)
+	if err != nil {
+		return 0, err
 	}
 	options, err := p.options(*only, *limits)
 	if err != nil {
@@ -68,6 +68,15 @@ func (p *program) examine(args []string) (int, error) {
 		}
 	}
 	return code, nil
+}
+
+// barOf is the grade of --fail-on; never lies above all.
+func barOf(failOn string) (check.Grade, error) {
+	bar, ok := map[string]check.Grade{"stop": check.Stop, "flaw": check.Flaw, "note": check.Note, "never": check.Stop + 1}[failOn]
+	if !ok {
+		return 0, callError{fmt.Sprintf("--fail-on %q: want stop, flaw, note or never", failOn)}
+	}
+	return bar, nil
 }
 
 func (p *program) examineOne(name string, o inspect.Options, table string, asJSON, timings, gap bool) (check.Grade, error) {

@@ -32,6 +32,12 @@ Nothing leaves this machine.
       --fail-on stop|flaw|note|never  exit with 1 when such a finding exists (default stop)
       --timings                       how long each station took
       --joints-csv FILE.csv           the table of joints of one file's skins
+  rigloupe lineup FILE…               several models in one table, best for rigging first, and why
+      --json                          one JSON document    --csv FILE.csv  the table for a spreadsheet
+      --sort COLUMN                   by another column; -COLUMN the other way round
+      --only, --limits                as above
+      --fail-on stop|flaw|note|never  exit with 1 when even the best has such a finding that
+                                      counts for rigging (default stop)
   rigloupe pose FILE --out P.f32      deformed world positions, float32 little-endian x y z
       --clip N|NAME --at SECONDS      without --clip: the rest pose
       --move JOINT --axis flex|spread|twist|x|y|z --degrees N
@@ -61,7 +67,8 @@ Nothing leaves this machine.
   rigloupe match SOURCE TARGET        which joint moves which; --json or --csv saves the table
       --pins FILE                     pairs set by hand (a saved table): the rest is solved around them
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
-  rigloupe sample --out S.glb         the sample figure   (--pose T|A)
+  rigloupe sample --out S.glb         the sample figure   (--pose T|A, --fault CHECK plants
+                                      the fault that the check finds)
   rigloupe version
 
 FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh of
@@ -94,6 +101,8 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 	switch command {
 	case "examine":
 		code, err = p.examine(rest)
+	case "lineup":
+		code, err = p.lineup(rest)
 	case "pose":
 		code, err = p.pose(rest)
 	case "probe":

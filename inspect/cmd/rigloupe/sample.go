@@ -4,9 +4,11 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
 )
 
 // sample writes the built-in figure.
@@ -15,6 +17,7 @@ func (p *program) sample(args []string) (int, error) {
 	to := f.String("out", "", "")
 	pose := f.String("pose", "T", "")
 	vertices := f.Int("vertices", 10_000, "")
+	faults := f.String("fault", "", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -31,8 +34,33 @@ func (p *program) sample(args []string) (int, error) {
 	default:
 		return 0, callError{fmt.Sprintf("--pose %q: want T or A", *pose)}
 	}
-	if err := os.WriteFile(*to, lamplighter.GLB(o), 0o644); err != nil {
+	r := lamplighter.Build(o)
+	for _, id := range strings.Split(*faults, ",") {
+		if id = strings.TrimSpace(id); id != "" {
+			if r, err = plant(r, id); err != nil {
+				return 0, err
+			}
+		}
+	}
+	if err := os.WriteFile(*to, lamplighter.Write(r), 0o644); err != nil {
 		return 0, callError{fmt.Sprintf("--out: %v", err)}
 	}
 	return exitDone, nil
+}
+
+// plant plants the first fault that is known for a check. A fault may need what an
+// earlier one has taken away, a skin for instance; that is told, too.
+func plant(r *rig.Rig, id string) (out *rig.Rig, err error) {
+	all := lamplighter.Faults()
+	i := slices.IndexFunc(all, func(f lamplighter.Fault) bool { return f.ID == id })
+	if i < 0 {
+		return nil, callError{fmt.Sprintf("--fault %q: no fault is known for that check; rigloupe checks lists them", id)}
+	}
+	defer func() {
+		if recover() != nil {
+			err = callError{fmt.Sprintf("--fault %q cannot be planted after the ones named before it; name it first", id)}
+		}
+	}()
+	out, _ = all[i].On(r)
+	return out, nil
 }
