@@ -97,7 +97,13 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		}
 	}
 	limbs := func(p uint32) bool { return kind[p] == core && patches[rank[p]-1].limb }
-	reached := map[uint32]bool{}
+	reached := b.reached
+	var walked []uint32
+	defer func() {
+		for _, p := range walked {
+			b.reached[p], b.best[p] = false, 0
+		}
+	}()
 	spread := false
 	for _, v := range z.moved {
 		p := b.place[v]
@@ -111,7 +117,7 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		if shells[b.shell[p]] {
 			if !spread { // only now: most joints of sound figures need no walk
 				spread = true
-				z.spread(reached, queue, limbs, reach)
+				walked = z.spread(queue, limbs, reach)
 			}
 			if reached[p] {
 				continue
@@ -167,10 +173,11 @@ func (z *zone) patches(kind []uint8, rank []int32, touched []uint32) (list []pat
 }
 
 // spread walks outwards from the limb along edges and marks what lies within reach
-// (Dijkstra 1959) or within two edges.
-func (z *zone) spread(reached map[uint32]bool, queue []uint32, limbs func(uint32) bool, reach float64) {
+// (Dijkstra 1959) or within two edges, in b.reached. It answers the places it wrote to,
+// there and in b.best.
+func (z *zone) spread(queue []uint32, limbs func(uint32) bool, reach float64) (walked []uint32) {
 	b := z.b
-	best := map[uint32]float64{}
+	reached, best := b.reached, b.best
 	var h walkers
 	visit := func(p uint32, d float64) {
 		x := b.at(b.of[p])
@@ -182,8 +189,9 @@ func (z *zone) spread(reached map[uint32]bool, queue []uint32, limbs func(uint32
 			if !(far <= reach) {
 				return
 			}
-			if old, known := best[n]; !known || far < old {
-				best[n] = far
+			if best[n] == 0 || far < best[n] {
+				walked = append(walked, n)
+				best[n] = max(far, math.SmallestNonzeroFloat64)
 				heap.Push(&h, walker{far, n})
 			}
 		})
@@ -193,21 +201,21 @@ func (z *zone) spread(reached map[uint32]bool, queue []uint32, limbs func(uint32
 			visit(p, 0)
 			b.beside(p, func(n uint32) {
 				if !limbs(n) {
-					reached[n] = true
-					b.beside(n, func(n uint32) { reached[n] = true })
+					reached[n], walked = true, append(walked, n)
+					b.beside(n, func(n uint32) { reached[n], walked = true, append(walked, n) })
 				}
 			})
 		}
 	}
-	done := map[uint32]bool{}
 	for len(h) > 0 {
 		w := heap.Pop(&h).(walker)
-		if done[w.place] {
-			continue
+		if w.far > best[w.place] {
+			continue // a shorter way came by
 		}
-		done[w.place], reached[w.place] = true, true
+		reached[w.place] = true
 		visit(w.place, w.far)
 	}
+	return walked
 }
 
 // beside visits the places that share an edge with one, some of them twice.

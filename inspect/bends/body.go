@@ -59,6 +59,12 @@ type body struct {
 	kind []uint8 // by place: scratch of findBleed, zeros
 	rank []int32
 
+	reached []bool    // by place: scratch of spread, false
+	best    []float64 // the shortest way met so far; 0: none yet
+
+	inside  []bool  // by triangle: scratch of findPieces, false
+	numbers []int32 // by place: the same, zeros
+
 	seams  [][]uint32 // places with vertices bound differently: those vertices
 	seamOf []int32    // vertex → place in seams + 1; 0: none
 }
@@ -277,6 +283,8 @@ func (b *body) join() {
 		b.shellSize[s]++
 	}
 	b.kind, b.rank = make([]uint8, len(b.of)), make([]int32, len(b.of))
+	b.reached, b.best = make([]bool, len(b.of)), make([]float64, len(b.of))
+	b.inside, b.numbers = make([]bool, count), make([]int32, len(b.of))
 	b.aroundStart, b.around = lists(len(b.of), places)
 	for k, i := range b.around {
 		b.around[k] = i / 3

@@ -26,20 +26,19 @@ const flatPiece = 1e-3
 // rest.
 func (z *zone) findPieces() {
 	b := z.b
-	inside := map[uint32]int32{} // triangle → place in z.tri
-	for i, t := range z.tri {
-		inside[t] = int32(i)
+	// Scratch as long as the body, cleared where it was written.
+	inside, numbers := b.inside, b.numbers
+	for _, t := range z.tri {
+		inside[t] = true
 	}
-	// Pieces and loops by joining places; both are small beside the body.
-	place := map[uint32]int32{}
+	places := 0
 	number := func(v uint32) int32 {
 		p := b.place[v]
-		n, ok := place[p]
-		if !ok {
-			n = int32(len(place))
-			place[p] = n
+		if numbers[p] == 0 {
+			places++
+			numbers[p] = int32(places)
 		}
-		return n
+		return numbers[p] - 1
 	}
 	ids := make([]int32, 3*len(z.tri))
 	for i, t := range z.tri {
@@ -47,7 +46,7 @@ func (z *zone) findPieces() {
 			ids[3*i+c] = number(b.tri[3*int(t)+c])
 		}
 	}
-	pieces := newSets(len(place))
+	pieces := newSets(places)
 	var border []borderEdge
 	for i, t := range z.tri {
 		pieces.join(ids[3*i], ids[3*i+1])
@@ -62,33 +61,39 @@ func (z *zone) findPieces() {
 				if other == t {
 					other = b.edges.Tri[2*e+1]
 				}
-				if _, in := inside[other]; in && other != t {
+				if inside[other] && other != t {
 					continue
 				}
-			} else if z.shared(e, t, inside) {
+			} else if z.shared(e, t) {
 				continue // more than two meet there: taken as closed
 			}
 			border = append(border, borderEdge{i, c, ids[3*i+c], ids[3*i+(c+1)%3]})
 		}
 	}
-	pieceNumber := map[int32]int32{}
+	pieceNumber := make([]int32, places) // by root, +1
 	z.pieceOf = make([]int32, len(z.tri))
 	for i := range z.tri {
 		root := pieces.find(ids[3*i])
-		n, ok := pieceNumber[root]
-		if !ok {
+		n := pieceNumber[root] - 1
+		if n < 0 {
 			n = int32(len(z.pieces))
-			pieceNumber[root], z.pieces = n, append(z.pieces, piece{})
+			pieceNumber[root], z.pieces = n+1, append(z.pieces, piece{})
 		}
 		z.pieceOf[i] = n
 		x, y, w := z.normal[3*i], z.normal[3*i+1], z.normal[3*i+2]
 		z.pieces[n].area += math.Sqrt(x*x+y*y+w*w) / 2
 	}
-	loops, count := walkBorder(border, len(place))
+	loops, count := walkBorder(border, places)
 	for k, o := range border {
 		z.caps = append(z.caps, capEdge{z.corners[3*o.i+o.c], z.corners[3*o.i+(o.c+1)%3], loops[k], z.pieceOf[o.i]})
 	}
 	z.loops = count
+	for _, t := range z.tri {
+		inside[t] = false
+		for _, v := range b.tri[3*t : 3*t+3] {
+			numbers[b.place[v]] = 0
+		}
+	}
 }
 
 // borderEdge is the edge of a zone's triangle i from its corner c to the next, and the
@@ -180,11 +185,11 @@ func (z *zone) weighRest() {
 }
 
 // shared tells whether another triangle of the zone has the edge as well.
-func (z *zone) shared(e, t uint32, inside map[uint32]int32) bool {
+func (z *zone) shared(e, t uint32) bool {
 	b := z.b
 	lo, hi := b.edges.Ends[2*e], b.edges.Ends[2*e+1]
 	for _, u := range b.around[b.aroundStart[lo]:b.aroundStart[lo+1]] {
-		if _, in := inside[u]; !in || u == t {
+		if !b.inside[u] || u == t {
 			continue
 		}
 		for c := range 3 {
