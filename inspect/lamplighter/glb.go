@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"math"
+	"slices"
 
 	"github.com/qmuntal/gltf"
 
@@ -20,6 +21,7 @@ func Write(r *rig.Rig) []byte {
 	w := writer{doc: &gltf.Document{Asset: gltf.Asset{Version: "2.0", Generator: r.File.Generator}}}
 	d := w.doc
 	d.ExtensionsUsed, d.ExtensionsRequired = r.File.Used, r.File.Required
+	declare(d, &r.Humanoid)
 	if r.Shown >= 0 {
 		d.Scene = gltf.Index(r.Shown)
 	}
@@ -56,6 +58,22 @@ func Write(r *rig.Rig) []byte {
 		panic("lamplighter: " + err.Error()) // memory only, our own document: our own mistake
 	}
 	return out.Bytes()
+}
+
+// declare writes the map of bones of VRM 1.0, as far as the rig holds it.
+func declare(d *gltf.Document, h *rig.Humanoid) {
+	const name = "VRMC_vrm"
+	if h.Version != "1" || len(h.Bones) == 0 {
+		return
+	}
+	bones := map[string]map[string]int{}
+	for role, n := range h.Bones {
+		bones[role] = map[string]int{"node": int(n)}
+	}
+	d.Extensions = gltf.Extensions{name: map[string]any{"specVersion": "1.0", "humanoid": map[string]any{"humanBones": bones}}}
+	if !slices.Contains(d.ExtensionsUsed, name) {
+		d.ExtensionsUsed = append(slices.Clone(d.ExtensionsUsed), name)
+	}
 }
 
 // writer gathers the one buffer.

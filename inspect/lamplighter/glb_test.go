@@ -2,6 +2,7 @@ package lamplighter_test
 
 import (
 	"encoding/binary"
+	"maps"
 	"reflect"
 	"slices"
 	"testing"
@@ -111,6 +112,9 @@ func TestFaultsInFiles(t *testing.T) {
 			got := read(t, c)
 			if len(got.Nodes) != len(c.Nodes) || len(got.Surfaces) != len(c.Surfaces) {
 				t.Errorf("%d nodes, %d surfaces came back of %d, %d", len(got.Nodes), len(got.Surfaces), len(c.Nodes), len(c.Surfaces))
+			}
+			if !maps.Equal(got.Humanoid.Bones, c.Humanoid.Bones) {
+				t.Errorf("declared bones %v came back of %v", got.Humanoid.Bones, c.Humanoid.Bones)
 			}
 		})
 	}

@@ -43,3 +43,18 @@ func BenchmarkMeasure(b *testing.B) {
 		})
 	}
 }
+
+// Many skins that share their joints: each is held against the first holders alone.
+func BenchmarkManySkins(b *testing.B) {
+	for _, n := range []int{50, 200, 800} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			r := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+			for range n {
+				r.Skins = append(r.Skins, r.Skins[0])
+			}
+			for b.Loop() {
+				measured(b, r)
+			}
+		})
+	}
+}

@@ -102,7 +102,9 @@ func (f *Facts) measureBind(ctx context.Context) error {
 		}
 		f.skinBind(&f.binds[s])
 	}
-	f.sharedBinds()
+	if err := f.sharedBinds(ctx); err != nil {
+		return err
+	}
 	for i := range f.Joints {
 		if p, ok := f.bindSpot(f.Joints[i].Node); ok && finite(p) {
 			at := [3]float64(p)
@@ -368,18 +370,35 @@ func (f *Facts) residuals(b *skinBind, skin *rig.SkinData) {
 // sharedBinds compares the joints that two skins share. The bind spaces of two skins
 // may differ as a whole; so what carries the one to the other must be the same for
 // all joints they share. With fewer than three of them it is taken from the common
-// parts.
-func (f *Facts) sharedBinds() {
+// parts. Each skin is held against earlier ones until every joint it shares was
+// compared once: where two skins differ, one of them differs from the first.
+func (f *Facts) sharedBinds(ctx context.Context) error {
 	skins := f.e.Rig.Skins
-	for a := range skins {
-		in := make(map[rig.Node]int, len(skins[a].Joints))
-		for k, n := range skins[a].Joints {
-			in[n] = k
+	if len(skins) < 2 {
+		return nil
+	}
+	in := make([]map[rig.Node]int, len(skins))
+	holders := map[rig.Node]int{} // first skin that holds a joint
+	for b := range skins {
+		if err := f.e.Tick(ctx, b, len(skins)); err != nil {
+			return err
 		}
-		for b := a + 1; b < len(skins); b++ {
-			f.sharedBy(&f.binds[a], &f.binds[b], in)
+		in[b] = make(map[rig.Node]int, len(skins[b].Joints))
+		var with []int
+		for k, n := range skins[b].Joints {
+			in[b][n] = k
+			if a, held := holders[n]; !held {
+				holders[n] = b
+			} else if a != b && !slices.Contains(with, a) {
+				with = append(with, a)
+			}
+		}
+		slices.Sort(with)
+		for _, a := range with {
+			f.sharedBy(&f.binds[a], &f.binds[b], in[a])
 		}
 	}
+	return nil
 }
 
 func (f *Facts) sharedBy(a, b *skinBind, in map[rig.Node]int) {

@@ -2,11 +2,15 @@ package e2e
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/chromedp/chromedp/kb"
+
+	"rigloupe/inspect/lamplighter"
 )
 
 // choose takes the first finding of a check from the ledger.
@@ -122,5 +126,45 @@ func TestWeldSlider(t *testing.T) {
 	p.poll("the curve under the lens", `document.querySelectorAll('#lens .weld').length === 1 && document.querySelectorAll('.weld').length === 1`)
 	time.Sleep(200 * time.Millisecond)
 	p.shot("19-weld-lens")
+	p.clean()
+}
+
+// TestEveryPlace: the finding of every planted fault of Surface and Skeleton is brought
+// to the front and inked: the picture with it is another one than that without.
+func TestEveryPlace(t *testing.T) {
+	p := open(t, serve(t, false).URL+"?present=plain", 1280, 800)
+	seen := map[string]bool{}
+	for _, fault := range lamplighter.Faults() {
+		if seen[fault.ID] || !strings.HasPrefix(fault.ID, "surface/") && !strings.HasPrefix(fault.ID, "skeleton/") {
+			continue
+		}
+		seen[fault.ID] = true
+		broken, _ := fault.On(lamplighter.Build(lamplighter.Options{Vertices: 4000}))
+		file := strings.ReplaceAll(fault.ID, "/", "-") + ".glb"
+		name := filepath.Join(t.TempDir(), file)
+		if err := os.WriteFile(name, lamplighter.Write(broken), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		p.drop(name)
+		p.poll(file, fmt.Sprintf(`document.querySelector('#file-name')?.textContent.includes(%q) && `, file)+doneJS)
+		p.choose(fault.ID)
+		if !eval[bool](p, `Boolean(document.querySelector('#card [data-focus="show"]'))`) {
+			t.Errorf("%s: the card has no place to show", fault.ID)
+			continue
+		}
+		p.poll("its ink", `import('./js/keep.js').then((m) => m.kept.overlay !== null)`)
+		p.click(`#card [data-focus="show"]`)
+		p.still()
+		with, _ := p.picture()
+		p.shot("20-place-" + strings.TrimSuffix(file, ".glb"))
+		eval[any](p, `stage.overlay(null)`)
+		p.still()
+		if without, _ := p.picture(); without == with {
+			t.Errorf("%s: nothing is inked where the camera goes", fault.ID)
+		}
+	}
+	if len(seen) < 27 {
+		t.Errorf("%d checks, want all 27 of both stations", len(seen))
+	}
 	p.clean()
 }

@@ -170,7 +170,7 @@ export function placeOf(f) {
   const w = f.where,
     p = w.places?.find((x) => x.vertices.length > 0);
   const key = { number: f.number, grade: f.grade };
-  if (p) return { ...key, surface: p.surface, primitive: p.primitive, vertex: p.vertices[0], vertices: p.vertices, extent: w.extent ?? 0 };
+  if (p) return { ...key, surface: p.surface, primitive: p.primitive, vertex: p.vertices[0], vertices: p.vertices, point: w.point ?? undefined, extent: w.extent ?? 0 };
   if (w.point) return { ...key, point: w.point, extent: w.extent ?? 0 };
   const node = w.joints?.[0]?.node ?? w.nodes?.[0];
   return node === undefined ? null : { ...key, node, extent: w.extent ?? 0 };

@@ -20,6 +20,9 @@ func Keys(findings []check.Finding) []scene.Key {
 		switch w := &f.Where; {
 		case len(w.Spots) > 0 && len(w.Spots[0].Vertices) > 0:
 			k.Surface, k.Vertex = w.Spots[0].Surface, w.Spots[0].Vertices[0]
+			if w.Point != nil { // for a vertex that is not drawn
+				k.Point = *w.Point
+			}
 		case len(w.Joints) > 0:
 			k.Node = w.Joints[0]
 		case w.Point != nil:

@@ -47,12 +47,16 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 			continue // the lines show the vertices; pairs are too near each other for that
 		}
 		spots := scene.Spots{Mark: markOf(f.ID)}
+		anchor := scene.OnMesh
+		if f.ID == "surface/unused-vertices" {
+			anchor = undrawn(r)
+		}
 		for _, v := range s.Vertices {
 			if room <= 0 {
 				break
 			}
 			room--
-			spots.Place = append(spots.Place, scene.OnMesh(s.Surface, v))
+			spots.Place = append(spots.Place, anchor(s.Surface, v))
 		}
 		if len(spots.Place) > 0 {
 			o.Spots = append(o.Spots, spots)
@@ -84,6 +88,31 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 		return nil
 	}
 	return o
+}
+
+// undrawn makes anchors for vertices that no triangle uses: they are not drawn, so the
+// joint that holds them most carries the mark.
+func undrawn(r *inspect.Result) func(int, rig.Vertex) scene.Anchor {
+	return func(s int, v rig.Vertex) scene.Anchor {
+		sf := &r.Exam.Rig.Surfaces[s]
+		m := &r.Exam.Rig.Meshes[sf.Mesh]
+		p := r.Exam.RestPositions(s)
+		at := [3]float64{float64(p[3*v]), float64(p[3*v+1]), float64(p[3*v+2])}
+		n := sf.Node
+		if sf.Skin >= 0 {
+			joints := r.Exam.Rig.Skins[sf.Skin].Joints
+			most := float32(0)
+			for k := int(v) * m.K; k < (int(v)+1)*m.K; k++ {
+				if w := m.Weights[k]; w > most && int(m.Joints[k]) < len(joints) {
+					most, n = w, joints[m.Joints[k]]
+				}
+			}
+		}
+		if back, ok := r.Exam.RestWorld()[n].Inverse(); ok {
+			return scene.BesideNode(n, back.Point(at))
+		}
+		return scene.InWorld(at)
+	}
 }
 
 // markOf is how the vertices of a finding are marked: hollow where they lack
@@ -218,9 +247,11 @@ func Places(r *inspect.Result, f *check.Finding) []scene.Place {
 	}
 	for i := range f.Where.Spots {
 		s := &f.Where.Spots[i]
-		for _, group := range patches(r.Exam.RestPositions(s.Surface), s.Vertices, reach) {
+		at := r.Exam.RestPositions(s.Surface)
+		for _, group := range patches(at, s.Vertices, reach) {
 			if len(out) < most {
-				out = append(out, scene.Place{Surface: s.Surface, Vertices: group, Node: rig.None})
+				v := 3 * group[0]
+				out = append(out, scene.Place{Surface: s.Surface, Vertices: group, Node: rig.None, Point: [3]float64{float64(at[v]), float64(at[v+1]), float64(at[v+2])}})
 			}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/camera"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
 )
@@ -144,4 +145,40 @@ func TestSectionDepth(t *testing.T) {
 			t.Errorf("vertex %d of the clean sample: %v", v, value)
 		}
 	}
+}
+
+// TestUndrawnVertices: a vertex that no triangle uses is marked where it rests, and the
+// camera and the key go there, though it is not drawn.
+func TestUndrawnVertices(t *testing.T) {
+	res := examined(t, "surface/unused-vertices")
+	for n, f := range res.Findings() {
+		if f.ID != "surface/unused-vertices" {
+			continue
+		}
+		v := f.Where.Spots[0].Vertices[0]
+		p := res.Exam.RestPositions(0)
+		want := [3]float64{float64(p[3*v]), float64(p[3*v+1]), float64(p[3*v+2])}
+		a := Overlay(res, n+1).Spots[0].Place[0]
+		world := res.Exam.RestWorld()[a.Node]
+		if got := world.Point([3]float64{float64(a.Point[0]), float64(a.Point[1]), float64(a.Point[2])}); a.Surface >= 0 || dist(got, want) > 1e-6 {
+			t.Errorf("marked at %v by %+v, want %v", got, a, want)
+		}
+		prepared, err := scene.Prepare(t.Context(), res.Exam.Rig, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := scene.New(res.Exam.Rig, prepared, Fields(res))
+		st := scene.State{Width: 320, Height: 240, Joint: rig.None, Clip: rig.None}
+		st.Camera = s.View(&st, camera.ThreeQuarter)
+		if c := s.ViewOf(&st, Places(res, &f)[0]); dist(c.Target, want) > 1e-6 {
+			t.Errorf("the camera looks at %v, want %v", c.Target, want)
+		}
+		for _, k := range Keys(res.Findings()) {
+			if k.Number == n+1 && dist(k.Point, want) > 1e-6 {
+				t.Errorf("the key points at %v, want %v", k.Point, want)
+			}
+		}
+		return
+	}
+	t.Error("not found")
 }

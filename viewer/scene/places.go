@@ -81,10 +81,12 @@ func (s *Scene) placeOf(st *State, surface int, v rig.Vertex, n rig.Node, point 
 	switch {
 	case surface >= 0:
 		q, ok := s.vertex(st, surface, v)
-		if !ok {
+		switch {
+		case ok:
+			at = double(q)
+		case point == [3]float64{}: // no triangle uses it, and nothing else tells its place
 			return at, false
 		}
-		at = double(q)
 	case n >= 0:
 		if int(n) >= len(s.now.pose.World) {
 			return at, false

@@ -14,9 +14,9 @@ import (
 type Place struct {
 	Surface  int // < 0: none
 	Vertices []rig.Vertex
-	Node     rig.Node // None
-	Point    mgl64.Vec3
-	Extent   float64 // metres across; 0: by the place itself
+	Node     rig.Node   // None
+	Point    mgl64.Vec3 // world, rest; beside vertices: for those that are not drawn
+	Extent   float64    // metres across; 0: by the place itself
 }
 
 // View is a camera that fits the whole figure as posed in st, with the floor rose,
@@ -93,8 +93,11 @@ func (s *Scene) ViewOf(st *State, place Place) camera.Camera {
 				n++
 			}
 		}
-		if n == 0 {
+		if n == 0 && place.Point == (mgl64.Vec3{}) {
 			return c
+		}
+		if n == 0 { // no triangle uses them
+			break
 		}
 		at = sum.Mul(1 / n)
 		if across == 0 {

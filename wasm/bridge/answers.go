@@ -110,6 +110,7 @@ func PlaceOf(p scene.Place) Place {
 		for _, v := range p.Vertices[:min(len(p.Vertices), mostPlaceVertices)] {
 			out.Vertices = append(out.Vertices, int(v))
 		}
+		out.Point = p.Point[:]
 	case p.Node >= 0:
 		n := int(p.Node)
 		out.Node = &n

@@ -164,6 +164,9 @@ func (k *Key) key(r *rig.Rig) (scene.Key, error) {
 // nothing of the kind.
 func (p *Place) Place(r *rig.Rig) (out scene.Place, ok bool) {
 	out = scene.Place{Surface: -1, Node: rig.None, Extent: p.Extent}
+	if len(p.Point) == 3 {
+		copy(out.Point[:], p.Point)
+	}
 	if p.Surface != nil && len(p.Vertices) > 0 {
 		for i := range p.Vertices {
 			if s, v := vertex(r, p.Surface, p.Primitive, &p.Vertices[i]); s >= 0 {
@@ -178,11 +181,7 @@ func (p *Place) Place(r *rig.Rig) (out scene.Place, ok bool) {
 	if out.Node = rig.Node(within(or(p.Node, -1), nodes(r))); out.Node >= 0 {
 		return out, true
 	}
-	if len(p.Point) == 3 {
-		copy(out.Point[:], p.Point)
-		return out, true
-	}
-	return out, false
+	return out, len(p.Point) == 3
 }
 
 // Vertex is a vertex of a mesh from what a message says; see Chosen. Surface is −1
