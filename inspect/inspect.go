@@ -65,6 +65,7 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 	all := Catalogue()
 	e := exam.New(r)
 	e.Progress = o.Progress
+	defer e.Over()
 	res := &Result{File: r.File, Remarks: r.Remarks, Exam: e}
 	for i := range all {
 		s := &all[i]
@@ -80,6 +81,9 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 		}
 		e.Station = s.Name
 		facts, err := s.Measure(ctx, e)
+		if err == nil {
+			err = ctx.Err() // ended within the last step: what it measured is not true
+		}
 		if err != nil {
 			for j := i; j < len(all); j++ {
 				rest := Outcome{Name: all[j].Name, Title: all[j].Title}

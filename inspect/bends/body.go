@@ -270,7 +270,7 @@ func (b *body) join() {
 	for k, v := range b.tri {
 		places[k] = b.place[v]
 	}
-	b.edges = geom.FindEdges(places, len(b.of))
+	b.edges = geom.FindEdges(places, len(b.of), nil)
 	u := geom.NewUnion(len(b.of))
 	b.strain, b.shaped = make([]deform.Strain, count), make([]bool, count)
 	for t := range count {

@@ -21,6 +21,10 @@ type Exam struct {
 
 	Station string // the one at work, for Progress
 
+	// What the last Tick was told: Watch tells it again.
+	ctx         context.Context
+	done, total int
+
 	// Worked out on first use; see the methods of the same names.
 	restPose      *deform.Pose
 	roles         *anatomy.Roles
@@ -40,8 +44,23 @@ func New(r *rig.Rig) *Exam { return &Exam{Rig: r} }
 // Tick reports progress within a station, lets others run, and answers ctx.Err().
 // Call it once a surface, joint or frame, never once a vertex.
 func (e *Exam) Tick(ctx context.Context, done, total int) error {
+	e.ctx, e.done, e.total = ctx, done, total
 	if e.Progress != nil {
 		e.Progress(e.Station, done, total)
 	}
 	return ctx.Err()
 }
+
+// Watch looks up within long work between two ticks: it ticks again with the same
+// numbers. What is ended so is not kept, and the next Tick answers the error. nil
+// before the first Tick and once the examination is over.
+func (e *Exam) Watch() *geom.Watch {
+	if e.ctx == nil {
+		return nil
+	}
+	return &geom.Watch{Look: func() error { return e.Tick(e.ctx, e.done, e.total) }}
+}
+
+// Over is said when no station follows: values that are asked for later are worked
+// out without looking up.
+func (e *Exam) Over() { e.ctx = nil }

@@ -13,7 +13,11 @@ func (e *Exam) Weld(m rig.Mesh) *geom.Welded {
 		e.welds = make([]*geom.Welded, len(e.Rig.Meshes))
 	}
 	if e.welds[m] == nil {
-		w := geom.Weld(e.Rig.Meshes[m].Positions)
+		watch := e.Watch()
+		w := geom.Weld(e.Rig.Meshes[m].Positions, watch)
+		if watch.Err() != nil {
+			return &w
+		}
 		e.welds[m] = &w
 	}
 	return e.welds[m]
@@ -82,12 +86,17 @@ type Mirror struct {
 // Mirror finds the plane on first use. Do not write to it.
 func (e *Exam) Mirror() *Mirror {
 	if e.mirror == nil {
-		e.mirror = e.findMirror()
+		watch := e.Watch()
+		m := e.findMirror(watch)
+		if watch.Err() != nil {
+			return m
+		}
+		e.mirror = m
 	}
 	return e.mirror
 }
 
-func (e *Exam) findMirror() *Mirror {
+func (e *Exam) findMirror(watch *geom.Watch) *Mirror {
 	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure()}
 	var triangles []uint32
 	for _, s := range e.Shown() {
@@ -115,7 +124,7 @@ func (e *Exam) findMirror() *Mirror {
 		}
 		m.Point[s] = point
 	}
-	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: e.Diagonal()})
+	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: e.Diagonal(), Watch: watch})
 	return m
 }
 

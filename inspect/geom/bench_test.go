@@ -15,7 +15,7 @@ func BenchmarkWeld(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		Weld(apart)
+		Weld(apart, nil)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(tri)), "ns/vertex")
 }

@@ -27,12 +27,15 @@ func (e *Edges) Open(i int) bool { return e.Count[i] == 1 }
 // FindEdges takes triangles (3·T) of places below n. It sorts by one end with a
 // count, by the other within the few that share it: linear on meshes, n·log n when
 // all triangles meet in one place.
-func FindEdges(triangles []uint32, n int) *Edges {
+func FindEdges(triangles []uint32, n int, watch *Watch) *Edges {
 	count := len(triangles) / 3
 	e := &Edges{Of: make([]uint32, 3*count)}
 	start := make([]uint32, n+1)
 	each := func(visit func(half, lo, hi uint32)) {
 		for t := range count {
+			if t%Stride == 0 && !watch.Spend(4*Stride) {
+				return
+			}
 			c := [4]uint32{triangles[3*t], triangles[3*t+1], triangles[3*t+2], triangles[3*t]}
 			if c[0] == c[1] || c[1] == c[2] || c[2] == c[0] {
 				continue
@@ -61,9 +64,12 @@ func FindEdges(triangles []uint32, n int) *Edges {
 		list[fill[lo]] = uint64(hi)<<32 | uint64(half)
 		fill[lo]++
 	})
-	e.Ends = make([]uint32, 0, halves+halves/16)
-	e.Count = make([]uint32, 0, halves/2+halves/32)
+	e.Ends, e.Tri = make([]uint32, 0, halves+halves/16), make([]uint32, 0, halves+halves/16)
+	e.Count, e.Mixed = make([]uint32, 0, halves/2+halves/32), make([]bool, 0, halves/2+halves/32)
 	for lo := range uint32(n) {
+		if lo%Stride == 0 && !watch.Spend(16*Stride) {
+			break
+		}
 		part := list[start[lo]:start[lo+1]]
 		if len(part) > 24 {
 			slices.SortFunc(part, func(a, b uint64) int { return cmp.Compare(a, b) })
@@ -91,6 +97,12 @@ func FindEdges(triangles []uint32, n int) *Edges {
 			e.Tri = append(e.Tri, uint32(part[i])/3, uint32(part[min(i+1, j-1)])/3)
 			e.Mixed = append(e.Mixed, j-i == 2 && forward != 1)
 			i = j
+		}
+	}
+	if watch.Err() != nil {
+		*e = Edges{Of: e.Of}
+		for i := range e.Of {
+			e.Of[i] = NoEdge
 		}
 	}
 	return e

@@ -12,7 +12,7 @@ func ExampleWeld() {
 		0, 0, 0, 1, 0, 0, 0, 1, 0,
 		1, 0, 0, 1, 1, 0, 0, 1, 0,
 	}
-	w := geom.Weld(positions)
+	w := geom.Weld(positions, nil)
 	fmt.Println(w.Groups(), w.Of, w.First)
 	// Output: 4 [0 1 2 1 3 2] [0 1 2 4]
 }

@@ -51,7 +51,7 @@ func TestEvenFieldOnATube(t *testing.T) {
 			y := float64(pos[3*v+1])
 			s[v] = float32(y + .15*math.Sin(9*y)) // bunched and parted
 		}
-		EvenField(pos, tri, each(n), n, goal, s)
+		EvenField(pos, tri, each(n), n, goal, s, nil)
 		// The constant is free: compare with the mean taken off.
 		mean, want := 0., 0.
 		for v := range s {
@@ -90,7 +90,7 @@ func TestEvenFieldJoinsSeams(t *testing.T) {
 		goal[3*v+1] = 1
 		s[v] = pos[3*v+1] + .05*float32(v%3)
 	}
-	EvenField(pos, tri, weld, n, goal, s)
+	EvenField(pos, tri, weld, n, goal, s, nil)
 	for r := range 11 {
 		if s[12*r] != s[n+r] {
 			t.Errorf("row %d: %g on one side of the seam, %g on the other", r, s[12*r], s[n+r])
@@ -104,13 +104,13 @@ func TestEvenFieldSurvives(t *testing.T) {
 	tri := []uint32{0, 1, 2, 0, 3, 2, 0, 0, 1, 0, 4, 1}
 	goal, s := make([]float32, 15), []float32{0, 0, 1, 0, 0}
 	goal[1], goal[4], goal[7] = 1, 1, 1
-	EvenField(pos, tri, each(5), 5, goal, s)
+	EvenField(pos, tri, each(5), 5, goal, s, nil)
 	for v, x := range s {
 		if x-x != 0 {
 			t.Errorf("vertex %d became %g", v, x)
 		}
 	}
-	EvenField(nil, nil, nil, 0, nil, nil)
+	EvenField(nil, nil, nil, 0, nil, nil, nil)
 }
 
 // Closed form: the gradient of a linear function along the surface is its own
@@ -226,7 +226,7 @@ func BenchmarkEvenField(b *testing.B) {
 			weld := each(n)
 			for b.Loop() {
 				copy(s, from)
-				EvenField(pos, tri, weld, n, goal, s)
+				EvenField(pos, tri, weld, n, goal, s, nil)
 			}
 			b.ReportMetric(float64(len(tri)/3), "triangles")
 		})

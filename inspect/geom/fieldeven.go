@@ -6,22 +6,26 @@ import "math"
 // conjugate gradients from the present s, so that isolines lie evenly and stay
 // unbroken across joints. pos is 3·V, tri 3·T, weld gives each vertex its group
 // 0 … groups−1 (vertices of one place share one unknown); goal is 3·V, unit or
-// zero. s (V values) is read and written; each shell keeps its weighted mean.
+// zero. s (V values) is read and written; each shell keeps its weighted mean. Ended
+// by the watch, s stays what it was.
 //
 // More than 30,000 unknowns are first solved on a clustered copy and finished
 // with a fixed number of rounds, so the cost stays linear: conjugate gradients
 // alone need rounds in proportion to the width of the mesh.
-func EvenField(pos []float32, tri []uint32, weld []uint32, groups int, goal, s []float32) {
+func EvenField(pos []float32, tri []uint32, weld []uint32, groups int, goal, s []float32, watch *Watch) {
 	if groups == 0 || len(tri) == 0 {
 		return
 	}
-	p := newPoisson(pos, tri, weld, groups, goal, s)
+	p := newPoisson(pos, tri, weld, groups, goal, s, watch)
 	rounds := 4000 // never met below 30,000 unknowns: the residual ends it
 	if groups > 30000 {
 		rounds = 60
 		p.coarse(pos, tri, weld, goal)
 	}
 	p.solve(rounds)
+	if watch.Err() != nil {
+		return
+	}
 	for v, w := range weld {
 		s[v] = p.s[w]
 	}
@@ -35,13 +39,11 @@ type poisson struct {
 	weight []float32
 	diag   []float32
 	div, s []float32
+	watch  *Watch
 }
 
-func newPoisson(pos []float32, tri, weld []uint32, groups int, goal, s []float32) *poisson {
-	p := &poisson{
-		start: make([]uint32, groups+1), diag: make([]float32, groups),
-		div: make([]float32, groups), s: make([]float32, groups),
-	}
+func newPoisson(pos []float32, tri, weld []uint32, groups int, goal, s []float32, watch *Watch) *poisson {
+	p := &poisson{s: make([]float32, groups), watch: watch}
 	count := make([]float32, groups)
 	for v, w := range weld {
 		p.s[w] += s[v]
@@ -52,17 +54,31 @@ func newPoisson(pos []float32, tri, weld []uint32, groups int, goal, s []float32
 			p.s[w] /= count[w]
 		}
 	}
+	// A place has one neighbour more than triangles where the surface is open there,
+	// else as many; only where it hangs together in several fans there may be more.
+	if !p.fill(pos, tri, weld, goal, 1) {
+		p.fill(pos, tri, weld, goal, 2)
+	}
+	return p
+}
+
+// fill makes the rows, with room for perTriangle neighbours a triangle and one
+// more; false: there are more somewhere.
+func (p *poisson) fill(pos []float32, tri, weld []uint32, goal []float32, perTriangle uint32) bool {
+	groups := len(p.s)
+	p.start, p.diag, p.div = make([]uint32, groups+1), make([]float32, groups), make([]float32, groups)
 	for t := 0; t+2 < len(tri); t += 3 {
 		for c := range 3 {
-			p.start[weld[tri[t+c]]+1] += 2
+			p.start[weld[tri[t+c]]+1] += perTriangle
 		}
 	}
 	for i := range groups {
-		p.start[i+1] += p.start[i]
+		p.start[i+1] += p.start[i] + 1
 	}
 	p.next = make([]uint32, p.start[groups])
 	p.weight = make([]float32, p.start[groups])
 	fill := make([]uint32, groups)
+	fits := true
 	put := func(a, b uint32, w float32) {
 		// One entry a neighbour: both triangles of an edge add to it.
 		from, n := p.start[a], fill[a]
@@ -72,10 +88,17 @@ func newPoisson(pos []float32, tri, weld []uint32, groups int, goal, s []float32
 				return
 			}
 		}
+		if from+n == p.start[a+1] {
+			fits = false
+			return
+		}
 		p.next[from+n], p.weight[from+n] = b, w
 		fill[a]++
 	}
-	for t := 0; t+2 < len(tri); t += 3 {
+	for t := 0; t+2 < len(tri) && fits; t += 3 {
+		if t%(3*Stride) == 0 && !p.watch.Spend(20*Stride) {
+			break
+		}
 		i := [3]uint32{tri[t], tri[t+1], tri[t+2]}
 		w := [3]uint32{weld[i[0]], weld[i[1]], weld[i[2]]}
 		if w[0] == w[1] || w[1] == w[2] || w[2] == w[0] {
@@ -120,7 +143,7 @@ func newPoisson(pos []float32, tri, weld []uint32, groups int, goal, s []float32
 		at += fill[i]
 	}
 	p.start[groups] = at
-	return p
+	return fits
 }
 
 // times writes the operator applied to x into y.
@@ -154,6 +177,9 @@ func (p *poisson) solve(rounds int) {
 		rz += float64(r[i]) * float64(z[i])
 	}
 	for end := rz * 1e-6; rz > end && rounds > 0; rounds-- {
+		if !p.watch.Spend(2 * n) {
+			return
+		}
 		p.times(d, q)
 		dq := 0.
 		for i := range d {
@@ -238,7 +264,7 @@ func (p *poisson) coarse(pos []float32, tri, weld []uint32, goal []float32) {
 		cweld[i] = uint32(i)
 	}
 	before := append([]float32(nil), cs...)
-	q := newPoisson(cpos, ctri, cweld, n, cgoal, cs)
+	q := newPoisson(cpos, ctri, cweld, n, cgoal, cs, p.watch)
 	q.solve(2000)
 	change := make([]float32, n)
 	for c := range change {
@@ -277,7 +303,13 @@ func Cluster(points []float32, which []bool, side int) (of []uint32, n int) {
 	if width > 0 && width-width == 0 {
 		scale = float32(side) * .9999 / width
 	}
-	cells := make(map[uint64]uint32, len(of)/4)
+	// Open addressing: a Go map costs three times as much at a million points.
+	bits := uint(4)
+	for 1<<bits < 2*len(of) {
+		bits++
+	}
+	slots := make([]uint32, 1<<bits) // 1 + cell
+	var ids []uint64                 // by cell
 	rest := false
 	for v := range of {
 		p := at3(points, v)
@@ -288,14 +320,17 @@ func Cluster(points []float32, which []bool, side int) (of []uint32, n int) {
 		}
 		x, y, z := uint64((p[0]-lo[0])*scale), uint64((p[1]-lo[1])*scale), uint64((p[2]-lo[2])*scale)
 		id := x<<42 | y<<21 | z
-		c, ok := cells[id]
-		if !ok {
-			c = uint32(len(cells))
-			cells[id] = c
+		h := id * 0x9e3779b97f4a7c15 >> (64 - bits)
+		for slots[h] != 0 && ids[slots[h]-1] != id {
+			h = (h + 1) & (1<<bits - 1)
 		}
-		of[v] = c
+		if slots[h] == 0 {
+			ids = append(ids, id)
+			slots[h] = uint32(len(ids))
+		}
+		of[v] = slots[h] - 1
 	}
-	n = len(cells)
+	n = len(ids)
 	if rest {
 		for v := range of {
 			if of[v] == math.MaxUint32 {

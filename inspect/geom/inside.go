@@ -7,7 +7,14 @@ package geom
 type Rays struct{ s *Triangles }
 
 // NewRays keeps both slices.
-func NewRays(points []float32, triangles []uint32) Rays { return Rays{NewTriangles(points, triangles)} }
+func NewRays(points []float32, triangles []uint32) Rays {
+	return WatchedRays(points, triangles, nil)
+}
+
+// WatchedRays are the same; watch looks at the sorting of the triangles.
+func WatchedRays(points []float32, triangles []uint32, watch *Watch) Rays {
+	return Rays{newTriangles(points, triangles, watch)}
+}
 
 // Cross visits every triangle that the ray from p along +X passes, with +1 where it
 // leaves through the front (the normal points along the ray) and −1 where it enters.

@@ -11,6 +11,7 @@ type Shape struct {
 	Triangles []uint32        // 3·T, places in Points; may be nil
 	Pairs     [][2][3]float64 // places that should lie opposite each other (partner joints); may be nil
 	Diagonal  float64         // of the shape's box; 0: worked out from Points
+	Watch     *Watch          // ended by it, no plane is found; may be nil
 }
 
 // Mirror is the best mirror plane of a shape and how well it holds.
@@ -77,8 +78,9 @@ func FindMirror(s Shape) Mirror {
 	for i := range centred {
 		centred[i] = float32(float64(s.Points[i]) - middle[i%3])
 	}
-	tree := NewTree(centred)
+	tree := newTree(centred, s.Watch)
 	f := newFinder(tree, centred, s.Diagonal)
+	f.watch = s.Watch
 	edge := meanEdges(s)
 	plane, ok := f.find(candidates(s, box, moments), moments, middle, edge)
 	if !ok {
@@ -93,7 +95,8 @@ func FindMirror(s Shape) Mirror {
 		}
 	}
 	m.Plane = snapped(planeThrough(plane.Normal, add(middle, scaled(plane.Normal, plane.Offset))), middle, s.Diagonal)
-	match(&m, Plane{m.Normal, -m.Side(middle)}, centred, tree)
+	match(&m, Plane{m.Normal, -m.Side(middle)}, centred, tree, s.Watch)
+	m.Found = s.Watch.Err() == nil
 	return m
 }
 
@@ -142,13 +145,17 @@ func meanEdges(s Shape) []float32 {
 	return sum
 }
 
+// workOfNearest is what finding the nearest of a million points costs, in pieces of
+// work: see Watch.
+const workOfNearest = 20
+
 // mostRounds bounds match; figures take two or three, a cloud of noise about ten.
 const mostRounds = 24
 
 // match pairs the points over a plane: whoever are nearest to each other's images
 // are partners and step out, and so on with the rest. That is the matching which
 // takes pairs in order of distance, without ever listing the pairs.
-func match(m *Mirror, plane Plane, centred []float32, tree *Tree) {
+func match(m *Mirror, plane Plane, centred []float32, tree *Tree, watch *Watch) {
 	n := len(m.Partner)
 	images := make([]float32, 3*n)
 	p := newPlane32(plane)
@@ -168,9 +175,12 @@ func match(m *Mirror, plane Plane, centred []float32, tree *Tree) {
 			for _, i := range left {
 				rest = append(rest, centred[3*i:3*i+3]...)
 			}
-			tree = NewTree(rest)
+			tree = newTree(rest, watch)
 		}
-		for _, i := range left {
+		for k, i := range left {
+			if k%Stride == 0 && !watch.Spend(workOfNearest*Stride) {
+				return
+			}
 			r := m.Reach[i]
 			// One rounding step more than the reach squared, so that a point exactly
 			// at the limit is in.
@@ -215,7 +225,10 @@ func match(m *Mirror, plane Plane, centred []float32, tree *Tree) {
 	slices.Sort(left)
 	inf := float32(math.Inf(1))
 	sum := 0.0
-	for _, i := range left {
+	for k, i := range left {
+		if k%Stride == 0 && !watch.Spend(workOfNearest*Stride) {
+			return
+		}
 		_, square := all.Nearest(images[3*i], images[3*i+1], images[3*i+2], inf)
 		m.Distance[i] = float32(math.Sqrt(float64(square)))
 	}

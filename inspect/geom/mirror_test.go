@@ -145,7 +145,7 @@ func TestFindMirrorPairs(t *testing.T) {
 // Solids: the plane is some plane of theirs, and every corner has a partner.
 func TestFindMirrorSolids(t *testing.T) {
 	c, ct := cube()
-	w := Weld(c)
+	w := Weld(c, nil)
 	corners := make([]float32, 0, 24)
 	for _, v := range w.First {
 		corners = append(corners, c[3*v:3*v+3]...)

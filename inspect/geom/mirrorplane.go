@@ -52,6 +52,7 @@ type finder struct {
 	points   []float32 // all, centred
 	sample   []uint32
 	diagonal float64
+	watch    *Watch
 }
 
 // Sizes of the samples. A share of 400 points is off by 2.5 % at worst (one
@@ -79,6 +80,9 @@ func newFinder(tree *Tree, points []float32, diagonal float64) *finder {
 // point on the plane proves nothing: any flat shape is its own image). It is −1
 // when fewer than a tenth are.
 func (f *finder) score(plane Plane, reach float64, sample []uint32) float64 {
+	if !f.watch.Spend(workOfNearest * len(sample)) {
+		return -1
+	}
 	p := newPlane32(plane)
 	limit := float32(reach * reach)
 	sum, off := 0.0, 0
@@ -124,7 +128,7 @@ func (f *finder) alike(plane Plane, triangles []uint32) float64 {
 		return 0
 	}
 	if 20*len(missed) > off && len(triangles) > 0 {
-		surface := NewTriangles(f.points, triangles)
+		surface := newTriangles(f.points, triangles, f.watch)
 		for _, image := range missed {
 			if _, ok := surface.Closest(image, reach); ok {
 				in++
@@ -142,6 +146,9 @@ func (f *finder) fit(plane Plane) Plane {
 	last := PartnerReach * f.diagonal
 	squares := make([]float64, 0, len(f.sample))
 	for range 14 {
+		if !f.watch.Spend(workOfNearest * len(f.sample)) {
+			break
+		}
 		p := newPlane32(plane)
 		limit := float32(reach * reach)
 		var s pairSums

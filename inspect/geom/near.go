@@ -11,11 +11,14 @@ type Near struct {
 	set  []int32 // tree node → the set that all its places are in; −1: several
 	u    *Union
 	t2   float64
+
+	watch *Watch
 }
 
-// NewNear takes places (3·N). Places that are not finite are near nothing.
-func NewNear(points []float32) *Near {
-	return &Near{tree: NewTree(points), u: NewUnion(len(points) / 3)}
+// NewNear takes places (3·N). Places that are not finite are near nothing. The watch
+// looks at Clusters and Pairs too.
+func NewNear(points []float32, watch *Watch) *Near {
+	return &Near{tree: newTree(points, watch), u: NewUnion(len(points) / 3), watch: watch}
 }
 
 // Clusters joins all places within distance of each other; chains join too. Calls
@@ -67,7 +70,7 @@ func (n *Near) one(k int) int32 {
 }
 
 func (n *Near) within(k, lo, hi, depth int) {
-	if n.one(k) >= 0 {
+	if n.one(k) >= 0 || !n.watch.Spend(workOfPair) {
 		return
 	}
 	t := n.tree
@@ -99,6 +102,9 @@ func (n *Near) within(k, lo, hi, depth int) {
 	n.relabel(k, lo, hi)
 }
 
+// workOfPair is what looking at a pair of boxes costs, in pieces of work: see Watch.
+const workOfPair = 4
+
 func (n *Near) relabel(k, lo, hi int) {
 	s := n.u.Find(n.tree.id[lo])
 	for i := lo + 1; i < hi; i++ {
@@ -111,6 +117,9 @@ func (n *Near) relabel(k, lo, hi int) {
 
 // between joins over the gap of two boxes at the same depth.
 func (n *Near) between(a, alo, ahi, b, blo, bhi, depth int) {
+	if !n.watch.Spend(workOfPair) {
+		return
+	}
 	t := n.tree
 	ba, bb := t.boxes[6*a:6*a+6:6*a+6], t.boxes[6*b:6*b+6:6*b+6]
 	if boxGap(ba, bb) > n.t2 {
@@ -156,7 +165,7 @@ func (n *Near) Pairs(distance float64, most, work int, visit func(a, b uint32)) 
 	if len(n.tree.id) < 2 {
 		return 0, true
 	}
-	p := pairWalk{tree: n.tree, t2: distance * distance, most: most, work: work, visit: visit}
+	p := pairWalk{tree: n.tree, t2: distance * distance, most: most, work: work, visit: visit, watch: n.watch}
 	p.within(0, 0, len(n.tree.id), n.tree.depth)
 	return p.count, p.work > 0
 }
@@ -167,6 +176,7 @@ type pairWalk struct {
 	count, most int
 	work        int
 	visit       func(a, b uint32)
+	watch       *Watch
 }
 
 func (p *pairWalk) test(i, j int) {
@@ -181,7 +191,7 @@ func (p *pairWalk) test(i, j int) {
 }
 
 func (p *pairWalk) within(k, lo, hi, depth int) {
-	if p.work <= 0 {
+	if p.work <= 0 || !p.watch.Spend(workOfPair) {
 		return
 	}
 	t := p.tree
@@ -204,7 +214,7 @@ func (p *pairWalk) within(k, lo, hi, depth int) {
 }
 
 func (p *pairWalk) between(a, alo, ahi, b, blo, bhi, depth int) {
-	if p.work <= 0 {
+	if p.work <= 0 || !p.watch.Spend(workOfPair) {
 		return
 	}
 	t := p.tree

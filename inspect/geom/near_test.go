@@ -28,7 +28,7 @@ func TestNearAgainstAllPairs(t *testing.T) {
 		if round%5 == 0 {
 			p[0] = float32(math.NaN())
 		}
-		near := NewNear(p)
+		near := NewNear(p, nil)
 		u := NewUnion(n)
 		for _, d := range []float64{0.0005, 0.002, 1.0 / 64, 0.1, 0.125, 0.5, 2} {
 			count := 0
@@ -89,7 +89,7 @@ func BenchmarkClusters(b *testing.B) {
 		p, _ := lump(n)
 		b.Run(fmt.Sprint(len(p)/3), func(b *testing.B) {
 			for b.Loop() {
-				near := NewNear(p)
+				near := NewNear(p, nil)
 				for _, d := range []float64{1e-6, 3e-6, 1e-5, 3e-5, 1e-4, 2e-4, 5e-4, 1e-3, 2e-3, 5e-3, 1e-2} {
 					near.Clusters(2 * d)
 				}
@@ -104,7 +104,7 @@ func BenchmarkEdges(b *testing.B) {
 		p, tri := icosphere(n)
 		b.Run(fmt.Sprint(len(p)/3), func(b *testing.B) {
 			for b.Loop() {
-				FindShells(p, tri, FindEdges(tri, len(p)/3))
+				FindShells(p, tri, FindEdges(tri, len(p)/3, nil), nil)
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(tri)/3), "ns/triangle")
 		})

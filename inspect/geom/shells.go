@@ -28,10 +28,13 @@ type Shell struct {
 func (s *Shell) Closed() bool { return s.Open == 0 && s.Branching == 0 && s.Mixed == 0 }
 
 // FindShells takes triangles (3·T) of places; points (3·V) says where they lie.
-func FindShells(points []float32, triangles []uint32, edges *Edges) *Shells {
+func FindShells(points []float32, triangles []uint32, edges *Edges, watch *Watch) *Shells {
 	u := NewUnion(len(points) / 3)
 	count := len(triangles) / 3
 	for t := range count {
+		if t%Stride == 0 && !watch.Spend(3*Stride) {
+			break
+		}
 		a, b, c := triangles[3*t], triangles[3*t+1], triangles[3*t+2]
 		if edges.Of[3*t] != NoEdge {
 			u.Join(a, b)
@@ -43,6 +46,9 @@ func FindShells(points []float32, triangles []uint32, edges *Edges) *Shells {
 	number := make([]int32, len(points)/3) // of a root, +1
 	seen := make([]bool, len(points)/3)
 	for t := range count {
+		if t%Stride == 0 && !watch.Spend(12*Stride) {
+			break
+		}
 		if edges.Of[3*t] == NoEdge {
 			s.Of[t] = -1
 			continue
@@ -71,6 +77,13 @@ func FindShells(points []float32, triangles []uint32, edges *Edges) *Shells {
 				}
 			}
 		}
+	}
+	if watch.Err() != nil {
+		s.List = nil
+		for t := range s.Of {
+			s.Of[t] = -1
+		}
+		return s
 	}
 	for i, n := range edges.Count {
 		x := &s.List[s.Of[edges.Tri[2*i]]]

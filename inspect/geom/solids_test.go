@@ -89,7 +89,7 @@ func torus(n, m int) (points []float32, triangles []uint32) {
 }
 
 func welded(points []float32, triangles []uint32) ([]float32, []uint32) {
-	w := Weld(points)
+	w := Weld(points, nil)
 	p, t := make([]float32, 0, 3*w.Groups()), make([]uint32, len(triangles))
 	for _, v := range w.First {
 		p = append(p, points[3*v:3*v+3]...)
@@ -145,8 +145,8 @@ func TestSolids(t *testing.T) {
 	p, tri = prism(16, 10, true)
 	row("W43 capped tube", p, tri, 178, 528, 352, 0, 0, 3.061467, 6.242890+2*3.061467)
 	for _, r := range rows {
-		edges := FindEdges(r.triangles, len(r.points)/3)
-		shells := FindShells(r.points, r.triangles, edges)
+		edges := FindEdges(r.triangles, len(r.points)/3, nil)
+		shells := FindShells(r.points, r.triangles, edges, nil)
 		v, area, volume, closed, open := 0, 0.0, 0.0, true, 0
 		for i := range shells.List {
 			s := &shells.List[i]
@@ -186,13 +186,13 @@ func TestEdgesOfFaults(t *testing.T) {
 			}
 		}
 	}
-	if loops := BoundaryLoops(FindEdges(cut, len(p)/3)); len(loops) != 2 || !loops[0].Closed || !loops[1].Closed || len(loops[0].Places) != 3 {
+	if loops := BoundaryLoops(FindEdges(cut, len(p)/3, nil)); len(loops) != 2 || !loops[0].Closed || !loops[1].Closed || len(loops[0].Places) != 3 {
 		t.Errorf("loops %v, want two of three", loops)
 	}
 	turned := append([]uint32(nil), tri...)
 	turned[0], turned[1] = turned[1], turned[0]
 	mixed := 0
-	for _, m := range FindEdges(turned, len(p)/3).Mixed {
+	for _, m := range FindEdges(turned, len(p)/3, nil).Mixed {
 		if m {
 			mixed++
 		}
@@ -202,7 +202,7 @@ func TestEdgesOfFaults(t *testing.T) {
 	}
 	fin := append(append([]uint32(nil), tri...), tri[0], tri[1], tri[30])
 	branching := 0
-	for _, n := range FindEdges(fin, len(p)/3).Count {
+	for _, n := range FindEdges(fin, len(p)/3, nil).Count {
 		if n > 2 {
 			branching++
 		}

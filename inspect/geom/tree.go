@@ -17,7 +17,9 @@ const treeLeaf = 6 // points; 4…8 were alike, 16 and 2 slower
 
 // NewTree sorts points (3·N); the caller's slice is left alone. Points that are
 // not finite are never found.
-func NewTree(points []float32) *Tree {
+func NewTree(points []float32) *Tree { return newTree(points, nil) }
+
+func newTree(points []float32, watch *Watch) *Tree {
 	n := len(points) / 3
 	t := &Tree{points: make([]float32, 0, 3*n), id: make([]uint32, 0, n)}
 	for v := range n {
@@ -33,12 +35,15 @@ func NewTree(points []float32) *Tree {
 		t.depth++
 	}
 	t.boxes = make([]float32, 6*(1<<(t.depth+1)-1))
-	t.split(0, 0, n, t.depth)
+	t.split(0, 0, n, t.depth, watch)
 	return t
 }
 
 // split sorts the points lo…hi below node k.
-func (t *Tree) split(k, lo, hi, depth int) {
+func (t *Tree) split(k, lo, hi, depth int, watch *Watch) {
+	if !watch.Spend(hi - lo) {
+		return
+	}
 	b := t.boxes[6*k : 6*k+6 : 6*k+6]
 	inf := float32(math.Inf(1))
 	x0, y0, z0, x1, y1, z1 := inf, inf, inf, -inf, -inf, -inf
@@ -77,8 +82,8 @@ func (t *Tree) split(k, lo, hi, depth int) {
 	}
 	mid := int(uint(lo+hi) / 2)
 	t.partition(lo, hi, mid, axis)
-	t.split(2*k+1, lo, mid, depth-1)
-	t.split(2*k+2, mid, hi, depth-1)
+	t.split(2*k+1, lo, mid, depth-1, watch)
+	t.split(2*k+2, mid, hi, depth-1, watch)
 }
 
 // partition puts the mid smallest along axis first. The pivot comes from a fixed

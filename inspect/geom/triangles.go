@@ -21,6 +21,10 @@ type Hit struct {
 // NewTriangles keeps both slices; triangles hold places in points (3·V). Triangles
 // with a corner that is not finite are never found.
 func NewTriangles(points []float32, triangles []uint32) *Triangles {
+	return newTriangles(points, triangles, nil)
+}
+
+func newTriangles(points []float32, triangles []uint32, watch *Watch) *Triangles {
 	n := len(triangles) / 3
 	middles := make([]float32, 3*n)
 	for t := range n {
@@ -29,7 +33,7 @@ func NewTriangles(points []float32, triangles []uint32) *Triangles {
 			middles[3*t+int(i)] = (points[3*a+i] + points[3*b+i] + points[3*c+i]) / 3
 		}
 	}
-	s := &Triangles{points: points, triangles: triangles, tree: NewTree(middles)}
+	s := &Triangles{points: points, triangles: triangles, tree: newTree(middles, watch)}
 	if len(s.tree.id) > 0 {
 		s.widen(0, 0, len(s.tree.id), s.tree.depth)
 	}

@@ -15,7 +15,7 @@ func (w *Welded) Groups() int { return len(w.First) }
 // Weld groups positions (3·V) by exact value. It takes linear time and never
 // compares by distance: a tolerance would join what the file keeps apart. NaNs
 // of equal bits are one place.
-func Weld(positions []float32) Welded {
+func Weld(positions []float32, watch *Watch) Welded {
 	n := len(positions) / 3
 	w := Welded{Of: make([]uint32, n), First: make([]uint32, 0, n/2+1)}
 	size := 16
@@ -25,6 +25,12 @@ func Weld(positions []float32) Welded {
 	mask := uint32(size - 1)
 	table := make([]uint32, size) // group+1, 0: free
 	for v := range n {
+		if v%Stride == 0 && !watch.Spend(4*Stride) {
+			if v == 0 {
+				w.First = append(w.First, 0)
+			}
+			break
+		}
 		x, y, z := weldBits(positions[3*v]), weldBits(positions[3*v+1]), weldBits(positions[3*v+2])
 		slot := weldHash(x, y, z) & mask
 		for {

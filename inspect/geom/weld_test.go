@@ -24,7 +24,7 @@ func TestWeld(t *testing.T) {
 		{"coordinates swapped", []float32{1, 2, 3, 2, 1, 3, 3, 2, 1}, []uint32{0, 1, 2}, []uint32{0, 1, 2}},
 		{"not a number", []float32{nan, 0, 0, nan, 0, 0}, []uint32{0, 0}, []uint32{0}},
 	} {
-		w := Weld(row.points)
+		w := Weld(row.points, nil)
 		if !slices.Equal(w.Of, row.of) || !slices.Equal(w.First, row.first) {
 			t.Errorf("%s: of %v first %v, want %v %v", row.name, w.Of, w.First, row.of, row.first)
 		}
@@ -34,7 +34,7 @@ func TestWeld(t *testing.T) {
 // W42 (worked number): a cube as a renderer stores it has 24 vertices, 8 corners.
 func TestWeldCube(t *testing.T) {
 	p, _ := cube()
-	if w := Weld(p); w.Groups() != 8 {
+	if w := Weld(p, nil); w.Groups() != 8 {
 		t.Errorf("%d corners, want 8", w.Groups())
 	}
 }
@@ -42,14 +42,14 @@ func TestWeldCube(t *testing.T) {
 // W38: the icosphere shares its vertices already.
 func TestWeldIcosphere(t *testing.T) {
 	p, tri := icosphere(4)
-	if w := Weld(p); w.Groups() != 2562 || len(tri)/3 != 5120 {
+	if w := Weld(p, nil); w.Groups() != 2562 || len(tri)/3 != 5120 {
 		t.Errorf("%d places, %d triangles, want 2562, 5120", w.Groups(), len(tri)/3)
 	}
 	apart := make([]float32, 0, 3*len(tri)) // each triangle with its own three
 	for _, v := range tri {
 		apart = append(apart, p[3*v:3*v+3]...)
 	}
-	if w := Weld(apart); w.Groups() != 2562 {
+	if w := Weld(apart, nil); w.Groups() != 2562 {
 		t.Errorf("unindexed: %d places, want 2562", w.Groups())
 	}
 }

@@ -77,7 +77,7 @@ func (f *Facts) nest(e *exam.Exam, sheets []*sheet) {
 		}
 	}
 	if closed > 0 && len(f.Pieces) > 1 {
-		f.findParents(sheets)
+		f.findParents(sheets, e.Watch())
 	}
 	for i := range f.Pieces {
 		p := &f.Pieces[i]
@@ -115,7 +115,7 @@ func (f *Facts) nest(e *exam.Exam, sheets []*sheet) {
 
 // findParents sends one ray from each shell and counts how it passes the closed
 // ones.
-func (f *Facts) findParents(sheets []*sheet) {
+func (f *Facts) findParents(sheets []*sheet, watch *geom.Watch) {
 	var points []float32
 	var triangles []uint32
 	var shellOf []int32
@@ -142,7 +142,7 @@ func (f *Facts) findParents(sheets []*sheet) {
 		}
 		base += int32(len(s.shells.List))
 	}
-	rays := geom.NewRays(points, triangles)
+	rays := geom.WatchedRays(points, triangles, watch)
 	passed := make([]int32, len(f.Pieces))
 	var touched []int32
 	work := rayWork

@@ -40,10 +40,10 @@ func (f *Facts) corners(surface int, triangles []uint32) (out []rig.Vertex) {
 	mesh := f.meshes[surface]
 	seen := make(map[uint32]bool, 3*len(triangles))
 	for _, t := range triangles {
-		for _, v := range mesh.triangles[3*t : 3*t+3] {
-			if !seen[v] {
-				seen[v] = true
-				out = append(out, rig.Vertex(mesh.first[v]))
+		for _, v := range mesh.data.Triangles[3*t : 3*t+3] {
+			if g := mesh.of[v]; !seen[g] {
+				seen[g] = true
+				out = append(out, rig.Vertex(mesh.first[g]))
 			}
 		}
 	}

@@ -36,12 +36,15 @@ func newSheetMesh(e *exam.Exam, mesh rig.Mesh) *sheetMesh {
 	for i, v := range data.Triangles {
 		m.triangles[i] = m.of[v]
 	}
-	m.edges = geom.FindEdges(m.triangles, len(m.first))
+	m.edges = geom.FindEdges(m.triangles, len(m.first), e.Watch())
 	m.loops = geom.BoundaryLoops(m.edges)
 	m.doubled = findDoubled(m)
 	m.normals = lookAtNormals(m)
 	return m
 }
+
+// release drops what only measuring needs: a hundred bytes a vertex.
+func (m *sheetMesh) release() { m.triangles, m.edges, m.loops, m.inUse = nil, nil, nil, nil }
 
 // sheet is one surface at work.
 type sheet struct {
@@ -50,10 +53,11 @@ type sheet struct {
 	points  []float32 // 3·groups, world, of the first vertex; NaN where no triangle uses the place
 	turn    float64   // sign of the determinant of the node
 	shells  *geom.Shells
+	watch   *geom.Watch
 }
 
 func newSheet(e *exam.Exam, surface int, m *sheetMesh) *sheet {
-	s := &sheet{sheetMesh: m, surface: surface, points: make([]float32, 3*len(m.first)), turn: 1}
+	s := &sheet{sheetMesh: m, surface: surface, points: make([]float32, 3*len(m.first)), turn: 1, watch: e.Watch()}
 	rest, nan := e.RestPositions(surface), float32(math.NaN())
 	for g, v := range m.first {
 		if m.inUse[g] {
@@ -75,7 +79,7 @@ const thin = 1e-4
 // shape fills in what edges, shells and triangles tell.
 func (s *sheet) shape(f *Facts) {
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
-	s.shells = geom.FindShells(s.points, s.triangles, s.edges)
+	s.shells = geom.FindShells(s.points, s.triangles, s.edges, s.watch)
 	t.Edges, t.Loops, t.ShellsN = s.edges.N(), len(s.loops), len(s.shells.List)
 	for i, n := range s.edges.Count {
 		switch {

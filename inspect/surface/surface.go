@@ -172,6 +172,9 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		if meshes[s.Mesh] == nil {
 			meshes[s.Mesh] = newSheetMesh(e, s.Mesh)
 		}
+		if err := e.Tick(ctx, 2*i, steps); err != nil {
+			return nil, err
+		}
 		sheets[i] = newSheet(e, i, meshes[s.Mesh])
 		f.meshes = append(f.meshes, meshes[s.Mesh])
 		sheets[i].shape(f)
@@ -187,6 +190,9 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		return nil, err
 	}
 	f.nest(e, sheets)
+	for _, m := range f.meshes {
+		m.release()
+	}
 	if err := e.Tick(ctx, 2*n+1, steps); err != nil {
 		return nil, err
 	}

@@ -40,7 +40,7 @@ const (
 // closeness fills in near pairs, the weld curve and the suggested distance.
 func (s *sheet) closeness(f *Facts) {
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
-	near := geom.NewNear(s.points)
+	near := geom.NewNear(s.points, s.watch)
 	close := nearShare * f.diagonal
 	held := 0
 	t.NearPairs, t.NearAll = near.Pairs(close, mostPairs, pairWork, func(a, b uint32) {
@@ -92,6 +92,9 @@ func (s *sheet) closeness(f *Facts) {
 	}
 	var last WeldStep
 	for i, share := range curve {
+		if !s.watch.Spend(4 * len(s.first)) {
+			return
+		}
 		step := WeldStep{Share: share, Metres: share * f.diagonal}
 		root := near.Clusters(step.Metres)
 		for g, r := range root {

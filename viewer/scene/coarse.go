@@ -135,33 +135,27 @@ func (p *Prepared) coarsenTo(pos []float32, side int) {
 // the shell has one.
 func (p *Prepared) coarseEdges() {
 	c := &p.Coarse
-	faces := make([]face, len(c.Tri)/3)
-	for t := range faces {
-		faces[t].w = [3]uint32(c.Tri[3*t : 3*t+3])
-	}
-	halves := sortHalves(faces, len(p.Source))
-	for i := 0; i < len(halves); {
-		j := i + 1
-		for j < len(halves) && halves[j].lo == halves[i].lo && halves[j].hi == halves[i].hi {
-			j++
-		}
-		a := halves[i]
-		kind, t1 := raster.Smooth, a.face
-		if j-i == 2 {
-			t1 = halves[i+1].face
-		} else {
-			if kind = raster.Border; !c.Open[a.face] {
-				kind = raster.Smooth
+	start, halves := sortHalves(c.Tri, len(p.Source))
+	for lo := range len(p.Source) {
+		row := halves[start[lo]:start[lo+1]]
+		for i := 0; i < len(row); {
+			j := i + 1
+			for j < len(row) && row[j].hi == row[i].hi {
+				j++
 			}
-			if j-i > 2 {
-				t1 = halves[i+1].face
-				kind = raster.Smooth
+			t0 := row[i].corner / 3
+			kind, t1 := raster.Smooth, t0
+			switch {
+			case j-i >= 2:
+				t1 = row[i+1].corner / 3
+			case c.Open[t0]:
+				kind = raster.Border
 			}
+			c.EdgeEnds = append(c.EdgeEnds, uint32(lo), row[i].hi, t0, t1)
+			c.EdgeKind = append(c.EdgeKind, uint8(kind))
+			c.EdgeSharp = append(c.EdgeSharp, 0)
+			i = j
 		}
-		c.EdgeEnds = append(c.EdgeEnds, a.lo, a.hi, a.face, t1)
-		c.EdgeKind = append(c.EdgeKind, uint8(kind))
-		c.EdgeSharp = append(c.EdgeSharp, 0)
-		i = j
 	}
 }
 

@@ -56,13 +56,16 @@ type Coarse struct {
 // openings is how many directions openness is looked at from.
 const openings = 40
 
+// stepsOfPart is how often welding one part looks up.
+const stepsOfPart = 6
+
 // Prepare works out welds, creases, edges, openness and the engraving. It is the
 // slow part: about 0.2 s for 20,000 triangles in the browser, seconds for a
 // million. tick is called between steps with what is done of how much; it may be
 // nil, and its error ends the work.
 func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) (*Prepared, error) {
 	parts := drawn(r)
-	total := len(parts) + openings + 10
+	total := stepsOfPart*len(parts) + openings + 10
 	done := 0
 	step := func(n int) error {
 		done += n
@@ -74,7 +77,7 @@ func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) 
 		return ctx.Err()
 	}
 	p := &Prepared{}
-	wd, basis, err := p.weld(r, parts, step)
+	wd, bases, err := p.weld(r, parts, step)
 	if err != nil {
 		return nil, err
 	}
@@ -89,27 +92,30 @@ func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) 
 	if err != nil {
 		return nil, err
 	}
-	slope := p.engrave(r, wd, open)
+	slope, err := p.engrave(r, wd, open, &geom.Watch{Look: func() error { return step(0) }})
+	if err != nil {
+		return nil, err
+	}
 	if err := step(7); err != nil {
 		return nil, err
 	}
-	p.toMesh(basis, slope)
+	p.toMesh(bases, slope)
 	return p, step(1)
 }
 
 // weld joins the parts and finds their edges, creases and normals (those in world
-// space at rest). basis has the rest matrices of the drawn vertices, 9·V.
-func (p *Prepared) weld(r *rig.Rig, parts []int, step func(int) error) (wd *welder, basis []float32, err error) {
+// space at rest). bases has, by part, the rest matrices of its mesh's vertices, 9·V.
+func (p *Prepared) weld(r *rig.Rig, parts []int, step func(int) error) (wd *welder, bases [][]float32, err error) {
 	wd = &welder{out: p}
 	pose := deform.NewPose(r)
+	p.reserve(r, parts)
 	for k, s := range parts {
 		raw := restPart(r, pose, s)
-		from := len(p.Source)
 		p.Surface = append(p.Surface, int32(s))
-		wd.add(uint16(min(k, math.MaxUint16)), raw)
-		for _, v := range p.Source[from:] {
-			basis = append(basis, raw.basis[9*v:9*v+9]...)
+		if err := wd.add(uint16(min(k, math.MaxUint16)), raw, func() error { return step(1) }); err != nil {
+			return nil, nil, err
 		}
+		bases = append(bases, raw.basis)
 		if err := step(1); err != nil {
 			return nil, nil, err
 		}
@@ -117,7 +123,19 @@ func (p *Prepared) weld(r *rig.Rig, parts []int, step func(int) error) (wd *weld
 	wd.joinBorders()
 	box := geom.BoxOf(wd.place)
 	p.Low, p.High = box.Min, box.Max
-	return wd, basis, nil
+	return wd, bases, nil
+}
+
+// reserve makes room for all triangles at once: lists of millions that grow bit by
+// bit stand in memory twice.
+func (p *Prepared) reserve(r *rig.Rig, parts []int) {
+	triangles := 0
+	for _, s := range parts {
+		triangles += len(r.Meshes[r.Surfaces[s].Mesh].Triangles) / 3
+	}
+	p.Tri, p.TriSource = make([]uint32, 0, 3*triangles), make([]uint32, 0, triangles)
+	p.Part, p.Material = make([]uint16, 0, triangles), make([]uint16, 0, triangles)
+	p.Open = make([]bool, 0, triangles)
 }
 
 // drawn lists the surfaces that are shown: in the default scene and with at least
@@ -172,10 +190,14 @@ func restPart(r *rig.Rig, pose *deform.Pose, surface int) *rawPart {
 // toMesh takes normals and slopes from the world at rest back to mesh space: a
 // normal by the transpose (the matrix carries it by its inverse transpose), a
 // slope by the inverse.
-func (p *Prepared) toMesh(basis, slope []float32) {
+func (p *Prepared) toMesh(bases [][]float32, slope []float32) {
 	p.Slope = slope
+	part := 0
 	for v := range uint32(len(p.Source)) {
-		b := basis[9*v : 9*v+9]
+		for v >= p.end(part) {
+			part++
+		}
+		b := bases[part][9*p.Source[v] : 9*p.Source[v]+9]
 		x, y, z := [3]float32{b[0], b[1], b[2]}, [3]float32{b[3], b[4], b[5]}, [3]float32{b[6], b[7], b[8]}
 		n := vec(p.Normal, v)
 		if m := unit([3]float32{dot(x, n), dot(y, n), dot(z, n)}); m != ([3]float32{}) {
@@ -198,7 +220,7 @@ func (p *Prepared) toMesh(basis, slope []float32) {
 }
 
 // engrave sets S, T and Bias and answers the slope of S (3·V, world, at rest).
-func (p *Prepared) engrave(r *rig.Rig, wd *welder, open []float32) []float32 {
+func (p *Prepared) engrave(r *rig.Rig, wd *welder, open []float32, watch *geom.Watch) ([]float32, error) {
 	pos := wd.place
 	size := float32(p.High[1] - p.Low[1])
 	if wide := float32(geom.Box{Min: p.Low, Max: p.High}.Diagonal()); !(size > .2*wide) {
@@ -210,7 +232,10 @@ func (p *Prepared) engrave(r *rig.Rig, wd *welder, open []float32) []float32 {
 	p.S = make([]float32, len(p.Source))
 	goal := make([]float32, 3*len(p.Source))
 	p.carry(r, pos, size, goal)
-	geom.EvenField(pos, p.Tri, wd.weld, wd.welds, goal, p.S)
+	geom.EvenField(pos, p.Tri, wd.weld, wd.welds, goal, p.S, watch)
+	if err := watch.Err(); err != nil {
+		return nil, err
+	}
 	low := slices.Min(p.S)
 	p.T, p.Bias = make([]float32, len(p.S)), make([]float32, len(p.S))
 	for v := range p.S {
@@ -222,7 +247,7 @@ func (p *Prepared) engrave(r *rig.Rig, wd *welder, open []float32) []float32 {
 		x = mul(x, 1/size)
 		p.Bias[v] = .035*sin(31*x[0]+17*x[1]-23*x[2]) + .03*sin(-19*x[0]+47*x[1]+29*x[2]) - .45*(1-open[v])
 	}
-	return geom.FieldSlope(pos, p.Tri, p.Normal, p.S)
+	return geom.FieldSlope(pos, p.Tri, p.Normal, p.S), nil
 }
 
 func sin(x float32) float32 { return float32(math.Sin(float64(x))) }

@@ -138,7 +138,7 @@ func TestPrepareTicksAndStops(t *testing.T) {
 	r, _ := lamp(t, lamplighter.T)
 	last, whole := 0, 0
 	if _, err := Prepare(context.Background(), r, func(done, total int) error {
-		if done <= last || done > total {
+		if done < last || done > total {
 			t.Errorf("%d of %d after %d", done, total, last)
 		}
 		last, whole = done, total

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"rigloupe/viewer/raster"
 )
@@ -37,81 +38,43 @@ type rawPart struct {
 	material []uint16 // per triangle
 }
 
-// face is a triangle that is drawn: corners in the mesh and their groups.
-type face struct {
-	raw, w [3]uint32
-	from   uint32 // triangle of the mesh
-	n      [3]float32
+// faces are the triangles of a part that are drawn: T of them, those with three
+// places.
+type faces struct {
+	raw  []uint32  // 3·T: corners in the mesh, wound so that the front is the outside
+	w    []uint32  // 3·T: their groups
+	from []uint32  // T: triangle of the mesh
+	n    []float32 // 3·T: unit
 }
 
-// add welds one part.
-func (wd *welder) add(part uint16, r *rawPart) {
+func (f *faces) count() int { return len(f.from) }
+
+// add welds one part. A million vertices come this way, so what is large is
+// dropped as soon as it has done its work.
+func (wd *welder) add(part uint16, r *rawPart, step func() error) error {
 	group, first := groups(r.key, r.pos)
-	faces := r.faces(group, first)
-	halves := sortHalves(faces, len(first))
-
-	corner := newSets(3 * len(faces)) // corners that share one normal
-	shell := newSets(len(faces))      // faces that share an edge
-	type link struct {
-		h0, h1 half
-		two    bool
-		crease float32
+	if err := step(); err != nil {
+		return err
 	}
-	links := make([]link, 0, len(halves)*5/9)
-	var tornFaces []uint32
-	for i := 0; i < len(halves); {
-		j := i + 1
-		for j < len(halves) && halves[j].lo == halves[i].lo && halves[j].hi == halves[i].hi {
-			j++
-		}
-		if j-i != 2 { // a border, or more than two faces: no two of them belong together
-			for k := i; k < j; k++ {
-				tornFaces = append(tornFaces, halves[k].face)
-				links = append(links, link{h0: halves[k]})
-			}
-			i = j
-			continue
-		}
-		l := link{h0: halves[i], h1: halves[i+1], two: true}
-		i = j
-		shell.join(l.h0.face, l.h1.face)
-		f0, f1 := &faces[l.h0.face], &faces[l.h1.face]
-		turn := dot(f0.n, f1.n)
-		if l.crease = r.crease(f0, f1, turn); l.crease == 0 {
-			for c0 := range 3 {
-				for c1 := range 3 {
-					if f0.w[c0] == f1.w[c1] {
-						corner.join(l.h0.face*3+uint32(c0), l.h1.face*3+uint32(c1))
-					}
-				}
-			}
-		}
-		links = append(links, l)
+	f := r.faces(group)
+	if err := step(); err != nil {
+		return err
 	}
-	open := make([]bool, len(faces))
-	for _, f := range tornFaces {
-		open[shell.root(f)] = true
+	out := wd.out
+	base, tbase, ebase := uint32(len(out.Source)), uint32(len(out.Tri)/3), len(out.EdgeKind)
+	corner, shared, open := wd.edges(r, f, len(first))
+	f.w = nil
+	if err := step(); err != nil {
+		return err
 	}
-
-	// Normals per corner group, weighted by angle.
-	normal := make([]float32, 9*len(faces))
-	for i := range faces {
-		f := &faces[i]
-		a := [3][3]float32{vec(r.pos, f.raw[0]), vec(r.pos, f.raw[1]), vec(r.pos, f.raw[2])}
-		for c := range 3 {
-			u, v := unit(sub(a[(c+1)%3], a[c])), unit(sub(a[(c+2)%3], a[c]))
-			angle := float32(math.Acos(float64(min(1, max(-1, dot(u, v))))))
-			g := corner.root(uint32(3*i + c))
-			normal[3*g] += f.n[0] * angle
-			normal[3*g+1] += f.n[1] * angle
-			normal[3*g+2] += f.n[2] * angle
-		}
+	normal := f.normals(r.pos, corner, shared)
+	f.n = nil
+	if err := step(); err != nil {
+		return err
 	}
 
 	// Drawn vertices: one a pair of mesh vertex and corner group, in the order of
 	// mesh vertices. Chains hold the few groups that one mesh vertex is split into.
-	out := wd.out
-	base := uint32(len(out.Source))
 	head := make([]int32, len(group))
 	for i := range head {
 		head[i] = -1
@@ -122,23 +85,21 @@ func (wd *welder) add(part uint16, r *rawPart) {
 		id    uint32
 	}
 	splits := make([]split, 0, len(group))
-	for i := range faces {
-		for c := range 3 {
-			v, g := faces[i].raw[c], corner.root(uint32(3*i+c))
-			k := head[v]
-			for k >= 0 && splits[k].group != g {
-				k = splits[k].next
-			}
-			if k < 0 {
-				splits = append(splits, split{group: g, next: head[v]})
-				head[v] = int32(len(splits) - 1)
-			}
+	for i, v := range f.raw {
+		g := corner[i]
+		k := head[v]
+		for k >= 0 && splits[k].group != g {
+			k = splits[k].next
+		}
+		if k < 0 {
+			splits = append(splits, split{group: g, next: head[v]})
+			head[v] = int32(len(splits) - 1)
 		}
 	}
 	for v := range head {
 		for k := head[v]; k >= 0; k = splits[k].next {
 			splits[k].id = uint32(len(out.Source))
-			n := unit([3]float32{normal[3*splits[k].group], normal[3*splits[k].group+1], normal[3*splits[k].group+2]})
+			n := unit(vec(normal, splits[k].group))
 			out.Source = append(out.Source, uint32(v))
 			out.Normal = append(out.Normal, n[0], n[1], n[2])
 			wd.place = append(wd.place, r.pos[3*v], r.pos[3*v+1], r.pos[3*v+2])
@@ -148,42 +109,114 @@ func (wd *welder) add(part uint16, r *rawPart) {
 	wd.welds += len(first)
 	out.First = append(out.First, base)
 
-	tbase := uint32(len(out.Tri) / 3)
-	for i := range faces {
-		f := &faces[i]
-		for c := range 3 {
-			g := corner.root(uint32(3*i + c))
-			k := head[f.raw[c]]
-			for splits[k].group != g {
-				k = splits[k].next
-			}
-			out.Tri = append(out.Tri, splits[k].id)
+	for i, v := range f.raw {
+		k := head[v]
+		for splits[k].group != corner[i] {
+			k = splits[k].next
 		}
-		out.TriSource = append(out.TriSource, f.from)
+		out.Tri = append(out.Tri, splits[k].id)
+	}
+	for i, from := range f.from {
+		out.TriSource = append(out.TriSource, from)
 		out.Part = append(out.Part, part)
-		out.Material = append(out.Material, r.material[f.from])
-		out.Open = append(out.Open, open[shell.root(uint32(i))])
+		out.Material = append(out.Material, r.material[from])
+		out.Open = append(out.Open, open[i])
 	}
-	for _, l := range links {
-		t0 := tbase + l.h0.face
-		a, b := out.Tri[3*t0+uint32(l.h0.corner)], out.Tri[3*t0+uint32((l.h0.corner+1)%3)]
-		t1, kind, sharp := t0, raster.Border, uint8(0)
-		if l.two {
-			t1, kind = tbase+l.h1.face, raster.Smooth
-			if l.crease > 0 {
-				kind, sharp = raster.Crease, uint8(l.crease*255)
+	// Edges have named corners of this part so far.
+	for e := ebase; e < len(out.EdgeKind); e++ {
+		ends := out.EdgeEnds[4*e : 4*e+4]
+		ends[0], ends[1] = out.Tri[3*tbase+ends[0]], out.Tri[3*tbase+ends[1]]
+		ends[2], ends[3] = ends[2]+tbase, ends[3]+tbase
+	}
+	return step()
+}
+
+// edges appends the edges of a part; their ends are corners (3·face + corner) until
+// those have vertices. corner is the group of corners that share one normal, of
+// shared in all, numbered in the order of the corners; open tells of each face that its shell has
+// a border.
+func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shared int, open []bool) {
+	out := wd.out
+	start, halves := sortHalves(f.w, places)
+	joined := newSets(len(f.raw))   // corners that share one normal
+	shell := newSets(f.count())     // faces that share an edge
+	torn := make([]bool, f.count()) // by the root of the shell, in the end
+	edges := len(halves) / 2        // and some more where it is open
+	out.EdgeEnds = slices.Grow(out.EdgeEnds, 4*edges)
+	out.EdgeKind, out.EdgeSharp = slices.Grow(out.EdgeKind, edges), slices.Grow(out.EdgeSharp, edges)
+	for lo := range places {
+		row := halves[start[lo]:start[lo+1]]
+		for i := 0; i < len(row); {
+			j := i + 1
+			for j < len(row) && row[j].hi == row[i].hi {
+				j++
 			}
-		} else {
-			wd.torn = append(wd.torn, int32(len(out.EdgeKind)))
+			if j-i != 2 { // a border, or more than two faces: no two of them belong together
+				for _, h := range row[i:j] {
+					face, c := h.corner/3, h.corner%3
+					torn[face] = true
+					wd.torn = append(wd.torn, int32(len(out.EdgeKind)))
+					out.EdgeEnds = append(out.EdgeEnds, h.corner, 3*face+(c+1)%3, face, face)
+					out.EdgeKind = append(out.EdgeKind, uint8(raster.Border))
+					out.EdgeSharp = append(out.EdgeSharp, 0)
+				}
+				i = j
+				continue
+			}
+			c0, c1 := row[i].corner, row[i+1].corner
+			i = j
+			f0, f1 := c0/3, c1/3
+			shell.join(f0, f1)
+			kind, sharp := raster.Smooth, uint8(0)
+			if crease := r.crease(f, f0, f1); crease > 0 {
+				kind, sharp = raster.Crease, uint8(crease*255)
+			} else {
+				for k0 := range uint32(3) {
+					for k1 := range uint32(3) {
+						if f.w[3*f0+k0] == f.w[3*f1+k1] {
+							joined.join(3*f0+k0, 3*f1+k1)
+						}
+					}
+				}
+			}
+			out.EdgeEnds = append(out.EdgeEnds, c0, 3*f0+(c0+1)%3, f0, f1)
+			out.EdgeKind = append(out.EdgeKind, uint8(kind))
+			out.EdgeSharp = append(out.EdgeSharp, sharp)
 		}
-		out.EdgeEnds = append(out.EdgeEnds, a, b, t0, t1)
-		out.EdgeKind = append(out.EdgeKind, uint8(kind))
-		out.EdgeSharp = append(out.EdgeSharp, sharp)
 	}
+	for i, t := range torn {
+		if t {
+			torn[shell.root(uint32(i))] = true
+		}
+	}
+	for i := range torn {
+		torn[i] = torn[shell.root(uint32(i))]
+	}
+	corner, shared = joined.numbered()
+	return corner, shared, torn
+}
+
+// normals of each corner group (3 a group), weighted by angle.
+func (f *faces) normals(pos []float32, corner []uint32, shared int) []float32 {
+	normal := make([]float32, 3*shared)
+	for t := range uint32(f.count()) {
+		n := vec(f.n, t)
+		a, b, c := vec(pos, f.raw[3*t]), vec(pos, f.raw[3*t+1]), vec(pos, f.raw[3*t+2])
+		ab, bc, ca := unit(sub(b, a)), unit(sub(c, b)), unit(sub(a, c))
+		for k, turn := range [3]float32{-dot(ab, ca), -dot(bc, ab), -dot(ca, bc)} {
+			angle := float32(math.Acos(float64(min(1, max(-1, turn)))))
+			g := corner[3*t+uint32(k)]
+			normal[3*g] += n[0] * angle
+			normal[3*g+1] += n[1] * angle
+			normal[3*g+2] += n[2] * angle
+		}
+	}
+	return normal
 }
 
 // crease answers how sharp the edge between two faces is, 0: smooth … 1.
-func (r *rawPart) crease(f0, f1 *face, turn float32) float32 {
+func (r *rawPart) crease(f *faces, f0, f1 uint32) float32 {
+	turn := dot(vec(f.n, f0), vec(f.n, f1))
 	// cos 26°: nearly all edges of a dense figure end here.
 	if turn > .8988 {
 		return 0
@@ -194,9 +227,9 @@ func (r *rawPart) crease(f0, f1 *face, turn float32) float32 {
 			return 0
 		}
 		parted := false
-		for c0 := range 3 {
-			for c1 := range 3 {
-				if f0.w[c0] == f1.w[c1] && dot(vec(r.normal, f0.raw[c0]), vec(r.normal, f1.raw[c1])) < .94 {
+		for c0 := range uint32(3) {
+			for c1 := range uint32(3) {
+				if f.w[3*f0+c0] == f.w[3*f1+c1] && dot(vec(r.normal, f.raw[3*f0+c0]), vec(r.normal, f.raw[3*f1+c1])) < .94 {
 					parted = true
 				}
 			}
@@ -210,8 +243,9 @@ func (r *rawPart) crease(f0, f1 *face, turn float32) float32 {
 
 // faces lists the triangles that have three places, wound so that their front is
 // the outside after the rest matrix (a mirroring one turns them round).
-func (r *rawPart) faces(group, first []uint32) []face {
-	out := make([]face, 0, len(r.tri)/3)
+func (r *rawPart) faces(group []uint32) *faces {
+	count := len(r.tri) / 3
+	out := &faces{raw: make([]uint32, 0, 3*count), w: make([]uint32, 0, 3*count), from: make([]uint32, 0, count), n: make([]float32, 0, 3*count)}
 	n := uint32(len(group))
 	for t := 0; t+2 < len(r.tri); t += 3 {
 		v := [3]uint32{r.tri[t], r.tri[t+1], r.tri[t+2]}
@@ -221,16 +255,19 @@ func (r *rawPart) faces(group, first []uint32) []face {
 		if r.mirrored(v[0]) {
 			v[1], v[2] = v[2], v[1]
 		}
-		f := face{raw: v, w: [3]uint32{group[v[0]], group[v[1]], group[v[2]]}, from: uint32(t / 3)}
-		if f.w[0] == f.w[1] || f.w[1] == f.w[2] || f.w[2] == f.w[0] {
+		w := [3]uint32{group[v[0]], group[v[1]], group[v[2]]}
+		if w[0] == w[1] || w[1] == w[2] || w[2] == w[0] {
 			continue
 		}
 		a, b, c := vec(r.pos, v[0]), vec(r.pos, v[1]), vec(r.pos, v[2])
 		if !finite(a) || !finite(b) || !finite(c) {
 			continue
 		}
-		f.n = unit(cross(sub(b, a), sub(c, a)))
-		out = append(out, f)
+		normal := unit(cross(sub(b, a), sub(c, a)))
+		out.raw = append(out.raw, v[0], v[1], v[2])
+		out.w = append(out.w, w[0], w[1], w[2])
+		out.from = append(out.from, uint32(t/3))
+		out.n = append(out.n, normal[0], normal[1], normal[2])
 	}
 	return out
 }
@@ -292,42 +329,39 @@ func groups(key, pos []float32) (group, first []uint32) {
 	return group, first
 }
 
-// half is one side of an edge: lo < hi are groups, the edge starts at corner.
-type half struct {
-	lo, hi, face uint32
-	corner       uint8
-}
+// half is one side of an edge: it runs between a place, which the list is sorted by,
+// and a greater one, from or to corner (3·face + corner).
+type half struct{ hi, corner uint32 }
 
-// sortHalves lists the half edges by lo, hi and face: counted by lo, then each
-// short run sorted by insertion, so the cost is linear.
-func sortHalves(faces []face, groups int) []half {
-	start := make([]uint32, groups+1)
-	for i := range faces {
-		w := &faces[i].w
+// sortHalves lists the half edges of triangles (3·T, places) by their smaller place,
+// then the greater, then the face: those of place p are out[start[p]:start[p+1]].
+// Counted by one end, then each short run sorted by insertion, so the cost is linear.
+func sortHalves(w []uint32, places int) (start []uint32, out []half) {
+	start = make([]uint32, places+1)
+	for t := 0; t < len(w); t += 3 {
 		for c := range 3 {
-			start[min(w[c], w[(c+1)%3])+1]++
+			start[min(w[t+c], w[t+(c+1)%3])+1]++
 		}
 	}
-	for i := range groups {
+	for i := range places {
 		start[i+1] += start[i]
 	}
-	out := make([]half, 3*len(faces))
-	fill := make([]uint32, groups)
-	for i := range faces {
-		w := &faces[i].w
+	out = make([]half, len(w))
+	fill := make([]uint32, places)
+	for t := 0; t < len(w); t += 3 {
 		for c := range 3 {
-			a, b := w[c], w[(c+1)%3]
-			h := half{min(a, b), max(a, b), uint32(i), uint8(c)}
-			from := start[h.lo]
-			k := from + fill[h.lo]
+			a, b := w[t+c], w[t+(c+1)%3]
+			lo, h := min(a, b), half{max(a, b), uint32(t + c)}
+			from := start[lo]
+			k := from + fill[lo]
 			for ; k > from && out[k-1].hi > h.hi; k-- {
 				out[k] = out[k-1]
 			}
 			out[k] = h
-			fill[h.lo]++
+			fill[lo]++
 		}
 	}
-	return out
+	return start, out
 }
 
 // joinBorders finds borders of different parts that lie on each other, as where a
@@ -406,3 +440,22 @@ func (s sets) root(i uint32) uint32 {
 }
 
 func (s sets) join(a, b uint32) { s[s.root(a)] = s.root(b) }
+
+// numbered turns the sets into numbers, in the order of their first members, and
+// counts them.
+func (s sets) numbered() (of []uint32, count int) {
+	for i := range s {
+		s[i] = s.root(uint32(i))
+	}
+	number := make([]uint32, len(s)) // of a root, +1
+	for _, r := range s {
+		if number[r] == 0 {
+			count++
+			number[r] = uint32(count)
+		}
+	}
+	for i, r := range s {
+		s[i] = number[r] - 1
+	}
+	return s, count
+}
