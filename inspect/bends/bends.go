@@ -142,7 +142,7 @@ func (w *work) joint(ctx context.Context, turns []anatomy.Turn) error {
 			m := Move{Joint: j, Axis: turns[i].Axis, Degrees: degrees, turn: turns[i], zoneAt: at}
 			m.guessed = w.known && !anatomical(m.Axis)
 			z.measure(&m, f.bones, bleed, limit)
-			m.Severity = f.severity(&m)
+			m.Severity, m.uncapped = f.severity(&m)
 			f.Moves = append(f.Moves, m)
 		}
 	}
@@ -152,15 +152,15 @@ func (w *work) joint(ctx context.Context, turns []anatomy.Turn) error {
 
 // measure fills in one move.
 func (z *zone) measure(m *Move, bones *skeleton, bleed []drawn, limit float64) {
-	m.Triangles = z.regioned
+	m.Triangles = z.regioned[deform.Linear]
 	t := z.turn(m.turn.Dir, m.Degrees)
 	z.carry(t, deform.Linear)
 	s := z.strained(t)
-	if z.regioned > 0 {
+	if m.Triangles > 0 {
 		m.P99, m.Max = ratio(s.P99), ratio(s.Max)
 		m.Turned = ratio(s.turnedShare())
 		m.turnedAt = z.outsideWedge(s.turned, t, bones)
-		m.TurnedOpen = ratio(float64(len(m.turnedAt)) / float64(z.regioned))
+		m.TurnedOpen = ratio(float64(len(m.turnedAt)) / float64(m.Triangles))
 		if s.worst >= 0 {
 			m.MaxAt = z.b.spot(z.tri[s.worst])
 		}
@@ -171,21 +171,22 @@ func (z *zone) measure(m *Move, bones *skeleton, bleed []drawn, limit float64) {
 	}
 	m.Crack, m.crackAt = z.gap(t)
 	for _, d := range bleed {
-		if t.point(d.turn).Sub(d.turn).Len() > limit {
+		if far := t.point(d.turn).Sub(d.turn).Len(); far > limit {
 			m.bleedAt = append(m.bleedAt, d.v)
+			m.drawn = max(m.drawn, far)
 		}
 	}
 	m.Bleed = len(m.bleedAt)
 	z.carry(t, deform.Dual)
 	s = z.strained(t)
-	if z.regioned > 0 {
+	if s.Triangles > 0 {
 		m.P99Dual, m.MaxDual, m.TurnedDual = ratio(s.P99), ratio(s.Max), ratio(s.turnedShare())
 	}
 	if len(z.tri) > 0 {
 		m.VolumeDual = ratio(z.volumeRatio())
 		m.RadiusDual, _ = z.width(t)
 	}
-	if z.regioned > 0 {
+	if m.Triangles > 0 {
 		half := z.turn(m.turn.Dir, m.Degrees/2)
 		z.carry(half, deform.Linear)
 		s = z.strained(half)
@@ -235,8 +236,9 @@ func (z *zone) width(t *turning) (radius, area *float64) {
 	}
 	r, a := math.Inf(1), math.Inf(1)
 	for i := range z.rings {
-		n, m := z.narrowest(&z.rings[i], t)
-		r, a = min(r, n), min(a, m)
+		if n, m := z.narrowest(&z.rings[i], t); n == n {
+			r, a = min(r, n), min(a, m)
+		}
 	}
 	return ratio(r), ratio(a)
 }

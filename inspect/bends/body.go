@@ -27,12 +27,12 @@ type body struct {
 	place []uint32  // vertex → welded place
 	of    []uint32  // place → its first vertex
 
-	tri    []uint32        // 3·T vertices; only triangles with three finite corners
-	index  []uint32        // triangle → place in its mesh's list
-	strain []deform.Strain // by triangle
-	shaped []bool          // by triangle: it has an area to measure stretch on
-	edges  *geom.Edges     // of the places
-	shell  []uint32        // place → representative of its connected piece
+	tri    []uint32           // 3·T vertices; only triangles with three finite corners
+	index  []uint32           // triangle → place in its mesh's list
+	strain [2][]deform.Strain // by method and triangle, against the rest positions of that method
+	shaped [2][]bool          // by method and triangle: it has an area to measure stretch on
+	edges  *geom.Edges        // of the places
+	shell  []uint32           // place → representative of its connected piece
 
 	// Nodes in an order in which all that hangs on one stands behind it in one stretch.
 	enter, leave []int32 // by node: enter[n] ≤ enter[m] < leave[n] when m hangs on n, itself too
@@ -272,11 +272,14 @@ func (b *body) join() {
 	}
 	b.edges = geom.FindEdges(places, len(b.of), nil)
 	u := geom.NewUnion(len(b.of))
-	b.strain, b.shaped = make([]deform.Strain, count), make([]bool, count)
+	b.strain[deform.Linear], b.shaped[deform.Linear] = b.strains(b.rest)
+	b.strain[deform.Dual], b.shaped[deform.Dual] = b.strain[deform.Linear], b.shaped[deform.Linear]
+	if b.apart() {
+		b.strain[deform.Dual], b.shaped[deform.Dual] = b.strains(b.dual)
+	}
 	for t := range count {
 		u.Join(places[3*t], places[3*t+1])
 		u.Join(places[3*t], places[3*t+2])
-		b.strain[t], b.shaped[t] = deform.NewStrain([3]mgl64.Vec3{b.at(b.tri[3*t]), b.at(b.tri[3*t+1]), b.at(b.tri[3*t+2])})
 	}
 	b.shell, b.shellSize = u.Flatten(), map[uint32]int{}
 	for _, s := range b.shell {
@@ -289,6 +292,23 @@ func (b *body) join() {
 	for k, i := range b.around {
 		b.around[k] = i / 3
 	}
+}
+
+// apart tells that the two methods have the rest pose in different places.
+func (b *body) apart() bool { return len(b.rest) > 0 && &b.dual[0] != &b.rest[0] }
+
+// strains makes the triangles ready to be measured against rest positions.
+func (b *body) strains(rest []float64) (strain []deform.Strain, shaped []bool) {
+	strain, shaped = make([]deform.Strain, len(b.index)), make([]bool, len(b.index))
+	for t := range strain {
+		strain[t], shaped[t] = deform.NewStrain([3]mgl64.Vec3{where(rest, b.tri[3*t]), where(rest, b.tri[3*t+1]), where(rest, b.tri[3*t+2])})
+	}
+	return strain, shaped
+}
+
+// where is one place of a list of positions.
+func where(list []float64, v uint32) mgl64.Vec3 {
+	return mgl64.Vec3{list[3*v], list[3*v+1], list[3*v+2]}
 }
 
 func (b *body) finite(v uint32) bool {

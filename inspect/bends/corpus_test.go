@@ -30,9 +30,9 @@ func open(t testing.TB, path string) *rig.Rig {
 // new one is looked at before it stands here.
 func TestRealModels(t *testing.T) {
 	want := map[string][]string{
-		"cesium_man.gltf": {"flaw bends/collapse node 13, twist -90°", "flaw bends/tear-along node 13 and node 16, twist -90°"},
+		"cesium_man.gltf": {"flaw bends/collapse node 13, twist -90°", "flaw bends/tear-along node 13 and node 16, spread 117°"},
 		"hand_left.glb":   {`flaw bends/tear-along "pinky-finger-metacarpal", y -90°`},
-		"hand_right.glb":  {`flaw bends/tear-along "pinky-finger-metacarpal", y -90°`},
+		"hand_right.glb":  {`flaw bends/tear-along "pinky-finger-metacarpal", y 90°`},
 	}
 	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
 	if len(paths) == 0 {
@@ -49,6 +49,33 @@ func TestRealModels(t *testing.T) {
 		}
 		if !slices.Equal(got, want[name]) {
 			t.Errorf("%s: %q, want %q", name, got, want[name])
+		}
+	}
+}
+
+// The walking man's weights do not sum to 1 at 210 vertices, which throws them up to
+// 0.85 m off. Made whole, his shoulder keeps its volume; two vertices of the hip still
+// hang on an arm by a tenth.
+func TestWalkingManMadeWhole(t *testing.T) {
+	path := corpus + "/models/cesium_man.gltf"
+	if _, err := os.Stat(path); err != nil {
+		t.Skip("the real models are not beside the repository")
+	}
+	r := open(t, path)
+	m := &r.Meshes[0]
+	for v := range m.Vertices() {
+		w, sum := m.Weights[m.K*v:m.K*v+m.K], float32(0)
+		for _, x := range w {
+			sum += x
+		}
+		for k := range w {
+			w[k] /= sum
+		}
+	}
+	found, _ := checktest.Judge(t, &Station, r, nil)
+	for _, f := range found {
+		if f.Grade > check.Note && (f.ID != tearAlong.ID || f.Measures[0].Value != 2) {
+			t.Errorf("%s %s %s %v", f.Grade, f.ID, f.Subject, f.Measures)
 		}
 	}
 }

@@ -38,23 +38,23 @@ func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) 
 	z.findRings(f.bones)
 	out := &Field{Move: Move{Joint: turn.Joint, Axis: turn.Axis, Degrees: degrees, turn: turn, zoneAt: z.group()}}
 	z.measure(&out.Move, f.bones, bleed, limit)
-	out.Move.Severity = f.severity(&out.Move)
+	out.Move.Severity, out.Move.uncapped = f.severity(&out.Move)
 
 	t := z.turn(turn.Dir, degrees)
 	z.carry(t, method)
 	sum, area := make([]float64, len(b.place)), make([]float64, len(b.place))
 	for i, tri := range z.tri {
-		if !b.shaped[tri] {
+		if !b.shaped[method][tri] {
 			continue
 		}
 		a, k, c := 3*z.corners[3*i], 3*z.corners[3*i+1], 3*z.corners[3*i+2]
 		p := z.pos
-		most, least := b.strain[tri].Squares(p[k]-p[a], p[k+1]-p[a+1], p[k+2]-p[a+2], p[c]-p[a], p[c+1]-p[a+1], p[c+2]-p[a+2])
+		most, least := b.strain[method][tri].Squares(p[k]-p[a], p[k+1]-p[a+1], p[k+2]-p[a+2], p[c]-p[a], p[c+1]-p[a+1], p[c+2]-p[a+2])
 		v := math.Sqrt(most)
 		if l := math.Sqrt(least); l*v < 1 { // pressed more than drawn out
 			v = l
 		}
-		x, y, w := z.normal[3*i], z.normal[3*i+1], z.normal[3*i+2]
+		x, y, w := z.normal[method][3*i], z.normal[method][3*i+1], z.normal[method][3*i+2]
 		size := math.Sqrt(x*x + y*y + w*w)
 		for _, v3 := range b.tri[3*tri : 3*tri+3] {
 			sum[v3], area[v3] = sum[v3]+size*v, area[v3]+size
@@ -111,12 +111,12 @@ func (f *Facts) drawnOut(m *Move, degrees, least float64) *group {
 	least *= least * (1 - 1e-12)
 	var list []uint32
 	for i, tri := range z.tri {
-		if !b.shaped[tri] {
+		if !b.shaped[deform.Linear][tri] {
 			continue
 		}
 		a, k, c := 3*z.corners[3*i], 3*z.corners[3*i+1], 3*z.corners[3*i+2]
 		p := z.pos
-		most, _ := b.strain[tri].Squares(p[k]-p[a], p[k+1]-p[a+1], p[k+2]-p[a+2], p[c]-p[a], p[c+1]-p[a+1], p[c+2]-p[a+2])
+		most, _ := b.strain[deform.Linear][tri].Squares(p[k]-p[a], p[k+1]-p[a+1], p[k+2]-p[a+2], p[c]-p[a], p[c+1]-p[a+1], p[c+2]-p[a+2])
 		if most >= least {
 			list = append(list, tri)
 		}

@@ -25,30 +25,33 @@ const (
 )
 
 // severity is how far the worst measure of a move goes, in shares of the figure at
-// which it is a flaw by default. What is a note at most, however far it goes, stops at 1.
-func (f *Facts) severity(m *Move) float64 {
-	s := (1 - or(m.Volume, 1)) / lossFlaw
+// which it is a flaw by default. What is a note at most, however far it goes, stops at 1;
+// uncapped does not, and orders those.
+func (f *Facts) severity(m *Move) (s, uncapped float64) {
+	lost := (1 - or(m.Volume, 1)) / lossFlaw
 	if !anatomical(m.Axis) {
-		s = (1 - or(m.Volume, 1)) / lossGuessed
+		lost = (1 - or(m.Volume, 1)) / lossGuessed
 	}
+	s, uncapped = max(lost, 0), max(lost, 0)
 	if !(or(m.Area, 0) < areaFlaw) { // it keeps its width
 		s = min(s, 1)
 	}
-	// A stretch of 1 is none.
-	s = max(s, (or(m.P99Half, 1)-1)/(stretchLimit-1), 0)
+	more := (or(m.P99Half, 1) - 1) / (stretchLimit - 1) // a stretch of 1 is none
 	if m.Triangles > 0 && m.TurnedHalf > 0 {
-		s = max(s, min(float64(m.TurnedHalf)/turnedLeast, float64(m.TurnedHalf)/float64(m.Triangles)/turnedShare))
+		more = max(more, min(float64(m.TurnedHalf)/turnedLeast, float64(m.TurnedHalf)/float64(m.Triangles)/turnedShare))
 	}
+	s, uncapped = max(s, more), max(uncapped, more)
 	if m.guessed {
 		s = min(s, 1)
 	}
+	more = 0
 	if f.diagonal > 0 {
-		s = max(s, m.Crack/(crackFlaw*f.diagonal))
+		more = m.Crack / (crackFlaw * f.diagonal)
 	}
 	if m.Bleed > 0 {
-		s = max(s, 1+float64(m.Bleed)/1000)
+		more = max(more, 1+float64(m.Bleed)/1000)
 	}
-	return s
+	return max(s, more), max(uncapped, more)
 }
 
 // gauge is one measure of a move, held against one limit.
@@ -56,6 +59,7 @@ type gauge struct {
 	limit check.Limit
 	name  string
 	value func(*Move) float64 // NaN: it has none
+	tie   func(*Move) float64 // which of a joint's moves shows it best; nil: the worse one
 	place func(*Facts, *Move) *group
 	more  func(*Move) []check.Measure
 	half  bool // it shows half way
@@ -84,7 +88,7 @@ func (f *Facts) hits(g *gauge, skip map[rig.Node]bool) (list []hit) {
 		if !known {
 			at[m.Joint] = len(list)
 			list = append(list, hit{move: m, value: v, joints: []rig.Node{m.Joint}})
-		} else if v > list[k].value {
+		} else if v > list[k].value || v == list[k].value && g.tie != nil && g.tie(m) > g.tie(list[k].move)*(1+1e-9) {
 			list[k].move, list[k].value = m, v
 		}
 	}

@@ -42,9 +42,11 @@ type Move struct {
 	TurnedHalf int      `json:"half_turned_over_outer"` // triangles
 
 	// Severity is how far the worst of its measures goes, in shares of the figure at
-	// which it is a flaw by default: above 1, a flaw. Moves stand in this order.
+	// which it is a flaw by default: above 1, a flaw; what can be a note at most, however
+	// far it goes, has 1. Moves stand in this order.
 	Severity float64 `json:"severity"`
 
+	uncapped float64
 	turn     anatomy.Turn
 	guessed  bool   // the range is the fallback, on a rig whose other ranges are known
 	zoneAt   *group // vertices of the blend zone
@@ -52,6 +54,7 @@ type Move struct {
 	halfAt   []uint32
 	crackAt  []uint32
 	bleedAt  []uint32
+	drawn    float64 // metres, the farthest of them
 }
 
 // Spot is a triangle in the file's own numbers.
@@ -91,7 +94,9 @@ func or(p *float64, other float64) float64 {
 
 // sortMoves puts the worst first; equal ones stay in the order of the bend set.
 func sortMoves(moves []Move) {
-	slices.SortStableFunc(moves, func(a, b Move) int { return cmp.Compare(b.Severity, a.Severity) })
+	slices.SortStableFunc(moves, func(a, b Move) int {
+		return cmp.Or(cmp.Compare(b.Severity, a.Severity), cmp.Compare(b.uncapped, a.uncapped))
+	})
 }
 
 // sorted answers a copy in rising order, each value once.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 )
 
@@ -12,10 +13,14 @@ import (
 // on the edges they cut, so a move carries them along.
 type ring struct {
 	points []crossing
-	area   float64 // m²
-	u, v   mgl64.Vec3
-	flat   []float64 // 3 a point: u and v from the middle, weight (length of the line there)
-	inv    [3]float64
+	area   float64  // m²
+	laid   [2]*laid // by method, at rest; nil: it has no width there
+}
+
+// laid is a ring at rest, flattened about its middle.
+type laid struct {
+	flat []float64  // 3 a point: u and v from the middle, weight (length of the line there)
+	inv  [3]float64 // of the second moments
 }
 
 // crossing is a point of an edge: a + k·(b − a).
@@ -55,7 +60,7 @@ func (z *zone) section(at, normal mgl64.Vec3) (best ring, ok bool) {
 		}
 		line.Points = line.Points[:0]
 		for _, c := range points {
-			line.Points = append(line.Points, b.cross(c))
+			line.Points = append(line.Points, c.in(b.rest))
 		}
 		_, area := line.Middle(normal)
 		if area > 0 && (!ok || area < best.area) && line.Around(at, normal) {
@@ -65,7 +70,24 @@ func (z *zone) section(at, normal mgl64.Vec3) (best ring, ok bool) {
 	if !ok {
 		return best, false
 	}
-	return best, best.lay(b, normal)
+	best.laid[deform.Linear] = best.lay(b.rest, normal)
+	best.laid[deform.Dual] = best.laid[deform.Linear]
+	if b.apart() {
+		best.laid[deform.Dual] = best.lay(b.dual, best.across(b.dual))
+	}
+	return best, best.laid[deform.Linear] != nil
+}
+
+// across is the normal of the plane that a ring lies in, nearly (Newell).
+func (r *ring) across(rest []float64) (n mgl64.Vec3) {
+	first := r.points[0].in(rest)
+	for i := 1; i+1 < len(r.points); i++ {
+		n = n.Add(r.points[i].in(rest).Sub(first).Cross(r.points[i+1].in(rest).Sub(first)))
+	}
+	if l := n.Len(); l > 0 {
+		return n.Mul(1 / l)
+	}
+	return n
 }
 
 // walk follows the plane from triangle to triangle. It ends where it began, or (not
@@ -114,45 +136,49 @@ func (b *body) walk(t uint32, above func(uint32) bool, seen []uint32, plane *geo
 	}
 }
 
-func (b *body) cross(c crossing) mgl64.Vec3 {
-	p := b.at(c.a)
-	return p.Add(b.at(c.b).Sub(p).Mul(c.k))
+// in is where the crossing lies when the vertices stand as listed.
+func (c *crossing) in(list []float64) mgl64.Vec3 {
+	p := where(list, c.a)
+	return p.Add(where(list, c.b).Sub(p).Mul(c.k))
 }
 
-// lay flattens the ring into its plane about its middle. false: it has no width.
-func (r *ring) lay(b *body, normal mgl64.Vec3) bool {
-	r.u = square(normal)
-	r.v = normal.Cross(r.u)
+// lay flattens the ring into a plane about its middle. nil: it has no width.
+func (r *ring) lay(rest []float64, normal mgl64.Vec3) *laid {
+	if normal.Len() == 0 {
+		return nil
+	}
+	u := square(normal)
+	v := normal.Cross(u)
 	n := len(r.points)
-	r.flat = make([]float64, 3*n)
+	l := &laid{flat: make([]float64, 3*n)}
 	places := make([]mgl64.Vec3, n)
 	var middle mgl64.Vec3
 	total := 0.0
 	for i := range r.points {
-		places[i] = b.cross(r.points[i])
+		places[i] = r.points[i].in(rest)
 	}
 	for i := range places {
 		w := (places[i].Sub(places[(i+1)%n]).Len() + places[i].Sub(places[(i+n-1)%n]).Len()) / 2
-		r.flat[3*i+2] = w
+		l.flat[3*i+2] = w
 		middle, total = middle.Add(places[i].Mul(w)), total+w
 	}
 	if !(total > 0) {
-		return false
+		return nil
 	}
 	middle = middle.Mul(1 / total)
 	var uu, uv, vv float64
 	for i := range places {
 		d := places[i].Sub(middle)
-		x, y, w := d.Dot(r.u), d.Dot(r.v), r.flat[3*i+2]/total
-		r.flat[3*i], r.flat[3*i+1], r.flat[3*i+2] = x, y, w
+		x, y, w := d.Dot(u), d.Dot(v), l.flat[3*i+2]/total
+		l.flat[3*i], l.flat[3*i+1], l.flat[3*i+2] = x, y, w
 		uu, uv, vv = uu+w*x*x, uv+w*x*y, vv+w*y*y
 	}
 	det := uu*vv - uv*uv
 	if !(det > 1e-6*(uu+vv)*(uu+vv)) { // a slit
-		return false
+		return nil
 	}
-	r.inv = [3]float64{vv / det, -uv / det, uu / det}
-	return true
+	l.inv = [3]float64{vv / det, -uv / det, uu / det}
+	return l
 }
 
 // square is a unit vector at right angles to a unit vector.
@@ -167,25 +193,29 @@ func square(n mgl64.Vec3) mgl64.Vec3 {
 // narrowest answers how much of its radius the ring keeps where it keeps least, and
 // how much of its area: the smaller singular value, and the product of both, of the
 // linear map that carries the ring at rest to the ring as moved, about its middle, by
-// least squares. A twisted tube gives its radius factor; a bent one the factor in the
+// least squares, NaN where it has no width at rest. A twisted tube gives its radius factor; a bent one the factor in the
 // plane of the bend.
 func (z *zone) narrowest(r *ring, t *turning) (radius, area float64) {
+	l := r.laid[z.method]
+	if l == nil {
+		return math.NaN(), math.NaN()
+	}
 	var middle mgl64.Vec3
 	moved := make([]mgl64.Vec3, len(r.points))
 	for i, c := range r.points {
 		p := z.place(c.a, t)
 		moved[i] = p.Add(z.place(c.b, t).Sub(p).Mul(c.k))
-		middle = middle.Add(moved[i].Mul(r.flat[3*i+2]))
+		middle = middle.Add(moved[i].Mul(l.flat[3*i+2]))
 	}
 	var su, sv mgl64.Vec3
 	for i := range moved {
 		d := moved[i].Sub(middle)
-		x, y, w := r.flat[3*i], r.flat[3*i+1], r.flat[3*i+2]
+		x, y, w := l.flat[3*i], l.flat[3*i+1], l.flat[3*i+2]
 		su, sv = su.Add(d.Mul(w*x)), sv.Add(d.Mul(w*y))
 	}
 	// Columns of the map, in the plane's frame.
-	a := su.Mul(r.inv[0]).Add(sv.Mul(r.inv[1]))
-	c := su.Mul(r.inv[1]).Add(sv.Mul(r.inv[2]))
+	a := su.Mul(l.inv[0]).Add(sv.Mul(l.inv[1]))
+	c := su.Mul(l.inv[1]).Add(sv.Mul(l.inv[2]))
 	p, q, s := a.Dot(a), a.Dot(c), c.Dot(c)
 	d := p - s
 	most := (p + s + math.Sqrt(d*d+4*q*q)) / 2

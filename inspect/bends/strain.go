@@ -21,7 +21,7 @@ func (s *Strain) turnedShare() float64 {
 	return float64(s.Turned) / float64(s.Triangles)
 }
 
-// strained measures z.pos.
+// strained measures z.pos, against the rest positions of the same method.
 //
 // A triangle is turned over when it faces against the way in which the surface turns
 // there: against its normal at rest, turned about the move's axis by as much as the
@@ -30,19 +30,20 @@ func (s *Strain) turnedShare() float64 {
 // normals instead would blame the two sides of every sharp fold, and miss a patch
 // that is turned over as a whole.
 func (z *zone) strained(t *turning) (s Strain) {
-	s = Strain{P99: 1, Max: 1, Triangles: z.regioned, worst: -1}
+	s = Strain{P99: 1, Max: 1, Triangles: z.regioned[z.method], worst: -1}
+	strain, shaped, normal := z.b.strain[z.method], z.b.shaped[z.method], z.normal[z.method]
 	z.above, z.below = z.above[:0], z.below[:0]
 	pos, ax, ay, az := z.pos, t.axis[0], t.axis[1], t.axis[2]
 	most := 0.0
 	for i, tri := range z.tri {
-		if !z.b.shaped[tri] {
+		if !shaped[tri] {
 			continue
 		}
 		a, b, c := 3*z.corners[3*i], 3*z.corners[3*i+1], 3*z.corners[3*i+2]
 		x, y, w := pos[a], pos[a+1], pos[a+2]
 		ux, uy, uz := pos[b]-x, pos[b+1]-y, pos[b+2]-w
 		vx, vy, vz := pos[c]-x, pos[c+1]-y, pos[c+2]-w
-		square, _ := z.b.strain[tri].Squares(ux, uy, uz, vx, vy, vz)
+		square, _ := strain[tri].Squares(ux, uy, uz, vx, vy, vz)
 		if square > 1 {
 			z.above = append(z.above, square)
 		} else {
@@ -55,7 +56,7 @@ func (z *zone) strained(t *turning) (s Strain) {
 		k := z.share[i]
 		r, q := k*t.half[0], 1-k+k*t.half[1]
 		qx, qy, qz := ax*r, ay*r, az*r
-		nx, ny, nz := z.normal[3*i], z.normal[3*i+1], z.normal[3*i+2]
+		nx, ny, nz := normal[3*i], normal[3*i+1], normal[3*i+2]
 		d, e := 2*(qx*nx+qy*ny+qz*nz), q*q-r*r
 		q *= 2
 		mx := e*nx + d*qx + q*(qy*nz-qz*ny)

@@ -20,6 +20,8 @@ var tearAlong = check.Check[Facts]{
 		f.judge(d, &gauge{
 			limit: limit, name: "vertices", each: true,
 			value: func(m *Move) float64 { return float64(m.Bleed) },
+			tie:   func(m *Move) float64 { return m.drawn },
+			more:  func(m *Move) []check.Measure { return []check.Measure{figure("by, at most", m.drawn, "m")} },
 			place: func(f *Facts, m *Move) *group { return f.body.spots(m.bleedAt) },
 		})
 	},

@@ -73,8 +73,9 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 	z.carry(turn, deform.Dual)
 	dual := math.Inf(1)
 	for i := range rings {
-		n, _ := z.narrowest(&rings[i], turn)
-		dual = min(dual, n)
+		if n, _ := z.narrowest(&rings[i], turn); n == n {
+			dual = min(dual, n)
+		}
 	}
 	t.Radius, t.RadiusDual, t.Turned, t.At = ratio(least), ratio(dual), z.joint, at[which]
 	t.point = from.Add(axis.Mul(at[which]))

@@ -231,3 +231,26 @@ func TestSameBytes(t *testing.T) {
 		t.Error("two answers for one rig")
 	}
 }
+
+// Each method is measured against its own rest pose: weights that sum to 0.9 shrink the
+// tube by linear blending at rest already, and not at all by dual quaternions, which
+// make them whole. A move changes both as it changes the sound one.
+func TestEachMethodFromItsOwnRest(t *testing.T) {
+	whole, less := tube(1, .3, 40, 32, true, ramp(1)), tube(1, .3, 40, 32, true, ramp(1))
+	for i := range less.Meshes[0].Weights {
+		less.Meshes[0].Weights[i] *= .9
+	}
+	for _, axis := range [][3]float64{alongX, aboutZ} {
+		a, b := bent(t, measured(t, whole), 1, axis, 80), bent(t, measured(t, less), 1, axis, 80)
+		for _, row := range []struct {
+			what      string
+			got, want *float64
+		}{
+			{"volume", b.Volume, a.Volume}, {"volume dual", b.VolumeDual, a.VolumeDual},
+			{"radius", b.Radius, a.Radius}, {"radius dual", b.RadiusDual, a.RadiusDual},
+			{"p99", b.P99, a.P99}, {"p99 dual", b.P99Dual, a.P99Dual}, {"max dual", b.MaxDual, a.MaxDual}, {"turned dual", b.TurnedDual, a.TurnedDual},
+		} {
+			near(t, row.what, *row.got, *row.want, 1e-4)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package bends
 import (
 	"math"
 
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 )
 
@@ -12,7 +13,7 @@ type capEdge struct{ from, to, loop, piece int32 }
 
 // piece is one connected part of a zone.
 type piece struct {
-	rest float64 // m³, signed, closed by fans; 0: encloses nothing to speak of
+	rest [2]float64 // by method: m³, signed, closed by fans; 0: encloses nothing to speak of
 	now  float64
 	area float64
 }
@@ -80,7 +81,8 @@ func (z *zone) findPieces() {
 			pieceNumber[root], z.pieces = n+1, append(z.pieces, piece{})
 		}
 		z.pieceOf[i] = n
-		x, y, w := z.normal[3*i], z.normal[3*i+1], z.normal[3*i+2]
+		normal := z.normal[deform.Linear]
+		x, y, w := normal[3*i], normal[3*i+1], normal[3*i+2]
 		z.pieces[n].area += math.Sqrt(x*x+y*y+w*w) / 2
 	}
 	loops, count := walkBorder(border, places)
@@ -171,15 +173,19 @@ func (z *zone) weighRest() {
 		z.pos = make([]float64, n)
 	}
 	z.pos = z.pos[:n]
-	for i, v := range z.vertices {
-		copy(z.pos[3*i:3*i+3], z.b.rest[3*v:])
-	}
-	z.enclosed()
-	for i := range z.pieces {
-		p := &z.pieces[i]
-		p.rest = p.now
-		if !(math.Abs(p.rest) > flatPiece*p.area*math.Sqrt(p.area)) {
-			p.rest = 0
+	for method, rest := range [2][]float64{deform.Linear: z.b.rest, deform.Dual: z.b.dual} {
+		if method == int(deform.Linear) || z.b.apart() {
+			for i, v := range z.vertices {
+				copy(z.pos[3*i:3*i+3], rest[3*v:])
+			}
+			z.enclosed()
+		}
+		for i := range z.pieces {
+			p := &z.pieces[i]
+			p.rest[method] = p.now
+			if !(math.Abs(p.now) > flatPiece*p.area*math.Sqrt(p.area)) {
+				p.rest[method] = 0
+			}
 		}
 	}
 }
@@ -248,11 +254,12 @@ func (z *zone) volumeRatio() float64 {
 	z.enclosed()
 	now, rest := 0.0, 0.0
 	for i := range z.pieces {
-		switch p := &z.pieces[i]; {
-		case p.rest > 0:
-			now, rest = now+p.now, rest+p.rest
-		case p.rest < 0: // inside out: the same loss
-			now, rest = now-p.now, rest-p.rest
+		p := &z.pieces[i]
+		switch was := p.rest[z.method]; {
+		case was > 0:
+			now, rest = now+p.now, rest+was
+		case was < 0: // inside out: the same loss
+			now, rest = now-p.now, rest-was
 		}
 	}
 	if rest == 0 {

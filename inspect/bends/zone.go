@@ -20,7 +20,7 @@ type zone struct {
 	at    mgl64.Vec3 // the joint at rest: what it turns about
 
 	moved    []uint32 // vertices with an influence of the joint or below it
-	regioned int      // triangles with such a vertex that have an area
+	regioned [2]int   // by method: triangles with such a vertex that have an area
 	state    []int32  // by vertex of the body: still, whole, else place in mixed
 	local    []int32  // by vertex of the body: place in vertices + 1; 0: none
 
@@ -31,10 +31,10 @@ type zone struct {
 	follow   int     // end of those that follow
 	blend    []blend // of the mixed ones
 
-	tri     []uint32 // triangles of the body that lie between
-	corners []int32  // 3 a triangle, places in vertices
-	normal  []float64
-	share   []float64 // by triangle: how much of its weights moves, 0 … 1
+	tri     []uint32     // triangles of the body that lie between
+	corners []int32      // 3 a triangle, places in vertices
+	normal  [2][]float64 // by method, at rest; as long as twice the area
+	share   []float64    // by triangle: how much of its weights moves, 0 … 1
 
 	caps    []capEdge // of the cut loops, closed by fans
 	loops   int
@@ -44,11 +44,12 @@ type zone struct {
 	rings []ring   // sections that the moves are measured on
 	seams []uint32 // of the body: places in its list that the joint opens or closes
 
-	pos   []float64 // 3 a vertex of the zone: where a move has put it
-	rest  []float64 // of the body: the rest positions of the method of that move
-	apex  []float64 // 3 a loop, and the count of its edges
-	above []float64 // squared stretches of a move above 1
-	below []float64 // and the others
+	pos    []float64 // 3 a vertex of the zone: where a move has put it
+	method deform.Method
+	rest   []float64 // of the body: the rest positions of that method
+	apex   []float64 // 3 a loop, and the count of its edges
+	above  []float64 // squared stretches of a move above 1
+	below  []float64 // and the others
 }
 
 const (
@@ -189,8 +190,10 @@ func (z *zone) findTriangles() {
 				continue
 			}
 			seen[t] = b.mark
-			if b.shaped[t] {
-				z.regioned++
+			for m := range z.regioned {
+				if b.shaped[m][t] {
+					z.regioned[m]++
+				}
 			}
 			s, u, w := z.state[b.tri[3*t]], z.state[b.tri[3*t+1]], z.state[b.tri[3*t+2]]
 			if s >= 0 || u >= 0 || w >= 0 || s != u || u != w {
@@ -219,17 +222,30 @@ func (z *zone) number() {
 		}
 	}
 	z.corners = make([]int32, 0, 3*len(z.tri))
-	z.normal, z.share = make([]float64, 0, 3*len(z.tri)), make([]float64, 0, len(z.tri))
+	z.share = make([]float64, 0, len(z.tri))
 	for _, t := range z.tri {
 		share := 0.0
 		for _, v := range z.b.tri[3*t : 3*t+3] {
 			z.corners = append(z.corners, z.local[v]-1)
 			share += z.shareOf(v) / 3
 		}
-		p, q, r := z.b.at(z.b.tri[3*t]), z.b.at(z.b.tri[3*t+1]), z.b.at(z.b.tri[3*t+2])
-		n := q.Sub(p).Cross(r.Sub(p))
-		z.normal, z.share = append(z.normal, n[0], n[1], n[2]), append(z.share, share)
+		z.share = append(z.share, share)
 	}
+	z.normal[deform.Linear] = z.normals(z.b.rest)
+	z.normal[deform.Dual] = z.normal[deform.Linear]
+	if z.b.apart() {
+		z.normal[deform.Dual] = z.normals(z.b.dual)
+	}
+}
+
+func (z *zone) normals(rest []float64) []float64 {
+	list := make([]float64, 0, 3*len(z.tri))
+	for _, t := range z.tri {
+		p, q, r := where(rest, z.b.tri[3*t]), where(rest, z.b.tri[3*t+1]), where(rest, z.b.tri[3*t+2])
+		n := q.Sub(p).Cross(r.Sub(p))
+		list = append(list, n[0], n[1], n[2])
+	}
+	return list
 }
 
 // shareOf is how much of a vertex's weight moves, 0 … 1 for sound weights.
@@ -296,7 +312,7 @@ func (z *zone) carry(t *turning, method deform.Method) {
 	}
 	z.pos = z.pos[:n]
 	m, ox, oy, oz := &t.m, z.at[0], z.at[1], z.at[2]
-	z.rest = z.b.rest
+	z.method, z.rest = method, z.b.rest
 	if method == deform.Dual {
 		z.rest = z.b.dual
 		carryDual(z.blend, t, z.pos)

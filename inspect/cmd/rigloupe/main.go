@@ -61,6 +61,8 @@ Nothing leaves this machine.
       --split                         left by linear blend, right by dual quaternion
       --from three-quarter|front|left|back   --size 1280x800   --paper day|night
       --no-bones --no-keys
+  rigloupe bends FILE                 every joint to the ends of its range, the worst first
+      --top 20 (0: all) --csv --json
   rigloupe clip FILE --clip N|NAME    where each joint is keyed and where it moves
       --sort tree|still|turn --columns 60 --json
       --joint NAME                    the curves of one joint: CSV, or with --json
@@ -109,6 +111,8 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		code, err = p.probe(rest)
 	case "picture":
 		code, err = p.picture(rest)
+	case "bends":
+		code, err = p.bends(rest)
 	case "clip":
 		code, err = p.clip(rest)
 	case "match":

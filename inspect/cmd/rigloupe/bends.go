@@ -1,0 +1,87 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"text/tabwriter"
+
+	"rigloupe/inspect/bends"
+	"rigloupe/inspect/exam"
+)
+
+// bends lists what every move of the bend set does, the worst first.
+func (p *program) bends(args []string) (int, error) {
+	f := flag.NewFlagSet("bends", flag.ContinueOnError)
+	top := f.Int("top", 20, "")
+	asJSON, asCSV := f.Bool("json", false, ""), f.Bool("csv", false, "")
+	files, err := parse(f, args)
+	if err != nil {
+		return 0, err
+	}
+	name, err := one(files)
+	if err != nil {
+		return 0, err
+	}
+	if *top < 0 {
+		return 0, callError{fmt.Sprintf("--top %d: want 0, for all, or how many", *top)}
+	}
+	r, err := p.open(name)
+	if err != nil {
+		return 0, err
+	}
+	facts, err := bends.Measure(context.Background(), exam.New(r))
+	switch {
+	case err != nil:
+		return 0, fmt.Errorf("%q: %w", name, err)
+	case *asJSON:
+		return exitDone, json.NewEncoder(p.out).Encode(facts)
+	case *asCSV:
+		return exitDone, facts.WriteCSV(p.out)
+	case facts.Why() != "":
+		fmt.Fprintf(p.out, "nothing was bent: %s\n", facts.Why())
+		return exitDone, nil
+	}
+	writeMoves(p.out, facts, *top)
+	return exitDone, nil
+}
+
+// writeMoves draws the table of moves; top 0: all.
+func writeMoves(out io.Writer, f *bends.Facts, top int) {
+	moves := f.Moves
+	if top > 0 && top < len(moves) {
+		moves = moves[:top]
+	}
+	fmt.Fprintf(out, "%d of %d moves, the worst first; each one joint from rest to an end of its range. Linear blend | dual quaternion.\n", len(moves), len(f.Moves))
+	fmt.Fprintln(out, "Severity 1 is where a measure becomes a flaw; a move that can be a note at most stops there.")
+	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "  severity\tjoint\taxis\tdegrees\tvolume left\twidth left\tstretch p99\tturned over\tcrack\tdrawn along")
+	for i := range moves {
+		m := &moves[i]
+		fmt.Fprintf(w, "  %.2f\t%s\t%s\t%.0f°\t%s\t%s\t%s\t%s\t%.1f mm\t%d\n", m.Severity, f.Name(m), m.Axis, m.Degrees,
+			both(m.Volume, m.VolumeDual, 100, "%.0f", " %"), both(m.Radius, m.RadiusDual, 100, "%.0f", " %"),
+			both(m.P99, m.P99Dual, 1, "%.2f", ""), both(m.Turned, m.TurnedDual, 100, "%.1f", " %"), 1000*m.Crack, m.Bleed)
+	}
+	w.Flush()
+}
+
+// both is a measure by either method: "54 | 98 %"; a dash where there is none.
+func both(linear, dual *float64, times float64, format, unit string) string {
+	one := func(p *float64) string {
+		if p == nil {
+			return "–"
+		}
+		v := *p * times
+		if math.Abs(v) < 0.005 {
+			v = 0 // never "-0"
+		}
+		return fmt.Sprintf(format, v)
+	}
+	if linear == nil && dual == nil {
+		return "–"
+	}
+	return one(linear) + " | " + one(dual) + unit
+}
