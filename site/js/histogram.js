@@ -35,16 +35,24 @@ export function niceStep(x) {
 }
 
 /**
- * The influence histogram: the bars are the ramp, so it is the legend too; the partner is a dashed step over it.
- * @param {import('./types.js').Joint} joint @param {import('./types.js').Joint|null} partner
- * @param {string} axis log, linear or table @param {(axis: string) => void} turned
+ * The influence histogram: the bars are the ramp, so it is the legend too. A second joint is outlined: as a dashed step
+ * over the bars, or back to back with them.
+ * @param {import('./types.js').Joint} joint @param {import('./types.js').Joint|null} other
+ * @param {{axis: string, way: string}} how axis: log, linear or table; way: over or apart
+ * @param {(how: {axis?: string, way?: string}) => void} turned
+ * @param {Node} [choice] which second joint
  */
-export function histogram(joint, partner, axis, turned) {
+export function histogram(joint, other, how, turned, choice) {
   const mine = joint.held?.histogram ?? [];
-  const theirs = partner?.held?.histogram ?? null;
-  const says = h('output', { class: axis === 'table' ? 'vh' : '' });
+  const theirs = other?.held?.histogram ?? null;
+  const says = h('output', { class: how.axis === 'table' ? 'vh' : '' });
+  const axis = how.axis === 'linear' ? 'linear' : 'log';
   const body =
-    axis === 'table' ? table(joint, mine, partner, theirs, false) : bars(joint, mine, partner, theirs, axis === 'linear' ? 'linear' : 'log', says);
+    how.axis === 'table'
+      ? table(joint, mine, other, theirs, false)
+      : other && theirs && how.way === 'apart'
+        ? backToBack(joint, mine, other, theirs, axis, says)
+        : bars(joint, mine, other, theirs, axis, says);
   return h(
     'section',
     { class: 'hist', 'aria-labelledby': 'h-hist' },
@@ -62,13 +70,95 @@ export function histogram(joint, partner, axis, turned) {
             ['linear', 'linear'],
             ['table', 'table'],
           ],
-          axis,
-          turned,
+          how.axis,
+          (a) => turned({ axis: a }),
         ),
       ),
     ),
-    ...(axis === 'table' ? [body] : [body, says, table(joint, mine, partner, theirs, true)]),
+    choice &&
+      h(
+        'div',
+        { class: 'row against' },
+        choice,
+        other &&
+          theirs &&
+          how.axis !== 'table' &&
+          h(
+            'span',
+            { class: 'pair', role: 'group', 'aria-label': 'How the two are drawn' },
+            ...radios(
+              'two',
+              [
+                ['over', 'overlaid'],
+                ['apart', 'mirrored'],
+              ],
+              how.way,
+              (w) => turned({ way: w }),
+              { over: 'The second joint as a dashed step over the bars', apart: 'Back to back: left one way, right the other' },
+            ),
+          ),
+      ),
+    ...(how.axis === 'table' ? [body] : [body, says, table(joint, mine, other, theirs, true)]),
   );
+}
+
+/** Stroke of a second joint. @param {import('./types.js').Joint} j */
+const outline = (j) => (j.side === 'left' ? 'sl' : j.side === 'right' ? 'sr' : 'ln');
+
+/** Which of two stands on the left: the left one of a pair, else the first. @param {import('./types.js').Joint} a @param {import('./types.js').Joint} b */
+export const firstIsLeft = (a, b) => !(b.side === 'left' && a.side !== 'left') && !(a.side === 'right' && b.side !== 'right');
+
+/**
+ * Two joints back to back: the left one's bars to the left, the right one's to the right, weights upwards between them.
+ * @param {import('./types.js').Joint} joint @param {number[]} mine @param {import('./types.js').Joint} other @param {number[]} theirs @param {'log'|'linear'} axis @param {HTMLOutputElement} says
+ */
+function backToBack(joint, mine, other, theirs, axis, says) {
+  const s = sheet('bars apart', 324, 172, `Histograms of the weights of ${joint.name} and ${other.name}, back to back. The table below holds the counts.`);
+  const middle = 162,
+    gap = 14,
+    long = 146,
+    y0 = 156,
+    step = 13.6;
+  const { at, lines } = heights(Math.max(...mine, ...theirs), axis);
+  const left = firstIsLeft(joint, other);
+  const name = (/** @type {string} */ n) => (n.length > 22 ? `${n.slice(0, 21)}…` : n);
+  const length = (/** @type {number} */ v) => Math.min(1, at(v)) * (long - 4) || (v > 0 ? 1 : 0);
+  for (const sign of [-1, 1]) {
+    const x0 = middle + sign * gap;
+    let last = 0;
+    for (const v of lines) {
+      const x = Math.round(x0 + sign * at(v) * (long - 4)) + 0.5;
+      draw(s, 'path', { class: v === lines[0] ? 'ln' : 'hl', d: `M${x} 16V${y0}` });
+      if (v === lines[0] || Math.abs(x - x0) - last < 26) continue;
+      last = Math.abs(x - x0);
+      draw(s, 'text', { class: 'm', x: Math.max(8, Math.min(316, x)), y: y0 + 13 }, v >= 10000 ? `${count(v / 1000)} k` : count(v));
+    }
+    const own = (sign < 0) === left;
+    const shown = own ? joint : other;
+    draw(s, 'text', { class: sign < 0 ? 'k' : 'k e', x: sign < 0 ? 0 : 324, y: 10 }, name(shown.name));
+    (own ? mine : theirs).forEach((v, i) => {
+      if (v <= 0) return;
+      const w = length(v),
+        y = y0 - (i + 1) * step + 1.8;
+      const x = sign < 0 ? x0 - w : x0;
+      draw(s, 'rect', own ? { class: `c${i + 1} bar`, x, y, width: w, height: step - 3.6 } : { class: `step ${outline(other)}`, x, y, width: w, height: step - 3.6 });
+    });
+  }
+  for (let i = 0; i <= 10; i += 2) draw(s, 'text', { class: 'm', x: middle, y: y0 - i * step + 3.5 }, (i / 10).toFixed(1));
+  draw(s, 'text', { class: 'm', x: middle, y: 10 }, 'weight');
+  draw(s, 'text', { class: 'm', x: middle, y: y0 + 13 }, 'vertices');
+  const tell = (/** @type {number} */ i) => {
+    says.textContent = `${binWords(i)}: ${joint.name} ${count(mine[i])}, ${other.name} ${count(theirs[i])}`;
+  };
+  mine.forEach((_, i) => {
+    const hit = draw(s, 'rect', { class: 'hit', x: 0, y: y0 - (i + 1) * step, width: 324, height: step });
+    hit.addEventListener('pointerenter', () => tell(i));
+    hit.addEventListener('click', () => tell(i));
+  });
+  s.addEventListener('pointerleave', () => {
+    says.textContent = '';
+  });
+  return s;
 }
 
 /** @param {import('./types.js').Joint} joint @param {number[]} mine @param {import('./types.js').Joint|null} partner @param {number[]|null} theirs @param {'log'|'linear'} axis @param {HTMLOutputElement} says */
@@ -95,7 +185,7 @@ function bars(joint, mine, partner, theirs, axis, says) {
   });
   theirs?.forEach((v, i) => {
     if (v > 0)
-      draw(s, 'path', { class: `step ${joint.side === 'right' ? 'sl' : 'sr'}`, d: `M${x0 + i * w + 0.5} ${y(v)}H${x0 + (i + 1) * w - 0.5}` });
+      draw(s, 'path', { class: `step ${partner ? outline(partner) : ''}`, d: `M${x0 + i * w + 0.5} ${y(v)}H${x0 + (i + 1) * w - 0.5}` });
   });
   for (let i = 0; i <= 10; i++) {
     draw(s, 'path', { class: 'ln', d: `M${x0 + i * w + 0.5} ${y0}v${i % 5 ? 3 : 6}` });
@@ -104,7 +194,7 @@ function bars(joint, mine, partner, theirs, axis, says) {
   draw(s, 'text', { class: 'e', x: x1, y: 130 }, 'weight →');
   draw(s, 'text', { x: 0, y: 130 }, '↑ vertices');
   if (partner && theirs) {
-    draw(s, 'path', { class: `step ${joint.side === 'right' ? 'sl' : 'sr'}`, d: 'M104 126.5h19' });
+    draw(s, 'path', { class: `step ${outline(partner)}`, d: 'M104 126.5h19' });
     draw(s, 'text', { x: 128, y: 130 }, partner.name.length > 20 ? `${partner.name.slice(0, 19)}…` : partner.name);
   }
   const tell = (/** @type {number} */ i) => {
@@ -148,10 +238,9 @@ function table(joint, mine, partner, theirs, unseen) {
   );
 }
 
-/** The ten bins as a small picture for a row of the joint list. @param {import('./types.js').Joint} joint */
-export function spark(joint) {
+/** The ten bins as a small picture for a row of the joint list. @param {number[]|undefined} bins */
+export function spark(bins = []) {
   const s = sheet('spark', 62, 20);
-  const bins = joint.held?.histogram ?? [];
   const { at } = heights(Math.max(1, ...bins), 'log');
   draw(s, 'path', { class: 'hl', d: 'M0 19.5H62' });
   bins.forEach((v, i) => {

@@ -1,13 +1,16 @@
 import { h, icon } from './dom.js';
-import { choose, desk } from './desk.js';
+import { choose, desk, on } from './desk.js';
 import { chain } from './chain.js';
 import { sectionOf } from './section.js';
 import { histogram } from './histogram.js';
-import { count, metres, plain, roleWords, signed } from './words.js';
+import { count, cut, metres, plain, roleWords, signed, weightSum } from './words.js';
 
 /** @typedef {import('./types.js').Joint} Joint */
 
-let axis = 'log';
+const how = { axis: 'log', way: 'over' };
+/** Second joint by joint; −1: none, not there: its partner. @type {Map<number, number>} */
+const against = new Map();
+on('fresh', () => against.clear());
 
 /** The joint's side in words, with its stroke. @param {Joint} joint @param {string} [words] */
 export const sideWords = (joint, words) =>
@@ -74,9 +77,44 @@ function roleLine(joint, partner) {
 /** Influence, and the section where there is one. @param {Joint} joint @param {() => void} redraw */
 export const jointBody = (joint, redraw) => [...influence(joint, redraw), sectionOf(joint, redraw)];
 
-/** Histogram and the numbers beside the partner's. @param {Joint} joint @param {() => void} redraw */
+/** The second joint of the histogram: the one chosen for it, else the partner. @param {Joint} joint */
+function secondOf(joint) {
+  const node = against.get(joint.node) ?? joint.partner;
+  return node === null || node < 0 ? null : (desk.figure?.byNode.get(node) ?? null);
+}
+
+/** Which second joint. @param {Joint} joint @param {() => void} redraw */
+function secondChoice(joint, redraw) {
+  const { joints, byNode } = /** @type {import('./types.js').Figure} */ (desk.figure);
+  const now = against.get(joint.node);
+  const partner = joint.partner === null ? null : byNode.get(joint.partner);
+  const option = (/** @type {string} */ value, /** @type {string} */ words) => h('option', { value, selected: value === String(now ?? '') }, words);
+  return h(
+    'label',
+    { class: 'second' },
+    'beside ',
+    h(
+      'select',
+      {
+        class: 'field',
+        'data-focus': 'second',
+        change: (/** @type {Event} */ e) => {
+          const v = /** @type {HTMLSelectElement} */ (e.target).value;
+          if (v === '') against.delete(joint.node);
+          else against.set(joint.node, Number(v));
+          redraw();
+        },
+      },
+      option('', partner ? `its partner, ${partner.name}` : 'no other joint'),
+      partner && option('-1', 'no other joint'),
+      ...joints.filter((j) => j.held && j !== joint && j !== partner).map((j) => option(String(j.node), j.name)),
+    ),
+  );
+}
+
+/** Histogram and the numbers beside those of a second joint. @param {Joint} joint @param {() => void} redraw */
 function influence(joint, redraw) {
-  const partner = joint.partner === null ? null : (desk.figure?.byNode.get(joint.partner) ?? null);
+  const partner = secondOf(joint);
   if (!joint.held)
     return [
       h(
@@ -92,7 +130,7 @@ function influence(joint, redraw) {
         ),
       ),
     ];
-  if (joint.idle && (!partner?.held || partner.idle))
+  if (joint.idle && !against.has(joint.node) && (!partner?.held || partner.idle))
     return [
       h(
         'section',
@@ -105,12 +143,17 @@ function influence(joint, redraw) {
         ),
       ),
     ];
-  const turned = (/** @type {string} */ a) => {
-    axis = a;
-    redraw();
-  };
   return [
-    histogram(joint, partner, axis, turned),
+    histogram(
+      joint,
+      partner,
+      how,
+      (change) => {
+        Object.assign(how, change);
+        redraw();
+      },
+      secondChoice(joint, redraw),
+    ),
     joint.idle && h('p', { class: 'role' }, `Holds no vertex${joint.idleAs ? `: ${IDLE[joint.idleAs] ?? joint.idleAs}` : ''}.`),
     pairs(joint, partner),
   ];
@@ -128,17 +171,7 @@ const IDLE = {
 const ROWS = [
   ['vertices held', (x) => x.vertices, count],
   ['where it is strongest', (x) => x.dominant, count],
-  [
-    'weight sum',
-    (x) => x.weight_sum,
-    (n) =>
-      Math.abs(n) >= 10
-        ? n
-            .toFixed(1)
-            .replace('-', '−')
-            .replace(/\B(?=(\d{3})+\.)/, '\u202f')
-        : plain(n),
-  ],
+  ['weight sum', (x) => x.weight_sum, weightSum],
   ['largest weight', (x) => x.largest, plain],
   ['reach', (x) => x.reach_m, metres],
   ['patches', (x) => x.islands, count],
@@ -166,7 +199,7 @@ function pairs(joint, partner) {
   return h(
     'table',
     { class: 'pairs' },
-    h('caption', { class: 'vh' }, partner ? `${joint.name} against its partner ${partner.name}` : `Numbers of ${joint.name}`),
+    h('caption', { class: 'vh' }, partner ? `${joint.name} beside ${partner.name}` : `Numbers of ${joint.name}`),
     h(
       'thead',
       {},
@@ -175,7 +208,9 @@ function pairs(joint, partner) {
         {},
         h('td', {}),
         h('th', { scope: 'col' }, joint.side ? sideWords(joint) : 'this joint'),
-        b && partner && h('th', { scope: 'col' }, sideWords(partner, partner.side ?? 'partner')),
+        b &&
+          partner &&
+          h('th', { scope: 'col' }, partner.node === joint.partner ? sideWords(partner, partner.side ?? 'partner') : sideWords(partner, cut(partner.name, 14))),
         b && h('th', { scope: 'col' }, 'differs'),
       ),
     ),

@@ -1,5 +1,5 @@
 import { draw, h, radios, sheet } from './dom.js';
-import { choose, desk } from './desk.js';
+import { choose, desk, tell } from './desk.js';
 import { spark } from './histogram.js';
 import { count, roleWords, some } from './words.js';
 
@@ -25,7 +25,13 @@ export function jointList() {
   const head = h(
     'header',
     {},
-    h('p', { class: 'kick' }, joints.length > 0 ? 'Choose one here or on the figure' : ''),
+    h(
+      'p',
+      { class: 'kick' },
+      joints.length > 0 ? 'Choose one here or on the figure' : '',
+      joints.some((j) => j.held) &&
+        h('button', { class: 'text', type: 'button', 'data-focus': 'table', 'aria-haspopup': 'dialog', 'data-tip': 'All numbers of all joints, to sort and to save', click: () => tell('joint-table') }, 'As a table'),
+    ),
     h('h2', { id: 'h-card' }, joints.length > 0 ? some(joints.length, 'joint') : 'Joints'),
   );
   if (joints.length === 0) {
@@ -119,7 +125,7 @@ function row(j) {
         click: () => choose({ kind: 'joint', node: j.node }, { turn: false }),
       },
       h('span', { class: 'n' }, ring(j), h('b', {}, j.name)),
-      j.held ? spark(j) : h('span', {}),
+      j.held ? spark(j.held.histogram) : h('span', {}),
       h(
         'span',
         { class: 'c' },

@@ -3,12 +3,16 @@ import { desk, tell } from './desk.js';
 
 /** The document as a file on this machine; no request is made. */
 export function saveJSON() {
-  if (!desk.figure) return;
-  const url = URL.createObjectURL(new Blob([desk.figure.json], { type: 'application/json' }));
-  const a = h('a', { href: url, download: `${(desk.figure.file.name ?? 'figure').replace(/\.[^.]*$/, '')}.findings.json` });
+  if (desk.figure) saveText(desk.figure.json, 'findings.json', 'application/json', 'The findings are saved.');
+}
+
+/** A text as a file on this machine, named after the figure. @param {string} text @param {string} end @param {string} type @param {string} said */
+export function saveText(text, end, type, said) {
+  const url = URL.createObjectURL(new Blob([text], { type }));
+  const a = h('a', { href: url, download: `${(desk.figure?.file.name ?? 'figure').replace(/\.[^.]*$/, '')}.${end}` });
   a.click();
   setTimeout(() => URL.revokeObjectURL(url), 10_000);
-  tell('say', 'The findings are saved.');
+  tell('say', said);
 }
 
 /** @param {string} text @param {string} said */

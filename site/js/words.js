@@ -32,6 +32,9 @@ export function plain(n) {
     .replace(/\.$/, '');
 }
 
+/** A sum of weights: one digit after the point from ten on. @param {number} n */
+export const weightSum = (n) => (Math.abs(n) >= 10 ? fixed(n, 1) : plain(n));
+
 /** Metres; below a centimetre in millimetres. @param {number|null|undefined} m */
 export function metres(m) {
   if (m === null || m === undefined || !Number.isFinite(m)) return 'none';

@@ -3,7 +3,7 @@ package bridge
 // Ask is what the page asks the examiner. Files come beside it, as bytes.
 type Ask struct {
 	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, rows, curves, second, match, carry, save
+	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, joints, rows, curves, second, match, carry, save
 	Number int    `js:"number"` // of the finding whose whole place is asked for (list), or what it inks (overlay)
 	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
 	Pose   string `js:"pose"`   // of the sample: "T" or "A"
@@ -40,9 +40,10 @@ type Progress struct {
 }
 
 // Document carries text: the facts so far (partial), in the end (result), the list
-// of checks (catalogue), the whole place of one finding in plain text (list), what a
-// second file holds (second), which joint moves which (match) or what carrying a clip
-// over kept and lost (carry).
+// of checks (catalogue), the whole place of one finding in plain text (list), the
+// table of joints as comma-separated values (joints), what a second file holds
+// (second), which joint moves which (match) or what carrying a clip over kept and
+// lost (carry).
 type Document struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`

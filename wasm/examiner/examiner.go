@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/binding"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
@@ -107,6 +108,20 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 			return err
 		}
 		x.tell(bridge.Document{ID: x.id, Kind: "list", JSON: b.String()}, nil)
+		return nil
+	case "joints":
+		if x.result == nil {
+			return errors.New("nothing has been examined yet; open a file first")
+		}
+		var b bytes.Buffer
+		for i := range x.result.Stations {
+			if facts, ok := x.result.Stations[i].Facts.(*binding.Facts); ok {
+				if err := facts.WriteCSV(&b); err != nil {
+					return err
+				}
+			}
+		}
+		x.tell(bridge.Document{ID: x.id, Kind: "joints", JSON: b.String()}, nil)
 		return nil
 	case "rows", "curves":
 		if x.result == nil {
