@@ -59,6 +59,9 @@ func scores(s, t *Skeleton, mirrored bool) []float64 {
 			case !byRole: // of a few joints nothing is told by what they are not
 			case role != "" || b.role != "":
 				g += oneRole
+				if !sameAnchor(s, t, i, j, mirrored) {
+					g += otherAnchor // a thumb is no link of a chain on the shoulder
+				}
 			case sameAnchor(s, t, i, j, mirrored):
 			default:
 				g += otherAnchor

@@ -272,3 +272,18 @@ func TestOddSkeletons(t *testing.T) {
 		t.Errorf("four legs: remarks %q", m.Remarks)
 	}
 }
+
+// A capture with thumbs onto the sample: what hangs on a hand moves nothing that
+// hangs on the yoke, and the chains stay without a pair.
+func TestThumbIsNoChain(t *testing.T) {
+	s, d := real(t, "01_01.bvh"), sample(lamplighter.Options{})
+	m := Find(s, d)
+	for _, p := range m.Pairs {
+		if strings.HasPrefix(m.T.Name(p.Target), "chain_") || m.T.Name(p.Target) == "yoke" {
+			t.Errorf("%s moves %s (%.2f, %s)", m.S.Name(p.Source), m.T.Name(p.Target), p.Confidence, p.Evidence)
+		}
+	}
+	if len(m.Pairs) != 21 {
+		t.Errorf("%d pairs, want the 21 of the body", len(m.Pairs))
+	}
+}
