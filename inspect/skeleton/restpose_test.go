@@ -75,3 +75,22 @@ func TestBackwardKnee(t *testing.T) {
 		}
 	}
 }
+
+// The whole skeleton in a sentence, found or not.
+func TestSkeletonInWords(t *testing.T) {
+	for _, row := range []struct {
+		name, want string
+		rig        *rig.Rig
+	}{
+		{"the sample", "34 joints, 21 of a human body, all that are required among them. Arms: left 0.0° below level, right 0.0° below level. A T-pose.", lamp()},
+		{"a hand cut off", "33 joints, 20 of a human body; missing: leftHand. Arms: ", func() *rig.Rig { r := lamp(); lamplighter.Amputate(r); return r }()},
+		{"a hand of no side", "25 joints, none of a human body.", hand(0)},
+		{"a limb", "3 joints, 1 of a human body: not a whole figure.", tube(0, true)},
+		{"no joint", "", &rig.Rig{Shown: rig.None}},
+	} {
+		got := measured(t, row.rig).Says
+		if row.want == "" && got != "" || !strings.HasPrefix(got, row.want) {
+			t.Errorf("%s: %q, want %q …", row.name, got, row.want)
+		}
+	}
+}

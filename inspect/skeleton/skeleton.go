@@ -4,6 +4,8 @@ package skeleton
 
 import (
 	"context"
+	"fmt"
+	"strings"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
@@ -44,6 +46,7 @@ type Facts struct {
 	Loose       []Loose      `json:"loose_chains"`
 	Names       []NameFact   `json:"names"` // those that other players would change, and those that clash
 	Axes        AxesFact     `json:"axes"`
+	Says        string       `json:"says"`   // what this skeleton is, in words; "" without joints
 	Figure      bool         `json:"figure"` // a human-like figure: at least eight body roles, hips among them
 
 	// Sections are the outlines around the joints that were measured, for drawing.
@@ -107,7 +110,39 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 			return nil, err
 		}
 	}
+	f.Says = f.says()
 	return f, nil
+}
+
+// says tells what the skeleton is: how much of a body is in it, and how its arms rest.
+func (f *Facts) says() string {
+	if len(f.Joints) == 0 {
+		return ""
+	}
+	roles := 0
+	for i := range f.Joints {
+		if f.Joints[i].Role != nil {
+			roles++
+		}
+	}
+	text := fmt.Sprintf("%d joints", len(f.Joints))
+	if len(f.Joints) == 1 {
+		text = "1 joint"
+	}
+	switch {
+	case roles == 0:
+		text += ", none of a human body."
+	case !f.Figure:
+		text += fmt.Sprintf(", %d of a human body: not a whole figure.", roles)
+	case len(f.Missing) == 0:
+		text += fmt.Sprintf(", %d of a human body, all that are required among them.", roles)
+	default:
+		text += fmt.Sprintf(", %d of a human body; missing: %s.", roles, strings.Join(f.Missing, ", "))
+	}
+	if f.ArmPose.Says != "" {
+		text += " " + f.ArmPose.Says
+	}
+	return text
 }
 
 // at answers the entry of a joint, nil for nodes that are none.

@@ -9,14 +9,16 @@ func TestReadinessSaysWhatIsKnown(t *testing.T) {
 		name string
 		make func(*Facts)
 		want string
+		says string
 	}{
-		{"sound", func(*Facts) {}, "ready"},
-		{"nesting given up", func(f *Facts) { f.nested = false }, cannotTell},
-		{"nesting given up, but the surface branches", func(f *Facts) { f.nested, f.Branching = false, 1 }, "not-yet"},
-		{"a triangle without area", func(f *Facts) { f.ZeroArea = 1 }, "after-steps"},
-		{"pairs that must stay apart", func(f *Facts) { f.NearPairs, f.HeldApart = 2, 2 }, "ready"},
-		{"one pair more", func(f *Facts) { f.NearPairs, f.HeldApart = 3, 2 }, "not-yet"},
-		{"no triangle", func(f *Facts) { f.Triangles = 0 }, "nothing-to-bind"},
+		{"sound", func(*Facts) {}, "ready", "Ready to be bound."},
+		{"nesting given up", func(f *Facts) { f.nested = false }, cannotTell, "Whether it is ready to be bound cannot be told: nothing says which way the main shell faces."},
+		{"nesting given up, but the surface branches", func(f *Facts) { f.nested, f.Branching = false, 1 }, "not-yet", "Not ready to be bound. See to this first: 1 edge where the surface branches."},
+		{"a triangle without area", func(f *Facts) { f.ZeroArea = 1 }, "after-steps", "Can be bound. See to this first: 1 triangle without area."},
+		{"pairs that must stay apart", func(f *Facts) { f.NearPairs, f.HeldApart = 2, 2 }, "ready", "Ready to be bound."},
+		{"one pair more", func(f *Facts) { f.NearPairs, f.HeldApart = 3, 2 }, "not-yet", "Not ready to be bound. See to this first: 1 pair of vertices almost in one place."},
+		{"two things", func(f *Facts) { f.ZeroArea, f.Mixed = 2, 1 }, "after-steps", "Can be bound. See to 2 things first, beginning with 2 triangles without area."},
+		{"no triangle", func(f *Facts) { f.Triangles = 0 }, "nothing-to-bind", ""},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			f := &Facts{nested: true}
@@ -25,6 +27,9 @@ func TestReadinessSaysWhatIsKnown(t *testing.T) {
 			r := f.readiness()
 			if r.Verdict != row.want {
 				t.Errorf("verdict %q, want %q", r.Verdict, row.want)
+			}
+			if r.Says != row.says {
+				t.Errorf("says %q, want %q", r.Says, row.says)
 			}
 			f.Ready = r
 			if says := readyToBind.Needs(f); (says == tooDeep) != (row.want == cannotTell) {

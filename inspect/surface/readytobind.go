@@ -71,6 +71,7 @@ const cannotTell = "cannot-tell"
 type Ready struct {
 	Verdict string `json:"verdict"` // "ready", "after-steps", "not-yet"; "cannot-tell"; "nothing-to-bind" without a triangle
 	Steps   []Step `json:"steps"`
+	Says    string `json:"says"` // the verdict in a sentence; "" without a triangle
 }
 
 // Step is one thing to mend.
@@ -121,7 +122,28 @@ func (f *Facts) readiness() Ready {
 	} else if len(r.Steps) > 0 {
 		r.Verdict = "after-steps"
 	}
+	r.Says = r.sentence()
 	return r
+}
+
+// sentence says the verdict, and how much there is to do first.
+func (r *Ready) sentence() string {
+	first := ""
+	switch n := len(r.Steps); {
+	case n == 1:
+		first = " See to this first: " + r.Steps[0].What + "."
+	case n > 1:
+		first = fmt.Sprintf(" See to %d things first, beginning with %s.", n, r.Steps[0].What)
+	}
+	switch r.Verdict {
+	case "ready":
+		return "Ready to be bound."
+	case "after-steps":
+		return "Can be bound." + first
+	case "not-yet":
+		return "Not ready to be bound." + first
+	}
+	return "Whether it is ready to be bound cannot be told: nothing says which way the main shell faces." + first
 }
 
 // main is the shell with the largest area; −1: none.

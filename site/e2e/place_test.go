@@ -66,6 +66,7 @@ func TestSectionOnTheFigure(t *testing.T) {
 		t.Errorf("the card says %q of the section", words)
 	}
 	p.shot("17-joint-section")
+	p.axe("section of a joint")
 	if on := eval[string](p, `document.querySelector('[data-focus="cut"]').getAttribute('aria-pressed')`); on != "true" {
 		t.Errorf("aria-pressed is %q", on)
 	}
@@ -119,6 +120,7 @@ func TestWeldSlider(t *testing.T) {
 	p.click(`[data-act="paper"]`)
 	p.still()
 	p.shot("18-weld-night")
+	p.axe("weld curve in the card")
 
 	// Without the finding the curve stands under its lens.
 	eval[any](p, `document.querySelector('#pad').focus()`)
@@ -126,6 +128,7 @@ func TestWeldSlider(t *testing.T) {
 	p.poll("the curve under the lens", `document.querySelectorAll('#lens .weld').length === 1 && document.querySelectorAll('.weld').length === 1`)
 	time.Sleep(200 * time.Millisecond)
 	p.shot("19-weld-lens")
+	p.axe("weld curve under its lens")
 	p.clean()
 }
 

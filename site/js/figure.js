@@ -76,6 +76,7 @@ export function readJoints(doc) {
       length: first(j.length, old?.length),
       role: first(j.role, old?.role) || null,
       sure: first(j.role_confidence, old?.sure),
+      evidence: j.evidence || old?.evidence || '',
       side: first(j.side, old?.side) || null,
       partner: first(j.partner, old?.partner),
       held: old?.held ?? null,
@@ -162,9 +163,12 @@ function readStations(doc, findings, catalogue, how) {
       .map((/** @type {any} */ c) => ({ id: c.id, title: titles.get(c.id) ?? c.id, state: c.state, reason: c.reason ?? '' }));
     const known = catalogue.length === 0 || catalogue.some((s) => s.name === name && s.entries.length > 0);
     const state = checks.length > 0 ? 'done' : !known || !how.running ? 'absent' : how.now === name ? 'now' : 'wait';
-    return { name, title, says, state, checks, findings: findings.filter((f) => f.station === name) };
+    return { name, title, says, state, checks, findings: findings.filter((f) => f.station === name), whole: wholeWords(name, doc.facts_of ?? {}) };
   });
 }
+
+/** What a station tells of the figure as a whole, found or not. @param {string} name @param {any} facts */
+const wholeWords = (name, facts) => (name === 'surface' ? facts.surface?.ready_to_bind?.says : name === 'skeleton' ? facts.skeleton?.says : '') ?? '';
 
 /**
  * What `rigloupe checks --json` prints, in whichever of its two nestings.

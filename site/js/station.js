@@ -71,6 +71,7 @@ export function station(s) {
         },
       },
       h('summary', { 'data-focus': `s-${s.name}` }, h('h3', {}, s.title), h('span', { class: 'clear' }, says)),
+      s.whole && h('p', { class: 'station-says' }, s.whole),
       allWait && reasons.length === 1 && h('p', { class: 'station-says' }, `${s.title} was not looked at: ${reasons[0]}.`),
       h(
         'ul',

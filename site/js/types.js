@@ -56,6 +56,7 @@
  * @property {number|null} length
  * @property {string|null} role
  * @property {number|null} sure confidence of the role
+ * @property {string} evidence what the role was told by, in words
  * @property {Side} side
  * @property {number|null} partner node
  * @property {Held|null} held null: not in any skin that was looked at
@@ -65,7 +66,7 @@
  */
 /** @typedef {{radius: number|null, offset: number|null, outside: boolean}} Cut offset ÷ radius from its middle */
 /** @typedef {{id: string, title: string, state: 'clear'|'found'|'not-looked-at', reason: string}} CheckRow */
-/** @typedef {{name: string, title: string, says: string, state: 'done'|'now'|'wait'|'absent', checks: CheckRow[], findings: Finding[]}} Station */
+/** @typedef {{name: string, title: string, says: string, state: 'done'|'now'|'wait'|'absent', checks: CheckRow[], findings: Finding[], whole: string}} Station whole: what it tells of the figure as a whole */
 /** @typedef {{clip: number, name: string, start: number, seconds: number, facts: any}} Clip */
 /** @typedef {{name: string, unit: string, value: number, grade?: string}} Limit */
 /** @typedef {{id: string, title: string, measure?: string, limits: Limit[], source?: string}} Entry */

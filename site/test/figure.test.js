@@ -25,6 +25,16 @@ test('stations that this build lacks are told from those that are clear', () => 
   assert.equal(f.stations[3].findings.length, 5);
 });
 
+test('what a station tells of the whole figure stands with it', () => {
+  const doc = facts();
+  doc.facts_of.surface = { ...doc.facts_of.surface, ready_to_bind: { verdict: 'ready', steps: [], says: 'Ready to be bound.' } };
+  doc.facts_of.skeleton = { says: '34 joints.', joints: [{ node: 4, name: 'a', role: 'hips', evidence: 'the name says it', off_centre: 0.2, section_radius_m: 0.1 }] };
+  const f = readFigure(JSON.stringify(doc), table, { running: false });
+  assert.deepEqual(f.stations.slice(0, 4).map((s) => s.whole), ['', 'Ready to be bound.', '34 joints.', '']);
+  assert.equal(f.byNode.get(4)?.evidence, 'the name says it');
+  assert.deepEqual(f.byNode.get(4)?.cut, { radius: 0.1, offset: 0.2, outside: false });
+});
+
 test('while it runs, one station is at work and the later ones wait', () => {
   const doc = facts();
   doc.checks = doc.checks.filter((c) => c.id.startsWith('intake/'));

@@ -10,6 +10,8 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/skeleton"
+	"rigloupe/inspect/surface"
 )
 
 // The marks of the grades, as on the page: a square, a lozenge, a caret; three
@@ -57,12 +59,24 @@ func writeLedger(w io.Writer, r *inspect.Result, timings bool) {
 			took = fmt.Sprintf(", %.1f ms", float64(s.Took.Microseconds())/1000)
 		}
 		fmt.Fprintf(w, "\n%s\n", spread(s.Title, fmt.Sprintf("%d clear%s", n, took)))
+		paragraph(w, "  ", says(s.Facts))
 		for _, finding := range s.Findings {
 			number++
 			writeFinding(w, number, &finding)
 		}
 		writeSkipped(w, s.Checks)
 	}
+}
+
+// says is what a station tells of the figure as a whole, found or not.
+func says(facts any) string {
+	switch f := facts.(type) {
+	case *surface.Facts:
+		return f.Ready.Says
+	case *skeleton.Facts:
+		return f.Says
+	}
+	return ""
 }
 
 func writeFinding(w io.Writer, number int, f *check.Finding) {
