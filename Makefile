@@ -67,7 +67,7 @@ e2e: site cli ## the page in real Chromium and Firefox; screenshots in site/dist
 
 bench: site cli ## speed, natively, in WebAssembly and in Chromium
 	$(GO) test -run '^$$' -bench . ./inspect/... ./viewer/...
-	$(WASMRUN) -run '^$$' -bench . ./inspect/deform ./viewer/raster ./viewer/scene ./inspect/gltfio
+	$(WASMRUN) -run '^$$' -bench . ./inspect/bends ./inspect/deform ./viewer/raster ./viewer/scene ./inspect/gltfio
 	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 30m -run '^$$' -bench . ./site/e2e
 
 golden: ## rewrite golden pictures and texts; look at every one that changed

@@ -42,7 +42,9 @@ func TestRealModels(t *testing.T) {
 		name := filepath.Base(p)
 		found, _ := checktest.Judge(t, &Station, open(t, p), nil)
 		var got []string
+		facts := measured(t, open(t, p))
 		for _, f := range found {
+			posed(t, name, facts, &f)
 			if f.Grade > check.Note {
 				got = append(got, fmt.Sprintf("%s %s %s", f.Grade, f.ID, f.Subject))
 			}
@@ -77,5 +79,19 @@ func TestWalkingManMadeWhole(t *testing.T) {
 		if f.Grade > check.Note && (f.ID != tearAlong.ID || f.Measures[0].Value != 2) {
 			t.Errorf("%s %s %s %v", f.Grade, f.ID, f.Subject, f.Measures)
 		}
+	}
+}
+
+// posed tells that the move a finding names is one of the bend set, so that it can be
+// shown.
+func posed(t *testing.T, name string, facts *Facts, f *check.Finding) {
+	t.Helper()
+	m := f.Where.Move
+	if m == nil {
+		t.Errorf("%s: %s %s has no pose", name, f.ID, f.Subject)
+		return
+	}
+	if !slices.ContainsFunc(facts.Turns, func(u Turn) bool { return u.Joint == m.Joint && u.Axis == m.Axis }) {
+		t.Errorf("%s: %s %s: the bend set has no turn of joint %d about %s", name, f.ID, f.Subject, m.Joint, m.Axis)
 	}
 }

@@ -73,6 +73,7 @@ func TestSampleFaults(t *testing.T) {
 				if f.Where.Move == nil {
 					t.Errorf("%s: no pose to show it in", fault.Name)
 				}
+				posed(t, fault.Name, measured(t, r), &f)
 			}
 			if !hit {
 				t.Errorf("%s: not found at grade %s", fault.Name, fault.Grade)

@@ -3,6 +3,9 @@ package bends
 import (
 	"math"
 
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 )
@@ -17,6 +20,7 @@ type Twist struct {
 	RadiusDual *float64 `json:"radius_ratio_dual"`
 	At         float64  `json:"at"` // where on the bone, 0 … 1
 
+	axis   mgl64.Vec3 // unit, from the joint to the end
 	zoneAt *group
 	point  [3]float64
 	extent float64
@@ -59,7 +63,8 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 	if len(rings) == 0 {
 		return // stiff there: nothing is pinched
 	}
-	turn := z.turn(axis.Normalize(), 180)
+	axis = axis.Normalize()
+	turn := z.turn(axis, 180)
 	z.carry(turn, deform.Linear)
 	least, which := math.Inf(1), 0
 	for i := range rings {
@@ -77,6 +82,7 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 			dual = min(dual, n)
 		}
 	}
+	t.axis = axis
 	t.Radius, t.RadiusDual, t.Turned, t.At = ratio(least), ratio(dual), z.joint, at[which]
 	t.point = from.Add(axis.Mul(at[which]))
 	t.extent = math.Sqrt(rings[which].area / math.Pi)
@@ -85,4 +91,18 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 		vertices = append(vertices, c.a, c.b)
 	}
 	t.zoneAt = b.spots(vertices)
+}
+
+// pose is the half turn as a move of the bend set: the turn of its joint that goes about
+// the bone within 20°. nil: the set has none, as of fingers, which only bend.
+func (f *Facts) pose(t *Twist) (m *check.Move) {
+	best := math.Cos(20 * math.Pi / 180)
+	for i := range f.Turns {
+		u := &f.Turns[i]
+		if d := math.Abs(t.axis.Dot(u.Dir)); u.Joint == t.Turned && d > best {
+			// Half a turn is the same either way.
+			best, m = d, &check.Move{Joint: u.Joint, Axis: u.Axis, Degrees: 180}
+		}
+	}
+	return m
 }

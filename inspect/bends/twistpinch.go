@@ -2,6 +2,7 @@ package bends
 
 import (
 	"fmt"
+	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -10,7 +11,7 @@ import (
 var twistPinch = check.Check[Facts]{
 	ID:      "bends/twist-pinch",
 	Title:   "A limb that pinches in when it is twisted",
-	Measure: "smallest width left in the middle third of a bone when it is twisted by 180°, of the width at rest, linear blend",
+	Measure: "smallest width left in the middle third of a bone when it is twisted by 180°, of the width at rest, linear blend; bones that can be twisted, so no fingers",
 	Limits:  []check.Limit{{Name: "width", Unit: "of the radius", Value: pinchNote, Grade: check.Note}},
 	Why: "Half way between two joints that are turned against each other, linear blending takes the mean of two opposite places: the axis. " +
 		"A forearm then thins like a wrapped sweet when the hand turns.",
@@ -20,32 +21,31 @@ var twistPinch = check.Check[Facts]{
 	Needs:  needsBends,
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("width")
-		worst, names := -1, []string(nil)
-		w := check.Nowhere()
+		var list []*Twist
+		worst := 0
 		for i := range f.Twists {
 			t := &f.Twists[i]
-			if t.Radius == nil || !(*t.Radius < limit.Value) {
+			if t.Radius == nil || !(*t.Radius < limit.Value) || f.pose(t) == nil {
 				continue
 			}
-			if worst < 0 || *t.Radius < *f.Twists[worst].Radius-1e-6 { // of equal ones the first
-				worst = i
+			if list = append(list, t); *t.Radius < *list[worst].Radius-1e-6 { // of equal ones the first
+				worst = len(list) - 1
 			}
 		}
-		if worst < 0 {
+		if len(list) == 0 {
 			return
 		}
-		w.Joints = append(w.Joints, f.Twists[worst].Joint)
-		names = append(names, f.names[f.Twists[worst].Joint])
-		for i := range f.Twists {
-			if t := &f.Twists[i]; i != worst && t.Radius != nil && *t.Radius < limit.Value {
-				w.Joints, names = append(w.Joints, t.Joint), append(names, f.names[t.Joint])
-			}
+		t := list[worst]
+		list = slices.Insert(slices.Delete(list, worst, worst+1), 0, t)
+		w := check.Nowhere()
+		var names []string
+		for _, t := range list {
+			w.Joints, names = append(w.Joints, t.Joint), append(names, f.names[t.Joint])
 		}
-		t := &f.Twists[worst]
 		w.Spots, w.Extent = t.zoneAt.spots, t.extent
 		point := t.point
 		w.Point = &point
-		w.Move = &check.Move{Joint: t.Turned, Axis: "twist", Degrees: 180}
+		w.Move = f.pose(t)
 		found := d.Found(limit, "width left", *t.Radius, w)
 		found.Subject = fmt.Sprintf("%s, twisted by 180°", exam.Listed(names))
 		if t.RadiusDual != nil {

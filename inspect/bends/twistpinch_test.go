@@ -1,10 +1,15 @@
 package bends
 
 import (
+	"math"
+	"slices"
 	"testing"
+
+	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
+	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
 
@@ -21,6 +26,10 @@ func TestTwistPinch(t *testing.T) {
 		{Name: "a little more", Rig: tubeOf(even(.26)), Want: []checktest.Want{{Grade: check.Note, Value: .48, Tolerance: 1e-6}}},
 		{Name: "half and half", Rig: tubeOf(even(.5)), Want: []checktest.Want{{Grade: check.Note, Value: 0, Tolerance: 1e-6}}},
 		{Name: "limit moved", Rig: ramped, Limits: map[string]float64{"width": .33}},
+		// Its neck keeps 0.41, and is noted for it.
+		{Name: "clean figure, below its neck", Rig: clean, Limits: map[string]float64{"width": .4}},
+		{Name: "forearm twisted from the wrist", Rig: clean, Plant: func(r *rig.Rig) { lamplighter.LongTwist(r) }, Limits: map[string]float64{"width": .4},
+			Want: []checktest.Want{{Grade: check.Note, Value: 0, Tolerance: .02, Joints: []rig.Node{lamplighter.Node("lowerArm_L")}}}},
 		{Name: "no section: a slit", Rig: func() *rig.Rig { return tube(1, .2, 8, 8, true, even(.5)) }, Plant: flatten},
 	})
 }
@@ -39,5 +48,30 @@ func TestTwistPlace(t *testing.T) {
 		near(t, "along", tw.At, w.at, 1e-9)
 		near(t, "x", tw.point[0], w.x, 1e-9)
 		near(t, "by dual quaternions", *tw.RadiusDual, 1, 1e-6)
+	}
+}
+
+// A bone that no turn of the bend set twists within 20° is measured but not judged, as a
+// finger's: there is no pose to show it in.
+func TestTwistPose(t *testing.T) {
+	f := measured(t, tube(1, .2, 30, 16, true, ramp(1)))
+	for _, row := range []struct {
+		degrees float64
+		known   bool
+	}{{0, true}, {19, true}, {21, false}, {69, false}, {71, true}, {90, true}} { // at 90° the turn across
+		s, c := math.Sincos(row.degrees * math.Pi / 180)
+		g := *f
+		g.Twists = slices.Clone(f.Twists)
+		for i := range g.Twists {
+			g.Twists[i].axis = mgl64.Vec3{c, s, 0}
+		}
+		if m := g.pose(&g.Twists[0]); (m != nil) != row.known {
+			t.Errorf("%g°: pose %+v", row.degrees, m)
+		}
+		found, _ := Station.Judge(&g, nil)
+		named := slices.ContainsFunc(found, func(x check.Finding) bool { return x.ID == twistPinch.ID })
+		if named != row.known {
+			t.Errorf("%g°: judged %v", row.degrees, named)
+		}
 	}
 }
