@@ -223,7 +223,7 @@ func stands(r *Row) string {
 	case r.Bound && stops != "":
 		return "is already bound, but" + strings.Replace(stops, " with", " has", 1)
 	case r.Bound:
-		return "is already bound, and nothing keeps it from being used" + r.passedOver()
+		return "is already bound, and no stop stands in its way" + r.passedOver()
 	case empty(r) > 0:
 		return "has no surface to bind"
 	case stops != "":
@@ -271,6 +271,9 @@ func runnerUp(best *Row, next []Row, by *criterion) string {
 	after := false
 	for i := range criteria {
 		c := &criteria[i]
+		if c.name == "notes" { // what is merely worth knowing speaks against nobody
+			break
+		}
 		if after && c.compare(best, b) > 0 {
 			s += "; on the other hand " + c.behind(strconv.Quote(best.File), best, b)
 			break
@@ -294,15 +297,30 @@ func remains(r *Row) string {
 			parts = append(parts, fmt.Sprintf("%s (%s)", some(g.n, g.grade), titles(r, g.grade)))
 		}
 	}
+	clips := ""
+	if n := r.ofClips(); n > 0 {
+		clips = fmt.Sprintf("; its clips have %s of their own", some(n, "flaw"))
+	}
 	switch {
 	case len(parts) > 0:
-		return fmt.Sprintf("What remains to be mended in %q: %s.", r.File, strings.Join(parts, "; "))
+		return fmt.Sprintf("What remains to be mended in %q: %s%s.", r.File, strings.Join(parts, "; "), clips)
 	case r.Counted.Note == 1:
-		return fmt.Sprintf("Nothing must be mended in %q; 1 note is worth knowing.", r.File)
+		return fmt.Sprintf("Nothing must be mended in %q; 1 note is worth knowing%s.", r.File, clips)
 	case r.Counted.Note > 1:
-		return fmt.Sprintf("Nothing must be mended in %q; %d notes are worth knowing.", r.File, r.Counted.Note)
+		return fmt.Sprintf("Nothing must be mended in %q; %d notes are worth knowing%s.", r.File, r.Counted.Note, clips)
 	}
-	return fmt.Sprintf("Nothing remains to be mended in %q.", r.File)
+	return fmt.Sprintf("Nothing remains to be mended in %q%s.", r.File, clips)
+}
+
+// ofClips counts the flaws that do not count for rigging, so that the sentence and
+// the column of flaws do not contradict each other.
+func (r *Row) ofClips() (n int) {
+	for _, b := range r.Brief {
+		if b.Grade == "flaw" && !b.Counts {
+			n++
+		}
+	}
+	return n
 }
 
 // otherKind names the first of the models that are not bound where the best is, so

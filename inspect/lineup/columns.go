@@ -92,6 +92,9 @@ func (c *Column) cell(f *facts, r *Row) Cell {
 	} else {
 		b = r.worst(c.Check)
 	}
+	if v, ok := value.(string); ok {
+		cell.Words = said[v]
+	}
 	cell.AtLeast = c.Key == "near" && f.surface != nil && !f.surface.NearAll
 	if b != nil {
 		cell.Grade, cell.Finding = b.Grade, b.Number

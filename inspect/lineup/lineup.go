@@ -24,6 +24,7 @@ import (
 // joins the rows afterwards.
 type Row struct {
 	Path  string `json:"path,omitempty"` // as it was named or dropped; New makes File of it and takes it out
+	From  int    `json:"-"`              // of a table: which of the rows given to New this one was
 	File  string `json:"file"`
 	Place int    `json:"place"` // 1: the best; models on one place stand level; 0: not placed
 	State string `json:"state"` // Examined, Part, Unread
@@ -71,7 +72,8 @@ type Cells map[string]Cell
 
 // Cell is one value and what stands behind it.
 type Cell struct {
-	Value   any    `json:"value"` // number or word; null: Reason says why
+	Value   any    `json:"value"`           // number or word; null: Reason says why
+	Words   string `json:"words,omitempty"` // of a word that a person reads otherwise
 	Reason  string `json:"reason,omitempty"`
 	AtLeast bool   `json:"at_least,omitempty"` // there are more, too many to count
 	Check   string `json:"check"`              // that it leads to; "": none
@@ -197,6 +199,9 @@ func gradeOf(s string) check.Grade {
 // answer does not depend on the order of the rows.
 func New(rows []Row) *Table {
 	t := &Table{Columns: columns, Rows: slices.Clone(rows)}
+	for i := range t.Rows {
+		t.Rows[i].From = i
+	}
 	// By path first, so that equal names get their numbers the same way every time.
 	slices.SortStableFunc(t.Rows, func(a, b Row) int { return cmp.Or(cmp.Compare(a.Path, b.Path), compare(&a, &b)) })
 	name(t.Rows)

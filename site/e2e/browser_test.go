@@ -241,8 +241,9 @@ func (p *tab) drop(paths ...string) {
 		p.must(err)
 		paths[i] = a
 	}
+	x := eval[float64](p, `Math.min(640, innerWidth / 2)`)
 	for _, kind := range []input.DispatchDragEventType{"dragEnter", "dragOver", "drop"} {
-		_, err := chromedp.Call(p.ctx, input.DispatchDragEvent, input.DispatchDragEventParams{Type: kind, X: 640, Y: 400,
+		_, err := chromedp.Call(p.ctx, input.DispatchDragEvent, input.DispatchDragEventParams{Type: kind, X: x, Y: 400,
 			Data: &input.DragData{Items: []*input.DragDataItem{}, Files: paths, DragOperationsMask: 1}})
 		p.must(err)
 	}

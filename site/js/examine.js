@@ -28,6 +28,12 @@ export async function open(dropped, adds) {
   await examine([sorted.figure, ...sorted.sides], aside);
 }
 
+/** Files that are sorted already: the figure first. @param {Source[]} files */
+export async function openFiles(files) {
+  before = null;
+  await examine(files, '');
+}
+
 /** Reads the same files again, after a re-export, and says what changed. */
 export async function reread() {
   if (held.length === 0 || !desk.figure) return;
@@ -60,7 +66,8 @@ async function examine(files, aside) {
   );
 }
 
-const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stringify(desk.limits) : '');
+/** The limits changed in the page, for the examiner. */
+export const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stringify(desk.limits) : '');
 
 /**
  * One examination from the first question to the last answer.

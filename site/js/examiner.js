@@ -4,7 +4,7 @@ import { programs } from './programs.js';
 /** @typedef {{ask: (kind: string, data?: any, transfer?: Transferable[]) => Promise<any>, stop: () => void, end: () => void}} Examiner */
 
 /** Kinds of message that end an ask. */
-const last = new Set(['done', 'refused', 'result', 'list', 'catalogue', 'lenses', 'field', 'overlay', 'joints', 'rows', 'curves', 'second', 'match', 'carry', 'saved']);
+const last = new Set(['done', 'refused', 'result', 'list', 'catalogue', 'lenses', 'field', 'overlay', 'joints', 'rows', 'curves', 'second', 'match', 'carry', 'saved', 'row', 'lineup']);
 
 /**
  * Starts a worker with the examiner in it and resolves when it takes questions.
@@ -31,13 +31,13 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     for (const [id, w] of waiting) { onMessage({ id, ...m }); w.done({ id, ...m }); }
     waiting.clear();
   };
-  const end = () => { over = true; worker.terminate(); note({ examiner: 0 }); };
+  const end = () => { over = true; worker.terminate(); if (keeps) note({ examiner: 0 }); };
 
   await new Promise((/** @type {(v?: any) => void} */ ready, fail) => {
     worker.onerror = (e) => { const why = e.message || 'the worker failed'; fail(new Error(why)); died(why); };
     worker.onmessage = ({ data }) => {
       if (over) return;
-      if (data.memory) note({ examiner: data.memory });
+      if (data.memory && keeps) note({ examiner: data.memory });
       if (data.kind === 'ready') return ready();
       if (data.kind === 'ended') { fail(new Error(data.text)); return died(data.text); }
       if (keeps) keep(data);
@@ -56,7 +56,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     stop: () => worker.postMessage({ kind: 'stop' }),
     ask: (kind, data = {}, transfer = []) => new Promise((done) => {
       if (over) return done({ kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
-      if (kind === 'examine' || kind === 'sample') warmed = true;
+      if (kind === 'examine' || kind === 'sample' || kind === 'row') warmed = true;
       waiting.set(++ids, { kind, done });
       worker.postMessage({ ...data, id: ids, kind }, transfer);
     }),

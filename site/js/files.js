@@ -31,6 +31,19 @@ export function sort(dropped, held = []) {
   return { figure: figures[0] ?? null, sides, others: figures.slice(1).map((s) => s.name), stray };
 }
 
+/**
+ * Every model among dropped files, each with the files that may belong to it: of a .gltf those in its own folder and below.
+ * @param {Source[]} dropped @returns {Source[][]} the model first
+ */
+export function models(dropped) {
+  const hidden = (/** @type {string} */ n) => n.split('/').some((p) => p.startsWith('.') || p === '__MACOSX');
+  const seen = dropped.filter((s) => !hidden(s.name));
+  const folder = (/** @type {Source} */ s) => s.name.slice(0, s.name.lastIndexOf('/') + 1);
+  return seen
+    .filter((s) => MODELS.includes(ending(s.name)))
+    .map((m) => [m, ...(ending(m.name) === 'gltf' ? seen.filter((s) => SIDES.includes(ending(s.name)) && s.name.startsWith(folder(m))) : [])]);
+}
+
 /** What is said about files that were left aside. @param {{figure: Source|null, sides: Source[], others: string[], stray: string[]}} s */
 export function asideWords(s) {
   const names = (/** @type {string[]} */ n) => (n.length > 3 ? `${n.slice(0, 3).join(', ')} and ${n.length - 3} more` : n.join(', '));

@@ -2,6 +2,7 @@ import { h, must } from './dom.js';
 import { choose, chosenFinding, desk, show, tell } from './desk.js';
 import { run, stepKey } from './clips.js';
 import { nextPlace } from './ink.js';
+import { closeLineup, lineupIsOpen } from './lineup.js';
 import { lensNames } from './lens.js';
 import { guarded, setStage } from './stage.js';
 import { stepTerm } from './sum.js';
@@ -142,6 +143,7 @@ export function help() {
 
 function back() {
   if (document.querySelector('dialog[open]')) return;
+  if (lineupIsOpen()) return closeLineup();
   const notice = must('notice');
   const close = /** @type {HTMLElement|null} */ (
     notice.hidden || notice.dataset.kind === 'run' ? null : notice.querySelector('.row button:last-child')

@@ -12,6 +12,8 @@ import { mountFileSheet } from './filesheet.js';
 import { mountFirst, route } from './first.js';
 import { mountHead } from './head.js';
 import { mountLedger } from './ledger.js';
+import { lineupIsOpen, showLineup, takeModels } from './lineup.js';
+import { mountLineup } from './lineuptable.js';
 import { mountLens } from './lens.js';
 import { mountNotice } from './notice.js';
 import { mountPad, placeOf } from './pad.js';
@@ -27,8 +29,12 @@ import { mountWeld } from './weld.js';
 
 /** The notice lists missing files: what comes is added to what is held. */
 const asksForMore = () => must('notice').dataset.kind === 'missing' && !must('notice').hidden;
-const pick = async () => open(await ofPicker(must('picker')), asksForMore());
-const acts = { open: pick, reread, sample, help, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+/** Several models, or any while the line-up is open, go there; else one is opened. @param {import('./files.js').Source[]} sources @param {boolean} adds */
+const take = async (sources, adds) => {
+  if (adds || !takeModels(sources)) await open(sources, adds);
+};
+const pick = async () => take(await ofPicker(must('picker')), asksForMore());
+const acts = { open: pick, reread, sample, help, lineup: showLineup, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 /** The lens that shows a finding best. @type {Record<string, string>} */
 const LENS_OF = {
@@ -54,6 +60,7 @@ mountFirst();
 mountLedger();
 mountView();
 mountLens();
+mountLineup({ pick });
 mountWeld();
 mountInk();
 mountStrip();
@@ -77,7 +84,7 @@ must('stop-here').addEventListener('click', stopHere);
 let depth = 0;
 const dragging = (/** @type {boolean} */ over) => {
   document.body.classList.toggle('dragging', over);
-  must('veil').textContent = asksForMore() ? 'Drop to add' : 'Drop to open';
+  must('veil').textContent = asksForMore() || lineupIsOpen() ? 'Drop to add' : 'Drop to open';
 };
 addEventListener(
   'dragenter',
@@ -116,7 +123,7 @@ addEventListener(
     const { sources, refused } = await ofDrop(e.dataTransfer);
     if (refused.length > 0)
       tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
-    if (sources.length > 0) await open(sources, adds);
+    if (sources.length > 0) await take(sources, adds);
   },
   true,
 );

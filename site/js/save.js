@@ -1,15 +1,20 @@
 import { h } from './dom.js';
 import { desk, tell } from './desk.js';
 
-/** The document as a file on this machine; no request is made. */
+/** The document of the figure that is open. */
 export function saveJSON() {
   if (desk.figure) saveText(desk.figure.json, 'findings.json', 'application/json', 'The findings are saved.');
 }
 
-/** A text as a file on this machine, named after the figure. @param {string} text @param {string} end @param {string} type @param {string} said */
+/** A text as a file on this machine, named after the figure; no request is made. @param {string} text @param {string} end @param {string} type @param {string} said */
 export function saveText(text, end, type, said) {
+  saveAs(text, `${(desk.figure?.file.name ?? 'figure').replace(/\.[^.]*$/, '')}.${end}`, type, said);
+}
+
+/** @param {string} text @param {string} name @param {string} type @param {string} said */
+export function saveAs(text, name, type, said) {
   const url = URL.createObjectURL(new Blob([text], { type }));
-  const a = h('a', { href: url, download: `${(desk.figure?.file.name ?? 'figure').replace(/\.[^.]*$/, '')}.${end}` });
+  const a = h('a', { href: url, download: name });
   a.click();
   setTimeout(() => URL.revokeObjectURL(url), 10_000);
   tell('say', said);

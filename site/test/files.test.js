@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { asideWords, ending, ofDrop, sort } from '../js/files.js';
+import { asideWords, ending, models, ofDrop, sort } from '../js/files.js';
 
 const s = (name) => ({ name, file: { name }, handle: null });
 const of = (...names) => names.map(s);
@@ -28,6 +28,17 @@ test('what is missing is added to what is held', () => {
 test('motion capture is the figure where no model is', () => {
   assert.equal(sort(of('walk.BVH', 'notes.txt')).figure?.name, 'walk.BVH');
   assert.equal(sort(of('a.bvh', 'z.glb')).figure?.name, 'z.glb');
+});
+
+test('several models, each with what belongs to it', () => {
+  const names = (list) => models(of(...list)).map((m) => m.map((x) => x.name).join('+'));
+  for (const [list, want, what] of [
+    [['b.glb', 'a.vrm', 'notes.txt'], ['b.glb', 'a.vrm'], 'in the order they came'],
+    [['x/c.gltf', 'x/c.bin', 'x/tex/c.png', 'y/d.gltf', 'y/d.bin', 'e.glb'], ['x/c.gltf+x/c.bin+x/tex/c.png', 'y/d.gltf+y/d.bin', 'e.glb'], 'by folder'],
+    [['c.gltf', 'c.bin', 'd.gltf', 'd.bin'], ['c.gltf+c.bin+d.bin', 'd.gltf+c.bin+d.bin'], 'of one folder: the reader takes what it names'],
+    [['a.bvh', '.a.glb'], [], 'motion and hidden files are no models'],
+  ])
+    assert.deepEqual(names(list), want, what);
 });
 
 test('what is left aside is said', () => {

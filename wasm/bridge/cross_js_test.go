@@ -11,9 +11,10 @@ import (
 // panic on the way out; see the package comment.
 func TestMessagesCross(t *testing.T) {
 	for _, m := range []any{
-		&Ask{ID: 1, Kind: "examine", Number: 7, Limits: `{"a":{"b":1}}`, Pose: "T", Names: "plain", Size: 5, Pins: "a,b", Clip: new(2), FreeFeet: true, Rename: "walk", Format: "glb"},
+		&Ask{ID: 1, Kind: "examine", Number: 7, Limits: `{"a":{"b":1}}`, Pose: "T", Names: "plain", Size: 5, Pins: "a,b", Clip: new(2), FreeFeet: true, Rename: "walk", Format: "glb", Rows: "[]"},
 		&Progress{1, "progress", "surface", "Surface", 2, 3, "Surface: 2 of 3", 1e7},
 		&Document{1, "result", `{"facts":1,"name":"höher 🙂"}`},
+		&Lineup{1, "lineup", "{}", "a,b", []int{2, 0, 1}},
 		&Parcel{1, "file", "lamp.glb"},
 		&Done{1, "done", 12.5, true, 1e7},
 		&Refused{1, "refused", "text", "hint", []string{"a.bin", "b.png"}},

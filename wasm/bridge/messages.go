@@ -3,14 +3,15 @@ package bridge
 // Ask is what the page asks the examiner. Files come beside it, as bytes.
 type Ask struct {
 	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, joints, rows, curves, second, match, carry, save
+	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, joints, rows, curves, second, match, carry, save, row, lineup
 	Number int    `js:"number"` // of the finding whose whole place is asked for (list), or what it inks (overlay)
 	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
 	Pose   string `js:"pose"`   // of the sample: "T" or "A"
 	Names  string `js:"names"`  // of the sample: "plain", "snake", "prefix"
 	Size   int    `js:"size"`   // of the sample: vertices, 0: the default
 
-	Name  string  `js:"name"`  // of the lens: field
+	Name  string  `js:"name"`  // of the lens: field; of the file, as the person calls it: row
+	Rows  string  `js:"rows"`  // lineup: what row answered, a JSON list
 	Weld  float64 `js:"weld"`  // metres, for a lens that asks for a weld distance
 	Joint *int    `js:"joint"` // for a lens that asks for one, and of an overlay without a number: whose section; null: none
 	Move  *Move   `js:"move"`  // of the bend set, for a lens that asks for one; null: none
@@ -43,11 +44,22 @@ type Progress struct {
 // of checks (catalogue), the whole place of one finding in plain text (list), the
 // table of joints as comma-separated values (joints), what a second file holds
 // (second), which joint moves which (match) or what carrying a clip over kept and
-// lost (carry).
+// lost (carry), or one model of a line-up (row).
 type Document struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`
 	JSON string `js:"json"`
+}
+
+// Lineup is a table of several models, as the command line writes it: one JSON
+// document and comma-separated values. From tells of each row which of those asked
+// about it is.
+type Lineup struct {
+	ID   int    `js:"id"`
+	Kind string `js:"kind"` // lineup
+	JSON string `js:"json"`
+	CSV  string `js:"csv"`
+	From []int  `js:"from"`
 }
 
 // Parcel goes with bytes: rig, prepared, fields, field (package flat) or file. Of a

@@ -123,6 +123,10 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 		}
 		x.tell(bridge.Document{ID: x.id, Kind: "joints", JSON: b.String()}, nil)
 		return nil
+	case "row":
+		return x.row(ctx, a, files, limits)
+	case "lineup":
+		return x.lineup(a)
 	case "rows", "curves":
 		if x.result == nil {
 			return errors.New("nothing has been examined yet; open a file first")
@@ -216,10 +220,7 @@ func (x *examiner) draw(ctx context.Context, r *rig.Rig) error {
 // stations runs the examination itself. Stopped or broken off, what was found
 // until then is told all the same.
 func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overrides) error {
-	x.titles = map[string]string{}
-	for _, s := range inspect.Catalogue() {
-		x.titles[s.Name] = s.Title
-	}
+	x.titles = stationTitles()
 	var failed error
 	result, err := inspect.Examine(ctx, r, inspect.Options{
 		Limits: limits,
