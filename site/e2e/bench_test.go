@@ -49,6 +49,30 @@ func BenchmarkFrame(b *testing.B) {
 	}
 }
 
+// BenchmarkMove: a frame of a move that plays, by lens and way of blending: only what
+// is shown is worked out. 1280×800.
+func BenchmarkMove(b *testing.B) {
+	for _, row := range []struct{ name, set string }{
+		{"plain", `lens: 'plain', split: false`}, {"stretch", `lens: 'stretch', split: false`},
+		{"turned-over", `lens: 'turned-over', split: false`}, {"stretch-split", `lens: 'stretch', split: true`},
+	} {
+		b.Run(row.name, func(b *testing.B) {
+			s := serve(b, false)
+			p := open(b, s.URL+"?present=plain", 1280, 800)
+			p.sample()
+			joint := eval[int](p, `(async () => { const { desk } = await import('./js/desk.js'); return desk.figure.joints.find((j) => j.name === 'upperLeg_R').node; })()`)
+			const frames = `(async () => { const t = []; for (let i = 0; i < 60; i++) { const before = stage.state().frames; stage.set({ degrees: i, playing: false });
+				while (stage.state().frames === before) await new Promise((r) => requestAnimationFrame(r)); t.push(stage.state().drawMS); } t.sort((a, b) => a - b); return t[t.length >> 1]; })()`
+			eval[any](p, fmt.Sprintf(`stage.set({move: {joint: %d, axis: 'flex', degrees: 0}, %s})`, joint, row.set))
+			for b.Loop() {
+				b.ReportMetric(eval[float64](p, frames), "ms-moving")
+				p.still()
+				b.ReportMetric(eval[float64](p, `stage.state().drawMS`), "ms-refined")
+			}
+		})
+	}
+}
+
 // BenchmarkReadAndExamine: a character with 76 clips from bytes to findings, beside
 // the glTF conformance checker (npm gltf-validator, all messages kept) on the same
 // bytes in the same browser. First runs are cold, the rest warm; least of 9.

@@ -65,7 +65,7 @@ func TestSample(t *testing.T) {
 		p.shot("03-" + name)
 	}
 	for _, lens := range eval[[]string](p, `[...stage.lenses]`) {
-		if lens == "influence" {
+		if lens == "influence" || lens == "stretch" || lens == "turned-over" { // those of the pose show nothing at rest: TestMovePlayer
 			continue
 		}
 		p.click(fmt.Sprintf(`#lens input[value=%q] + span`, lens))

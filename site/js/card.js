@@ -53,7 +53,7 @@ export function mountCard() {
   };
   for (const kind of ['figure', 'chosen', 'phase', 'places']) on(kind, fill);
   on('show', (c) => {
-    if ('clip' in c && desk.chosen.kind !== 'clip') fill(); // the joint's curves are those of the clip
+    if (('clip' in c || 'move' in c) && desk.chosen.kind !== 'clip') fill(); // the joint's curves are those of the clip
   });
   let last = 0,
     later = 0;

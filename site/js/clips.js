@@ -1,5 +1,6 @@
 import { desk, show, tell } from './desk.js';
-import { setStage } from './stage.js';
+import { turnTo } from './moves.js';
+import { NO_MOVE, setStage } from './stage.js';
 
 /** @typedef {import('./types.js').Clip} Clip */
 
@@ -30,6 +31,11 @@ export function keyAt(times, t) {
 
 /** @param {number} d keys on or back */
 export function stepKey(d) {
+  if (desk.move) {
+    run(false);
+    turnTo(desk.move.degrees + 5 * d);
+    return;
+  }
   const c = clipNow() ?? desk.figure?.clips[0];
   if (!c) return;
   if (desk.clip !== c.clip) takeClip(c.clip);
@@ -50,8 +56,8 @@ export function seek(s) {
 /** @param {boolean} [playing] */
 export function run(playing = !desk.playing) {
   const clips = desk.figure?.clips ?? [];
-  if (clips.length === 0) return;
-  if (playing && desk.clip < 0) takeClip(clips[0].clip);
+  if (playing === desk.playing || (clips.length === 0 && !desk.move)) return;
+  if (playing && desk.clip < 0 && !desk.move) takeClip(clips[0].clip);
   desk.playing = playing;
   setStage({ playing });
   tell('time');
@@ -60,8 +66,14 @@ export function run(playing = !desk.playing) {
 /** @param {number} clip -1: rest */
 export function takeClip(clip) {
   const seconds = desk.figure?.clips.find((c) => c.clip === clip)?.start ?? 0;
-  show({ clip, seconds });
-  setStage({ clip, seconds });
+  show({ clip, seconds, move: null });
+  setStage({ clip, seconds, move: NO_MOVE });
   if (clip < 0 && desk.playing) run(false);
   tell('time');
+}
+
+/** Linear blend, dual quaternion, or both side by side. @param {string} method */
+export function takeWay(method) {
+  setStage({ method: method === 'dual' ? 'dual' : 'linear', split: method === 'both' });
+  show({ method });
 }

@@ -92,7 +92,7 @@ function tick(t, m, unit) {
 }
 
 /** @param {Element} s @param {import('./types.js').Grade} grade @param {number} x @param {number} y */
-function valueMark(s, grade, x, y) {
+export function valueMark(s, grade, x, y) {
   if (grade === 'stop') {
     draw(s, 'rect', { class: 'fst', x: x - 5.5, y: y - 5.5, width: 11, height: 11 });
     draw(s, 'rect', { class: 'fsh', x: x - 3, y: y - 1, width: 6, height: 2 });

@@ -1,6 +1,7 @@
 import { h, icon } from './dom.js';
 import { choose, desk, on } from './desk.js';
 import { chain } from './chain.js';
+import { movesOf } from './movecard.js';
 import { sectionOf } from './section.js';
 import { histogram } from './histogram.js';
 import { count, cut, metres, plain, roleWords, signed, weightSum } from './words.js';
@@ -75,8 +76,8 @@ function roleLine(joint, partner) {
   return out;
 }
 
-/** Influence, and the section where there is one. @param {Joint} joint @param {() => void} redraw */
-export const jointBody = (joint, redraw) => [...influence(joint, redraw), sectionOf(joint, redraw)];
+/** Influence, the joint's moves, and the section where there is one. @param {Joint} joint @param {() => void} redraw */
+export const jointBody = (joint, redraw) => [...influence(joint, redraw), movesOf(joint), sectionOf(joint, redraw)];
 
 /** The second joint of the histogram: the one chosen for it, else the partner. @param {Joint} joint */
 function secondOf(joint) {

@@ -1,10 +1,11 @@
 import { h, must } from './dom.js';
 import { choose, chosenFinding, desk, show, tell } from './desk.js';
-import { run, stepKey } from './clips.js';
+import { run, stepKey, takeWay } from './clips.js';
 import { nextPlace } from './ink.js';
 import { closeLineup, lineupIsOpen } from './lineup.js';
 import { lensNames } from './lens.js';
-import { guarded, setStage } from './stage.js';
+import { takeMove } from './moves.js';
+import { guarded } from './stage.js';
 import { stepTerm } from './sum.js';
 import { keep, recall } from './paper.js';
 import { seen } from './view.js';
@@ -48,9 +49,9 @@ function table(acts) {
     },
     { keys: ['l'], does: 'next lens', run: () => lens(1) },
     { keys: ['l'], shift: true, does: 'last lens', run: () => lens(-1) },
-    { keys: [' '], does: 'run or hold the clip', run: () => run() },
-    { keys: [','], does: 'one key back', run: () => stepKey(-1) },
-    { keys: ['.'], does: 'one key on', run: () => stepKey(1) },
+    { keys: [' '], does: 'run or hold the clip or the move', run: () => run() },
+    { keys: [','], does: 'one key back; of a move 5°', run: () => stepKey(-1) },
+    { keys: ['.'], does: 'one key on; of a move 5°', run: () => stepKey(1) },
     { keys: ['t'], does: 'of a vertex: one term of its sum more', run: () => stepTerm(1) },
     { keys: ['t'], shift: true, does: 'one term less', run: () => stepTerm(-1) },
     { keys: ['b'], does: 'bones', run: () => show({ bones: !desk.bones }) },
@@ -58,11 +59,9 @@ function table(acts) {
     { keys: ['u'], does: 'loupe', run: () => show({ loupe: !desk.loupe }) },
     {
       keys: ['d'],
-      does: 'linear blend or dual quaternion',
+      does: 'linear blend, dual quaternion, or both',
       run: () => {
-        const method = desk.method === 'dual' ? 'linear' : 'dual';
-        setStage({ method });
-        show({ method });
+        takeWay({ linear: 'dual', dual: 'both', both: 'linear' }[desk.method] ?? 'linear');
       },
     },
     { keys: ['o'], does: 'open a file', run: acts.open },
@@ -150,6 +149,7 @@ function back() {
   );
   if (close) close.click();
   else if (desk.playing) run(false);
+  else if (desk.move && desk.chosen.kind !== 'finding') takeMove(null);
   else if (desk.chosen.kind !== 'none') choose({ kind: 'none' });
 }
 

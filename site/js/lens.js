@@ -1,9 +1,10 @@
 import { draw, h, must, radios, sheet } from './dom.js';
 import { chosenFinding, chosenJoint, desk, on, show, tell } from './desk.js';
 import { ask } from './examine.js';
+import { jointName } from './moves.js';
 import { guarded, setStage } from './stage.js';
 import { weldCurve } from './weld.js';
-import { count } from './words.js';
+import { count, degrees } from './words.js';
 
 /** Name, label, one line. @type {[string, string, string][]} */
 export const LENSES = [
@@ -16,6 +17,12 @@ export const LENSES = [
   ['mirror-weights', 'mirror: weights', 'How much the weights differ from the partner’s'],
 ];
 
+/** What the shown pose does: worked out with every frame. @type {[string, string, string][]} */
+const LIVE = [
+  ['stretch', 'Stretch', 'How far the pose draws out or presses each place'],
+  ['turned-over', 'Turned over', 'Triangles that the pose turns over'],
+];
+
 /** What the stations of this figure can show besides. @type {{name: string, title: string, about: string, station: string, ready: boolean, why: string}[]} */
 let more = [];
 /** the lens whose field the stage has, and the weld distance where it asks for one */
@@ -24,13 +31,15 @@ let held = '';
 let asking = false;
 
 /** All lenses that can be taken, in the order of the bar. */
-export const lensNames = () => [...LENSES.map(([n]) => n), ...more.filter((l) => l.ready).map((l) => l.name)];
+export const lensNames = () => [...[...LENSES, ...LIVE].map(([n]) => n), ...more.filter((l) => l.ready).map((l) => l.name)];
 
 /** @param {string} name */
-const own = (name) => LENSES.some(([v]) => v === name);
+const own = (name) => [...LENSES, ...LIVE].some(([v]) => v === name);
 
 const RISK = 'detail-at-risk';
-const wanted = () => (desk.lens === RISK ? `${RISK} ${desk.weld}` : desk.lens);
+const BLEED = 'bleed';
+const wanted = () =>
+  desk.lens === RISK ? `${RISK} ${desk.weld}` : desk.lens === BLEED && desk.move ? Object.values(desk.move).join(' ') : desk.lens;
 
 /** A lens of a station asks the examiner for its field, once; until it comes the figure keeps the colours it has. @returns {Promise<boolean>} false: not yet, or never */
 async function fetchField() {
@@ -39,7 +48,7 @@ async function fetchField() {
   asking = true;
   let came = false;
   for (let next = wanted(); !own(desk.lens) && held !== next; next = wanted()) {
-    const m = await ask('field', { name: desk.lens, joint: desk.joint, weld: desk.weld });
+    const m = await ask('field', { name: desk.lens, joint: desk.joint, weld: desk.weld, move: desk.move });
     if (!m) break;
     if (wanted() !== next) continue; // another is wanted by now
     if (guarded((s) => s.field(new Uint8Array(m.bytes))) !== null) break;
@@ -66,6 +75,7 @@ function mountMore() {
     const title = (/** @type {string} */ s) => desk.figure?.stations.find((x) => x.name === s)?.title ?? s;
     box.replaceChildren(
       h('option', { value: '' }, 'more …'),
+      h('optgroup', { label: 'Of the pose' }, ...LIVE.map(([v, label, about]) => h('option', { value: v, title: about }, label))),
       ...stations.map((s) =>
         h(
           'optgroup',
@@ -76,8 +86,10 @@ function mountMore() {
         ),
       ),
     );
-    box.hidden = more.length === 0;
-    /** @type {HTMLSelectElement} */ (box).value = own(desk.lens) ? '' : desk.lens;
+    mark();
+  };
+  const mark = () => {
+    /** @type {HTMLSelectElement} */ (box).value = LENSES.some(([v]) => v === desk.lens) ? '' : desk.lens;
   };
   const read = async () => {
     if (desk.phase !== 'done') return;
@@ -88,9 +100,7 @@ function mountMore() {
     tell('lenses');
   };
   on('phase', read);
-  on('show', () => {
-    /** @type {HTMLSelectElement} */ (box).value = own(desk.lens) ? '' : desk.lens;
-  });
+  on('show', mark);
   on('rig', () => {
     held = ''; // the stage has a new figure, and no field of it
   });
@@ -126,6 +136,9 @@ export function mountLens() {
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.value === desk.lens;
     if (!own(desk.lens) && !(await fetchField())) return;
     setStage({ lens: desk.lens, joint: desk.joint });
+    caption();
+  };
+  const caption = () => {
     const legend = guarded((stage) => stage.legend());
     scale.replaceChildren(...[key(legend), h('p', {}, ...sentence(legend?.caption))].filter((n) => n !== null));
     speak();
@@ -143,6 +156,15 @@ export function mountLens() {
   let of = null;
   for (const kind of ['show', 'chosen', 'figure', 'fresh']) on(kind, curve);
   for (const kind of ['show', 'chosen', 'figure', 'fields', 'fresh', 'lenses']) on(kind, sync);
+  let later = 0;
+  on('time', () => {
+    // what the pose does changes with it; four times a second is enough to read
+    if (later || !(LIVE.some(([v]) => v === desk.lens) || (desk.lens === BLEED && desk.move))) return;
+    later = window.setTimeout(async () => {
+      later = 0;
+      if (own(desk.lens) || (await fetchField())) caption(); // the stage has the lens already: setting it again would wake it for ever
+    }, 250);
+  });
 }
 
 /** The caption; its first sentence stands out. @param {string|undefined} said by the stage */
@@ -160,7 +182,7 @@ function ownWords() {
     const all = desk.figure?.doc.facts_of?.binding?.skins?.reduce((/** @type {number} */ n, /** @type {any} */ s) => n + s.vertices, 0);
     return `Influence of ${joint.name}.${joint.held ? ` ${count(joint.held.vertices)}${all ? ` of ${count(all)}` : ''} vertices hold some.` : ''}`;
   }
-  return `${LENSES.find(([v]) => v === desk.lens)?.[2] ?? more.find((l) => l.name === desk.lens)?.about ?? ''}.`;
+  return `${[...LENSES, ...LIVE].find(([v]) => v === desk.lens)?.[2] ?? more.find((l) => l.name === desk.lens)?.about ?? ''}.`;
 }
 
 /** What a scale says to those who do not see it. @type {Record<string, string>} */
@@ -169,6 +191,7 @@ const SCALE_SAYS = {
   count: 'Scale of the lens: the more joints, the darker',
   'mirror-surface': 'Scale of the lens: the farther off, the darker',
   'mirror-weights': 'Scale of the lens: the more the weights differ, the darker',
+  bleed: 'Scale of the lens: the farther it is drawn along, the darker',
 };
 
 /** The scale beside the sentence, as the stage tells it; its ticks are evenly apart. @param {any} legend */
@@ -247,11 +270,12 @@ function speak() {
   const f = desk.figure;
   const joint = chosenJoint();
   const clip = f?.clips.find((c) => c.clip === desk.clip);
-  const lens = LENSES.find(([v]) => v === desk.lens)?.[1] ?? more.find((l) => l.name === desk.lens)?.title;
+  const pose = desk.move ? `${jointName(desk.move.joint)} ${desk.move.axis} ${degrees(desk.move.degrees)}` : clip ? `clip ${clip.name}` : 'rest pose';
+  const lens = [...LENSES, ...LIVE].find(([v]) => v === desk.lens)?.[1] ?? more.find((l) => l.name === desk.lens)?.title;
   must('pad').setAttribute(
     'aria-label',
     f
-      ? `${f.file.name}, ${desk.from} view, ${clip ? `clip ${clip.name}` : 'rest pose'}. Lens: ${lens}${desk.lens === 'influence' && joint ? ` of ${joint.name}` : ''}.${joint ? ` ${joint.name} is chosen.` : ''}`
+      ? `${f.file.name}, ${desk.from} view, ${pose}. Lens: ${lens}${desk.lens === 'influence' && joint ? ` of ${joint.name}` : ''}.${joint ? ` ${joint.name} is chosen.` : ''}`
       : 'Stage, empty',
   );
 }

@@ -15,6 +15,7 @@ import { mountLedger } from './ledger.js';
 import { lineupIsOpen, showLineup, takeModels } from './lineup.js';
 import { mountLineup } from './lineuptable.js';
 import { mountLens } from './lens.js';
+import { mountMoves } from './moves.js';
 import { mountNotice } from './notice.js';
 import { mountPad, placeOf } from './pad.js';
 import { mountPaper } from './paper.js';
@@ -51,6 +52,12 @@ const LENS_OF = {
   'surface/mixed-winding': 'winding',
   'surface/inside-out': 'winding',
   'surface/near-coincident': 'detail-at-risk',
+  'bends/collapse': 'stretch',
+  'bends/twist-pinch': 'stretch',
+  'bends/stretch': 'stretch',
+  'bends/turned-over': 'turned-over',
+  'bends/crack': 'seam-gap',
+  'bends/tear-along': 'bleed',
   'skeleton/off-centre': 'section-depth',
 };
 
@@ -58,6 +65,7 @@ mountPaper();
 mountHead();
 mountFirst();
 mountLedger();
+mountMoves(); // first of those that hear of a choice: the place is looked for in the finding's own pose
 mountView();
 mountLens();
 mountLineup({ pick });
@@ -179,6 +187,7 @@ on('moment', (f) => {
 
 const changed = (/** @type {any} */ m) => {
   desk.seconds = m.seconds ?? desk.seconds;
+  if (desk.move && m.degrees !== undefined) desk.move.degrees = m.degrees;
   if (m.playing !== undefined) desk.playing = m.playing;
   tell('time');
 };

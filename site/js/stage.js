@@ -7,13 +7,16 @@ import { desk } from './desk.js';
 const wanted = {};
 let ready = false;
 
+/** What the stage takes as no move. */
+export const NO_MOVE = { joint: -1, axis: '', degrees: 0 };
+
 /** @returns {any} the running stage, or null */
 export const live = () => (ready ? (/** @type {any} */ (globalThis).stage ?? null) : null);
 
 /** Sets part of what is shown. @param {Record<string, any>} part */
 export function setStage(part) {
   Object.assign(wanted, part);
-  for (const once of ['seconds', 'from']) if (once in part) delete wanted[once];
+  for (const once of ['seconds', 'degrees', 'from']) if (once in part) delete wanted[once];
   guarded((s) => {
     const wrong = s.set(part);
     if (wrong) console.warn('stage:', wrong);
@@ -24,7 +27,7 @@ export function setStage(part) {
 export function stageReady() {
   ready = true;
   /** @type {Record<string, any>} */
-  const all = { ...wanted, clip: desk.clip, seconds: desk.seconds };
+  const all = { ...wanted, clip: desk.clip, seconds: desk.seconds, move: desk.move ?? NO_MOVE };
   guarded((s) => {
     if (!s.set(all)) return;
     delete all.lens; // one that shows a field which a new figure has not got yet

@@ -4,6 +4,8 @@ import { desk, on, show } from './desk.js';
 import { setStage } from './stage.js';
 import { drawStrip, follow } from './timeline.js';
 import { openClip } from './clipcard.js';
+import { foundIn } from './moves.js';
+import { drawMove, fillMove, followMove, ways } from './movestrip.js';
 import { seconds } from './words.js';
 
 /** @typedef {import('./types.js').Clip} Clip */
@@ -16,12 +18,13 @@ export function mountStrip() {
   on('figure', () => fill(root));
   on('phase', () => fill(root));
   on('show', (c) => {
-    if ('clip' in c || 'method' in c || 'speed' in c) fill(root);
+    if ('clip' in c || 'move' in c || 'method' in c || 'speed' in c) fill(root);
   });
-  on('time', () => follow(root));
+  on('time', () => (desk.move ? followMove(root) : follow(root)));
   new ResizeObserver(() => {
     fill(root);
-    drawStrip(root);
+    if (desk.move) drawMove(root);
+    else drawStrip(root);
   }).observe(root);
 }
 
@@ -29,9 +32,14 @@ let filled = '';
 /** @param {HTMLElement} root */
 function fill(root) {
   const clips = desk.figure?.clips ?? [];
+  const tight = root.clientWidth < 610 && innerWidth > 820;
+  const short = root.clientWidth < 760 && innerWidth > 820;
   const state = JSON.stringify([
+    tight,
+    short,
     clips.map((c) => [c.clip, c.name, c.seconds]),
     desk.clip,
+    desk.move && [desk.move.joint, desk.move.axis, foundIn(desk.move).length, Boolean(desk.figure?.doc.facts_of?.bends)],
     desk.method,
     desk.speed,
     desk.phase,
@@ -42,30 +50,16 @@ function fill(root) {
   const focus = root.contains(document.activeElement)
     ? (document.activeElement?.getAttribute('data-focus') ?? /** @type {any} */ (document.activeElement).name)
     : null;
-  const tight = root.clientWidth < 610 && innerWidth > 820;
-  const brief = root.clientWidth < 760 && innerWidth > 820; // the words of the method give way first
-  const method = h(
-    'span',
-    { class: 'pair way', role: 'group', 'aria-label': 'Skinning' },
-    ...radios(
-      'way',
-      brief
-        ? [
-            ['linear', 'linear'],
-            ['dual', 'dual'],
-          ]
-        : [
-            ['linear', 'linear blend'],
-            ['dual', 'dual quaternion'],
-          ],
-      desk.method,
-      (m) => {
-        setStage({ method: m });
-        show({ method: m });
-      },
-      { linear: 'Blends the joints’ matrices: what most players do', dual: 'Blends the turns themselves: keeps the width where a limb is wrung' },
-    ),
-  );
+  const refocus = () => {
+    if (focus)
+      /** @type {HTMLElement|null} */ (root.querySelector(`[data-focus="${focus}"], input[name="${focus}"]:checked`))?.focus({ preventScroll: true });
+  };
+  if (desk.move) {
+    fillMove(root, tight);
+    refocus();
+    return;
+  }
+  const method = ways(short);
   if (clips.length === 0) {
     root.replaceChildren(
       h(
@@ -148,8 +142,7 @@ function fill(root) {
     h('div', { class: 'strip' }),
   );
   drawStrip(root);
-  if (focus)
-    /** @type {HTMLElement|null} */ (root.querySelector(`[data-focus="${focus}"], input[name="${focus}"]:checked`))?.focus({ preventScroll: true });
+  refocus();
 }
 
 /** @param {Clip[]} clips */

@@ -94,7 +94,7 @@ export function sumSection(w, skinned) {
     'section',
     { class: 'sum', 'aria-labelledby': 'h-sum' },
     h('h3', { id: 'h-sum' }, 'The sum written out', n > 1 && steps(k, n)),
-    h('p', { class: 'prose' }, lead(w, { posed: desk.clip >= 0, clips: (desk.figure?.clips.length ?? 0) > 0, skinned })),
+    h('p', { class: 'prose' }, lead(w, { posed: desk.clip >= 0 || desk.move !== null, clips: (desk.figure?.clips.length ?? 0) > 0, skinned })),
     n > 1 && h('p', { class: 'formula' }, formula(w)),
     terms(w, k),
     n > 1 && onFigure(w),

@@ -153,12 +153,17 @@ export function follow(root) {
     range.value = String(desk.seconds);
     range.setAttribute('aria-valuetext', resting ? 'rest pose' : `${desk.seconds.toFixed(2)} of ${c.seconds.toFixed(2)} seconds`);
   }
+  followPlay();
+}
+
+/** The button says what it would do. */
+export function followPlay() {
   const play = document.getElementById('play');
   const icons = desk.playing ? 'i-hold' : 'i-play';
   if (play && play.dataset.icon !== icons) {
     play.dataset.icon = icons;
     play.replaceChildren(icon(icons));
     play.setAttribute('aria-label', desk.playing ? 'Hold' : 'Run');
-    play.dataset.tip = desk.playing ? 'Holds the clip' : 'Runs the clip';
+    play.dataset.tip = desk.move ? (desk.playing ? 'Holds the move' : 'Plays the move there and back') : desk.playing ? 'Holds the clip' : 'Runs the clip';
   }
 }

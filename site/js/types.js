@@ -1,6 +1,8 @@
 // The shapes that cross the page. The document itself is described in the notes of the command line (--json).
 
 /** @typedef {'stop'|'flaw'|'note'} Grade */
+/** @typedef {{joint: number, axis: string, degrees: number}} Move one joint turned from rest */
+/** @typedef {{axis: string, min: number, max: number, source: string}} Turn */
 /** @typedef {'left'|'right'|'centre'|null} Side */
 /** @typedef {{name: string, value: number|null, unit: string, limit: number|null}} Measure */
 /**
@@ -20,6 +22,7 @@
  * @property {number[][]} [edges]
  * @property {number[]|null} [point]
  * @property {number|null} [extent]
+ * @property {Move} [move] the pose it shows in
  */
 /**
  * @typedef {object} Finding

@@ -44,7 +44,7 @@ export function vertexCard(at, list) {
         h('dt', {}, 'as stored'),
         h('dd', {}, point(p.position)),
         ...(p.posed
-          ? [h('dt', {}, desk.clip < 0 ? 'in the scene' : 'as posed'), h('dd', {}, `${point(sum?.place ?? p.posed)}\u00a0m`)]
+          ? [h('dt', {}, desk.clip < 0 && !desk.move ? 'in the scene' : 'as posed'), h('dd', {}, `${point(sum?.place ?? p.posed)}\u00a0m`)]
           : [h('dt', {}, 'drawn'), h('dd', {}, 'no: no triangle uses it')]),
       ),
     ),

@@ -1,7 +1,8 @@
 import { h, must, radios } from './dom.js';
 import { desk, on, show } from './desk.js';
 import { guarded, setStage } from './stage.js';
-import { seconds } from './words.js';
+import { jointName } from './moves.js';
+import { degrees, seconds } from './words.js';
 
 /** @type {[string, string][]} */
 export const VIEWS = [
@@ -64,8 +65,10 @@ export function seen(from) {
 
 function posed() {
   const clip = desk.figure?.clips.find((c) => c.clip === desk.clip);
-  const blend = desk.method === 'dual' ? 'dual quaternion' : 'linear blend';
-  const words = desk.figure ? (clip ? `Posed: ${clip.name} at ${seconds(desk.seconds)}, ${blend}` : 'Rest pose') : '';
+  const blend = desk.method === 'both' ? 'both blends' : desk.method === 'dual' ? 'dual quaternion' : 'linear blend';
+  const move = desk.move && `${jointName(desk.move.joint)}, ${desk.move.axis} ${degrees(desk.move.degrees)}`;
+  const pose = move ?? (clip && `${clip.name} at ${seconds(desk.seconds)}`);
+  const words = desk.figure ? (pose ? `Posed: ${pose}, ${blend}` : 'Rest pose') : '';
   const p = must('posed');
   if (p.textContent !== words) p.textContent = words;
 }

@@ -60,6 +60,9 @@ export function bytes(n) {
   return `${fixed(n / 1e6, n < 1e8 ? 1 : 0)}${GAP}MB`;
 }
 
+/** A turn in whole degrees. @param {number} d */
+export const degrees = (d) => `${Math.round(d) < 0 ? '−' : ''}${Math.abs(Math.round(d))}°`;
+
 /** @param {number} s */
 export const seconds = (s) => `${fixed(s, s < 100 ? 2 : 1)}${GAP}s`;
 

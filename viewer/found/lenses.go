@@ -50,6 +50,7 @@ var table = []lens{
 	{"roughness", "Roughness", "The largest jump of weights across an edge", "binding", needsBinding, roughness},
 	{"rigid-parts", "Rigid parts", "Which shells follow one joint stiffly", "binding", needsBinding, rigidParts},
 	{"seam-gap", "Seam gap", "How far places that are bound twice open over the bend set", "binding", needsSeams, seamGap},
+	{"bleed", "Bleed", "What a move draws along beyond the joint's own limb", "bends", needsMoves, bleed},
 }
 
 // LensNames are the names of all of them, whether a file has them or not.

@@ -86,7 +86,7 @@ func (p Pen) Divider(w, top, bottom int, right bool, name string) {
 		x, at, a = 0, 10, raster.Left
 	}
 	p.line(x, float32(top), x, float32(bottom), 2, p.Paper.Ink)
-	p.bold(at, float32(top)+14, fineType, name, p.Paper.Ink, a)
+	p.bold(at, float32(bottom)-10, fineType, name, p.Paper.Ink, a)
 }
 
 // Round answers the largest of 1 and the steps (rising, under 10), × 10^k, that is

@@ -33,7 +33,7 @@ type figure struct {
 	turned  bool // normal and slope are that of the same moment
 
 	bends  *Bends
-	strain *strain // made when a lens first asks for it
+	strain [2]*strain // by method, against its own rest; made when a lens first asks for it
 }
 
 func newFigure(r *rig.Rig, p *Prepared, b *Bends) *figure {

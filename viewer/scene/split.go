@@ -35,10 +35,12 @@ func (st *State) halves() (out [2]State, middle int) {
 		h := *st
 		h.Split, h.Method = false, []deform.Method{deform.Linear, deform.Dual}[i]
 		h.Width, h.Height, h.Inset = w[i].Width, w[i].Height, w[i].Inset
-		a, _, b, _ := w[i].Free()
-		h.Camera.CX += (a+b)/2 - (x0+x1)/2
 		out[i] = h
 	}
+	// Whole pixels apart, so that what does not differ is the same pixel by pixel.
+	a, _, b, _ := w[0].Free()
+	out[0].Camera.CX += (a+b)/2 - (x0+x1)/2
+	out[1].Camera.CX = out[0].Camera.CX - a
 	return out, middle
 }
 
@@ -135,7 +137,7 @@ func (s *Scene) draw(v *view, st *State) {
 	v.state = *st
 	look := s.figureLook(st)
 	s.now.move(st, true)
-	s.now.values.strained(s.now, st.Lens)
+	s.now.values.strained(s.now, st)
 	c := &st.Camera
 	pen := marks.Pen{Plate: s.plate, Paper: s.paper}
 	pen.Rose(&s.floor.rose, c)

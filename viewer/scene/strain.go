@@ -24,7 +24,16 @@ type strain struct {
 	flags   []uint16  // T: 1 turned over, 0 not: places in Scene.flagMaterials
 }
 
-func newStrain(f *figure) *strain {
+// strains is what measures a method of a figure. Rest is that of the method: where
+// weights are not whole the two have it in different places.
+func (f *figure) strains(m deform.Method) *strain {
+	if f.strain[m] == nil {
+		f.strain[m] = newStrain(f, m)
+	}
+	return f.strain[m]
+}
+
+func newStrain(f *figure, m deform.Method) *strain {
 	p := f.prepared
 	v, t := len(p.Source), len(p.Tri)/3
 	s := &strain{
@@ -33,7 +42,7 @@ func newStrain(f *figure) *strain {
 	}
 	rest, pose := make([]float32, 3*v), deform.NewPose(f.rig)
 	for part, d := range f.deformers {
-		d.Apply(pose, deform.Linear, rest[3*p.First[part]:3*p.end(part)], nil, nil, nil)
+		d.Apply(pose, m, rest[3*p.First[part]:3*p.end(part)], nil, nil, nil)
 	}
 	for i := range t {
 		a, b, c := double(vec(rest, p.Tri[3*i])), double(vec(rest, p.Tri[3*i+1])), double(vec(rest, p.Tri[3*i+2]))
@@ -133,10 +142,7 @@ type Strained struct {
 func (s *Scene) Strained(st *State) Strained {
 	f := s.fig
 	f.move(st, false)
-	if f.strain == nil {
-		f.strain = newStrain(f)
-	}
-	g := f.strain
+	g := f.strains(st.Method)
 	kept := slices.Clone(g.flags) // those of the picture
 	g.measure(f, TurnedOver)
 	reach := f.reach(&st.Move)
@@ -184,14 +190,12 @@ func (f *figure) reach(m *Move) []bool {
 }
 
 // strained fills in the lenses that show the pose, after it was moved.
-func (l *values) strained(f *figure, lens Lens) {
+func (l *values) strained(f *figure, st *State) {
+	lens := st.Lens
 	if !lens.live() {
 		return
 	}
-	if f.strain == nil {
-		f.strain = newStrain(f)
-	}
-	g := f.strain
+	g := f.strains(st.Method)
 	g.measure(f, lens)
 	if lens == TurnedOver {
 		l.material = g.flags

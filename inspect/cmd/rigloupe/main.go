@@ -53,7 +53,8 @@ Nothing leaves this machine.
                                       stretch, turned-over; or of a station:
                                       shells, winding, detail-at-risk (--weld METRES),
                                       mirror-pairs, section-depth, weight-sum, roughness, …
-      --finding N                     inks that finding of the ledger and goes there
+      --finding N                     inks that finding of the ledger and goes there,
+                                      in its own pose where it is one of Bends
       --joint NAME --section          inks the section of the surface around that joint
       --clip N|NAME --at SECONDS --method linear|dual
       --move JOINT --axis flex --degrees 60   that pose of the bend set; --axis also spread,

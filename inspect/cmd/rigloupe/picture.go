@@ -99,6 +99,12 @@ func (p *program) picture(args []string) (int, error) {
 	s := scene.New(r, prepared, found.Fields(res))
 	findings := res.Findings()
 	st.KeyList = found.Keys(findings)
+	if *number < 0 || *number > len(findings) {
+		return 0, callError{fmt.Sprintf("--finding %d: this file has %d", *number, len(findings))}
+	}
+	if *number > 0 && st.Move.Axis == "" && st.Clip < 0 {
+		st.Move = found.MoveOf(&findings[*number-1]) // a finding of a move shows in its own pose
+	}
 	st.Camera = s.View(&st, view)
 	if !own {
 		field, err := found.Field(res, *lens, found.Params{Weld: *weld, Joint: st.Joint, Move: st.Move})
@@ -108,9 +114,6 @@ func (p *program) picture(args []string) (int, error) {
 		s.SetField(field)
 	}
 	if *number != 0 {
-		if *number < 0 || *number > len(findings) {
-			return 0, callError{fmt.Sprintf("--finding %d: this file has %d", *number, len(findings))}
-		}
 		st.Chosen = scene.Choice{Kind: scene.OnFinding, Number: *number, Node: rig.None, Surface: -1}
 		s.SetOverlay(found.Overlay(res, *number))
 		if places := found.Places(res, &findings[*number-1]); len(places) > 0 {
