@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/surface"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
@@ -181,4 +182,80 @@ func TestUndrawnVertices(t *testing.T) {
 		return
 	}
 	t.Error("not found")
+}
+
+// TestTrunkCountsSideways: of a chest that stands 50 mm to the back and 30 mm aside only
+// what is aside is inked as the fault, and shown by the lens; the rest is a thin line.
+func TestTrunkCountsSideways(t *testing.T) {
+	chest := lamplighter.Node("chest")
+	r := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	was := r.RestWorld()[chest]
+	w := was
+	w[3], w[11] = w[3]+.03, w[11]-.05
+	lamplighter.Rebind(r, map[rig.Node]rig.Affine{chest: w})
+	res, err := inspect.Examine(context.Background(), r, inspect.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, o := sectionAt(res, chest), SectionOverlay(res, chest)
+	if s == nil || o == nil || len(o.Lines) != 3 || !o.Lines[2].Frame || o.Lines[1].Frame {
+		t.Fatalf("section %v, overlay %+v", s != nil, o)
+	}
+	if off := s.Judged[0] - s.Centre[0]; math.Abs(off-.03) > .002 || math.Abs(s.Offset*s.Radius-math.Abs(off)) > 1e-9 {
+		t.Errorf("%g m aside, offset %g m; want 0.03", off, s.Offset*s.Radius)
+	}
+	f, err := Field(res, "section-depth", Params{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := res.Exam.RestPositions(0)
+	left, right, back := 0., 2., 1.
+	for v, value := range f.Values[0] {
+		d := [3]float64{float64(p[3*v]) - s.Centre[0], float64(p[3*v+1]) - s.Centre[1], float64(p[3*v+2]) - s.Centre[2]}
+		if value != value || math.Abs(dot(d, s.Normal)) > .2*s.Radius {
+			continue
+		}
+		switch {
+		case math.Abs(d[0]) < .15*math.Abs(d[2]): // straight before and behind
+			if math.Abs(float64(value)-1) > math.Abs(back-1) {
+				back = float64(value)
+			}
+		case math.Abs(d[2]) < .5*math.Abs(d[0]) && d[0] < 0:
+			left = max(left, float64(value))
+		case math.Abs(d[2]) < .5*math.Abs(d[0]):
+			right = min(right, float64(value))
+		}
+	}
+	if left < 1.1 || right > .9 || math.Abs(back-1) > .08 {
+		t.Errorf("away from the joint %.3f, towards it %.3f, before and behind %.3f; want more, less and 1", left, right, back)
+	}
+}
+
+// TestRiskFollowsTheCurve: at every step of the weld curve the lens marks as lost the
+// ends of the edges that the curve counts: none where it counts none, never fewer than
+// before.
+func TestRiskFollowsTheCurve(t *testing.T) {
+	res := examined(t, "surface/near-coincident")
+	before, some := 0, false
+	for _, step := range facts[surface.Facts](res).Steps[1:] {
+		f, err := Field(res, "detail-at-risk", Params{Weld: step.Metres})
+		if err != nil {
+			t.Fatal(err)
+		}
+		lost := 0
+		for _, values := range f.Values {
+			for _, v := range values {
+				if v == 2 {
+					lost++
+				}
+			}
+		}
+		if (lost > 0) != (step.Edges > 0) || lost > 2*step.Edges || lost < before {
+			t.Errorf("at %g m %d vertices lost, %d before; the curve counts %d edges", step.Metres, lost, before, step.Edges)
+		}
+		before, some = lost, some || lost > 0
+	}
+	if !some {
+		t.Error("no step loses anything")
+	}
 }

@@ -334,6 +334,25 @@ func TestFigure(t *testing.T) {
 	if err := flat.Unpack(p.parcels["overlay"], o); err != nil || o.Number != n || len(o.Spots) == 0 {
 		t.Errorf("%v, %+v", err, o)
 	}
+	elbow, neck, nobody := int(lamplighter.Node("lowerArm_L")), int(lamplighter.Node("neck")), 9999
+	p.answer(context.Background(), bridge.Ask{ID: 93, Kind: "overlay", Joint: &elbow}, nil)
+	if m := last[bridge.Overlay](t, p); m.ID != 93 || len(m.Places) != 1 || m.Places[0].Node == nil || *m.Places[0].Node != elbow {
+		t.Errorf("%+v", m)
+	}
+	if err := flat.Unpack(p.parcels["overlay"], o); err != nil || o.Number != 0 || len(o.Lines) != 2 {
+		t.Errorf("section: %v, %+v", err, o)
+	}
+	for i, n := range []*int{&neck, &nobody} { // arms part below the neck; a node that is not there
+		p.answer(context.Background(), bridge.Ask{ID: 94 + i, Kind: "overlay", Joint: n}, nil)
+		if m := last[bridge.Overlay](t, p); m.ID != 94+i || len(m.Places) != 0 {
+			t.Errorf("%+v", m)
+		}
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 97, Kind: "field", Name: "detail-at-risk", Weld: .014}, nil)
+	lost := &scene.Field{}
+	if err := flat.Unpack(p.parcels["field"], lost); err != nil || !strings.Contains(lost.Caption, "Welding at 14 mm") {
+		t.Errorf("%v, %q", err, lost.Caption)
+	}
 	p.answer(context.Background(), bridge.Ask{ID: 92, Kind: "overlay", Number: 999}, nil)
 	if m := last[bridge.Overlay](t, p); m.ID != 92 || len(m.Places) != 0 {
 		t.Errorf("%+v", m)
