@@ -114,10 +114,11 @@ func noBody(r *Row) int { return truth(r.Bound && r.Body == "") }
 
 func unsure(r *Row) int { return truth(!r.Bound && r.Cells["ready"].Value == cannotTell) }
 
-// otherArms counts, as noBody does, only for figures that are bound.
+// otherArms counts, as noBody does, only for figures that are bound, and of those
+// for people: a fox has no arms to hold.
 func otherArms(r *Row) int {
 	v := r.Cells["arms"].Value
-	return truth(r.Bound && v != "T" && v != "A")
+	return truth(r.Bound && r.Body == "human" && v != "T" && v != "A")
 }
 
 // number is a cell as a number; +Inf: it has none.

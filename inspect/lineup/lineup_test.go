@@ -343,3 +343,23 @@ func TestCSV(t *testing.T) {
 		t.Errorf("%q", rows[2])
 	}
 }
+
+// TestArmsOfPeople: arms count for bound people alone; a fox has none to hold.
+func TestArmsOfPeople(t *testing.T) {
+	arms := func(body string, bound bool, pose any) int {
+		return otherArms(&Row{Body: body, Bound: bound, Cells: Cells{"arms": {Value: pose}}})
+	}
+	for _, w := range []struct {
+		body  string
+		bound bool
+		pose  any
+		want  int
+	}{
+		{"human", true, "T", 0}, {"human", true, "A", 0}, {"human", true, "hanging", 1}, {"human", true, nil, 1},
+		{"four-legged", true, nil, 0}, {"hand", true, nil, 0}, {"", false, nil, 0},
+	} {
+		if got := arms(w.body, w.bound, w.pose); got != w.want {
+			t.Errorf("%+v: %d", w, got)
+		}
+	}
+}

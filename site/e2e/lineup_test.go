@@ -184,6 +184,38 @@ func TestLineupStop(t *testing.T) {
 	p.clean()
 }
 
+// TestLineupSides: a .gltf without its buffer is a row that says so; the buffer
+// dropped afterwards mends the row.
+func TestLineupSides(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, text string) string {
+		path := filepath.Join(dir, name)
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	model := write("flat.gltf", `{"asset":{"version":"2.0"},"buffers":[{"uri":"flat.bin","byteLength":36}],"bufferViews":[{"buffer":0,"byteLength":36}],
+"accessors":[{"bufferView":0,"componentType":5126,"count":3,"type":"VEC3","min":[0,0,0],"max":[0,0,0]}],
+"meshes":[{"primitives":[{"attributes":{"POSITION":0}}]}],"nodes":[{"mesh":0}],"scenes":[{"nodes":[0]}],"scene":0}`)
+	buffer := write("flat.bin", strings.Repeat("\x00", 36))
+	sound := plantedFiles(t, "5000", map[string]string{"sound.glb": "intake/nothing-bound"})["sound.glb"]
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1000, 800)
+	p.drop(model, sound)
+	p.linedUp(2)
+	if got := eval[string](p, `document.querySelector('.lined tbody tr:last-child').textContent`); !strings.Contains(got, "flat.bin") {
+		t.Errorf("the row without its buffer says %q", got)
+	}
+	p.shot("70-lineup-narrow")
+	p.drop(buffer)
+	p.poll("both rows", `document.querySelectorAll('.lined tbody tr td:first-child').length === 2 && [...document.querySelectorAll('.lined tbody tr td:first-child')].every((e) => e.textContent !== '')`)
+	if got := p.names(); got != "sound.glb flat.gltf" {
+		t.Errorf("rows %s", got)
+	}
+	p.clean()
+}
+
 // TestLineupOfTheOpen: the figure that is open is the first row, without a second
 // examination, and others are dropped beside it.
 func TestLineupOfTheOpen(t *testing.T) {

@@ -44,6 +44,9 @@ export function models(dropped) {
     .map((m) => [m, ...(ending(m.name) === 'gltf' ? seen.filter((s) => SIDES.includes(ending(s.name)) && s.name.startsWith(folder(m))) : [])]);
 }
 
+/** The files that may belong to a model. @param {Source[]} dropped */
+export const sidesOf = (dropped) => dropped.filter((s) => SIDES.includes(ending(s.name)));
+
 /** What is said about files that were left aside. @param {{figure: Source|null, sides: Source[], others: string[], stray: string[]}} s */
 export function asideWords(s) {
   const names = (/** @type {string[]} */ n) => (n.length > 3 ? `${n.slice(0, 3).join(', ')} and ${n.length - 3} more` : n.join(', '));

@@ -1,7 +1,7 @@
 import { startExaminer } from './shell.js';
 import { choose, desk, tell } from './desk.js';
 import { ask, heldFiles, limitsText, openFiles, sample } from './examine.js';
-import { models } from './files.js';
+import { ending, models, sidesOf } from './files.js';
 
 // The line-up: several models, examined one after the other, each in a worker of its own that is ended afterwards, so
 // that its memory is given back. Of each model only its files' handles and its row are kept.
@@ -75,6 +75,7 @@ export async function addOpen() {
  */
 export function takeModels(dropped) {
   const found = models(dropped);
+  if (found.length === 0 && lineupIsOpen() && addSides(sidesOf(dropped))) return true;
   if (found.length === 0 || (found.length === 1 && !lineupIsOpen())) return false;
   const same = (/** @type {Source} */ a, /** @type {Source} */ b) =>
     a.name === b.name && a.file.size === b.file.size && a.file.lastModified === b.file.lastModified;
@@ -86,6 +87,15 @@ export function takeModels(dropped) {
   if (twice > 0) tell('say', twice === 1 ? 'One of them is in the line-up already.' : `${twice} of them are in the line-up already.`);
   document.body.dataset.lineup = 'open';
   tell('lineup', { opened: true });
+  run();
+  return true;
+}
+
+/** Files for the .gltf models that could not be read; they are tried again. @param {Source[]} sides */
+function addSides(sides) {
+  const lacking = line.entries.filter((e) => e.state === 'done' && ending(e.path) === 'gltf' && JSON.parse(e.row).state === 'unread');
+  if (sides.length === 0 || lacking.length === 0) return false;
+  for (const e of lacking) Object.assign(e, { sources: [...e.sources, ...sides], state: 'waiting', row: '' });
   run();
   return true;
 }
