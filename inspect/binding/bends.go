@@ -148,6 +148,9 @@ func (m *mover) widest(variants [][]hold) Opening {
 	return worst
 }
 
+// work is about what widest costs for so many variants, in pieces of geom.Watch.
+func (m *mover) work(variants int) int { return 12 * len(m.joints) * variants }
+
 // parts tells whether joint i moves the variants unalike: they differ in how much
 // hangs on it.
 func (m *mover) parts(variants [][]hold, i int) bool {

@@ -73,7 +73,11 @@ type Facts struct {
 	plainNames []string // of nodes, as stored
 	diagonal   float64
 	height     float64
+	watch      *geom.Watch // while Measure works: ends it between two ticks
 }
+
+// stage is work enough for a look: between two parts of the measure.
+const stage = 1 << 20
 
 // Skin holds the figures of one skin over all surfaces that use it. Vertices count
 // as stored: split ones several times.
@@ -164,12 +168,22 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		if err := e.Tick(ctx, i, steps); err != nil {
 			return nil, err
 		}
+		if f.watch == nil {
+			f.watch = e.Watch()
+		}
 		k := &f.Skins[s.Skin]
 		tally(e, i, k, f.Counts[i])
+		f.watch.Spend(stage)
 		if parts := countIslands(e, i, k); parts != nil {
 			patches[s.Skin] = append(patches[s.Skin], parts)
 		}
+		if !f.watch.Spend(stage) {
+			break
+		}
 		f.SplitSeam += f.countSplit(e, i, len(k.Joints))
+	}
+	if err := f.watch.Err(); err != nil {
+		return nil, err
 	}
 	for i, s := range e.Rig.Surfaces {
 		if s.Skin >= 0 {
@@ -204,6 +218,10 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	}
 	f.findCross(e)
 	f.compareSides(e)
+	if err := f.watch.Err(); err != nil {
+		return nil, err
+	}
+	f.watch = nil
 	return f, nil
 }
 
@@ -218,8 +236,15 @@ func (f *Facts) alongSurface(e *exam.Exam, patches [][]*elements, bones *bones) 
 			continue
 		}
 		graphs[i] = buildGraph(e, i, f.places[i])
+		if !f.watch.Spend(stage) {
+			return
+		}
 		f.findRigid(e, i, &f.Skins[s.Skin], graphs[i])
+		f.watch.Spend(stage)
 		f.findRough(e, i, &f.Skins[s.Skin], graphs[i])
+		if !f.watch.Spend(stage) {
+			return
+		}
 	}
 	for i := range f.Roughs {
 		if f.Roughs[i].Jump > roughJump {

@@ -75,8 +75,12 @@ func (f *Facts) cutToFour(e *exam.Exam, bend func() *mover) {
 	}
 	slices.SortStableFunc(all, func(a, b candidate) int { return cmp.Compare(b.lost, a.lost) })
 	c.Tried = min(len(all), mostMoving)
+	f.watch.Spend(stage)
 	move := bend()
 	for _, a := range all[:c.Tried] {
+		if !f.watch.Spend(move.work(2)) {
+			return
+		}
 		m := &e.Rig.Meshes[e.Rig.Surfaces[a.surface].Mesh]
 		slots := strongest(m, a.v)
 		o := move.widest([][]hold{move.holds(a.surface, a.v, slots, true), move.holds(a.surface, a.v, slots[:4], true)})

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
 )
 
 // graph is the welded surface: places, joined where a triangle has an edge, each
@@ -99,6 +100,7 @@ type walk struct {
 	far   []float32
 	touch []uint32
 	heap  []step
+	watch *geom.Watch
 }
 
 type step struct {
@@ -134,6 +136,9 @@ func (w *walk) from(g *graph, sources, targets []uint32, isTarget []bool, budget
 			continue
 		}
 		left++
+		if left&1023 == 0 && !w.watch.Spend(20*1024) {
+			break
+		}
 		if isTarget[s.place] {
 			isTarget[s.place] = false
 			wanted--

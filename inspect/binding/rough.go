@@ -87,6 +87,9 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 		}
 	}
 	for place := range uint32(n) {
+		if place&1023 == 0 && !f.watch.Spend(1024*m.K) {
+			return
+		}
 		if g.start[place] == g.start[place+1] || stiff[weld.First[place]] >= 0 {
 			continue
 		}
@@ -103,6 +106,9 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 	}
 	jump := make([]float32, n)
 	for a := range uint32(n) {
+		if a&1023 == 0 && !f.watch.Spend(4*1024*m.K) {
+			return
+		}
 		for i := g.start[a]; i < g.start[a+1]; i++ {
 			b := g.to[i]
 			if b < a || share[a] == 0 || share[b] == 0 || !(off[a]+off[b] > roughFloor) {

@@ -64,6 +64,9 @@ func (f *Facts) countSplit(e *exam.Exam, surface int, joints int) (count int) {
 		if len(g.list) < 2 {
 			continue
 		}
+		if !f.watch.Spend(8 * m.K * len(g.list)) {
+			return count
+		}
 		d := differ(g.list, between)
 		if !(d > seamDifference) {
 			continue
@@ -121,6 +124,9 @@ func (f *Facts) openSeams(e *exam.Exam, m *mover) {
 		var variants [][]hold
 		for _, v := range p.list[:min(len(p.list), 16)] {
 			variants = append(variants, m.holds(p.surface, v, slots, false))
+		}
+		if !f.watch.Spend(m.work(len(variants))) {
+			return
 		}
 		o := m.widest(variants)
 		if math.IsNaN(o.Metres) || math.IsInf(o.Metres, 0) {

@@ -44,7 +44,10 @@ type patch struct {
 // straight, which is never longer.
 func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs []*graph, rigid [][]rig.Node, bones *bones) {
 	patches := f.patches(e, k, surfaces)
-	w := &walk{}
+	if !f.watch.Spend(stage) {
+		return
+	}
+	w := &walk{watch: f.watch}
 	lists := map[int][]members{}
 	var isTarget []bool
 	budget := 0
@@ -87,6 +90,9 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 				isTarget = make([]bool, len(g.used))
 			}
 			budget -= w.from(g, list[main].places, targets, isTarget, budget)
+			if f.watch.Err() != nil {
+				return
+			}
 		}
 		var tree *geom.Tree
 		for _, i := range small {
@@ -101,6 +107,9 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 			if !s.Along {
 				if tree == nil {
 					tree = geom.NewTree(f.placesOf(e, &list[main]))
+				}
+				if !f.watch.Spend(30 * len(p.places)) {
+					return
 				}
 				s.Distance = f.straight(e, tree, p)
 			}
