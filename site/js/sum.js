@@ -79,7 +79,7 @@ export function lead(w, how) {
   const first = `Each of its ${n} joints says where it alone would carry the vertex. The place is the sum of these, each counted by its weight.`;
   if (!agree) return `${first} Here they disagree by up to ${metres(w.spread)}.`;
   if (how.posed) return `${first} At this moment they all name the same place, so the weights make no difference.`;
-  return `${first} At rest they all name the same place, so the weights make no difference yet: ${how.clips ? 'run a clip and see them part.' : 'only a moved joint parts them.'}`;
+  return `${first} At rest they all name the same place, so the weights make no difference yet: play a move from the card of one of them${how.clips ? ', or a clip,' : ''} and see them part.`;
 }
 
 /** place = 0.61 A + 0.39 B. @param {Written} w */

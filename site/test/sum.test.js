@@ -20,8 +20,8 @@ test('a learner is told what this vertex teaches', () => {
   const how = { posed: false, clips: true, skinned: true };
   for (const [name, w, h, want] of [
     ['parted', sum([0.5, 0.5], 0.085), how, /disagree by up to 0.085\u00a0m/],
-    ['at rest', sum([0.5, 0.5], 0), how, /At rest they all name the same place.*run a clip/],
-    ['at rest, no clip', sum([0.5, 0.5], 0), { ...how, clips: false }, /only a moved joint parts them/],
+    ['at rest', sum([0.5, 0.5], 0), how, /At rest they all name the same place.*, or a clip, and see/],
+    ['at rest, no clip', sum([0.5, 0.5], 0), { ...how, clips: false }, /play a move from the card of one of them and see them part/],
     ['posed, yet alike', sum([0.5, 0.5], 1e-6), { ...how, posed: true }, /At this moment they all name the same place/],
     ['one joint', sum([1], 0), how, /One joint alone/],
     ['no joint', sum([], 0), how, /No joint holds this vertex/],
