@@ -12,20 +12,28 @@ import (
 // is linear however many stand in one place.
 func findDoubled(m *sheetMesh) (out []rig.Vertex) {
 	d := m.data
+	most := 0
+	for i := range d.Primitives {
+		most = max(most, d.Primitives[i].Count)
+	}
 	size := 16
-	for size < 2*len(m.of) {
+	for size < 2*min(most, len(m.of)) {
 		size *= 2
 	}
 	table := make([]uint32, size) // vertex+1
-	mask := uint64(size - 1)
 	for i := range d.Primitives {
 		p := &d.Primitives[i]
-		if i > 0 {
-			clear(table)
-			if sharesArray(d, i) {
-				continue // the same stored vertices, read a second time
-			}
+		if i > 0 && sharesArray(d, i) {
+			continue // the same stored vertices, read a second time
 		}
+		// As much of the table as this primitive needs: thousands of small ones beside a
+		// large one must not clear the whole of it each time.
+		size := 16
+		for size < 2*min(p.Count, len(m.of)) {
+			size *= 2
+		}
+		clear(table[:size])
+		mask := uint64(size - 1)
 		for v := p.First; v < p.First+p.Count && v < len(m.of); v++ {
 			if !m.used[v] {
 				continue

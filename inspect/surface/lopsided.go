@@ -24,8 +24,7 @@ var lopsided = check.Check[Facts]{
 	},
 	Why: "Weights and poses are mirrored vertex by vertex. " +
 		"Where a vertex has no partner, the other side gets a guess.",
-	Remedy: "Keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" +
-		"Where the sides differ on purpose (a sword, a satchel), make that a surface of its own and leave it.",
+	Remedy: "Keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" + onPurpose,
 	Source: "common practice, no source; the plane is fitted to pairs (Mitra, Guibas, Pauly 2006), axes from area-weighted moments",
 	Needs: func(f *Facts) string {
 		return f.mirror.Doubt()
@@ -35,6 +34,8 @@ var lopsided = check.Check[Facts]{
 		judgePlane(f, d)
 	},
 }
+
+const onPurpose = "Where the sides differ on purpose (a sword, a satchel), make that a surface of its own and leave it."
 
 // judgeSides grades the share without a partner, else the largest mismatch.
 func judgeSides(f *Facts, d *check.Docket) {
@@ -47,11 +48,13 @@ func judgeSides(f *Facts, d *check.Docket) {
 		found := d.Found(share, "share", m.UnmatchedShare, f.where(alone))
 		found.Subject = f.subject(alone)
 		found.Measures = append(found.Measures, f.figures()...)
+		m.Sides.advise(found)
 	case m.Largest > off:
 		far := func(i int) bool { return float64(f.mirror.Distance[i]) > off }
 		found := d.Found(largest, "largest mismatch", m.Largest/f.diagonal, f.where(far))
 		found.Subject = f.subject(far)
 		found.Measures = append(found.Measures, f.figures()...)
+		m.Sides.advise(found)
 	}
 }
 

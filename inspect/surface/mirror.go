@@ -17,7 +17,8 @@ type Mirror struct {
 	Pairs          int        `json:"pairs"`    // of distinct vertices
 	OnPlane        int        `json:"on_plane"` // vertices that are their own partner
 	Unmatched      int        `json:"unmatched"`
-	Alike          float64    `json:"alike"` // 0…1: share of the shape that meets its own image within 2 % of the diagonal; of one surface: that of the figure
+	Alike          float64    `json:"alike"`           // 0…1: share of the shape that meets its own image within 2 % of the diagonal; of one surface: that of the figure
+	Sides          *Sides     `json:"sides,omitempty"` // over all only
 }
 
 // measureMirror fills in the figures of the mirror, over all and for each surface.
@@ -30,6 +31,7 @@ func (f *Facts) measureMirror(e *exam.Exam) {
 		Normal: m.Normal, Offset: m.Offset, UnmatchedShare: m.UnmatchedShare, Largest: m.Largest, Mean: m.Mean,
 		Pairs: m.Pairs, OnPlane: m.OnPlane, Unmatched: m.Unmatched, Alike: m.Alike,
 	}
+	f.Mirror.Sides = f.compareSides(e)
 	f.Mismatch = make([][]float32, len(e.Rig.Surfaces))
 	points := make([]int, len(e.Rig.Surfaces))
 	for i, s := range m.Surface {

@@ -54,6 +54,9 @@ type sheet struct {
 	turn    float64   // sign of the determinant of the node
 	shells  *geom.Shells
 	watch   *geom.Watch
+
+	sum   []float64 // room for the middles of places that become one; see cost
+	count []int32
 }
 
 func newSheet(e *exam.Exam, surface int, m *sheetMesh) *sheet {

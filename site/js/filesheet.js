@@ -121,6 +121,7 @@ function surfaceRows(s) {
     ['without a partner', m && percent(m.unmatched_share)],
     ['largest mismatch', m && metres(m.largest)],
     ['mean mismatch', m && metres(m.mean)],
+    ['better half', m?.sides && (m.sides.keep ? `${m.sides.keep}: ${m.sides.reason}` : `none: ${m.sides.reason}`)],
   ]);
 }
 

@@ -1,0 +1,184 @@
+package surface
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Sides compare the two halves of the figure, for whoever will keep one and mirror
+// it.
+type Sides struct {
+	Halves [2]Half `json:"halves"`
+	Keep   string  `json:"keep"`   // name of the better half; "": nothing tells them apart
+	Reason string  `json:"reason"` // in words, whatever Keep says
+}
+
+// Half is what lies on one side of the mirror plane. What lies on the plane is in
+// neither.
+type Half struct {
+	Name     string `json:"name"`     // "left" and "right" are the figure's own; else "+X", "−Y" …: where in the world it lies
+	Vertices int    `json:"vertices"` // welded, those that a triangle uses
+	Faults   int    `json:"faults"`   // boundary loops, branching and mixed edges, near pairs, triangles without area, normals that point inwards
+}
+
+// onPlane is how far from the plane something belongs to a half, × diagonal.
+const onPlane = 1e-4
+
+// fewVertices is the share by which the vertices of the halves may differ while
+// faults have more say: less is a detail, more is a part (common practice, no source).
+const fewVertices = 0.05
+
+// compareSides counts the halves and argues which one to keep.
+func (f *Facts) compareSides(e *exam.Exam) *Sides {
+	m := f.mirror
+	s := &Sides{}
+	s.Halves[0].Name, s.Halves[1].Name = f.sideNames(e)
+	half := func(p [3]float64) *Half {
+		switch d := m.Side(p); {
+		case d > onPlane*f.diagonal:
+			return &s.Halves[0]
+		case d < -onPlane*f.diagonal:
+			return &s.Halves[1]
+		}
+		return &Half{} // on the plane, or nowhere
+	}
+	for i := range m.Vertex {
+		half(vec(m.Places, uint32(i))).Vertices++
+	}
+	for i := range f.Sheets {
+		if m.Point[i] == nil {
+			continue // not shown
+		}
+		sheet, rest := &f.Sheets[i], f.rest[i]
+		for _, l := range sheet.Loops {
+			half(l.Centre).Faults++
+		}
+		for _, list := range [][][2]rig.Vertex{sheet.Branching, sheet.Mixed, sheet.Near} {
+			for _, x := range list {
+				a, b := vec(rest, uint32(x[0])), vec(rest, uint32(x[1]))
+				half([3]float64{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2}).Faults++
+			}
+		}
+		tri := f.meshes[i].data.Triangles
+		for _, list := range [][]uint32{sheet.Thin, sheet.Opposed} {
+			for _, t := range list {
+				half(vec(rest, tri[3*t])).Faults++
+			}
+		}
+	}
+	s.argue()
+	return s
+}
+
+// argue fills in Keep and Reason. More vertices: nothing was cut off there. Fewer
+// faults: less to mend. Where the two disagree, a part that is missing outweighs
+// faults, and faults outweigh a few vertices.
+func (s *Sides) argue() {
+	a, b := &s.Halves[0], &s.Halves[1]
+	more, fewer := a.Vertices-b.Vertices, b.Faults-a.Faults // above 0: for a
+	favours := more
+	if fewer != 0 && (more == 0 || math.Abs(float64(more)) <= fewVertices*float64(max(a.Vertices, b.Vertices))) {
+		favours = fewer
+	}
+	if favours == 0 {
+		s.Reason = fmt.Sprintf("both halves have %s and %s", counted(a.Vertices, "vertex", "vertices"), counted(a.Faults, "fault", "faults"))
+		return
+	}
+	if favours < 0 {
+		a, b, more, fewer = b, a, -more, -fewer
+	}
+	s.Keep = a.Name
+	var pro, con []string
+	say := func(by int, one, many string) {
+		switch {
+		case by > 0:
+			pro = append(pro, counted(by, one, many))
+		case by < 0:
+			con = append(con, counted(-by, one, many))
+		}
+	}
+	if more != 0 {
+		say(more, "vertex more", "vertices more")
+		if more < 0 {
+			con[len(con)-1] = counted(-more, "vertex fewer", "vertices fewer")
+		}
+	}
+	if fewer != 0 {
+		say(fewer, "fault fewer", "faults fewer")
+		if fewer < 0 {
+			con[len(con)-1] = counted(-fewer, "fault more", "faults more")
+		}
+	}
+	s.Reason = fmt.Sprintf("the %s half has %s than the %s half", a.Name, strings.Join(pro, " and "), b.Name)
+	if con != nil {
+		s.Reason += ", though " + strings.Join(con, " and ")
+	}
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// sideNames names the half that the normal points to, and the other: as the
+// figure's own joints have it, else by the way it faces, else by the axis of the
+// world that lies nearest.
+func (f *Facts) sideNames(e *exam.Exam) (to, from string) {
+	m, sum := f.mirror, 0.0
+	for n, p := range e.Roles().Of {
+		switch p.Side {
+		case anatomy.Left:
+			sum += math.Copysign(1, m.Side(e.RestWorld()[n].Origin()))
+		case anatomy.Right:
+			sum -= math.Copysign(1, m.Side(e.RestWorld()[n].Origin()))
+		}
+	}
+	if dir, ok := e.Roles().Facing(); sum == 0 && ok {
+		sum = dot(cross([3]float64{0, 1, 0}, dir), m.Normal) // glTF: +Y is up
+		if math.Abs(sum) < 0.5 {
+			sum = 0
+		}
+	}
+	switch {
+	case sum > 0:
+		return "left", "right"
+	case sum < 0:
+		return "right", "left"
+	}
+	axis := 0
+	for c := range 3 {
+		if math.Abs(m.Normal[c]) > math.Abs(m.Normal[axis]) {
+			axis = c
+		}
+	}
+	to, from = "+"+string("XYZ"[axis]), "−"+string("XYZ"[axis])
+	if m.Normal[axis] < 0 {
+		to, from = from, to
+	}
+	return to, from
+}
+
+// advise puts into a finding which half to keep.
+func (s *Sides) advise(found *check.Finding) {
+	first := "Keep the half that looks right (" + s.Reason + ")"
+	if s.Keep != "" {
+		first = "Keep the " + s.Keep + " half: " + s.Reason + ". Delete the other"
+	} else {
+		first += ", delete the other"
+	}
+	found.Remedy = first + " and mirror it over the middle plane; join the vertices on the seam.\n" + onPurpose
+	for i := range s.Halves {
+		h := &s.Halves[i]
+		found.Measures = append(found.Measures,
+			figure("vertices of the "+h.Name+" half", float64(h.Vertices), "vertices"),
+			figure("faults of the "+h.Name+" half", float64(h.Faults), "faults"))
+	}
+}
