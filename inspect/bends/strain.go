@@ -1,6 +1,10 @@
 package bends
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/geom"
+)
 
 // Strain is what a move does to the triangles of the moved region: those with a
 // vertex that the joint or something below it influences. Triangles without area are
@@ -83,43 +87,11 @@ func (z *zone) strained(t *turning) (s Strain) {
 func (z *zone) percentile(n int) float64 {
 	over := n - (99*n+99)/100 // triangles that may exceed it
 	if over < len(z.above) {
-		return math.Sqrt(ranked(z.above, len(z.above)-1-over))
+		return math.Sqrt(geom.Ranked(z.above, len(z.above)-1-over))
 	}
 	over -= len(z.above)
 	if stiff := n - len(z.above) - len(z.below); over < stiff || len(z.below) == 0 {
 		return 1
 	}
-	return math.Sqrt(ranked(z.below, max(0, len(z.below)-1-(over-(n-len(z.above)-len(z.below))))))
-}
-
-// ranked answers what would stand at place k of the list in rising order. It stirs the
-// list: quickselect (Hoare 1961), linear on average.
-func ranked(list []float64, k int) float64 {
-	lo, hi := 0, len(list)-1
-	for lo < hi {
-		a, b, c := list[lo], list[(lo+hi)/2], list[hi]
-		pivot := max(min(a, b), min(max(a, b), c)) // the middle one of three
-		i, j := lo, hi
-		for i <= j {
-			for list[i] < pivot {
-				i++
-			}
-			for list[j] > pivot {
-				j--
-			}
-			if i <= j {
-				list[i], list[j] = list[j], list[i]
-				i, j = i+1, j-1
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return list[k]
-		}
-	}
-	return list[k]
+	return math.Sqrt(geom.Ranked(z.below, max(0, len(z.below)-1-(over-(n-len(z.above)-len(z.below))))))
 }

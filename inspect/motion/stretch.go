@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/deform"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
 
@@ -29,6 +30,7 @@ type tension struct {
 	skinned  []tense
 	pairs    []pair
 	ratios   []float32
+	stirred  []float32    // a copy to rank
 	matrices []rig.Affine // by matrix of all skins
 }
 
@@ -244,21 +246,20 @@ func (t *tension) look(p *deform.Pose) (w WorstFrame) {
 			t.ratios[i] = 0
 		}
 	}
-	sorted := slices.Clone(t.ratios)
-	slices.Sort(sorted)
-	limit := sorted[(len(sorted)-1)*99/100]
-	w.P99, w.Max = math.Sqrt(float64(limit)), math.Sqrt(float64(sorted[len(sorted)-1]))
-	w.Area = t.byArea(sorted)
+	t.stirred = append(t.stirred[:0], t.ratios...)
+	last := len(t.stirred) - 1
+	limit := geom.Ranked(t.stirred, last*99/100)
+	w.P99, w.Max = math.Sqrt(float64(limit)), math.Sqrt(float64(slices.Max(t.ratios)))
+	w.Area = t.byArea(geom.Ranked(t.stirred, last*9/10))
 	t.blame(&w, limit)
 	return w
 }
 
 // byArea is the stretch that one hundredth of the area at rest is over. Only the
-// triangles over the 90th percentile are sorted; where those hold less than that
+// triangles over the 90th percentile, floor, are sorted; where those hold less than that
 // hundredth (all are tiny), the percentile itself is the answer.
-func (t *tension) byArea(sorted []float32) float64 {
+func (t *tension) byArea(floor float32) float64 {
 	type part struct{ ratio, area float32 }
-	floor := sorted[(len(sorted)-1)*9/10]
 	var top []part
 	all := 0.0
 	for i := range t.skinned {
