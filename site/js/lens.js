@@ -3,7 +3,7 @@ import { chosenFinding, chosenJoint, desk, on, show, tell } from './desk.js';
 import { ask } from './examine.js';
 import { jointName } from './moves.js';
 import { guarded, setStage } from './stage.js';
-import { weldCurve } from './weld.js';
+import { weldCurve, weldNow } from './weld.js';
 import { count, degrees } from './words.js';
 
 /** Name, label, one line. @type {[string, string, string][]} */
@@ -39,7 +39,7 @@ const own = (name) => [...LENSES, ...LIVE].some(([v]) => v === name);
 const RISK = 'detail-at-risk';
 const BLEED = 'bleed';
 const wanted = () =>
-  desk.lens === RISK ? `${RISK} ${desk.weld}` : desk.lens === BLEED && desk.move ? Object.values(desk.move).join(' ') : desk.lens;
+  desk.lens === RISK ? `${RISK} ${weldNow()}` : desk.lens === BLEED && desk.move ? Object.values(desk.move).join(' ') : desk.lens;
 
 /** A lens of a station asks the examiner for its field, once; until it comes the figure keeps the colours it has. @returns {Promise<boolean>} false: not yet, or never */
 async function fetchField() {
@@ -48,7 +48,7 @@ async function fetchField() {
   asking = true;
   let came = false;
   for (let next = wanted(); !own(desk.lens) && held !== next; next = wanted()) {
-    const m = await ask('field', { name: desk.lens, joint: desk.joint, weld: desk.weld, move: desk.move });
+    const m = await ask('field', { name: desk.lens, joint: desk.joint, weld: weldNow(), move: desk.move });
     if (!m) break;
     if (wanted() !== next) continue; // another is wanted by now
     if (guarded((s) => s.field(new Uint8Array(m.bytes))) !== null) break;

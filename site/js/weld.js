@@ -40,10 +40,16 @@ export function weldWords(s, all) {
   return `${head}${left} of ${count(all)} places are left. ${lost}; a vertex moves by ${metres(s.shift)} at most.`;
 }
 
-/** Which stop is meant: the one of the distance that was chosen, else the suggested one. @param {Stop[]} stops @param {number} chosen */
+/** Which stop is meant: the one of the distance that was chosen, else the suggested one, else the first. @param {Stop[]} stops @param {number} chosen */
 export function stopAt(stops, chosen) {
-  const i = stops.findIndex((s) => (chosen > 0 ? s.metres === chosen : s.suggested));
-  return Math.max(0, i);
+  const i = stops.findIndex((s) => s.metres === chosen);
+  return i >= 0 ? i : Math.max(0, stops.findIndex((s) => s.suggested));
+}
+
+/** The distance that slider and lens both stand for, in metres; 0: this file has no curve. */
+export function weldNow() {
+  const stops = weldStops(desk.figure?.doc.facts_of?.surface);
+  return stops.length > 0 ? stops[stopAt(stops, desk.weld)].metres : 0;
 }
 
 const W = 324,

@@ -11,7 +11,8 @@ test('the slider stops at the measured steps and at the suggested distance betwe
   assert.deepEqual(stops.map((s) => [s.metres, s.suggested]), [[0.001, false], [0.004, true], [0.01, false]]);
   assert.equal(stopAt(stops, 0), 1);
   assert.equal(stopAt(stops, 0.01), 2);
-  assert.equal(stopAt(stops, 7), 0);
+  assert.equal(stopAt(stops, 7), 1, 'a distance of another file: the suggested one');
+  assert.equal(stopAt(weldStops({ ...facts, suggested_weld: null }), 0), 0);
   assert.deepEqual(weldStops({ ...facts, suggested_weld: null }).map((s) => s.suggested), [false, false]);
   assert.deepEqual(weldStops({ ...facts, suggested_weld: 0.01 }).map((s) => s.suggested), [false, true]);
   assert.deepEqual(weldStops({ ...facts, suggested_weld: 0.0001 }).map((s) => s.left), [[98, 100], [98], [90]]);
