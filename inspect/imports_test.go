@@ -22,7 +22,7 @@ var allowed = map[string][]string{
 	"inspect/rig":             {},
 	"inspect/gltfio":          {"inspect/rig"},
 	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
-	"inspect/match":           {"inspect/rig", "inspect/anatomy"},
+	"inspect/match":           {"inspect/cells", "inspect/rig", "inspect/anatomy"},
 	"inspect/geom":            {},
 	"inspect/cells":           {},
 	"inspect/deform":          {"inspect/rig"},

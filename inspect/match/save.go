@@ -10,6 +10,7 @@ import (
 	"math"
 	"strconv"
 
+	"rigloupe/inspect/cells"
 	"rigloupe/inspect/rig"
 )
 
@@ -118,7 +119,7 @@ func (m *Match) WriteCSV(w io.Writer) error {
 		if n < 0 {
 			return ""
 		}
-		return cell(s.Name(n))
+		return cells.Text(s.Name(n))
 	}
 	put := func(s, t, beside rig.Node, share float64, role string, confidence float64, pinned bool, evidence string) {
 		part := ""
@@ -126,7 +127,7 @@ func (m *Match) WriteCSV(w io.Writer) error {
 			part = strconv.FormatFloat(round(share), 'f', -1, 64)
 		}
 		_ = c.Write([]string{node(s), name(m.S, s), node(t), name(m.T, t), node(beside), name(m.S, beside), part, role,
-			strconv.FormatFloat(round(confidence), 'f', -1, 64), strconv.FormatBool(pinned), cell(evidence)})
+			strconv.FormatFloat(round(confidence), 'f', -1, 64), strconv.FormatBool(pinned), cells.Text(evidence)})
 	}
 	for _, p := range m.Pairs {
 		put(p.Source, p.Target, p.Beside, p.Share, p.Role, p.Confidence, p.Pinned, p.Evidence)
@@ -142,17 +143,6 @@ func (m *Match) WriteCSV(w io.Writer) error {
 	}
 	c.Flush()
 	return c.Error()
-}
-
-// cell keeps a text from a file from being taken for a formula.
-func cell(s string) string {
-	if s != "" {
-		switch s[0] {
-		case '=', '+', '-', '@', '\t', '\r':
-			return "'" + s
-		}
-	}
-	return s
 }
 
 // ReadPins reads a saved table, JSON or CSV, for these two rigs: the pairs that it
@@ -261,7 +251,7 @@ func readRows(data []byte) ([]row, error) {
 		get := func(name string) string {
 			if k, ok := at[name]; ok && k < len(rec) {
 				v := rec[k]
-				if len(v) > 1 && v[0] == '\'' && cell(v[1:]) == v {
+				if len(v) > 1 && v[0] == '\'' && cells.Text(v[1:]) == v {
 					v = v[1:]
 				}
 				return v
