@@ -143,3 +143,27 @@ func TestTwoJoints(t *testing.T) {
 	p.axe("two joints overlaid, night")
 	p.clean()
 }
+
+// TestJointTableNarrow: on a phone the table scrolls in its own room, and two joints
+// stand beside each other as well.
+func TestJointTableNarrow(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 360, 740)
+	p.sample()
+	eval[any](p, `document.querySelector('[data-focus="table"]').click()`)
+	time.Sleep(200 * time.Millisecond)
+	p.shot("30-joint-table-phone")
+	if w := eval[int](p, `(() => { const d = document.querySelector('#joint-table'); return Math.max(d.scrollWidth - d.clientWidth, d.getBoundingClientRect().right - innerWidth); })()`); w > 0 {
+		t.Errorf("the table is %d pixels too wide on a screen of 360", w)
+	}
+	p.axe("table on a phone")
+	eval[any](p, `[...document.querySelectorAll('.joint-rows tbody th button')].find((b) => b.textContent === 'upperArm_L').click()`)
+	eval[any](p, `document.querySelector('.hist input[value="apart"]').click()`)
+	time.Sleep(200 * time.Millisecond)
+	eval[any](p, `document.querySelector('.hist').scrollIntoView()`)
+	p.shot("31-two-joints-phone")
+	if w := eval[int](p, `document.querySelector('#card').scrollWidth - document.querySelector('#card').clientWidth`); w > 0 {
+		t.Errorf("the card is %d pixels too wide on a screen of 360", w)
+	}
+	p.clean()
+}

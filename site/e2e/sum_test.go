@@ -134,6 +134,32 @@ func TestSumIsTheCommandLines(t *testing.T) {
 	p.clean()
 }
 
+// TestSumOfMove: in a move of the bend set, too, and with both blends side by side.
+func TestSumOfMove(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	p.sample()
+	p.chooseJoint("lowerArm_L")
+	p.click(`#card [data-focus="move-flex-up"]`)
+	p.poll("the move", stageMove+` === 'flex 150'`)
+	p.still()
+	surface, vertex := p.clickVertex(2)
+	degrees := strconv.FormatFloat(eval[float64](p, `stage.state().move.degrees`), 'g', -1, 64)
+	element := eval[string](p, fmt.Sprintf(`(() => { const q = stage.probe(%d, %d); return q.node + ':' + q.primitive + ':' + q.element; })()`, surface, vertex))
+	want := commandLine(t, "probe", "sample", "--vertex", element, "--move", "lowerArm_L", "--axis", "flex", "--degrees", degrees, "--json")
+	if got := eval[[]float64](p, fmt.Sprintf(`stage.sum(%d, %d).stored`, surface, vertex)); !reflect.DeepEqual([]any{got[0], got[1], got[2]}, want["stored"]) {
+		t.Errorf("vertex %s at %s°: %v on the page, %v on the command line", element, degrees, got, want["stored"])
+	}
+	if text := eval[string](p, `document.querySelector('.sum .prose').textContent`); !strings.Contains(text, "Here they disagree by up to") {
+		t.Errorf("in a move the card says %q", text)
+	}
+	p.shot("28-sum-move")
+	p.way("both")
+	p.shot("29-sum-both")
+	p.axe("a sum in a move")
+	p.clean()
+}
+
 // TestSumAtRest: where all joints agree the page says so.
 func TestSumAtRest(t *testing.T) {
 	s := serve(t, false)

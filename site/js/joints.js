@@ -33,6 +33,7 @@ export function jointList() {
         h('button', { class: 'text', type: 'button', 'data-focus': 'table', 'aria-haspopup': 'dialog', 'data-tip': 'All numbers of all joints, to sort and to save', click: () => tell('joint-table') }, 'As a table'),
     ),
     h('h2', { id: 'h-card' }, joints.length > 0 ? some(joints.length, 'joint') : 'Joints'),
+    joints.some((j) => j.held) && h('p', { class: 'soft' }, 'A click on the surface shows a vertex, and why it goes where it goes.'),
   );
   if (joints.length === 0) {
     return [

@@ -174,7 +174,7 @@ function terms(w, k) {
           h('td', { colspan: 3 }, six(w.weight_sum)),
         ),
       row('', [h('b', {}, 'place, metres')], w.stored),
-      desk.method === 'dual' && n > 1 && row('', [spot('stands'), 'by dual quaternion'], w.place),
+      desk.method !== 'linear' && n > 1 && row('', [spot('stands'), 'by dual quaternion'], w.dual.place),
     ),
   );
 }
@@ -217,7 +217,8 @@ function onFigure(w) {
     spot('rest'),
     ' at rest; the letters stand where one joint alone would carry the vertex; the dotted way adds one pull after the other, each its weight\u2019s share of the way to its letter. What is not added yet still counts at rest.',
     Math.abs(short) > 1e-6 && ` The weights ${short < 0 ? 'lack' : 'exceed 1 by'} ${plain(Math.abs(short))}${short < 0 ? ' of 1' : ''}: the last piece of the way, ${short < 0 ? 'towards' : 'away from'} the origin.`,
-    desk.method === 'dual' && ` Drawn by dual quaternions: the brass line, ${mm(w.dual.shift_m)} from this sum.`,
+    desk.method !== 'linear' &&
+      ` ${desk.method === 'both' ? 'The right half is drawn' : 'Drawn'} by dual quaternions: the brass line, ${mm(w.dual.shift_m)} from this sum.`,
     ' ',
     h('button', { class: 'text', type: 'button', 'data-focus': 'way', click: () => frameWay(w) }, 'Bring the way to the front'),
   );
