@@ -98,7 +98,15 @@ func (e *Exam) Mirror() *Mirror {
 
 func (e *Exam) findMirror(watch *geom.Watch) *Mirror {
 	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure()}
-	var triangles []uint32
+	// Room for all at once: lists of millions that grow bit by bit take longer than
+	// filling them.
+	places, corners := 0, 0
+	for _, s := range e.Shown() {
+		places += e.Weld(e.Rig.Surfaces[s].Mesh).Groups()
+		corners += len(e.Rig.Meshes[e.Rig.Surfaces[s].Mesh].Triangles)
+	}
+	m.Surface, m.Vertex, m.Places = make([]int32, 0, places), make([]rig.Vertex, 0, places), make([]float32, 0, 3*places)
+	triangles := make([]uint32, 0, corners)
 	for _, s := range e.Shown() {
 		mesh := e.Rig.Surfaces[s].Mesh
 		weld, used, rest := e.Weld(mesh), e.Used(mesh), e.RestPositions(s)
@@ -123,6 +131,7 @@ func (e *Exam) findMirror(watch *geom.Watch) *Mirror {
 			triangles = append(triangles, uint32(point[v]))
 		}
 		m.Point[s] = point
+		watch.Spend(20 * len(point))
 	}
 	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: e.Diagonal(), Watch: watch})
 	return m

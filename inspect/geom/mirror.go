@@ -67,10 +67,11 @@ func FindMirror(s Shape) Mirror {
 	if n < 2 || !(s.Diagonal > 0) || math.IsInf(s.Diagonal, 0) {
 		return m
 	}
-	moments := SurfaceMoments(s.Points, s.Triangles)
+	moments := surfaceMoments(s.Points, s.Triangles, s.Watch)
 	if moments.Weight == 0 {
 		moments = PointMoments(s.Points)
 	}
+	s.Watch.Spend(20 * n)
 	// Everything from here on is relative to the middle of the box: float32 has no
 	// digits to spare far from the origin.
 	middle := box.Center()
@@ -81,7 +82,9 @@ func FindMirror(s Shape) Mirror {
 	tree := newTree(centred, s.Watch)
 	f := newFinder(tree, centred, s.Diagonal)
 	f.watch = s.Watch
+	s.Watch.Spend(20 * n)
 	edge := meanEdges(s)
+	s.Watch.Spend(20 * n)
 	plane, ok := f.find(candidates(s, box, moments), moments, middle, edge)
 	if !ok {
 		return m

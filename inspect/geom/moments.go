@@ -15,6 +15,10 @@ type Moments struct {
 // The integral of x·xᵀ over a triangle a b c of area A is
 // A/12 · (aaᵀ + bbᵀ + ccᵀ + ssᵀ), s = a+b+c (exact; standard quadrature).
 func SurfaceMoments(positions []float32, triangles []uint32) (m Moments) {
+	return surfaceMoments(positions, triangles, nil)
+}
+
+func surfaceMoments(positions []float32, triangles []uint32, watch *Watch) (m Moments) {
 	var o [3]float64 // an origin near the shape keeps the sums short
 	if len(triangles) > 0 {
 		o = at(positions, triangles[0])
@@ -22,6 +26,9 @@ func SurfaceMoments(positions []float32, triangles []uint32) (m Moments) {
 	var first [3]float64
 	var second [6]float64
 	for t := 0; t+2 < len(triangles); t += 3 {
+		if t%(3*Stride) == 0 && !watch.Spend(15*Stride) {
+			break
+		}
 		a, b, c := sub(at(positions, triangles[t]), o), sub(at(positions, triangles[t+1]), o), sub(at(positions, triangles[t+2]), o)
 		area := norm(cross(sub(b, a), sub(c, a))) / 2
 		if !(area > 0) || math.IsInf(area, 0) {

@@ -3,6 +3,7 @@ package surface
 import (
 	"math"
 
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
 
@@ -10,7 +11,7 @@ import (
 // again, bit by bit in every attribute: position, normal, UV, joints, weights and
 // morph targets. Splits of normals and UVs differ in one of them. One table, so it
 // is linear however many stand in one place.
-func findDoubled(m *sheetMesh) (out []rig.Vertex) {
+func findDoubled(m *sheetMesh, watch *geom.Watch) (out []rig.Vertex) {
 	d := m.data
 	most := 0
 	for i := range d.Primitives {
@@ -35,6 +36,9 @@ func findDoubled(m *sheetMesh) (out []rig.Vertex) {
 		clear(table[:size])
 		mask := uint64(size - 1)
 		for v := p.First; v < p.First+p.Count && v < len(m.of); v++ {
+			if v%geom.Stride == 0 && !watch.Spend(20*geom.Stride) {
+				return out
+			}
 			if !m.used[v] {
 				continue
 			}

@@ -3,6 +3,7 @@ package surface
 import (
 	"math"
 
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
 
@@ -18,7 +19,7 @@ type normalFacts struct {
 // offUnit is how far from 1 the length of a normal may be.
 const offUnit = 1e-3
 
-func lookAtNormals(m *sheetMesh) (n normalFacts) {
+func lookAtNormals(m *sheetMesh, watch *geom.Watch) (n normalFacts) {
 	d := m.data
 	for i := range d.Primitives {
 		p := &d.Primitives[i]
@@ -41,6 +42,9 @@ func lookAtNormals(m *sheetMesh) (n normalFacts) {
 			}
 		}
 		for t := p.FirstTri; t < p.FirstTri+p.TriCount && 3*t+2 < len(d.Triangles); t++ {
+			if t%geom.Stride == 0 && !watch.Spend(15*geom.Stride) {
+				return n
+			}
 			c := d.Triangles[3*t : 3*t+3]
 			a := vec(d.Positions, c[0])
 			front := cross(sub(vec(d.Positions, c[1]), a), sub(vec(d.Positions, c[2]), a))

@@ -26,6 +26,8 @@ type sheetMesh struct {
 func newSheetMesh(e *exam.Exam, mesh rig.Mesh) *sheetMesh {
 	data, weld := &e.Rig.Meshes[mesh], e.Weld(mesh)
 	m := &sheetMesh{data: data, first: weld.First, of: weld.Of, used: e.Used(mesh)}
+	watch := e.Watch()
+	watch.Spend(20 * len(m.of)) // what follows is done in one go, twice
 	m.inUse = make([]bool, len(m.first))
 	for v, g := range m.of {
 		if m.used[v] {
@@ -36,10 +38,11 @@ func newSheetMesh(e *exam.Exam, mesh rig.Mesh) *sheetMesh {
 	for i, v := range data.Triangles {
 		m.triangles[i] = m.of[v]
 	}
-	m.edges = geom.FindEdges(m.triangles, len(m.first), e.Watch())
+	watch.Spend(20 * len(m.of))
+	m.edges = geom.FindEdges(m.triangles, len(m.first), watch)
 	m.loops = geom.BoundaryLoops(m.edges)
-	m.doubled = findDoubled(m)
-	m.normals = lookAtNormals(m)
+	m.doubled = findDoubled(m, watch)
+	m.normals = lookAtNormals(m, watch)
 	return m
 }
 
@@ -110,15 +113,17 @@ func (s *sheet) shape(f *Facts) {
 		}
 		t.Volume = &sum
 	}
-	for k := range s.triangles {
-		if k%3 == 0 {
-			s.judgeTriangle(uint32(k/3), t, out)
+	for i := range len(s.triangles) / 3 {
+		if i%geom.Stride == 0 && !s.watch.Spend(15*geom.Stride) {
+			return
 		}
+		s.judgeTriangle(uint32(i), t, out)
 	}
 	for i := range s.loops {
 		out.Loops = append(out.Loops, s.loop(&s.loops[i]))
 	}
 	t.Doubled, out.Doubled = len(s.doubled), s.doubled
+	s.watch.Spend(20 * len(s.of)) // what follows is done in one go
 	n := &s.normals
 	t.NoNormal, t.OffUnit, t.Opposed, t.WithNormal = n.missing, len(n.offUnit), len(n.opposed), n.triangles
 	out.OffUnit, out.Opposed = n.offUnit, n.opposed

@@ -199,6 +199,9 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	f.mirror = e.Mirror()
 	f.measureMirror(e)
 	f.Ready = f.readiness()
+	if err := ctx.Err(); err != nil { // ended while the mirror was sought
+		return nil, err
+	}
 	return f, nil
 }
 

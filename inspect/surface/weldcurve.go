@@ -56,7 +56,9 @@ func (s *sheet) closeness(f *Facts) {
 	slices.SortFunc(out.Near, comparePairs)
 	slices.SortFunc(out.Held, comparePairs)
 
+	s.watch.Spend(20 * len(s.first))
 	lengths := s.lengths()
+	s.watch.Spend(20 * len(s.first))
 	risk := make([]float32, len(s.first))
 	for g := range risk {
 		risk[g] = float32(math.Inf(1))
@@ -151,46 +153,9 @@ func (s *sheet) safe(lengths []float32, close float64) (metres float64, ok bool)
 	if len(real) == 0 {
 		return 0, false
 	}
-	p := nth(real, int(percentile*float64(len(real))))
+	p := geom.Ranked(real, int(percentile*float64(len(real))))
 	metres = safeShare * float64(p)
 	return min(metres, float64(math.Nextafter32(shortest, 0))), true
-}
-
-// nth answers the value that would stand at place k if the list were sorted, and
-// leaves it in disorder. Linear; the pivot comes from a fixed stream of numbers, so
-// no order of edges in a file makes it slow.
-func nth(list []float32, k int) float32 {
-	seed := uint32(2463534242)
-	lo, hi := 0, len(list)
-	for hi-lo > 1 {
-		seed ^= seed << 13
-		seed ^= seed >> 17
-		seed ^= seed << 5
-		pivot := list[lo+int(seed%uint32(hi-lo))]
-		i, j := lo, hi-1
-		for i <= j {
-			for list[i] < pivot {
-				i++
-			}
-			for list[j] > pivot {
-				j--
-			}
-			if i <= j {
-				list[i], list[j] = list[j], list[i]
-				i++
-				j--
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j + 1
-		case k >= i:
-			lo = i
-		default:
-			return list[k]
-		}
-	}
-	return list[k]
 }
 
 // losesTrue tells whether an edge that is no near pair has both ends in one set.
