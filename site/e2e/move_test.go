@@ -107,6 +107,12 @@ func TestMovePlayer(t *testing.T) {
 	eval[any](p, `document.querySelector('#view input[name="keys"]').click()`) // they are laid by what room there is
 	p.way("both")
 	alike := p.apart()
+	if got := eval[string](p, `(() => { const l = document.querySelector('#ledger').getBoundingClientRect().right, r = document.querySelector('#card').getBoundingClientRect().left, mid = Math.floor((Math.round(l) + Math.round(r)) / 2);
+		let same = 0, other = 0; const key = (h) => [h.kind, h.node, h.surface, h.vertex].join();
+		for (let y = 200; y < 560; y += 20) for (let x = 20; x < mid - l - 20; x += 20) { const a = stage.pick(Math.round(l) + x, y), b = stage.pick(mid + x, y); if (a.kind !== 'none') key(a) === key(b) ? same++ : other++; }
+		return same > 30 && other * 20 < same ? '' : same + ' alike, ' + other + ' not'; })()`); got != "" {
+		t.Errorf("what lies under the pixels of both halves: %s", got)
+	}
 	p.click(`#card [data-focus="move-twist-up"]`)
 	p.still()
 	if bent := p.apart(); alike > 300 || bent < 5*alike+100 {

@@ -212,7 +212,7 @@ func (s *Scene) Legend(st *State) Legend {
 	case Dominant:
 		return Legend{Kind: "inks"}
 	case Stretch:
-		return Legend{Kind: "two-sided", Unit: "×", Ticks: []string{"0.5", "0.71", "1", "1.41", "2"}}
+		return Legend{Kind: "two-sided", Unit: "×", Ticks: []string{"≤ 0.5", "0.71", "1", "1.41", "≥ 2"}}
 	case TurnedOver:
 		return Legend{Kind: "inks", Ticks: []string{"turned over"}}
 	case Measured:

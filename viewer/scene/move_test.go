@@ -134,6 +134,10 @@ func TestStrain(t *testing.T) {
 		}
 	}
 
+	if l := s.Legend(&st); l.Kind != "two-sided" || l.Ticks[2] != "1" || l.Ticks[4] != "≥ 2" || l.Unit != "×" {
+		t.Errorf("the scale is %+v", l)
+	}
+
 	st.Lens, st.Clip = TurnedOver, 0
 	s.Draw(&st)
 	flags := map[uint32]uint16{}
