@@ -23,6 +23,7 @@ var allowed = map[string][]string{
 	"inspect/gltfio":          {"inspect/rig"},
 	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/cells", "inspect/rig", "inspect/anatomy"},
+	"inspect/carry":           {"inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/match"},
 	"inspect/geom":            {},
 	"inspect/cells":           {},
 	"inspect/deform":          {"inspect/rig"},

@@ -69,6 +69,13 @@ Nothing leaves this machine.
       --joint NAME                    the curves of one joint: CSV, or with --json
   rigloupe match SOURCE TARGET        which joint moves which; --json or --csv saves the table
       --pins FILE                     pairs set by hand (a saved table): the rest is solved around them
+  rigloupe carry SOURCE TARGET --out OUT.glb|OUT.bvh
+                                      lays a clip of SOURCE over TARGET's skeleton and tells
+                                      what it kept and lost (--json; without --out: only tells)
+      --clip N|NAME|all               which of several; a .bvh holds one
+      --pins FILE                     a table of match
+      --free-feet                     does not keep standing feet in place
+      --name NAME                     of the new clip
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
   rigloupe sample --out S.glb         the sample figure   (--pose T|A, --fault CHECK plants
                                       the fault that the check finds)
@@ -118,6 +125,8 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		code, err = p.clip(rest)
 	case "match":
 		code, err = p.match(rest)
+	case "carry":
+		code, err = p.carry(rest)
 	case "checks":
 		code, err = p.checks(rest)
 	case "sample":

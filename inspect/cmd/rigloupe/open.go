@@ -19,43 +19,79 @@ const programName = "rigloupe " + inspect.Version
 // sampleName stands for the built-in figure.
 const sampleName = "sample"
 
+// place is where a file's bytes are: in memory, or a name in a folder.
+type place struct {
+	name string
+	data []byte // nil: in dir
+	dir  string
+}
+
 // open reads a file with what lies beside it, never outside its folder; "-" is
 // standard input and "sample" the built-in figure (a file of that name wins).
 func (p *program) open(name string) (*rig.Rig, error) {
+	at, err := p.find(name)
+	if err != nil {
+		return nil, err
+	}
+	return at.read()
+}
+
+// find tells where a file is; of standard input it takes all there is.
+func (p *program) find(name string) (*place, error) {
 	if name == "-" {
 		data, err := io.ReadAll(p.in)
 		if err != nil {
 			return nil, fmt.Errorf("standard input: %w", err)
 		}
-		if bvh.Is(data) {
-			return bvh.Read("standard-input", data)
-		}
-		return gltfio.Read([]gltfio.File{{Name: "standard-input", Data: data}}, gltfio.Options{})
+		return &place{name: "standard-input", data: data}, nil
 	}
 	if name == sampleName {
 		if _, err := os.Stat(name); err != nil {
-			return gltfio.Read([]gltfio.File{{Name: "lamplighter.glb", Data: lamplighter.GLB(lamplighter.Options{})}}, gltfio.Options{})
+			return &place{name: "lamplighter.glb", data: lamplighter.GLB(lamplighter.Options{})}, nil
 		}
 	}
 	info, err := os.Stat(name)
 	if err != nil {
 		return nil, err
 	}
-	dir, base := filepath.Dir(name), filepath.Base(name)
+	at := &place{dir: filepath.Dir(name), name: filepath.Base(name)}
 	if info.IsDir() {
-		if dir, base, err = modelIn(name); err != nil {
+		if at.dir, at.name, err = modelIn(name); err != nil {
 			return nil, err
 		}
 	}
-	root, err := os.OpenRoot(dir) // follows no link out of the folder
+	return at, nil
+}
+
+func (at *place) read() (*rig.Rig, error) {
+	if at.data != nil {
+		if bvh.Is(at.data) {
+			return bvh.Read(at.name, at.data)
+		}
+		return gltfio.Read([]gltfio.File{{Name: at.name, Data: at.data}}, gltfio.Options{})
+	}
+	root, err := os.OpenRoot(at.dir) // follows no link out of the folder
 	if err != nil {
 		return nil, err
 	}
 	defer root.Close()
-	if data, ok := capture(root, base); ok {
-		return bvh.Read(base, data)
+	if data, ok := capture(root, at.name); ok {
+		return bvh.Read(at.name, data)
 	}
-	return gltfio.ReadFS(root.FS(), base, gltfio.Options{})
+	return gltfio.ReadFS(root.FS(), at.name, gltfio.Options{})
+}
+
+// appended is the model as one GLB with clips behind its own.
+func (at *place) appended(clips []rig.ClipData) ([]byte, error) {
+	if at.data != nil {
+		return gltfio.Append([]gltfio.File{{Name: at.name, Data: at.data}}, clips)
+	}
+	root, err := os.OpenRoot(at.dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	return gltfio.AppendFS(root.FS(), at.name, clips)
 }
 
 // capture answers the bytes of a file of motion capture: told by its ending, else by

@@ -1,0 +1,165 @@
+package carry
+
+import (
+	"math"
+	"slices"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// beyondBy is how far a joint must pass its range to be told of: ranges of healthy
+// adults differ by about as much from survey to survey.
+const beyondBy = 10
+
+// ranges holds every driven joint with a role against its range of motion.
+type ranges struct {
+	p     *plan
+	bends []bend
+	looks int
+}
+
+// bend is one joint: what it turns against the joint above it is parted into the
+// twist about its bone and the swing of the bone, whose rotation vector has a part
+// about each of the other axes.
+type bend struct {
+	joint, above rig.Node // above: None at the top
+	role         string
+	turns        []anatomy.Turn
+	twist        int // place in turns, −1
+	worst        []Beyond
+	count        []int
+}
+
+func newRanges(p *plan) *ranges {
+	r := &ranges{p: p}
+	t := p.m.T
+	var joints []rig.Node
+	for i := range p.drive {
+		if p.drive[i].pair.Role != "" {
+			joints = append(joints, p.drive[i].node)
+		}
+	}
+	for _, turn := range t.Roles.BendSet(t.Rig, t.Rest, joints) {
+		role := t.Roles.Of[turn.Joint].Role
+		if role == "" || turn.Axis != "flex" && turn.Axis != "spread" && turn.Axis != "twist" {
+			continue
+		}
+		n := len(r.bends)
+		if n == 0 || r.bends[n-1].joint != turn.Joint {
+			b := bend{joint: turn.Joint, above: rig.None, role: role, twist: -1}
+			if d := &p.drive[p.place[turn.Joint]]; d.hang >= 0 {
+				b.above = p.drive[d.hang].node
+			} else if d.from >= 0 {
+				b.above = p.drive[d.from].node
+			}
+			r.bends = append(r.bends, b)
+			n++
+		}
+		b := &r.bends[n-1]
+		if turn.Axis == "twist" {
+			b.twist = len(b.turns)
+		}
+		b.turns, b.count = append(b.turns, turn), append(b.count, 0)
+		b.worst = append(b.worst, Beyond{Joint: Joint{turn.Joint, t.Name(turn.Joint)}, Role: role, Axis: turn.Axis, Source: turn.Source})
+	}
+	return r
+}
+
+// look holds one moment against the ranges.
+func (r *ranges) look(pose *deform.Pose, t float64) {
+	r.looks++
+	since := func(n rig.Node) quat { // rest: in the world
+		w := pose.World[n].Decompose()
+		rest := r.p.m.T.Rest[n].Decompose()
+		return quatOf(w.R).mul(quatOf(rest.R).conj())
+	}
+	for i := range r.bends {
+		b := &r.bends[i]
+		turn := since(b.joint)
+		if b.above >= 0 {
+			turn = since(b.above).conj().mul(turn)
+		}
+		angles := b.angles(turn)
+		for k := range b.turns {
+			a, limit := angles[k], b.turns[k].Max
+			if a < 0 {
+				limit = b.turns[k].Min
+			}
+			over := math.Abs(a) - math.Abs(limit)
+			if over <= beyondBy {
+				continue
+			}
+			b.count[k]++
+			if w := &b.worst[k]; over > math.Abs(w.Degrees)-math.Abs(w.Limit) || b.count[k] == 1 {
+				w.Degrees, w.Limit, w.Time = a, limit, t
+			}
+		}
+	}
+}
+
+// angles parts a turn since rest among the joint's axes, in degrees.
+func (b *bend) angles(q quat) []float64 {
+	out := make([]float64, len(b.turns))
+	swing := q
+	if b.twist >= 0 {
+		axis := fromMgl(b.turns[b.twist].Dir)
+		twist := quat{w: q.w}
+		along := vec{q.x, q.y, q.z}.dot(axis)
+		twist.x, twist.y, twist.z = axis.x*along, axis.y*along, axis.z*along
+		if twist.x*twist.x+twist.y*twist.y+twist.z*twist.z+twist.w*twist.w > 1e-12 {
+			twist = twist.unit()
+			swing = q.mul(twist.conj())
+			out[b.twist] = wrapped(2 * math.Atan2(along, q.w))
+		}
+	}
+	// The rotation vector of the swing.
+	v := vec{swing.x, swing.y, swing.z}
+	if l := v.len(); l > 1e-12 {
+		v = v.mul(wrapped(2*math.Atan2(l, swing.w)) / l)
+	}
+	for k := range b.turns {
+		if k != b.twist {
+			out[k] = v.dot(fromMgl(b.turns[k].Dir))
+		}
+	}
+	return out
+}
+
+// wrapped is an angle in radians as degrees from −180 to 180.
+func wrapped(a float64) float64 {
+	d := a * 180 / math.Pi
+	for d > 180 {
+		d -= 360
+	}
+	for d < -180 {
+		d += 360
+	}
+	return d
+}
+
+// beyond lists what passed its range, the farthest first.
+func (r *ranges) beyond() []Beyond {
+	out := []Beyond{}
+	for i := range r.bends {
+		b := &r.bends[i]
+		for k, w := range b.worst {
+			if b.count[k] > 0 {
+				w.Share = float64(b.count[k]) / float64(r.looks)
+				out = append(out, w)
+			}
+		}
+	}
+	over := func(b *Beyond) float64 { return math.Abs(b.Degrees) - math.Abs(b.Limit) }
+	slices.SortStableFunc(out, func(a, b Beyond) int {
+		switch x, y := over(&a), over(&b); {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return 0
+	})
+	return out
+}

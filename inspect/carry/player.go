@@ -1,0 +1,244 @@
+package carry
+
+import (
+	"slices"
+
+	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rig"
+)
+
+// player plays the source: world rotations of the joints that lead something, and
+// the places of those that are asked for, frame by frame with rising time.
+type player struct {
+	parts []part
+	place []int // by node: place in parts, −1
+	rot   []quat
+	at    []vec
+	scale []vec
+	rest0 []quat // world rotations at rest, of the parts
+	at0   []vec
+}
+
+// part is one node on the way from a root to a joint that is needed.
+type part struct {
+	node            rig.Node
+	up              int // place in parts, −1
+	t, s            vec // at rest
+	r               quat
+	turning         *cursor
+	moving, scaling *cursor
+	wantsAt         bool
+}
+
+// cursor samples one channel at rising times.
+type cursor struct {
+	c *rig.Channel
+	k int
+}
+
+func newPlayer(r *rig.Rig, clip *rig.ClipData, turns, places []rig.Node) *player {
+	p := &player{place: make([]int, len(r.Nodes))}
+	need := make([]uint8, len(r.Nodes)) // 1: rotation, 2: place as well
+	for i := range p.place {
+		p.place[i] = -1
+	}
+	mark := func(list []rig.Node, bit uint8) {
+		for _, n := range list {
+			for ; n >= 0 && need[n]&bit != bit; n = r.Nodes[n].Parent {
+				need[n] |= bit
+			}
+		}
+	}
+	mark(turns, 1)
+	mark(places, 3)
+	for _, n := range r.Order {
+		if need[n] == 0 {
+			continue
+		}
+		d := &r.Nodes[n]
+		q := part{node: n, up: -1, t: vecOf(d.T), s: vecOf(d.S), r: quatOf(d.R), wantsAt: need[n] == 3}
+		if d.Parent >= 0 {
+			q.up = p.place[d.Parent]
+		}
+		p.place[n] = len(p.parts)
+		p.parts = append(p.parts, q)
+	}
+	if clip != nil {
+		for i := range clip.Channels {
+			c := &clip.Channels[i]
+			if c.Node < 0 || int(c.Node) >= len(p.place) || p.place[c.Node] < 0 || !usable(c) {
+				continue
+			}
+			q := &p.parts[p.place[c.Node]]
+			switch c.Path {
+			case rig.Rotation:
+				q.turning = &cursor{c: c}
+			case rig.Translation:
+				q.moving = &cursor{c: c}
+			case rig.Scale:
+				q.scaling = &cursor{c: c}
+			}
+		}
+	}
+	n := len(p.parts)
+	p.rot, p.at, p.scale = make([]quat, n), make([]vec, n), make([]vec, n)
+	p.play(nil)
+	p.rest0, p.at0 = slices.Clone(p.rot), slices.Clone(p.at)
+	return p
+}
+
+// usable tells that a channel holds keys that can be sampled.
+func usable(c *rig.Channel) bool {
+	w := 3
+	switch c.Path {
+	case rig.Rotation:
+		w = 4
+	case rig.Weights:
+		return false
+	}
+	per := w
+	if c.Interpolation == rig.Cubic {
+		per = 3 * w
+	}
+	return c.Width == w && len(c.Times) > 0 && len(c.Values) >= per*len(c.Times)
+}
+
+// play works out one moment; nil: rest.
+func (p *player) play(at *float64) {
+	for i := range p.parts {
+		q := &p.parts[i]
+		t, r, s := q.t, q.r, q.s
+		if at != nil {
+			if q.turning != nil {
+				r = q.turning.rotation(*at, r)
+			}
+			if q.wantsAt && q.moving != nil {
+				t = q.moving.vector(*at, t)
+			}
+			if q.wantsAt && q.scaling != nil {
+				s = q.scaling.vector(*at, s)
+			}
+		}
+		if q.up < 0 {
+			p.rot[i], p.at[i], p.scale[i] = r, t, s
+			continue
+		}
+		up := &p.rot[q.up]
+		p.rot[i] = up.mul(r)
+		if q.wantsAt {
+			p.at[i] = p.at[q.up].add(up.turn(p.scale[q.up].times(t)))
+			p.scale[i] = p.scale[q.up].times(s)
+		}
+	}
+}
+
+// seek moves to the last key that is not later than the moment.
+func (c *cursor) seek(at float64) {
+	times := c.c.Times
+	if c.k > 0 && float64(times[c.k]) > at {
+		c.k = 0
+	}
+	for c.k+1 < len(times) && float64(times[c.k+1]) <= at {
+		c.k++
+	}
+}
+
+func (c *cursor) rotation(at float64, rest quat) quat {
+	if c.c.Interpolation == rig.Cubic {
+		var v [4]float64
+		if deform.Value(c.c, at, &v) {
+			return quat{v[0], v[1], v[2], v[3]}
+		}
+		return rest
+	}
+	c.seek(at)
+	a := c.key(c.k)
+	k := c.k + 1
+	if k >= len(c.c.Times) || c.c.Interpolation == rig.Step {
+		return a.unit()
+	}
+	from, to := float64(c.c.Times[c.k]), float64(c.c.Times[k])
+	if !(at > from) || !(to > from) {
+		return a.unit()
+	}
+	return a.unit().toward(c.key(k).unit(), (at-from)/(to-from)).unit()
+}
+
+func (c *cursor) key(k int) quat {
+	v := c.c.Values[4*k : 4*k+4]
+	return quat{float64(v[0]), float64(v[1]), float64(v[2]), float64(v[3])}
+}
+
+func (c *cursor) vector(at float64, rest vec) vec {
+	var v [4]float64
+	if c.c.Interpolation == rig.Cubic {
+		if deform.Value(c.c, at, &v) {
+			return vec{v[0], v[1], v[2]}
+		}
+		return rest
+	}
+	c.seek(at)
+	key := func(k int) vec {
+		w := c.c.Values[3*k : 3*k+3]
+		return vec{float64(w[0]), float64(w[1]), float64(w[2])}
+	}
+	a, k := key(c.k), c.k+1
+	if k >= len(c.c.Times) || c.c.Interpolation == rig.Step {
+		return a
+	}
+	from, to := float64(c.c.Times[c.k]), float64(c.c.Times[k])
+	if !(at > from) || !(to > from) {
+		return a
+	}
+	x := (at - from) / (to - from)
+	return a.mul(1 - x).add(key(k).mul(x))
+}
+
+// longestStep is the longest way between two keys of a carried clip, seconds: what
+// the source does between its keys need not be even on another skeleton.
+const longestStep = 1.0 / 30
+
+// moments are the times of a carried clip's keys: those of all channels that lead,
+// with steps longer than longestStep parted evenly, and one just before each key of
+// a stepped channel.
+func moments(clip *rig.ClipData, leads func(rig.Node) bool) []float32 {
+	var all []float32
+	var last []float32 // channels often share their list
+	for i := range clip.Channels {
+		c := &clip.Channels[i]
+		if !usable(c) || !leads(c.Node) {
+			continue
+		}
+		if len(last) > 0 && len(last) == len(c.Times) && &last[0] == &c.Times[0] && c.Interpolation != rig.Step {
+			continue
+		}
+		last = c.Times
+		all = append(all, c.Times...)
+		if c.Interpolation == rig.Step {
+			for k := 1; k < len(c.Times); k++ {
+				if gap := c.Times[k] - c.Times[k-1]; gap > 2e-3 {
+					all = append(all, c.Times[k]-1e-3)
+				}
+			}
+		}
+	}
+	all = slices.DeleteFunc(all, func(t float32) bool { return t-t != 0 })
+	slices.Sort(all)
+	var out []float32
+	for _, t := range all {
+		n := len(out)
+		if n > 0 && t-out[n-1] < 1e-5 {
+			continue
+		}
+		if n > 0 {
+			from := float64(out[n-1])
+			if parts := int((float64(t)-from)/longestStep - 1e-3); parts > 0 && parts < 100000 {
+				for k := 1; k <= parts; k++ {
+					out = append(out, float32(from+(float64(t)-from)*float64(k)/float64(parts+1)))
+				}
+			}
+		}
+		out = append(out, t)
+	}
+	return out
+}

@@ -1,0 +1,143 @@
+package carry
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+
+	"rigloupe/inspect/match"
+	"rigloupe/inspect/rig"
+)
+
+// Report says what a carrying kept and what it lost. Lengths are in the target's
+// unit (metres in glTF), speeds a second, angles in degrees.
+type Report struct {
+	SourceClip rig.Clip  `json:"source_clip"`
+	SourceName string    `json:"source_name"`
+	Name       string    `json:"name"` // of the new clip
+	Scale      float64   `json:"scale"`
+	ScaleFrom  string    `json:"scale_from"`
+	Height     float64   `json:"target_height"`
+	Frames     int       `json:"frames"`
+	Seconds    float64   `json:"seconds"`
+	Limbs      []Limb    `json:"limbs"`
+	Feet       []Foot    `json:"feet"`
+	HipsDrop   float64   `json:"hips_lowered_m"` // most that the hips came down so that a foot could reach
+	Ground     Ground    `json:"ground"`
+	Beyond     []Beyond  `json:"beyond_range"`
+	Still      [][]Joint `json:"still_chains"` // target joints with surface on them that nothing drives, chain by chain
+	Lost       []Joint   `json:"lost"`         // source joints that move and lead nothing
+	Remarks    []string  `json:"remarks"`
+}
+
+// Joint names a node.
+type Joint struct {
+	Node rig.Node `json:"node"`
+	Name string   `json:"name"`
+}
+
+// Limb compares the directions of the bones of one limb with the source's.
+type Limb struct {
+	Name    string  `json:"name"` // "left arm", "trunk" …
+	Bones   int     `json:"bones"`
+	Mean    float64 `json:"mean_degrees"`
+	Largest float64 `json:"largest_degrees"`
+	Worst   Joint   `json:"worst"`
+	Time    float64 `json:"worst_time"`
+}
+
+// Foot tells of one foot while it stands in the source: the mean level speed of what
+// it stands on, ankle or toes, in the source (scaled to the target), after the turns
+// alone and in the finished clip.
+type Foot struct {
+	Side    string  `json:"side"`
+	Stands  float64 `json:"stands_share"` // of the clip
+	Source  float64 `json:"source_m_s"`
+	Before  float64 `json:"before_m_s"`
+	After   float64 `json:"after_m_s"`
+	Largest float64 `json:"after_largest_m_s"`
+	// Slide over the whole clip, each frame's way weighted by 2 − 2^(h/h₀) within
+	// h₀ = 1.43 % of the height over the floor (Zhang et al. 2018; 2.5 cm of 1.75 m).
+	SlideBefore float64 `json:"slide_before_m"`
+	SlideAfter  float64 `json:"slide_after_m"`
+}
+
+// Ground tells how the result stands to the floor, which is where the rest pose's
+// soles are.
+type Ground struct {
+	Lowest float64 `json:"lowest_m"` // below zero: through the floor
+	Time   float64 `json:"lowest_time"`
+	Under  float64 `json:"under_share"` // of the frames looked at, deeper than 1 % of the height
+	By     string  `json:"by"`          // "surface" or "joints"
+}
+
+// Beyond is a joint that turns farther about an axis than a healthy adult's.
+type Beyond struct {
+	Joint   Joint   `json:"joint"`
+	Role    string  `json:"role"`
+	Axis    string  `json:"axis"`          // flex, spread, twist
+	Degrees float64 `json:"degrees"`       // from rest, at worst
+	Limit   float64 `json:"limit_degrees"` // from rest
+	Time    float64 `json:"time"`          // of the worst
+	Share   float64 `json:"share"`         // of the moments looked at
+	Source  string  `json:"source"`        // of the limit
+}
+
+// Version is that of the report's meanings.
+const Version = 1
+
+// All carries several clips of a match and measures each. An error names its clip.
+func All(ctx context.Context, m *match.Match, clips []rig.Clip, o Options) (done []*Result, reports []Report, err error) {
+	target := *m.T.Rig
+	for _, c := range clips {
+		r, err := Carry(ctx, m, c, o)
+		if err != nil {
+			return nil, nil, err
+		}
+		rep, err := r.Inspect(ctx, o.Tick)
+		if err != nil {
+			return nil, nil, err
+		}
+		r.Clip.Name = freeName(&target, r.Clip.Name)
+		rep.Name = r.Clip.Name
+		target.Clips = append(target.Clips[:len(target.Clips):len(target.Clips)], r.Clip)
+		done, reports = append(done, r), append(reports, *rep)
+	}
+	return done, reports, nil
+}
+
+// freeName is the name, or the name with a number where the rig has a clip of that
+// name: players find clips by it.
+func freeName(r *rig.Rig, name string) string {
+	taken := func(s string) bool {
+		return slices.ContainsFunc(r.Clips, func(c rig.ClipData) bool { return c.Name == s })
+	}
+	if name == "" {
+		name = "carried"
+	}
+	if !taken(name) {
+		return name
+	}
+	for i := 2; ; i++ {
+		if s := fmt.Sprintf("%s %d", name, i); !taken(s) {
+			return s
+		}
+	}
+}
+
+// WriteJSON writes the reports of one match.
+func WriteJSON(w io.Writer, m *match.Match, reports []Report) error {
+	d := struct {
+		Carry  int      `json:"carry"`
+		Source string   `json:"source"`
+		Target string   `json:"target"`
+		Pairs  int      `json:"pairs"`
+		Clips  []Report `json:"clips"`
+	}{Version, m.S.Rig.File.Name, m.T.Rig.File.Name, len(m.Pairs), reports}
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(d)
+}

@@ -1,0 +1,141 @@
+package carry
+
+import (
+	"math"
+	"slices"
+
+	"rigloupe/inspect/match"
+	"rigloupe/inspect/rig"
+)
+
+// height is how tall the two figures stand, joints only, along their own up.
+type height struct{ src, dst float64 }
+
+// travel finds the scale of ways and the joints whose place is carried. The scale is
+// the ratio of the leg lengths (thigh and shank of both sides); without legs that of
+// the hips' heights over the lowest joint, else of the two sizes. Vertical ways take
+// the same scale, or feet leave the floor.
+func (p *plan) travel() {
+	s, t := p.m.S, p.m.T
+	p.height.src, p.height.dst = extent(s, p.srcUp), extent(t, p.dstUp)
+	var legS, legT float64
+	for _, side := range [2]string{"left", "right"} {
+		n := [3]int{}
+		whole := true
+		for k, bone := range [3]string{"UpperLeg", "LowerLeg", "Foot"} {
+			n[k] = p.driveOf(side + bone)
+			whole = whole && n[k] >= 0
+		}
+		if !whole {
+			continue
+		}
+		for k := range 2 {
+			a, b := &p.drive[n[k]], &p.drive[n[k+1]]
+			legS += p.srcAt(b.pair.Source).sub(p.srcAt(a.pair.Source)).len()
+			legT += p.dstAt(b.node).sub(p.dstAt(a.node)).len()
+		}
+	}
+	hips := p.driveOf("hips")
+	switch {
+	case legS > 1e-6*s.Size && legT > 1e-6*t.Size:
+		p.k, p.kFrom = legT/legS, "leg lengths"
+	default:
+		p.k, p.kFrom = ratio(t.Size, s.Size), "sizes"
+		if hips >= 0 {
+			a := p.srcAt(p.drive[hips].pair.Source).dot(p.srcUp) - p.lowest(s, p.srcUp)
+			b := p.dstAt(p.drive[hips].node).dot(p.dstUp) - p.lowest(t, p.dstUp)
+			if a > 0.05*s.Size && b > 0.05*t.Size {
+				p.k, p.kFrom = b/a, "hip heights"
+			}
+		}
+	}
+	for i := range p.drive {
+		d := &p.drive[i]
+		d.travels = d.hang < 0 && (d.from < 0 || i == hips || hips >= 0 && t.Above(d.node, p.drive[hips].node))
+	}
+}
+
+func ratio(a, b float64) float64 {
+	if !(a > 0) || !(b > 0) {
+		return 1
+	}
+	return a / b
+}
+
+// driveOf is the drive of a role, −1.
+func (p *plan) driveOf(role string) int {
+	if n := p.m.T.Bone(role); n >= 0 {
+		return p.place[n]
+	}
+	return -1
+}
+
+// extent is how far the joints reach along a direction.
+func extent(s *match.Skeleton, up vec) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, n := range s.Joints {
+		if holds, helper := s.Holds(n); !holds && helper {
+			continue
+		}
+		h := fromMgl(s.At(n)).dot(up)
+		lo, hi = min(lo, h), max(hi, h)
+	}
+	if lo > hi {
+		return s.Size
+	}
+	return max(hi-lo, 1e-9*s.Size)
+}
+
+// lowest is the height of the lowest foot or toe joint at rest; without feet that of
+// the lowest joint.
+func (p *plan) lowest(s *match.Skeleton, up vec) float64 {
+	lo := math.Inf(1)
+	for _, n := range footJoints(s) {
+		lo = min(lo, fromMgl(s.At(n)).dot(up))
+	}
+	if !math.IsInf(lo, 0) {
+		return lo
+	}
+	for _, n := range s.Joints {
+		lo = min(lo, fromMgl(s.At(n)).dot(up))
+	}
+	return lo
+}
+
+func footJoints(s *match.Skeleton) (out []rig.Node) {
+	for _, role := range [4]string{"leftFoot", "rightFoot", "leftToes", "rightToes"} {
+		if n := s.Bone(role); n >= 0 {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// lift is how much higher everything must stand than the plain rule says. The plain
+// rule takes the rest pose to stand on the floor. A capture's rest pose mostly hangs
+// at the origin instead; where its feet move stands for the floor then. low is the
+// lowest foot joint of the source at rest, floor the level that it comes down to in
+// the clip.
+func (p *plan) lift(floor float64) float64 {
+	if math.IsNaN(floor) {
+		return 0
+	}
+	low, out := p.lowest(p.m.S, p.srcUp), 0.0
+	if math.Abs(low-floor) > 0.05*p.height.src {
+		out = p.k * (low - floor)
+	}
+	if lowT := p.lowest(p.m.T, p.dstUp); p.m.T.Rig.File.Kind == "bvh" && math.Abs(lowT) > 0.05*p.height.dst {
+		out += p.k*floor - lowT
+	}
+	return out
+}
+
+// percentile answers the value below which a share of the list lies; NaN for none.
+func percentile(list []float64, share float64) float64 {
+	if len(list) == 0 {
+		return math.NaN()
+	}
+	s := slices.Clone(list)
+	slices.Sort(s)
+	return s[int(share*float64(len(s)-1))]
+}

@@ -1,0 +1,179 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+
+	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/carry"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/match"
+	"rigloupe/inspect/rig"
+)
+
+// carry lays clips of one file over the skeleton of another.
+func (p *program) carry(args []string) (int, error) {
+	f := flag.NewFlagSet("carry", flag.ContinueOnError)
+	which, pinFile, name, to := f.String("clip", "", ""), f.String("pins", "", ""), f.String("name", "", ""), f.String("out", "", "")
+	free, asJSON := f.Bool("free-feet", false, ""), f.Bool("json", false, "")
+	files, err := parse(f, args)
+	if err != nil {
+		return 0, err
+	}
+	kind := strings.ToLower(filepath.Ext(*to))
+	if *to != "" && kind != ".glb" && kind != ".bvh" {
+		return 0, callError{fmt.Sprintf("--out %q: want a name that ends in .glb or .bvh", *to)}
+	}
+	if len(files) != 2 {
+		return 0, callError{fmt.Sprintf("want SOURCE and TARGET, got %d files", len(files))}
+	}
+	source, err := p.open(files[0])
+	if err != nil {
+		return 0, err
+	}
+	at, err := p.find(files[1])
+	if err != nil {
+		return 0, err
+	}
+	target, err := at.read()
+	if err != nil {
+		return 0, err
+	}
+	clips, err := clipsNamed(source, *which)
+	if err != nil {
+		return 0, err
+	}
+	switch {
+	case len(clips) > 1 && kind == ".bvh":
+		return 0, callError{"--out: a .bvh holds one clip; choose it with --clip"}
+	case len(clips) > 1 && *name != "":
+		return 0, callError{"--name names one clip; choose it with --clip"}
+	}
+	list, err := pins(*pinFile, source, target)
+	if err != nil {
+		return 0, err
+	}
+	m := match.Find(source, target, list...)
+	done, reports, err := carry.All(context.Background(), m, clips, carry.Options{FreeFeet: *free, Name: *name})
+	if err != nil {
+		return 0, err
+	}
+	if *to != "" {
+		data, err := carried(at, target, kind, done)
+		if err != nil {
+			return 0, err
+		}
+		if err := os.WriteFile(*to, data, 0o644); err != nil {
+			return 0, err
+		}
+	}
+	if *asJSON {
+		return exitDone, carry.WriteJSON(p.out, m, reports)
+	}
+	for i := range reports {
+		p.carryReport(m, &reports[i])
+	}
+	if *to != "" {
+		fmt.Fprintf(p.out, "%d %s of %q written to %s\n", len(done), plural(len(done), "clip", "clips"), target.File.Name, *to)
+	}
+	return exitDone, nil
+}
+
+// clipsNamed answers the clips that --clip means; without it the only one.
+func clipsNamed(r *rig.Rig, which string) ([]rig.Clip, error) {
+	switch {
+	case len(r.Clips) == 0:
+		return nil, fmt.Errorf("%q holds no clip to carry over", r.File.Name)
+	case which == "all":
+		var all []rig.Clip
+		for i := range r.Clips {
+			all = append(all, rig.Clip(i))
+		}
+		return all, nil
+	case which == "" && len(r.Clips) == 1:
+		return []rig.Clip{0}, nil
+	case which == "":
+		return nil, callError{fmt.Sprintf("--clip: want all or one of %s", clipNames(r))}
+	}
+	if i := slices.IndexFunc(r.Clips, func(c rig.ClipData) bool { return c.Name == which }); i >= 0 {
+		return []rig.Clip{rig.Clip(i)}, nil
+	}
+	if n, err := strconv.Atoi(which); err == nil && n >= 0 && n < len(r.Clips) {
+		return []rig.Clip{rig.Clip(n)}, nil
+	}
+	return nil, callError{fmt.Sprintf("--clip %q: want all or one of %s", which, clipNames(r))}
+}
+
+// carried writes what was carried over: the target's own file with the clips behind
+// its own, or one clip as BVH.
+func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) ([]byte, error) {
+	if kind == ".bvh" {
+		r := done[0].Rig()
+		return bvh.Write(r, rig.Clip(len(r.Clips)-1))
+	}
+	var clips []rig.ClipData
+	for _, d := range done {
+		clips = append(clips, d.Clip)
+	}
+	if target.File.Kind == "bvh" {
+		return gltfio.Bare(target, append(slices.Clone(target.Clips), clips...))
+	}
+	return at.appended(clips)
+}
+
+// carryReport prints a report for reading.
+func (p *program) carryReport(m *match.Match, r *carry.Report) {
+	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keys over %s\n", m.S.Rig.File.Name, r.SourceClip, r.SourceName, m.T.Rig.File.Name, r.Name, r.Frames, quantity(r.Seconds, "s"))
+	fmt.Fprintf(p.out, "  ways × %.4g, the ratio of the %s\n", r.Scale, r.ScaleFrom)
+	for _, s := range r.Remarks {
+		fmt.Fprintf(p.out, "  %s\n", s)
+	}
+	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	for _, l := range r.Limbs {
+		fmt.Fprintf(w, "  %s\t%d %s\toff by %.2f° on average\t%.2f° at most, %q at %.2f s\n", l.Name, l.Bones, plural(l.Bones, "bone", "bones"), l.Mean, l.Largest, l.Worst.Name, l.Time)
+	}
+	for _, l := range r.Feet {
+		fmt.Fprintf(w, "  %s foot\tstands %.0f %%\tslides %.1f cm/s in the source, %.1f before, %.1f after\t%.1f at most\n", l.Side, 100*l.Stands, 100*l.Source, 100*l.Before, 100*l.After, 100*l.Largest)
+	}
+	w.Flush()
+	if r.HipsDrop > 0 {
+		fmt.Fprintf(p.out, "  the hips came down by up to %.1f cm so that the feet reach the ground\n", 100*r.HipsDrop)
+	}
+	if r.Ground.Lowest < -0.0005 { // what a tenth of a centimetre shows
+		fmt.Fprintf(p.out, "  %s goes %.1f cm through the floor at %.2f s\n", r.Ground.By, -100*r.Ground.Lowest, r.Ground.Time)
+	}
+	for _, b := range r.Beyond {
+		fmt.Fprintf(p.out, "  %s (%q) %s to %.0f°, a person's %.0f°, at %.2f s, %.0f %% of the time\n", b.Role, b.Joint.Name, b.Axis, b.Degrees, b.Limit, b.Time, 100*b.Share)
+	}
+	for _, c := range r.Still {
+		fmt.Fprintf(p.out, "  stays still: %s\n", jointNames(c))
+	}
+	if len(r.Lost) > 0 {
+		fmt.Fprintf(p.out, "  moves in the source and leads nothing: %s\n", jointNames(r.Lost))
+	}
+}
+
+func jointNames(list []carry.Joint) string {
+	var names []string
+	for _, j := range list[:min(len(list), 8)] {
+		names = append(names, fmt.Sprintf("%q", j.Name))
+	}
+	if more := len(list) - len(names); more > 0 {
+		names = append(names, fmt.Sprintf("and %d more", more))
+	}
+	return strings.Join(names, ", ")
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
