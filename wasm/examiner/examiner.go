@@ -8,6 +8,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 	"runtime/debug"
 	"time"
 
@@ -232,8 +233,10 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 			if err := x.document("partial"); err != nil && failed == nil {
 				failed = err
 			}
+			collect()
 			if s := res.Stations; failed == nil && s[len(s)-1].Name == drawnAfter {
 				failed = x.draw(ctx, r)
+				collect()
 			}
 		},
 	})
@@ -247,6 +250,19 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 		return err
 	}
 	return failed
+}
+
+// muchHeld is from where on rubbish is collected between stations.
+const muchHeld = 256 << 20
+
+// collect gives back what a station left behind, where that may be much: with one
+// thread the collector gets too little done beside the work, and WebAssembly never
+// gives memory back that was once taken.
+func collect() {
+	var m runtime.MemStats
+	if runtime.ReadMemStats(&m); m.HeapAlloc > muchHeld {
+		runtime.GC()
+	}
 }
 
 // progress tells how far a station is, at most each 30 ms apart from its start and
