@@ -95,34 +95,14 @@ func newWriter(r *rig.Rig) (*writer, error) {
 	return w, nil
 }
 
-// Joints tells for every node whether it is a joint: one of a skin; in a rig without
-// skin, what clips move and what hangs on it without a mesh; without either, in a
-// BVH file, every node.
+// Joints tells for every node whether it is a joint: as the rig says; where it says
+// none, what clips move and what hangs on it without a mesh.
 func Joints(r *rig.Rig) []bool {
-	in := make([]bool, len(r.Nodes))
-	any := false
-	for i := range r.Skins {
-		for _, n := range r.Skins[i].Joints {
-			if n >= 0 && int(n) < len(in) {
-				in[n], any = true, true
-			}
-		}
-	}
-	if any {
+	in := r.Joints()
+	if slices.Contains(in, true) {
 		return in
 	}
-	for i := range r.Clips {
-		for _, c := range r.Clips[i].Channels {
-			if c.Node >= 0 && int(c.Node) < len(in) && c.Path != rig.Weights {
-				in[c.Node], any = true, true
-			}
-		}
-	}
-	for _, n := range r.Order {
-		p := r.Nodes[n].Parent
-		in[n] = in[n] || p >= 0 && in[p] && r.Nodes[n].Mesh < 0 || !any && r.File.Kind == "bvh"
-	}
-	return in
+	return r.Moved(in)
 }
 
 // sample works out the rows.

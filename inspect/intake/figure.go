@@ -23,6 +23,8 @@ type Figure struct {
 	Feet     []rig.Node `json:"-"`
 	Lowest   rig.Vertex `json:"-"`
 	LowestOn int        `json:"-"` // surface of Lowest, None
+	Bare     bool       `json:"-"` // measured by its joints, since there is no surface
+	Unstated bool       `json:"-"` // the file's format states no unit
 }
 
 // figure reads the body.
@@ -33,6 +35,11 @@ func (f *Facts) figure(e *exam.Exam) {
 	box := skinnedBox(e)
 	if box.IsEmpty() {
 		box = e.Box()
+	}
+	if box.IsEmpty() { // a skeleton alone, such as motion capture
+		box = jointBox(e)
+		g.Bare = !box.IsEmpty()
+		g.Unstated = g.Bare && e.Rig.File.Kind == "bvh"
 	}
 	switch {
 	case roles.NotBiped:
@@ -79,6 +86,17 @@ func (f *Facts) figure(e *exam.Exam) {
 			}
 		}
 	}
+}
+
+func jointBox(e *exam.Exam) geom.Box {
+	b := geom.EmptyBox()
+	world := e.RestWorld()
+	for n, in := range e.Rig.Joints() {
+		if p := world[n].Origin(); in && p == p {
+			b = b.Union(geom.Box{Min: p, Max: p})
+		}
+	}
+	return b
 }
 
 func skinnedBox(e *exam.Exam) geom.Box {

@@ -10,7 +10,7 @@ import (
 var oddHeight = check.Check[Facts]{
 	ID:      "intake/odd-height",
 	Title:   "Height that no figure of its kind has",
-	Measure: "height of the figure's skinned surfaces at rest",
+	Measure: "height of the figure's skinned surfaces at rest; of its joints in a file without surfaces",
 	Limits: []check.Limit{
 		{Name: "lowest", Unit: "m", Value: 0.5, Grade: check.Flaw},
 		{Name: "highest", Unit: "m", Value: 3, Grade: check.Flaw},
@@ -23,7 +23,7 @@ var oddHeight = check.Check[Facts]{
 		switch {
 		case f.Figure.Kind != "human" && f.Figure.Kind != "four-legged":
 			return "no figure recognised in this file"
-		case f.Min == nil:
+		case f.Min == nil && !f.Figure.Bare:
 			return "no surface in this file"
 		}
 		return ""
@@ -49,6 +49,11 @@ var oddHeight = check.Check[Facts]{
 		}
 		c := d.Found(l, "height", g.Height, w)
 		c.Subject = heightText(f)
+		if g.Unstated {
+			c.Title = "The unit of this file is not the metre"
+			c.Why = "BVH states no unit. Lengths are kept as stored, and wherever m stands in this examination the file's own unit is meant. What unit it is can only be guessed, by the height of a grown person, 1.2 to 2.2 m."
+			c.Remedy = "Carried over to a figure, the motion is scaled by the legs' lengths, whatever the unit.\nFor other uses scale offsets and positions by the factor named."
+		}
 		c.Measures = append(c.Measures,
 			check.Measure{Name: "factor", Value: g.Factor, Unit: "×", Limit: math.NaN()},
 			check.Measure{Name: "height with it", Value: g.Height * g.Factor, Unit: "m", Limit: math.NaN()})

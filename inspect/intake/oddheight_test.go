@@ -2,8 +2,11 @@ package intake
 
 import (
 	"context"
+	"math"
+	"os"
 	"testing"
 
+	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
@@ -120,5 +123,25 @@ func TestFourLegged(t *testing.T) {
 	}
 	if f.Figure.Kind != "four-legged" || f.UnitGuess != nil || f.Facing != nil || len(f.Figure.Feet) != 4 {
 		t.Errorf("kind %q, unit %v, facing %v, feet %v", f.Figure.Kind, f.UnitGuess, f.Facing, f.Figure.Feet)
+	}
+}
+
+// A capture's unit is not stated; it is guessed by the height of its joints.
+func TestUnitOfCapture(t *testing.T) {
+	data, err := os.ReadFile("../../../shared/corpus/models/01_01.bvh")
+	if err != nil {
+		t.Skip("the folder of real models is not beside this one; the capture is not read")
+	}
+	r, err := bvh.Read("01_01.bvh", data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := Measure(context.Background(), exam.New(r))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 25.6515 high as stored: 1.448 m in units of 1/0.45 inch.
+	if f.UnitGuess == nil || *f.UnitGuess != "1/0.45 in" || math.Abs(f.Figure.Height-25.6515) > 1e-4 || !f.Figure.Unstated {
+		t.Errorf("unit %v of a height of %v", f.UnitGuess, f.Figure.Height)
 	}
 }

@@ -2,6 +2,7 @@ package match
 
 import (
 	"math"
+	"slices"
 
 	"github.com/go-gl/mathgl/mgl64"
 
@@ -105,33 +106,20 @@ func NewSkeleton(r *rig.Rig) *Skeleton {
 
 func (s *Skeleton) candidates() []bool {
 	r := s.Rig
-	in := make([]bool, len(r.Nodes))
-	any := false
-	for i := range r.Skins {
-		for _, n := range r.Skins[i].Joints {
-			if n >= 0 && int(n) < len(in) {
-				in[n], any = true, true
-			}
-		}
-	}
+	in := r.Joints()
 	for i := range s.Roles.Of {
 		if s.Roles.Of[i].Role != "" {
 			in[i] = true
 		}
 	}
-	if any {
+	if slices.Contains(in, true) {
 		return in
 	}
-	for i := range r.Clips {
-		for _, c := range r.Clips[i].Channels {
-			if c.Node >= 0 && int(c.Node) < len(in) && c.Path != rig.Weights {
-				in[c.Node], any = true, true
-			}
-		}
+	if in = r.Moved(in); slices.Contains(in, true) {
+		return in
 	}
-	for _, n := range r.Order {
-		p := r.Nodes[n].Parent
-		in[n] = in[n] || r.Nodes[n].Mesh < 0 && (!any || p >= 0 && in[p])
+	for n := range in {
+		in[n] = r.Nodes[n].Mesh < 0
 	}
 	return in
 }

@@ -24,15 +24,10 @@ type Place struct {
 	Evidence   string     `json:"evidence"`
 }
 
-// Places lists every joint of every skin once, in node order.
+// Places lists every joint once, in node order.
 func Places(e *exam.Exam) []Place {
 	g := e.Rig
-	isJoint := make([]bool, len(g.Nodes))
-	for i := range g.Skins {
-		for _, n := range g.Skins[i].Joints {
-			isJoint[n] = true
-		}
-	}
+	isJoint := g.Joints()
 	above := make([]rig.Node, len(g.Nodes)) // nearest joint above
 	for i := range above {
 		above[i] = rig.None

@@ -156,7 +156,7 @@ func (f *Facts) at(n rig.Node) *Joint {
 // needsJoints is why a check of joints cannot run.
 func needsJoints(f *Facts) string {
 	if len(f.Joints) == 0 {
-		return "no skin in this file"
+		return "no skin in this file, and no joint that a clip moves"
 	}
 	return ""
 }
