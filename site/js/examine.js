@@ -229,6 +229,27 @@ export async function ask(kind, data = {}) {
   return m && m.kind === kind && mine === turn ? m : null;
 }
 
+/**
+ * Hands over another model or motion capture, for the open figure.
+ * @param {Source[]} dropped @returns {Promise<any>} what it holds, or the refusal; null: nothing to ask, or another figure came meanwhile
+ */
+export async function second(dropped) {
+  const sorted = sort(dropped);
+  const mine = turn;
+  if (!sorted.figure || !examiner) return null;
+  const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() })));
+  if (mine !== turn) return null;
+  const m = await examiner.ask('second', { files: list }, list.map((f) => f.bytes));
+  return mine === turn ? m : null;
+}
+
+/** Which joint of the second file moves which of the open figure. @param {string} pins a table, JSON or CSV @param {string} [format] csv, else JSON @returns {Promise<any>} likewise */
+export async function matched(pins, format = '') {
+  const mine = turn;
+  const m = await examiner?.ask('match', { pins, format });
+  return m && mine === turn ? m : null;
+}
+
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {
   if (!desk.figure) return tell('say', 'The limits hold for the next file.');

@@ -15,8 +15,10 @@ import { mountLedger } from './ledger.js';
 import { lineupIsOpen, showLineup, takeModels } from './lineup.js';
 import { mountLineup } from './lineuptable.js';
 import { mountLens } from './lens.js';
+import { loadTable, mountMatch, saveTable } from './matchview.js';
 import { mountMoves } from './moves.js';
 import { mountNotice } from './notice.js';
+import { offer } from './offer.js';
 import { mountPad, placeOf } from './pad.js';
 import { mountPaper } from './paper.js';
 import { seek, takeClip } from './clips.js';
@@ -31,8 +33,9 @@ import { mountWeld } from './weld.js';
 /** The notice lists missing files: what comes is added to what is held. */
 const asksForMore = () => must('notice').dataset.kind === 'missing' && !must('notice').hidden;
 /** Several models, or any while the line-up is open, go there; else one is opened. @param {import('./files.js').Source[]} sources @param {boolean} adds */
-const take = async (sources, adds) => {
-  if (adds || !takeModels(sources)) await open(sources, adds);
+const take = async (sources, adds, dropped = false) => {
+  if (!adds && takeModels(sources)) return;
+  if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); } })) await open(sources, adds);
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
 const acts = { open: pick, reread, sample, help, lineup: showLineup, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
@@ -74,6 +77,7 @@ mountInk();
 mountStrip();
 mountSum();
 mountJointTable();
+mountMatch();
 mountCard();
 mountFileSheet();
 mountNotice({ open: pick });
@@ -85,6 +89,12 @@ mountTabs();
 document.addEventListener('click', (e) => {
   const act = e.target instanceof Element ? e.target.closest('[data-act]')?.getAttribute('data-act') : null;
   if (act && act in acts) /** @type {Record<string, () => void>} */ (acts)[act]();
+});
+for (const format of ['json', 'csv']) must(`match-${format}`).addEventListener('click', () => saveTable(format));
+must('match-load').addEventListener('change', (e) => {
+  const input = /** @type {HTMLInputElement} */ (e.target);
+  if (input.files?.[0]) loadTable(input.files[0]);
+  input.value = '';
 });
 must('stop-here').addEventListener('click', stopHere);
 
@@ -131,7 +141,7 @@ addEventListener(
     const { sources, refused } = await ofDrop(e.dataTransfer);
     if (refused.length > 0)
       tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
-    if (sources.length > 0) await take(sources, adds);
+    if (sources.length > 0) await take(sources, adds, true);
   },
   true,
 );

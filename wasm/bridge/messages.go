@@ -25,7 +25,7 @@ type Ask struct {
 	Pins     string `js:"pins"`     // match, carry: a saved table, JSON or CSV; "": nothing is pinned
 	FreeFeet bool   `js:"freeFeet"` // carry: feet are not kept on the ground
 	Rename   string `js:"rename"`   // carry: of the new clip; "": as in the second
-	Format   string `js:"format"`   // save: glb (the open figure's files come beside it) or bvh
+	Format   string `js:"format"`   // match: csv, else JSON; save: glb (the open figure's files come beside it) or bvh
 }
 
 // Progress tells how far a station is. Several may come for one done.

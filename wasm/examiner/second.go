@@ -26,6 +26,39 @@ type secondDocument struct {
 	Joints int          `json:"joints"`
 	Meshes int          `json:"meshes"`
 	Clips  []secondClip `json:"clips"`
+
+	// Both skeletons as matching sees them, for drawing: theirs first.
+	Source []stand `json:"source"`
+	Target []stand `json:"target"`
+}
+
+// stand is where one joint stands at rest, seen from before the figure.
+type stand struct {
+	Node   rig.Node   `json:"node"`
+	Name   string     `json:"name"`
+	Parent *rig.Node  `json:"parent"` // nearest joint above, null
+	At     [2]float64 `json:"at"`     // towards the figure's left and up, shares of the longest side
+	Side   string     `json:"side"`   // left, right, centre or ""
+}
+
+// stands lists the joints of a skeleton, parents first.
+func stands(s *match.Skeleton) []stand {
+	out := make([]stand, 0, len(s.Joints))
+	for i, n := range s.Joints {
+		at := s.At(n)
+		size := max(s.Size, 1e-12)
+		j := stand{Node: n, Name: s.Name(n), At: [2]float64{at.Dot(s.Left) / size, at.Dot(s.Up) / size}, Side: s.Roles.Of[n].Side.String()}
+		for c, v := range j.At {
+			if v-v != 0 { // no number in the file
+				j.At[c] = 0
+			}
+		}
+		if p := s.Parent[i]; p >= 0 {
+			j.Parent = &s.Joints[p]
+		}
+		out = append(out, j)
+	}
+	return out
 }
 
 type secondClip struct {
@@ -52,7 +85,11 @@ func (x *examiner) motions(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 	switch a.Kind {
 	case "match":
 		var b bytes.Buffer
-		if err := m.WriteJSON(&b); err != nil {
+		write := m.WriteJSON
+		if a.Format == "csv" {
+			write = m.WriteCSV
+		}
+		if err := write(&b); err != nil {
 			return err
 		}
 		x.tell(bridge.Document{ID: x.id, Kind: "match", JSON: b.String()}, nil)
@@ -88,7 +125,8 @@ func (x *examiner) second(ctx context.Context, files []gltfio.File) error {
 		return err
 	}
 	x.other = other{source: source, target: match.NewSkeleton(x.open())}
-	d := secondDocument{Name: r.File.Name, Kind: r.File.Kind, Joints: len(source.Joints), Meshes: len(r.Surfaces), Clips: []secondClip{}}
+	d := secondDocument{Name: r.File.Name, Kind: r.File.Kind, Joints: len(source.Joints), Meshes: len(r.Surfaces), Clips: []secondClip{},
+		Source: stands(source), Target: stands(x.other.target)}
 	for i := range r.Clips {
 		c := &r.Clips[i]
 		d.Clips = append(d.Clips, secondClip{i, c.Name, c.Start, c.Seconds, len(c.Channels)})

@@ -62,6 +62,9 @@ func TestSecond(t *testing.T) {
 	if d.Name != "walk.bvh" || d.Kind != "bvh" || d.Joints != 3 || len(d.Clips) != 1 || d.Clips[0].Channels != 3 {
 		t.Errorf("%+v", d)
 	}
+	if len(d.Source) != 3 || d.Source[1].Name != "Spine" || *d.Source[1].Parent != 0 || len(d.Target) < 22 {
+		t.Errorf("%d and %d joints to draw: %+v", len(d.Source), len(d.Target), d.Source)
+	}
 	r, prepared, fields := &rig.Rig{}, &scene.Prepared{}, &scene.Fields{}
 	for kind, to := range map[string]any{"secondRig": r, "secondPrepared": prepared, "secondFields": fields} {
 		if err := flat.Unpack(p.parcels[kind], to); err != nil {
@@ -87,6 +90,10 @@ func TestSecond(t *testing.T) {
 		if len(table.Pairs) < 2 || (pinned > 0) != (pins != "") {
 			t.Errorf("%q: %d pairs, %d pinned", pins, len(table.Pairs), pinned)
 		}
+	}
+	p.answer(context.Background(), bridge.Ask{ID: 4, Kind: "match", Format: "csv"}, nil)
+	if m := last[bridge.Document](t, p); !strings.HasPrefix(m.JSON, "source node,source,") {
+		t.Errorf("no CSV: %.60s", m.JSON)
 	}
 	p.answer(context.Background(), bridge.Ask{ID: 5, Kind: "match", Pins: "source,target\nSpine,tail\n"}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, `"tail"`) {

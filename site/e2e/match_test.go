@@ -1,0 +1,151 @@
+package e2e
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/lamplighter"
+)
+
+// capture writes the sample in A-pose, under other names, as a file of motion capture.
+func capture(t *testing.T) string {
+	t.Helper()
+	text, err := bvh.Write(lamplighter.Build(lamplighter.Options{Pose: lamplighter.A, Names: lamplighter.Snake}), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	name := filepath.Join(t.TempDir(), "walk.bvh")
+	if err := os.WriteFile(name, text, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return name
+}
+
+// lamp writes the sample figure.
+func lamp(t *testing.T) string {
+	t.Helper()
+	name := filepath.Join(t.TempDir(), "lamp.glb")
+	if err := os.WriteFile(name, lamplighter.GLB(lamplighter.Options{}), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return name
+}
+
+// TestMatch: a second file is offered as motion; the table of pairs is the command
+// line's; a pair is put right in the table and on the two figures, and the rest is
+// found again around it; saved and loaded it is the same.
+func TestMatch(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	figure := lamp(t)
+	p.drop(figure)
+	p.poll("the figure", doneJS)
+	walk := capture(t)
+	p.drop(walk)
+	p.poll("the offer", `document.getElementById('offer').open`)
+	p.shot("offer")
+	p.axe("offer")
+	eval[any](p, `document.querySelector('[data-offer="motion"]').click(); 0`)
+	p.poll("the table", `document.querySelectorAll('#match-rows tr').length > 20`)
+	p.shot("match-day")
+	p.axe("match, day")
+
+	var table struct {
+		Pairs []struct {
+			Source, Target *struct{ Name string }
+			Pinned         bool
+		}
+	}
+	text, err := json.Marshal(commandLine(t, "match", walk, figure, "--json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(text, &table); err != nil {
+		t.Fatal(err)
+	}
+	rows := func() map[string]string {
+		out := map[string]string{}
+		for _, r := range eval[[]string](p, `[...document.querySelectorAll('#match-rows tr')].map((r) => r.querySelector('th').textContent + '|' + (r.querySelector('td button')?.textContent ?? ''))`) {
+			a, b, _ := strings.Cut(r, "|")
+			out[a] = b
+		}
+		return out
+	}
+	got := rows()
+	for _, q := range table.Pairs {
+		if g := got[q.Target.Name]; g != q.Source.Name && !strings.HasPrefix(g, q.Source.Name+" and ") {
+			t.Errorf("the page says %q moves %q, the command line %q", g, q.Target.Name, q.Source.Name)
+		}
+	}
+	if len(table.Pairs) < 22 {
+		t.Errorf("%d pairs", len(table.Pairs))
+	}
+
+	// By keyboard: the row's choice opens, and takes another joint.
+	eval[any](p, `{ const b = [...document.querySelectorAll('#match-rows tr')].find((r) => r.querySelector('th').textContent === 'head').querySelector('button'); b.focus(); b.click(); }; 0`)
+	if !eval[bool](p, `document.activeElement.tagName === 'SELECT'`) {
+		t.Error("the choice has not the focus")
+	}
+	eval[any](p, `{ const s = document.activeElement; s.value = [...s.options].find((o) => o.textContent === 'no pair').value; s.dispatchEvent(new Event('change')); }; 0`)
+	p.poll("head without a pair", `[...document.querySelectorAll('#match-rows tr.pinned th')].some((e) => e.textContent === 'head')`)
+	if g := rows()["head"]; g != "no pair" {
+		t.Errorf("head is moved by %q", g)
+	}
+	if !eval[bool](p, `document.activeElement.dataset.focus?.startsWith('row-')`) {
+		t.Error("the focus has left the row")
+	}
+
+	// On the two figures: the source's topmost joint, then the target's.
+	eval[any](p, `for (const svg of document.querySelectorAll('#match-figures svg')) {
+		const top = [...svg.querySelectorAll('circle')].sort((a, b) => a.cy.baseVal.value - b.cy.baseVal.value)[0].getBoundingClientRect();
+		svg.dispatchEvent(new MouseEvent('click', { clientX: top.x + top.width / 2, clientY: top.y + top.height / 2, bubbles: true }));
+	}; 0`)
+	p.poll("head set by two clicks", `[...document.querySelectorAll('#match-rows tr.pinned')].some((r) => r.querySelector('th').textContent === 'head' && r.querySelector('td button')?.textContent !== 'no pair')`)
+	p.shot("match-set")
+
+	// What it saves comes back the same.
+	saved := eval[string](p, `(async () => { let blob; const real = URL.createObjectURL; URL.createObjectURL = (b) => { blob = b; return real(b); };
+		document.getElementById('match-json').click(); for (let i = 0; !blob && i < 100; i++) await new Promise((r) => setTimeout(r, 50)); URL.createObjectURL = real; return blob.text(); })()`)
+	file := filepath.Join(t.TempDir(), "pins.json")
+	if err := os.WriteFile(file, []byte(saved), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	again := commandLine(t, "match", walk, figure, "--json", "--pins", file)
+	var want map[string]any
+	if err := json.Unmarshal([]byte(saved), &want); err != nil {
+		t.Fatal(err)
+	}
+	a, _ := json.Marshal(again["pairs"])
+	b, _ := json.Marshal(want["pairs"])
+	if string(a) != string(b) {
+		t.Errorf("saved by the page and read by the command line the pairs differ:\n%.300s\n%.300s", b, a)
+	}
+
+	eval[any](p, `document.querySelector('[data-act="paper"]').click(); 0`)
+	p.shot("match-night")
+	p.axe("match, night")
+}
+
+// TestMatchNarrow: on a phone the view keeps its width.
+func TestMatchNarrow(t *testing.T) {
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1280, 844)
+	p.drop(lamp(t))
+	p.poll("the figure", doneJS)
+	p.drop(capture(t))
+	p.poll("the offer", `document.getElementById('offer').open`)
+	p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(380, 780)))
+	eval[any](p, `document.querySelector('[data-offer="motion"]').click(); 0`)
+	p.poll("the table", `document.querySelectorAll('#match-rows tr').length > 20`)
+	p.shot("match-narrow")
+	p.axe("match, narrow")
+	if w := eval[float64](p, `document.getElementById('match').scrollWidth - document.getElementById('match').clientWidth`); w > 0 {
+		t.Errorf("the view is %.0f px too wide", w)
+	}
+}
