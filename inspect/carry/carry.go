@@ -67,6 +67,10 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 	places = append(places, footJoints(m.S)...)
 	player := newPlayer(src, c, turns, places)
 	r.times = moments(c, func(n rig.Node) bool { return n >= 0 && int(n) < len(player.place) && player.place[n] >= 0 })
+	if len(r.times) > 0 && r.times[0] < 0 { // no player goes there
+		r.times = append([]float32{0}, slices.DeleteFunc(r.times, func(t float32) bool { return t <= 0 })...)
+		r.remark("keys before 0 s were left out: no player shows them")
+	}
 	if len(r.times) == 0 {
 		return nil, fmt.Errorf("clip %q of %q moves no joint that is matched, nor one above it", c.Name, src.File.Name)
 	}

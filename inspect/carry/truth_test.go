@@ -3,6 +3,7 @@ package carry
 import (
 	"context"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -266,6 +267,25 @@ func TestOddSources(t *testing.T) {
 	if len(m.Pairs) > 0 {
 		if _, err := Carry(context.Background(), m, 0, Options{}); err != nil {
 			t.Errorf("several roots: %v", err)
+		}
+	}
+	// Keys before zero: a file may not hold them, the result starts at zero.
+	early := sample(lamplighter.Options{})
+	c := &early.Clips[0]
+	for i := range c.Channels {
+		times := slices.Clone(c.Channels[i].Times)
+		for k := range times {
+			times[k] -= 0.25
+		}
+		c.Channels[i].Times = times
+	}
+	late, err := Carry(context.Background(), match.Find(early, target), 0, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range late.Clip.Channels {
+		if c.Times[0] != 0 || len(c.Times) > 1 && c.Times[1] <= 0 {
+			t.Fatalf("keys start at %g s", c.Times[0])
 		}
 	}
 	// Ended from outside.

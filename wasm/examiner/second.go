@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 
+	"rigloupe/inspect/carry"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
@@ -17,6 +18,7 @@ import (
 // other is a second figure, whose clips are laid over the open one.
 type other struct {
 	source, target *match.Skeleton
+	done           []*carry.Result // what was carried over last
 }
 
 // secondDocument tells what a second file holds.
@@ -77,25 +79,27 @@ func (x *examiner) motions(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 	if x.other.source == nil {
 		return errors.New("there is no second file yet; hand over the one that holds the motion")
 	}
+	if a.Kind == "save" {
+		return x.save(a, files)
+	}
 	pins, err := x.pins(a.Pins)
 	if err != nil {
 		return err
 	}
 	m := match.Between(x.other.source, x.other.target, pins...)
-	switch a.Kind {
-	case "match":
-		var b bytes.Buffer
-		write := m.WriteJSON
-		if a.Format == "csv" {
-			write = m.WriteCSV
-		}
-		if err := write(&b); err != nil {
-			return err
-		}
-		x.tell(bridge.Document{ID: x.id, Kind: "match", JSON: b.String()}, nil)
-		return nil
+	if a.Kind == "carry" {
+		return x.carry(ctx, m, a)
 	}
-	return fmt.Errorf("%q is not there yet", a.Kind)
+	var b bytes.Buffer
+	write := m.WriteJSON
+	if a.Format == "csv" {
+		write = m.WriteCSV
+	}
+	if err := write(&b); err != nil {
+		return err
+	}
+	x.tell(bridge.Document{ID: x.id, Kind: "match", JSON: b.String()}, nil)
+	return nil
 }
 
 // second reads another figure, shows it and tells what it holds.

@@ -1,0 +1,101 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/carry"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/match"
+	"rigloupe/inspect/rig"
+	"rigloupe/wasm/bridge"
+)
+
+// carry lays one clip of the second file, or all, over the open figure and shows that
+// with the new clips as its last. The open figure itself stays as it was.
+func (x *examiner) carry(ctx context.Context, m *match.Match, a bridge.Ask) error {
+	x.other.done = nil
+	r := m.S.Rig
+	if len(r.Clips) == 0 {
+		return fmt.Errorf("%q holds no clip to carry over", r.File.Name)
+	}
+	var clips []rig.Clip
+	for i := range r.Clips {
+		if a.Clip == nil || *a.Clip == i {
+			clips = append(clips, rig.Clip(i))
+		}
+	}
+	if len(clips) == 0 {
+		return fmt.Errorf("%q has no clip %d; it holds %d", r.File.Name, *a.Clip, len(r.Clips))
+	}
+	name := a.Rename
+	if len(clips) > 1 {
+		name = ""
+	}
+	done, reports, err := carry.All(ctx, m, clips, carry.Options{FreeFeet: a.FreeFeet, Name: name, Tick: func(done, total int) error {
+		x.progress("carry", "Carrying over", done, total, fmt.Sprintf("Carrying over: %d of %d", done, total))
+		return ctx.Err()
+	}})
+	if err != nil {
+		return err
+	}
+	shown := *m.T.Rig
+	shown.Clips = slices.Clone(shown.Clips)
+	for _, d := range done {
+		shown.Clips = append(shown.Clips, d.Clip)
+	}
+	if err := x.parcel("carriedRig", &shown); err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := carry.WriteJSON(&b, m, reports); err != nil {
+		return err
+	}
+	x.other.done = done
+	x.tell(bridge.Document{ID: x.id, Kind: "carry", JSON: b.String()}, nil)
+	return nil
+}
+
+// save writes what was carried last: the open figure's own file with the clips behind
+// its own, or one clip as BVH.
+func (x *examiner) save(a bridge.Ask, files []gltfio.File) error {
+	done := x.other.done
+	if len(done) == 0 {
+		return errors.New("nothing has been carried over yet")
+	}
+	target := x.other.target.Rig
+	name := strings.TrimSuffix(target.File.Name, path.Ext(target.File.Name)) + "-" + done[0].Clip.Name
+	var data []byte
+	var err error
+	switch a.Format {
+	case "bvh":
+		if len(done) > 1 {
+			return errors.New("a BVH file holds one clip; carry one over")
+		}
+		r := done[0].Rig()
+		data, err = bvh.Write(r, rig.Clip(len(r.Clips)-1))
+	case "glb":
+		var clips []rig.ClipData
+		for _, d := range done {
+			clips = append(clips, d.Clip)
+		}
+		if target.File.Kind == "bvh" {
+			data, err = gltfio.Bare(target, append(slices.Clone(target.Clips), clips...))
+		} else {
+			data, err = gltfio.Append(files, clips)
+		}
+	default:
+		return fmt.Errorf("save as %q: want glb or bvh", a.Format)
+	}
+	if err != nil {
+		return err
+	}
+	x.tell(bridge.Parcel{ID: x.id, Kind: "saved", Name: name + "." + a.Format}, data)
+	return nil
+}
