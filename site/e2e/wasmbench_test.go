@@ -16,7 +16,7 @@ import (
 )
 
 // inChromium are the packages whose own benchmarks run in the browser as well.
-var inChromium = []string{"inspect", "inspect/bends", "inspect/binding", "inspect/deform", "inspect/gltfio", "viewer/raster", "viewer/scene"}
+var inChromium = []string{"inspect", "inspect/bends", "inspect/binding", "inspect/carry", "inspect/deform", "inspect/gltfio", "viewer/raster", "viewer/scene"}
 
 var benchLine = regexp.MustCompile(`(Benchmark\S+)\s+\d+\s+([\d.]+) ns/op(.*)`)
 
