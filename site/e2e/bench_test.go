@@ -37,7 +37,7 @@ func BenchmarkFrame(b *testing.B) {
 			runCommand(b, "sample", "--vertices", fmt.Sprint(row.vertices), "--out", name)
 			s := serve(b, false)
 			p := open(b, s.URL+"?present=plain", 1280, 800)
-			p.drop(name)
+			p.give(name)
 			p.poll("the figure", doneJS)
 			for b.Loop() {
 				cold := eval[float64](p, fmt.Sprintf(frames, 0, 3))

@@ -249,6 +249,18 @@ func (p *tab) drop(paths ...string) {
 	}
 }
 
+// give drops one file to be looked at; where a figure lies open, the page asks what the
+// file is for, and it is opened instead.
+func (p *tab) give(path string) {
+	p.t.Helper()
+	asks := eval[bool](p, `document.body.dataset.phase === 'done'`)
+	p.drop(path)
+	if asks {
+		p.poll("the offer", `document.getElementById('offer').open`)
+		eval[any](p, `document.querySelector('[data-offer="open"]').click(); 0`)
+	}
+}
+
 // shot keeps a screenshot for people to look at.
 func (p *tab) shot(name string) []byte {
 	p.t.Helper()

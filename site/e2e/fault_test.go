@@ -16,7 +16,7 @@ func planted(t *testing.T, id string) string {
 	for _, f := range lamplighter.Faults() {
 		if f.ID == id {
 			broken, _ := f.On(lamplighter.Build(lamplighter.Options{}))
-			name := filepath.Join(t.TempDir(), "broken.glb")
+			name := filepath.Join(t.TempDir(), "broken-"+filepath.Base(id)+".glb")
 			if err := os.WriteFile(name, lamplighter.Write(broken), 0o644); err != nil {
 				t.Fatal(err)
 			}
@@ -30,6 +30,7 @@ func planted(t *testing.T, id string) string {
 // TestFaultsOnTheFigure: a planted fault stands in the ledger as the command line
 // has it; choosing it shows its card and inks its place; Esc takes that away.
 func TestFaultsOnTheFigure(t *testing.T) {
+	page := open(t, serve(t, false).URL+"?present=plain", 1440, 900)
 	for _, id := range []string{"binding/unbound", "binding/mirror-mismatch", "surface/lopsided", "binding/stray-island", "surface/boundary-edges"} {
 		t.Run(filepath.Base(id), func(t *testing.T) {
 			name := planted(t, id)
@@ -43,9 +44,10 @@ func TestFaultsOnTheFigure(t *testing.T) {
 			if number == 0 {
 				t.Fatalf("the command line does not find %s", id)
 			}
-			p := open(t, serve(t, false).URL+"?present=plain", 1440, 900)
-			p.drop(name)
-			p.poll("the figure", `document.querySelector('#file-name')?.textContent.includes('broken') && `+doneJS)
+			page.t = t
+			p := page // one page for all: the next file takes the place of the one before
+			p.give(name)
+			p.poll("the figure", fmt.Sprintf(`document.querySelector('#file-name')?.textContent.includes(%q) && `, filepath.Base(name))+doneJS)
 			if n := eval[int](p, `document.querySelectorAll('#ledger .find[data-number]').length`); n != len(doc["findings"].([]any)) {
 				t.Errorf("%d findings in the ledger, %d on the command line", n, len(doc["findings"].([]any)))
 			}

@@ -39,6 +39,8 @@ try {
     dataTransfer.items.add(new File([bytes], 'hand_left.glb'));
     document.body.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
   })()`);
+  await until('the offer', `document.getElementById('offer').open`);
+  await page.click('[data-offer="open"]'); // not as motion, nor beside the sample
   await until('the dropped figure', `document.querySelector('#file-name').textContent.includes('hand_left') && ${done}`);
   await page.screenshot({ path: `${shots}/firefox-hand.png` });
   const faults = await page.evaluate(`[...seenFaults]`);

@@ -49,7 +49,7 @@ func TestJointTable(t *testing.T) {
 	s := serve(t, false)
 	p := open(t, s.URL+"?present=plain", 1440, 900)
 	name := manyJoints(t, 466)
-	p.drop(name)
+	p.give(name)
 	p.poll("the figure", `document.querySelector('#file-name')?.textContent.includes('many') && `+doneJS)
 
 	took := eval[float64](p, `(async () => { [...document.querySelectorAll('#card button')].find((b) => /all joints/i.test(b.textContent))?.click();

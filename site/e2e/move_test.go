@@ -168,7 +168,7 @@ func TestBendsFinding(t *testing.T) {
 	name := planted(t, "bends/tear-along")
 	s := serve(t, false)
 	p := open(t, s.URL+"?present=plain", 1440, 900)
-	p.drop(name)
+	p.give(name)
 	p.poll("the figure", `document.querySelector('#file-name')?.textContent.includes('broken') && `+doneJS)
 	p.takeClip("wave", 12)
 	before := eval[[]float64](p, `[stage.state().clip, stage.state().seconds]`)

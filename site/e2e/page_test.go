@@ -107,7 +107,7 @@ func TestNumbersAreTheCommandLines(t *testing.T) {
 	p.sameHistograms(commandLine(t, "examine", "--json", "sample"), []string{"upperArm_L", "spine", "toes_R"})
 
 	name := real(t)
-	p.drop(name)
+	p.give(name)
 	p.poll("the dropped figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
 	time.Sleep(300 * time.Millisecond)
 	p.shot("04-real-figure")
@@ -152,7 +152,7 @@ func TestQuietAfterLoad(t *testing.T) {
 	s.asked()
 	p.quiet()
 	p.sample()
-	p.drop(real(t))
+	p.give(real(t))
 	p.poll("the dropped figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
 	p.click(`[data-act="paper"]`)
 	p.key("?")
@@ -177,7 +177,7 @@ func TestStopKeepsWhatWasFound(t *testing.T) {
 	big := filepath.Join(t.TempDir(), "big.glb")
 	runCommand(t, "sample", "--vertices", "1000000", "--out", big)
 	p := open(t, s.URL+"?present=plain", 1280, 800)
-	p.drop(big)
+	p.give(big)
 	p.poll("the examination", `document.body.dataset.phase === 'examining' && !document.querySelector('#stop-here').hidden`)
 	time.Sleep(1500 * time.Millisecond)
 	p.shot("06-examining")
@@ -193,7 +193,7 @@ func TestStopKeepsWhatWasFound(t *testing.T) {
 		t.Errorf("the state line says %q", text)
 	}
 	// And the next file works as ever.
-	p.drop(real(t))
+	p.give(real(t))
 	p.poll("the next figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
 	p.clean()
 }
@@ -211,7 +211,7 @@ func TestRefused(t *testing.T) {
 	if err := os.WriteFile(name, data[:len(data)/2], 0o644); err != nil {
 		t.Fatal(err)
 	}
-	p.drop(name)
+	p.give(name)
 	p.poll("the refusal", `!document.querySelector('#notice').hidden`)
 	time.Sleep(200 * time.Millisecond)
 	p.shot("08-refused")
@@ -270,7 +270,7 @@ func TestSingleFile(t *testing.T) {
 	p.shot("11-single-file")
 	p.sameHistograms(commandLine(t, "examine", "--json", "sample"), []string{"head"})
 	p.quiet()
-	p.drop(real(t))
+	p.give(real(t))
 	p.poll("the dropped figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
 	if a := p.asked(); len(a) > 0 {
 		t.Errorf("the browser asked for %q", a)

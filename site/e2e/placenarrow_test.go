@@ -11,7 +11,7 @@ import (
 // its width, and are reachable; axe finds nothing.
 func TestPlacesNarrow(t *testing.T) {
 	p := open(t, serve(t, false).URL+"?present=plain", 1280, 844)
-	p.drop(planted(t, "surface/near-coincident"))
+	p.give(planted(t, "surface/near-coincident"))
 	p.poll("the figure", `document.querySelector('#file-name')?.textContent.includes('broken') && `+doneJS)
 	p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(390, 844)))
 	for _, step := range []struct{ id, must, shot string }{
