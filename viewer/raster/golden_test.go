@@ -173,7 +173,7 @@ func TestGoldenMarks(t *testing.T) {
 		p.Pave(st.Paper)
 		u := p.Unit
 		for i, s := range []string{"0123456789  1.86 m  −0.37°  12×34 %", "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "abcdefghijklmnopqrstuvwxyz",
-			"upperArm_L  hand:Left  (pelvis/2) [x]", "!\"#$&'*,-/:;<=>?@\\^{|}~  +x  +z  é"} {
+			"upperArm_L  hand:Left  (pelvis/2) [x]", "!\"#$&'*,-/:;<=>?@\\^{|}~  +x  +z  é  20 µm"} {
 			p.Text(8*u, (16+float32(i)*15)*u, 11*u, s, st.Ink, 1, Left)
 		}
 		p.Polygon([]float32{8 * u, 90 * u, 80 * u, 96 * u, 60 * u, 140 * u, 20 * u, 130 * u}, st.Rule, .5)

@@ -166,7 +166,7 @@ var signs = sync.OnceValue(func() map[rune]sign {
 	for r, like := range map[rune]rune{
 		'\u2212': '-', '\u2013': '-', '\u2010': '-', // minus, en dash, hyphen
 		'\u00a0': ' ', '\u202f': ' ', '\u2009': ' ', // spaces
-		'\u2019': '\'', '`': '\'', '\u00b5': 'u', '\u03bc': 'u', '\u00b7': '.',
+		'\u2019': '\'', '`': '\'', '\u03bc': '\u00b5', '\u00b7': '.',
 	} {
 		m[r] = m[like]
 	}
