@@ -38,6 +38,10 @@ func TestGolden(t *testing.T) {
 		{"detail-at-risk", "", false, lensed("detail-at-risk", Params{Weld: .014})},
 		{"uneven-pair", "skeleton/uneven-pair", false, inked("skeleton/uneven-pair", scene.Place{Surface: -1, Node: elbow})},
 		{"loose-chain", "skeleton/loose-chain", true, inked("skeleton/loose-chain", scene.Place{Surface: -1, Node: lamplighter.Node("chain_L_1")})},
+		{"inside-out", "surface/inside-out", false, func(t *testing.T, r *inspect.Result, s *scene.Scene, st *scene.State) {
+			inked("surface/inside-out", scene.Place{Surface: 0, Node: rig.None, Vertices: []rig.Vertex{0}})(t, r, s, st)
+			st.Camera = s.View(st, camera.ThreeQuarter)
+		}},
 		{"bind-odd", "skeleton/bind-odd", false, inked("skeleton/bind-odd", scene.Place{Surface: -1, Node: lamplighter.Node("head")})},
 	} {
 		t.Run(row.name, func(t *testing.T) {

@@ -5,7 +5,9 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/surface"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
 )
@@ -51,7 +53,11 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 		if f.ID == "surface/unused-vertices" {
 			anchor = undrawn(r)
 		}
-		for _, v := range s.Vertices {
+		vertices := s.Vertices
+		if f.ID == "surface/inside-out" || f.ID == "surface/shells" {
+			vertices = sown(r, s.Surface, vertices)
+		}
+		for _, v := range vertices {
 			if room <= 0 {
 				break
 			}
@@ -88,6 +94,42 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 		return nil
 	}
 	return o
+}
+
+// sown takes of whole shells a few vertices evenly spread, the first of each shell in
+// every cell of a grid, one ninth of the surface's longest side: all of them would hide
+// the shell they mark. Every shell keeps one.
+func sown(r *inspect.Result, s int, vertices []rig.Vertex) (out []rig.Vertex) {
+	b := facts[surface.Facts](r)
+	if b == nil || s >= len(b.Sheets) {
+		return vertices
+	}
+	shell, at := b.Sheets[s].Shell, r.Exam.RestPositions(s)
+	box := geom.EmptyBox()
+	for _, v := range vertices {
+		box.Add([3]float64{float64(at[3*v]), float64(at[3*v+1]), float64(at[3*v+2])})
+	}
+	side := box.Size()
+	cell := max(side[0], side[1], side[2]) / 9
+	if !(cell > 0) || math.IsInf(cell, 0) {
+		return vertices
+	}
+	type place struct {
+		shell int32
+		at    [3]int32
+	}
+	taken := map[place]bool{}
+	for _, v := range vertices {
+		p := place{shell: int32(shell[v])}
+		for k := range p.at {
+			p.at[k] = int32((float64(at[3*int(v)+k]) - box.Min[k]) / cell)
+		}
+		if !taken[p] {
+			taken[p] = true
+			out = append(out, v)
+		}
+	}
+	return out
 }
 
 // undrawn makes anchors for vertices that no triangle uses: they are not drawn, so the

@@ -259,3 +259,35 @@ func TestRiskFollowsTheCurve(t *testing.T) {
 		t.Error("no step loses anything")
 	}
 }
+
+// TestShellIsSown: a whole figure turned inside out is marked by a few dots in all its
+// parts: none of its vertices is farther from a dot than a cell's diagonal and a half.
+func TestShellIsSown(t *testing.T) {
+	res := examined(t, "surface/inside-out")
+	for n, f := range res.Findings() {
+		if f.ID != "surface/inside-out" {
+			continue
+		}
+		spots := Overlay(res, n+1).Spots
+		at := res.Exam.RestPositions(f.Where.Spots[0].Surface)
+		vec := func(v rig.Vertex) [3]float64 {
+			return [3]float64{float64(at[3*v]), float64(at[3*v+1]), float64(at[3*v+2])}
+		}
+		all, dots := f.Where.Spots[0].Vertices, spots[0].Place
+		if len(all) < 3000 || len(dots) < 30 || len(dots) > 250 {
+			t.Fatalf("%d dots for %d vertices", len(dots), len(all))
+		}
+		reach := 1.5 * math.Sqrt(3) * res.Exam.Height() / 9
+		for _, v := range all {
+			near := math.Inf(1)
+			for _, d := range dots {
+				near = min(near, dist(vec(v), vec(rig.Vertex(d.Vertex))))
+			}
+			if near > reach {
+				t.Fatalf("vertex %d is %.3f m from the nearest dot", v, near)
+			}
+		}
+		return
+	}
+	t.Error("not found")
+}
