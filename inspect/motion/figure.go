@@ -19,6 +19,7 @@ type figure struct {
 	isJoint    []bool       // by node
 	influenced []bool       // by node: some vertex of a shown or hidden surface has weight on it
 	carries    []bool       // by node: a vertex or a surface hangs on it or on something below it
+	bare       []bool       // by node, of a file without any surface or skin: it is a joint; else nil
 	bends      []bool       // by node: weight on it or on a joint below it
 	above      []rig.Node   // by node: the nearest joint above it, None
 	scale      []float64    // by node: metres of the world to one unit of its translation, at rest
@@ -40,6 +41,9 @@ func newFigure(e *exam.Exam) *figure {
 				f.joints = append(f.joints, j)
 			}
 		}
+	}
+	if len(r.Skins) == 0 && len(r.Surfaces) == 0 {
+		f.bare = r.Joints()
 	}
 	f.measureInfluence()
 	world := e.RestWorld()

@@ -68,8 +68,22 @@ func needsSkin(f *Facts) string {
 	if why := needsClip(f); why != "" {
 		return why
 	}
-	if len(f.figure.r.Skins) == 0 {
+	switch {
+	case f.figure.bare != nil:
+		return noSurface
+	case len(f.figure.r.Skins) == 0:
 		return "no skin in this file"
+	}
+	return ""
+}
+
+// noSurface is what is missing in a file of joints alone, as BVH is.
+const noSurface = "no surface hangs on the joints of this file"
+
+// needsBones is for what the joints of a skin show, or joints alone.
+func needsBones(f *Facts) string {
+	if why := needsSkin(f); why != noSurface {
+		return why
 	}
 	return ""
 }

@@ -10,7 +10,7 @@ import (
 var stretchedBone = check.Check[Facts]{
 	ID:      "motion/stretched-bone",
 	Title:   "Bones that change their length",
-	Measure: "change of the distance between a joint and the joint above it by translation keys, in lengths at rest; joints with influence, hips left out",
+	Measure: "change of the distance between a joint and the joint above it by translation keys, in lengths at rest; joints with influence (all in a file without a surface), hips left out",
 	Limits: []check.Limit{
 		{Name: "change", Unit: "× length", Value: 0.02, Grade: check.Note},
 		{Name: "limb", Unit: "× length", Value: 0.2, Grade: check.Note},
@@ -20,7 +20,7 @@ var stretchedBone = check.Check[Facts]{
 	Remedy: "Where it is not meant, take the translation channels off the named joints and leave rotations only.\n" +
 		"Where the joint is placed by a control outside its limb, hang it on the limb instead.",
 	Source: "common practice, no source",
-	Needs:  needsSkin,
+	Needs:  needsBones,
 	Judge: func(f *Facts, d *check.Docket) {
 		change, limb := d.Limit("change"), d.Limit("limb")
 		file := func(l check.Limit, name string, takes func(*Stretched) bool) *check.Finding {

@@ -122,16 +122,24 @@ type Stretched struct {
 
 // readStretched measures how far translation keys pull a joint from the joint above
 // it, nodes between them at rest. Hips move freely, and joints that carry nothing
-// do not show.
+// do not show; in a file of joints alone all of them are the figure.
 func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed) {
 	hips := f.e.Roles().Node("hips")
 	for i := range keys {
 		k := &keys[i]
-		if k.path != rig.Translation || !f.isJoint[k.node] || !f.bends[k.node] || k.node == hips {
+		if k.path != rig.Translation || k.node == hips || k.atRest {
 			continue
 		}
-		a := f.above[k.node]
-		if a < 0 || k.atRest || len(f.r.Skins) == 0 {
+		a := rig.Node(rig.None)
+		switch {
+		case f.bare != nil:
+			if p := f.r.Nodes[k.node].Parent; p >= 0 && f.bare[k.node] && f.bare[p] {
+				a = p
+			}
+		case f.isJoint[k.node] && f.bends[k.node] && len(f.r.Skins) > 0:
+			a = f.above[k.node]
+		}
+		if a < 0 {
 			continue
 		}
 		between := rig.Identity
