@@ -1,0 +1,144 @@
+package geom
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// How alike a set of points and its image over a plane are, by Podolak et al. 2006:
+// PRST² = 1 − d²/‖f‖² = ½ + ½·⟨f, γf⟩/‖f‖², f being 1 at the points. ⟨f, γf⟩/‖f‖² is
+// the share of the points whose image is a point again. Worked numbers, closed form.
+func TestSymmetryOfPodolak(t *testing.T) {
+	const n = 500
+	plane := Plane{[3]float64{1. / 3, 2. / 3, 2. / 3}, .5}
+	for _, row := range []struct {
+		name    string
+		overlap float64
+		want    float64
+	}{
+		{"PRST exact symmetry", 1, 1},
+		{"PRST overlap .8", .8, .948683},
+		{"PRST disjoint images", 0, .707107},
+	} {
+		random := rand.New(rand.NewPCG(3, 4))
+		var p []float32
+		point := func(q [3]float64) { p = append(p, float32(q[0]), float32(q[1]), float32(q[2])) }
+		place := func() (q [3]float64) { // in front of the plane
+			for ok := false; !ok; ok = plane.Side(q) > .01 {
+				for k := range q {
+					q[k] = 2*random.Float64() - 1
+				}
+			}
+			return q
+		}
+		for range int(row.overlap * n / 2) {
+			q := place()
+			point(q)
+			point(plane.Reflect(q))
+		}
+		for len(p) < 3*n { // without an image
+			point(place())
+		}
+		tree := NewTree(p)
+		shared := 0
+		for i := range n {
+			q := plane.Reflect([3]float64{float64(p[3*i]), float64(p[3*i+1]), float64(p[3*i+2])})
+			if j, _ := tree.Nearest(float32(q[0]), float32(q[1]), float32(q[2]), 1e-10); j >= 0 {
+				shared++
+			}
+		}
+		near(t, row.name, []float64{math.Sqrt(.5 + .5*float64(shared)/n)}, []float64{row.want}, 1e-6)
+		if row.overlap < .5 {
+			continue // another plane may be as good
+		}
+		m := FindMirror(Shape{Points: p, Pairs: [][2][3]float64{{{0, 0, 0}, plane.Reflect([3]float64{})}}})
+		near(t, row.name+": normal found", []float64{math.Abs(dot(m.Normal, plane.Normal))}, []float64{1}, 1e-6)
+		// Points without an image may have one by chance within the reach of partners.
+		if share := 1 - m.UnmatchedShare; share < row.overlap-1e-9 || share > row.overlap+.1 {
+			t.Errorf("%s: %.3f of the points matched, want %.1f", row.name, share, row.overlap)
+		}
+	}
+}
+
+// W72 (worked number, closed form): the plane is found from the mirrored set, it holds
+// the centroid, its normal is an eigenvector of the covariance, and the odd third
+// moments about it vanish; the converse is false, see below.
+func TestMomentsOfSymmetry(t *testing.T) {
+	var p []float32
+	for _, q := range [][3]float32{{.5, 1.2, .1}, {.3, .4, -.2}, {.1, 1.7, .05}} {
+		p = append(p, q[0], q[1], q[2], -q[0], q[1], q[2])
+	}
+	for _, row := range []struct {
+		name    string
+		axis    [3]float64
+		degrees float64
+		shift   [3]float64
+	}{
+		{"W72", [3]float64{0, 1, 0}, 0, [3]float64{}},
+		{"W72 turned", [3]float64{1, 2, 3}, 50, [3]float64{.25, -.5, .125}},
+	} {
+		points := turned(p, row.axis, row.degrees, 1, row.shift)
+		m := PointMoments(points)
+		axes, values := Axes(m.Cov)
+		// The eigenvalue of the plane's own normal is .116667 (x decouples).
+		near(t, row.name+": eigenvalue across", []float64{values[1]}, []float64{.116667}, 1e-6)
+		n := axes[1]
+		third := 0.
+		for i := 0; i < len(points); i += 3 {
+			u := dot(n, sub([3]float64{float64(points[i]), float64(points[i+1]), float64(points[i+2])}, m.Centre))
+			third += u * u * u
+		}
+		near(t, row.name+": third moment across", []float64{third}, []float64{0}, 1e-6)
+		found := FindMirror(Shape{Points: points})
+		near(t, row.name+": normal found", []float64{math.Abs(dot(found.Normal, n))}, []float64{1}, 1e-5)
+		near(t, row.name+": the centroid is on the plane", []float64{found.Side(m.Centre)}, []float64{0}, 1e-5)
+		if found.Unmatched != 0 || found.Pairs != 3 {
+			t.Errorf("%s: %d pairs, %d without a partner", row.name, found.Pairs, found.Unmatched)
+		}
+	}
+}
+
+// A solid box 1 × .5 × 1.8 has variances a²/12: .083333, .020833, .27, here of the
+// middles of a grid's cells, which have (1 − 1/n²) of that.
+func TestMomentsOfASolidBox(t *testing.T) {
+	const n = 20
+	var p []float32
+	for i := range n * n * n {
+		for k, side := range [3]float64{1, .5, 1.8} {
+			x := i
+			for range k {
+				x /= n
+			}
+			p = append(p, float32(side*((float64(x%n)+.5)/n-.5)))
+		}
+	}
+	share := 1 - 1./(n*n)
+	m := PointMoments(p)
+	near(t, "solid box", m.Cov[:], []float64{.083333 * share, 0, 0, .020833 * share, 0, .27 * share}, 1e-6)
+	axes, values := Axes(m.Cov)
+	near(t, "solid box, axes", []float64{math.Abs(axes[0][2]), math.Abs(axes[1][0]), math.Abs(axes[2][1])}, []float64{1, 1, 1}, 1e-9)
+	near(t, "solid box, values", values[:], []float64{.27 * share, .083333 * share, .020833 * share}, 1e-6)
+}
+
+// The converse is false: an eigenvector of the covariance through the centroid need not
+// be the normal of a mirror plane. Right-angled corners of unlike length have no
+// plane across their principal axes; the third moment tells.
+func TestEigenvectorWithoutMirror(t *testing.T) {
+	p := []float32{0, 0, 0, 3, 0, 0, 0, 2, 0, 0, 0, 1, 1, 2, 3}
+	m := PointMoments(p)
+	axes, _ := Axes(m.Cov)
+	for i, n := range axes {
+		third := 0.
+		for k := 0; k < len(p); k += 3 {
+			u := dot(n, sub([3]float64{float64(p[k]), float64(p[k+1]), float64(p[k+2])}, m.Centre))
+			third += u * u * u
+		}
+		if math.Abs(third) < 1e-3 {
+			t.Errorf("axis %d: third moment %g: the example is symmetric", i, third)
+		}
+	}
+	if f := FindMirror(Shape{Points: p}); f.Found && f.Unmatched == 0 && f.Largest < 1e-6 {
+		t.Errorf("a mirror plane of a shape without one: %+v", f)
+	}
+}
