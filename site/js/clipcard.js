@@ -1,6 +1,7 @@
 import { draw, h, icon, radios, sheet } from './dom.js';
 import { choose, desk, on } from './desk.js';
 import { takeClip } from './clips.js';
+import { carriedPart } from './carryview.js';
 import { hatch } from './gauge.js';
 import { COLUMNS, rowsOf } from './motionfacts.js';
 import { sorted, stepOf } from './rows.js';
@@ -47,6 +48,7 @@ export function clipCard(clip, list) {
       ),
       h('h2', { id: 'h-card', class: c.name.length > 22 ? 'long' : '' }, c.name),
     ),
+    ...carriedPart(c),
     body,
   ];
 }

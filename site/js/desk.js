@@ -24,6 +24,7 @@ export const desk = {
   /** the section around the chosen joint is inked */ section: false,
   /** weld distance in metres that the lens of that name is asked for; 0: the suggested one */ weld: 0,
   /** limits changed in the page, by check and name @type {Record<string, Record<string, number>>} */ limits: {},
+  /** clips carried over from a second file: they stand behind the figure's own @type {import('./types.js').Clip[]} */ carried: [],
   /** what the findings were before the file was read again @type {import('./changes.js').Changes|null} */ changes: null,
 };
 

@@ -1,4 +1,4 @@
-import { startExaminer } from './shell.js';
+import { startExaminer, swap } from './shell.js';
 import { compare } from './changes.js';
 import { choose, desk, on, show, tell } from './desk.js';
 import { readCatalogue, readFigure } from './figure.js';
@@ -12,6 +12,12 @@ let examiner = null;
 /** the files of the figure that is shown or tried @type {Source[]} */
 let held = [];
 let turn = 0; // each examination has its own; what an older one still says is not heard
+/** the sample's own file, which nobody holds otherwise @type {{name: string, bytes: ArrayBuffer}|null} */
+let built = null;
+/** where the joints of a second figure are while a carried clip plays, by the clip's name @type {Map<string, Float32Array>} */
+let places = new Map();
+/** the open figure with the carried clips @type {Uint8Array|null} */
+let carriedRig = null;
 /** @type {import('./types.js').Finding[]|null} findings before the file was read again */
 let before = null;
 
@@ -103,8 +109,13 @@ async function converse(name, kind, prepare, aside) {
 
 /** @param {{name: string, started: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean}} talk @param {any} m */
 function hear(talk, m) {
+  if (m.kind === 'carriedRig') carriedRig = bytesOf(m);
+  if (m.kind === 'secondPlaces') places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
   if (talk.over) return; // what comes now answers a judgement or a list
   switch (m.kind) {
+    case 'file':
+      built = { name: m.name, bytes: m.bytes };
+      break;
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
       break;
@@ -161,6 +172,8 @@ function fresh(talk) {
   talk.fresh = false;
   const same = before !== null;
   desk.changes = null;
+  if (desk.clip >= 0 && desk.carried.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
+  desk.carried = [];
   desk.phase = 'examining';
   desk.figure = null;
   if (!same) {
@@ -250,6 +263,49 @@ export async function matched(pins, format = '') {
   return m && mine === turn ? m : null;
 }
 
+/** The clips carried over stand behind the figure's own. @param {import('./types.js').Figure} f */
+const withCarried = (f) => Object.assign(f, { clips: [...f.clips, ...desk.carried] });
+
+/**
+ * Lays a clip of the second file over the open figure, and shows it on the stage as a clip of its own.
+ * @param {{clip: number|null, pins: string, freeFeet: boolean, rename: string}} how clip null: all
+ * @returns {Promise<any>} the report with the places of the source's joints by clip, or the refusal; null: another figure came meanwhile
+ */
+export async function carried(how) {
+  const mine = turn;
+  places = new Map();
+  carriedRig = null;
+  const m = await examiner?.ask('carry', how);
+  if (!m || mine !== turn || !desk.figure) return null;
+  if (m.kind !== 'carry' || !carriedRig) return m;
+  const doc = JSON.parse(m.json);
+  const own = desk.figure.clips.length - desk.carried.length;
+  Object.assign(desk, { clip: -1, seconds: 0, playing: false });
+  desk.carried = doc.clips.map((/** @type {any} */ c, /** @type {number} */ i) => ({
+    clip: own + i,
+    name: c.name,
+    start: places.get(c.name)?.[0] ?? 0,
+    seconds: places.get(c.name)?.[1] ?? c.seconds,
+    facts: { still_chains: c.still_chains.map((/** @type {any[]} */ k) => k.map((j) => j.node)), carried: c },
+  }));
+  desk.figure.clips.splice(own, Infinity, ...desk.carried);
+  swap(carriedRig);
+  carriedRig = null; // the page keeps it for the stage
+  stageReady();
+  tell('carried');
+  tell('figure');
+  return { kind: 'carry', doc, places };
+}
+
+/** The file that the command line would write of what was carried last. @param {string} format glb or bvh @returns {Promise<any>} */
+export async function savedCarry(format) {
+  const mine = turn;
+  const list = format === 'bvh' ? [] : held.length > 0 ? await Promise.all(held.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))) : built ? [{ name: built.name, bytes: built.bytes.slice(0) }] : [];
+  if (mine !== turn) return null;
+  const m = await examiner?.ask('save', { format, files: list }, list.map((f) => f.bytes));
+  return mine === turn ? m : null;
+}
+
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {
   if (!desk.figure) return tell('say', 'The limits hold for the next file.');
@@ -258,7 +314,7 @@ export async function judge() {
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
   const m = await examiner.ask('judge', { limits: JSON.stringify(desk.limits) });
   if (m?.json) {
-    desk.figure = readFigure(m.json, desk.catalogue, { running: false });
+    desk.figure = withCarried(readFigure(m.json, desk.catalogue, { running: false }));
     const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
     if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };
     tell('figure');
@@ -275,7 +331,7 @@ export async function readCatalogueFirst(ready) {
     desk.catalogue = readCatalogue(JSON.parse(m.json));
     ready();
     if (desk.figure) {
-      desk.figure = readFigure(desk.figure.json, desk.catalogue, { running: desk.figure.running }); // a file came first: now its checks have titles
+      desk.figure = withCarried(readFigure(desk.figure.json, desk.catalogue, { running: desk.figure.running })); // a file came first: now its checks have titles
       tell('figure');
     }
   } finally {

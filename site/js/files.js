@@ -58,7 +58,7 @@ export function asideWords(s) {
   if (s.others.length > 0) out.push(`${names(s.others)} left aside: one figure at a time.`);
   const motion = s.stray.filter((n) => ending(n) === 'bvh'),
     rest = s.stray.filter((n) => ending(n) !== 'bvh');
-  if (motion.length > 0) out.push(`${names(motion)} left aside: this version reads no separate motion file.`);
+  if (motion.length > 0) out.push(`${names(motion)} left aside: drop ${motion.length === 1 ? 'it' : 'one'} once the figure is open, to use it as motion.`);
   if (rest.length > 0) out.push(`${names(rest)} left aside: no part of a figure.`);
   return out.join(' ');
 }

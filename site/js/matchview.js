@@ -1,15 +1,18 @@
 import { draw, h, must, refill, sheet } from './dom.js';
 import { desk, on, tell } from './desk.js';
-import { matched, second } from './examine.js';
+import { openClip } from './clipcard.js';
+import { run } from './clips.js';
+import { setCarried } from './carryview.js';
+import { carried, matched, second } from './examine.js';
 import { pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
 import { saveText } from './save.js';
 import { figureOf } from './twofigures.js';
-import { some } from './words.js';
+import { seconds, some } from './words.js';
 
 /** @typedef {import('./pins.js').Table} Table */
 /** @typedef {import('./twofigures.js').Stand} Stand */
 
-/** @type {{name: string, kind: string, clips: {name: string, seconds: number}[], source: Stand[], target: Stand[]}|null} */
+/** @type {{name: string, kind: string, clips: {clip: number, name: string, seconds: number}[], same: boolean, source: Stand[], target: Stand[]}|null} */
 let file = null;
 /** @type {Table|null} */
 let table = null;
@@ -63,6 +66,40 @@ async function solve(pins) {
   fill();
 }
 
+/** What may be carried over, and how. */
+function carryRow() {
+  const f = file;
+  if (!f || f.clips.length === 0) return [h('span', { class: 'soft' }, `${f?.name ?? ''} holds no clip: there is nothing to carry over.`)];
+  const which = h('select', { class: 'field', 'aria-label': 'Clip to carry over', id: 'carry-clip' }, ...f.clips.map((c) => h('option', { value: c.clip }, `${c.name || `clip ${c.clip}`}, ${seconds(c.seconds)}`)));
+  const feet = h('input', { type: 'checkbox', checked: true, id: 'carry-feet' });
+  return [
+    f.same && h('span', {}, 'The skeletons are the same: the clips can be taken as they are.'),
+    f.same && h('button', { class: 'btn lead', type: 'button', id: 'carry-same', click: () => carry(null, true) }, `Add ${f.clips.length === 1 ? 'the clip' : `all ${f.clips.length} clips`}`),
+    which,
+    h('label', { class: 'check' }, feet, ' feet kept on the ground'),
+    h('button', { class: f.same ? 'btn' : 'btn lead', type: 'button', id: 'carry-over', click: () => carry(Number(which.value), !feet.checked) }, 'Carry over'),
+  ];
+}
+
+/** @param {number|null} clip null: all @param {boolean} freeFeet */
+async function carry(clip, freeFeet) {
+  if (!table || !file) return;
+  const f = file;
+  says('Carrying over.');
+  const buttons = /** @type {NodeListOf<HTMLButtonElement>} */ (must('match-carry').querySelectorAll('button'));
+  for (const b of buttons) b.disabled = true;
+  const m = await carried({ clip, pins: pinsText(pinsOf(table)), freeFeet, rename: '' });
+  for (const b of buttons) b.disabled = false;
+  if (!m) return says('');
+  if (m.kind !== 'carry') return says(`${m.text} ${m.hint ?? ''}`);
+  says('');
+  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal() });
+  dialog().close();
+  openClip(desk.carried[0].clip);
+  run(true);
+  tell('say', `${some(m.doc.clips.length, 'clip')} carried over from ${f.name}.`);
+}
+
 /** What does not change with the pairs. */
 function draft() {
   if (!file) return;
@@ -89,6 +126,7 @@ function draft() {
     h('figure', {}, h('figcaption', {}, h('b', {}, f.name), ' moves'), figures.source.drawing),
     h('figure', {}, h('figcaption', {}, h('b', {}, desk.figure?.file.name ?? '')), figures.target.drawing),
   );
+  refill(must('match-carry'), ...carryRow());
   must('match-rows').replaceChildren();
   must('match-left').replaceChildren();
 }

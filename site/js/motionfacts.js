@@ -16,6 +16,8 @@ on('phase', () => {
   if (desk.phase === 'examining') held.clear(); // another file, or the same one read again
 });
 
+on('carried', () => held.clear()); // another clip under the same number
+
 /** @param {string} key @param {string} kind @param {any} data */
 async function once(key, kind, data) {
   const known = held.get(key);

@@ -11,7 +11,7 @@ export function saveText(text, end, type, said) {
   saveAs(text, `${(desk.figure?.file.name ?? 'figure').replace(/\.[^.]*$/, '')}.${end}`, type, said);
 }
 
-/** @param {string} text @param {string} name @param {string} type @param {string} said */
+/** @param {BlobPart} text @param {string} name @param {string} type @param {string} said */
 export function saveAs(text, name, type, said) {
   const url = URL.createObjectURL(new Blob([text], { type }));
   const a = h('a', { href: url, download: name });

@@ -101,15 +101,26 @@ function replay() {
   if (kept.rig && kept.camera) s.set(kept.camera);
 }
 
+/** The same figure with other clips; everything else stays, the eye too. @param {Uint8Array} rig */
+export function swap(rig) {
+  keepCamera();
+  kept.rig = rig;
+  if (running) replay();
+}
+
+/** Where the eye is, with the insets it was made for: the free rectangle decides where the figure stands. */
+function keepCamera() {
+  const st = stage()?.state();
+  if (st?.shown) kept.camera = { camera: st.camera, inset: st.camera.inset.map((/** @type {number} */ v) => v / st.ratio) };
+}
+
 /** Ends the stage; the figure is kept for the next one. */
 export async function stopStage() {
   const run = running;
   if (!run) return;
   running = null;
   try {
-    const st = stage().state();
-    // With the insets it was made for: the free rectangle decides where the figure stands.
-    if (st.shown) kept.camera = { camera: st.camera, inset: st.camera.inset.map((/** @type {number} */ v) => v / st.ratio) };
+    keepCamera();
     stage().stop();
     await run.over;
   } catch { /* it had ended already */ }

@@ -47,7 +47,7 @@ test('what is left aside is said', () => {
     'b.glb left aside: one figure at a time. notes.txt left aside: no part of a figure.',
   );
   assert.equal(asideWords(sort(of('coat.bin'))), 'coat.bin belongs to a figure; drop its .gltf with it.');
-  assert.equal(asideWords(sort(of('walk.bvh', 'a.glb'))), 'walk.bvh left aside: this version reads no separate motion file.');
+  assert.equal(asideWords(sort(of('walk.bvh', 'a.glb'))), 'walk.bvh left aside: drop it once the figure is open, to use it as motion.');
   assert.equal(asideWords(sort(of('a.glb'))), '');
 });
 

@@ -64,7 +64,10 @@ type Lineup struct {
 
 // Parcel goes with bytes: rig, prepared, fields, field (package flat) or file. Of a
 // second figure secondRig, secondPrepared and secondFields, before its document;
-// carriedRig, before the report, is the open figure with the new clips as its last.
+// carriedRig, before the report, is the open figure with the new clips as its last, and
+// secondPlaces, one for each, where the source's joints are meanwhile: little-endian
+// float32, first and last moment in seconds, frames, evenly spread between them; then by
+// frame and joint left, up and forward in shares of the longest side.
 // saved, with the name to save under, ends a save.
 type Parcel struct {
 	ID   int    `js:"id"`

@@ -15,15 +15,21 @@ func (x *examiner) motion(a bridge.Ask) error {
 	if a.Clip == nil {
 		return errors.New("which clip is meant is not said")
 	}
+	e := x.result.Exam
+	if x.other.shown != nil { // what was carried over stands behind the figure's own clips
+		with := *e
+		with.Rig = x.other.shown
+		e = &with
+	}
 	var answer any
 	var err error
 	switch {
 	case a.Kind == "rows":
-		answer, err = motion.Rows(x.result.Exam, rig.Clip(*a.Clip), a.Columns)
+		answer, err = motion.Rows(e, rig.Clip(*a.Clip), a.Columns)
 	case a.Joint == nil:
 		err = errors.New("which joint is meant is not said")
 	default:
-		answer, err = motion.Curves(x.result.Exam, rig.Clip(*a.Clip), rig.Node(*a.Joint))
+		answer, err = motion.Curves(e, rig.Clip(*a.Clip), rig.Node(*a.Joint))
 	}
 	if err != nil {
 		return err

@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/carry"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
@@ -19,6 +21,7 @@ import (
 type other struct {
 	source, target *match.Skeleton
 	done           []*carry.Result // what was carried over last
+	shown          *rig.Rig        // the open figure with that behind its own clips; nil: none
 }
 
 // secondDocument tells what a second file holds.
@@ -28,6 +31,7 @@ type secondDocument struct {
 	Joints int          `json:"joints"`
 	Meshes int          `json:"meshes"`
 	Clips  []secondClip `json:"clips"`
+	Same   bool         `json:"same"` // the skeletons are the same: names, parents and places at rest
 
 	// Both skeletons as matching sees them, for drawing: theirs first.
 	Source []stand `json:"source"`
@@ -61,6 +65,55 @@ func stands(s *match.Skeleton) []stand {
 		out = append(out, j)
 	}
 	return out
+}
+
+// sameWithin is how far two joints of one skeleton in two files may stand apart, in
+// shares of its longest side: what the decimal places of a text file leave.
+const sameWithin = 1e-4
+
+// same tells that every joint of the source that a clip keys stands in the target under
+// the same name and parent in the same place at rest, all shifted alike: a file of
+// motion capture has its root anywhere, and ends that nothing keys. Axes may differ: a
+// clip is laid over by what turns in the world since rest.
+func same(s, t *match.Skeleton) bool {
+	by := make(map[string]int, len(t.Joints))
+	for i, n := range t.Joints {
+		if _, twice := by[t.Name(n)]; twice {
+			return false
+		}
+		by[t.Name(n)] = i
+	}
+	keyed := make([]bool, len(s.Rig.Nodes))
+	for i := range s.Rig.Clips {
+		for k := range s.Rig.Clips[i].Channels {
+			if n := s.Rig.Clips[i].Channels[k].Node; n >= 0 && int(n) < len(keyed) {
+				keyed[n] = true
+			}
+		}
+	}
+	size := max(t.Size, 1e-12)
+	first := true
+	var shift mgl64.Vec3
+	for i, n := range s.Joints {
+		if !keyed[n] {
+			continue
+		}
+		k, ok := by[s.Name(n)]
+		if !ok || (s.Parent[i] < 0) != (t.Parent[k] < 0) {
+			return false
+		}
+		if p := s.Parent[i]; p >= 0 && s.Name(s.Joints[p]) != t.Name(t.Joints[t.Parent[k]]) {
+			return false
+		}
+		d := s.At(n).Sub(t.At(t.Joints[k]))
+		if first {
+			first, shift = false, d
+		}
+		if off := d.Sub(shift).Len(); !(off <= sameWithin*size) {
+			return false
+		}
+	}
+	return !first
 }
 
 type secondClip struct {
@@ -129,7 +182,7 @@ func (x *examiner) second(ctx context.Context, files []gltfio.File) error {
 		return err
 	}
 	x.other = other{source: source, target: match.NewSkeleton(x.open())}
-	d := secondDocument{Name: r.File.Name, Kind: r.File.Kind, Joints: len(source.Joints), Meshes: len(r.Surfaces), Clips: []secondClip{},
+	d := secondDocument{Name: r.File.Name, Kind: r.File.Kind, Joints: len(source.Joints), Meshes: len(r.Surfaces), Clips: []secondClip{}, Same: same(source, x.other.target),
 		Source: stands(source), Target: stands(x.other.target)}
 	for i := range r.Clips {
 		c := &r.Clips[i]
