@@ -257,7 +257,7 @@ func (r *Result) level(k *keys) {
 	if r.lift == 0 {
 		return
 	}
-	r.remark("the source's rest pose does not stand on its floor; everything was set %.4g higher", r.lift)
+	r.remark("the source's rest pose does not stand on its floor; everything was set %s", raised(r.lift))
 	up := r.plan.dstUp.mul(r.lift)
 	k.shift(func(int) vec { return up })
 	for _, leg := range r.feet {
@@ -344,4 +344,12 @@ func channel(list []rig.Channel, n rig.Node, p rig.Path, times, v []float32, wid
 		times, v = times[:1], v[:width]
 	}
 	return append(list, rig.Channel{Node: n, Path: p, Times: times, Values: v, Width: width})
+}
+
+// raised says by how much something was set higher or lower.
+func raised(by float64) string {
+	if by < 0 {
+		return fmt.Sprintf("%.3g m lower", -by)
+	}
+	return fmt.Sprintf("%.3g m higher", by)
 }

@@ -94,7 +94,7 @@ func (r *Result) settle(k *keys) {
 		return
 	}
 	if math.Abs(by) > 0.005*p.height.dst {
-		r.remark("standing feet were off their level at rest; everything was set %.3g higher for it", by)
+		r.remark("standing feet were off their level at rest; everything was set %s for it", raised(by))
 	}
 	up := p.dstUp.mul(by)
 	k.shift(func(int) vec { return up })

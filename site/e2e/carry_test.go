@@ -70,6 +70,8 @@ func TestCarry(t *testing.T) {
 		eval[any](p, fmt.Sprintf(`{ const r = document.querySelector('#time input[type=range]'); r.value = %g; r.dispatchEvent(new Event('input', {bubbles: true})); }; 0`, at))
 		p.still()
 	}
+	running := drawn()
+	p.poll("both play by themselves", `document.getElementById('play').dataset.icon === 'i-hold' && document.querySelector('#card .carried .left').getAttribute('d') !== `+fmt.Sprintf("%q", running))
 	seek(0.1)
 	first, line := p.shot("31-carried-day"), drawn()
 	seek(0.6)
@@ -154,6 +156,15 @@ func TestCarry(t *testing.T) {
 	p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(380, 780)))
 	p.shot("34-carried-narrow")
 	p.axe("carried, narrow")
+
+	// Read again, the figure has its own clips alone, and stands at rest.
+	p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(1440, 900)))
+	eval[any](p, `document.querySelector('[data-act="reread"]').click(); 0`)
+	p.poll("the figure read again", `document.querySelectorAll('#time input[name="clip"]').length === `+fmt.Sprint(own)+` && !document.querySelector('#card .carried')`)
+	p.poll("all of it", doneJS)
+	if n := eval[int](p, `stage.state().clip`); n != -1 {
+		t.Errorf("read again, the stage shows clip %d", n)
+	}
 	p.clean()
 }
 

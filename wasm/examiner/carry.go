@@ -23,7 +23,6 @@ import (
 // carry lays one clip of the second file, or all, over the open figure and shows that
 // with the new clips as its last. The open figure itself stays as it was.
 func (x *examiner) carry(ctx context.Context, m *match.Match, a bridge.Ask) error {
-	x.other.done, x.other.shown = nil, nil
 	r := m.S.Rig
 	if len(r.Clips) == 0 {
 		return fmt.Errorf("%q holds no clip to carry over", r.File.Name)
@@ -117,7 +116,7 @@ func (x *examiner) save(a bridge.Ask, files []gltfio.File) error {
 	if len(done) == 0 {
 		return errors.New("nothing has been carried over yet")
 	}
-	target := x.other.target.Rig
+	target := x.open()
 	name := strings.TrimSuffix(target.File.Name, path.Ext(target.File.Name)) + "-" + done[0].Clip.Name
 	var data []byte
 	var err error

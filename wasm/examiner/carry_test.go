@@ -76,6 +76,14 @@ func TestCarryAndSave(t *testing.T) {
 	if err := json.Unmarshal([]byte(carried), &report); err != nil || len(report.Clips) != 1 || report.Clips[0].Name != "captured" {
 		t.Errorf("%v %+v", err, report)
 	}
+	// It stays after a carrying that was refused, and while another second file is read.
+	p.answer(context.Background(), bridge.Ask{ID: 52, Kind: "carry", Clip: new(7)}, nil)
+	p.answer(context.Background(), bridge.Ask{ID: 53, Kind: "second"}, captured())
+	p.told = nil
+	p.answer(context.Background(), bridge.Ask{ID: 54, Kind: "rows", Clip: new(2), Columns: 20}, nil)
+	if got := p.kinds(); got != "rows" {
+		t.Errorf("told %q", got)
+	}
 	p.answer(context.Background(), bridge.Ask{ID: 6, Kind: "save", Format: "glb"}, []gltfio.File{{Name: "lamplighter.glb", Data: own}})
 	saved := last[bridge.Parcel](t, p)
 	back, err := gltfio.Read([]gltfio.File{{Name: saved.Name, Data: p.parcels["saved"]}}, gltfio.Options{})

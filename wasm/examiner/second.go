@@ -129,11 +129,11 @@ func (x *examiner) motions(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 	if a.Kind == "second" {
 		return x.second(ctx, files)
 	}
-	if x.other.source == nil {
-		return errors.New("there is no second file yet; hand over the one that holds the motion")
-	}
 	if a.Kind == "save" {
 		return x.save(a, files)
+	}
+	if x.other.source == nil {
+		return errors.New("there is no second file yet; hand over the one that holds the motion")
 	}
 	pins, err := x.pins(a.Pins)
 	if err != nil {
@@ -157,7 +157,8 @@ func (x *examiner) motions(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 
 // second reads another figure, shows it and tells what it holds.
 func (x *examiner) second(ctx context.Context, files []gltfio.File) error {
-	x.other = other{}
+	kept := other{done: x.other.done, shown: x.other.shown} // the page shows it until the next carrying
+	x.other = kept
 	x.progress("read", "Reading", 0, 1, "Reading the second file")
 	r, err := read(files)
 	if err != nil {
@@ -181,7 +182,7 @@ func (x *examiner) second(ctx context.Context, files []gltfio.File) error {
 	if err := x.parcel("secondFields", scene.RoleFields(r, source.Roles)); err != nil {
 		return err
 	}
-	x.other = other{source: source, target: match.NewSkeleton(x.open())}
+	x.other = other{source: source, target: match.NewSkeleton(x.open()), done: kept.done, shown: kept.shown}
 	d := secondDocument{Name: r.File.Name, Kind: r.File.Kind, Joints: len(source.Joints), Meshes: len(r.Surfaces), Clips: []secondClip{}, Same: same(source, x.other.target),
 		Source: stands(source), Target: stands(x.other.target)}
 	for i := range r.Clips {
