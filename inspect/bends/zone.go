@@ -2,6 +2,7 @@ package bends
 
 import (
 	"math"
+	"slices"
 
 	"github.com/go-gl/mathgl/mgl64"
 
@@ -126,12 +127,15 @@ func (z *zone) sortVertices() {
 			z.state[v] = whole
 			continue
 		}
-		z.state[v] = int32(len(z.blend))
+		z.state[v] = int32(len(z.vertices))
+		z.vertices = append(z.vertices, v)
+	}
+	z.blend = slices.Grow(z.blend, len(z.vertices)) // grown step by step, it would take memory several times over
+	for _, v := range z.vertices {
 		d := b.blendOf(v, z.holds)
 		d.turn = d.turn.Sub(z.at.Mul(d.weight))
 		d.stay = d.stay.Add(z.at.Mul(d.weight))
 		z.blend = append(z.blend, d)
-		z.vertices = append(z.vertices, v)
 	}
 	z.mixed = len(z.vertices)
 }
