@@ -73,6 +73,9 @@ func TestCarry(t *testing.T) {
 	running := drawn()
 	p.poll("both play by themselves", `document.getElementById('play').dataset.icon === 'i-hold' && document.querySelector('#card .carried .left').getAttribute('d') !== `+fmt.Sprintf("%q", running))
 	seek(0.1)
+	if at := eval[float64](p, `stage.state().seconds`); math.Abs(at-0.1) > 1e-6 {
+		t.Errorf("the slider, moved while the clip runs, leads to %g s", at)
+	}
 	first, line := p.shot("31-carried-day"), drawn()
 	seek(0.6)
 	second, other := p.shot("32-carried-later"), drawn()

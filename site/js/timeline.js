@@ -56,8 +56,9 @@ export function drawStrip(root) {
     'aria-label': `Time in ${c.name}`,
     'data-focus': 'range',
     input: (/** @type {Event} */ e) => {
+      const to = Number(/** @type {HTMLInputElement} */ (e.target).value); // holding puts the slider where the clip was
       hold(c);
-      seek(Number(/** @type {HTMLInputElement} */ (e.target).value));
+      seek(to);
     },
     keydown: (/** @type {KeyboardEvent} */ e) => {
       const d = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[e.key];
