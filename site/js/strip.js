@@ -33,6 +33,7 @@ let filled = '';
 function fill(root) {
   const clips = desk.figure?.clips ?? [];
   const tight = root.clientWidth < 610 && innerWidth > 820;
+  const few = root.clientWidth < 760 ? 2 : 3; // clips that stand side by side; more make a list
   const short = root.clientWidth < 760 && innerWidth > 820;
   const state = JSON.stringify([
     tight,
@@ -110,7 +111,7 @@ function fill(root) {
         icon('i-step'),
       ),
       h('p', { class: 'clock' }, h('b', {}), h('span', {})),
-      h('div', { class: 'clips' }, clips.length <= (tight ? 0 : 3) ? clipRadios(clips) : clipSelect(clips)),
+      h('div', { class: 'clips' }, clips.length <= (tight ? 0 : few) ? clipRadios(clips) : clipSelect(clips)),
       h(
         'button',
         {
