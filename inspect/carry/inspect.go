@@ -35,6 +35,7 @@ func (r *Result) Inspect(ctx context.Context, tick func(done, total int) error) 
 	}
 	w := &watch{r: r, rep: rep, target: target, pose: deform.NewPose(target), source: deform.NewPose(p.m.S.Rig), clip: rig.Clip(len(target.Clips) - 1), from: r.From}
 	looks := spread(len(r.times), mostLooks)
+	rep.Looked = len(looks)
 	w.open()
 	for k, f := range looks {
 		if err := ctx.Err(); err != nil {
@@ -215,6 +216,7 @@ func (w *watch) close() {
 		}
 		w.rep.Limbs = append(w.rep.Limbs, *l)
 	}
+	w.rep.Surface = w.looks
 	w.rep.Beyond = w.ranges.beyond()
 	if w.looks > 0 {
 		w.rep.Ground.Under = float64(w.under) / float64(w.looks)

@@ -19,7 +19,7 @@ func (w *watch) feet() {
 	for _, l := range w.r.feet {
 		out := Foot{Side: l.side}
 		n := len(w.r.times)
-		stands, steps, time := 0, 0, 0.0
+		stands, steps, time, seen := 0, 0, 0.0, 0.0
 		for _, s := range l.state {
 			if s != inAir {
 				stands++
@@ -54,6 +54,7 @@ func (w *watch) feet() {
 				source = flat(l.srcT[f+1].sub(l.srcT[f]), p.srcUp).len()
 				highAfter, highBefore = lastT.dot(p.dstUp)-rest(l.toes), l.wasToes[f].dot(p.dstUp)-rest(l.toes)
 			}
+			seen += float64(w.r.times[f+1]) - float64(w.r.times[f])
 			out.SlideAfter += after * skateWeight(highAfter, h0)
 			out.SlideBefore += before * skateWeight(highBefore, h0)
 			if dt := float64(w.r.times[f+1]) - float64(w.r.times[f]); l.state[f] != inAir && l.state[f] == l.state[f+1] && dt > 0 {
@@ -65,6 +66,11 @@ func (w *watch) feet() {
 				out.Largest = max(out.Largest, after/dt)
 			}
 			last, lastA, lastT = f+1, nowA, nowT
+		}
+		// Of a very long clip not every step is looked at: the ways stand for the rest.
+		if whole := float64(w.r.times[n-1]) - float64(w.r.times[0]); seen > 0 && n-1 > mostSteps {
+			out.SlideAfter *= whole / seen
+			out.SlideBefore *= whole / seen
 		}
 		if steps > 0 && time > 0 {
 			out.Source, out.Before, out.After = out.Source/time, out.Before/time, out.After/time

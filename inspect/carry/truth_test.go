@@ -413,3 +413,38 @@ func equal(a, b []float32) bool {
 	}
 	return true
 }
+
+// What was looked at is said: of a long clip not every moment is.
+func TestSaysWhatWasLookedAt(t *testing.T) {
+	for _, row := range []struct{ frames, looked int }{{120, 120}, {2000, mostLooks}} {
+		s, target := long(t, row.frames)
+		rep, err := carried(t, match.Find(s, target), 0, Options{}).Inspect(context.Background(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if rep.Frames != row.frames || math.Abs(float64(rep.Looked-row.looked)) > 0.01*float64(row.looked) {
+			t.Errorf("%d frames, %d looked at, want %d and about %d", rep.Frames, rep.Looked, row.frames, row.looked)
+		}
+		if rep.Surface < mostSurfaces/2 || rep.Surface > rep.Looked {
+			t.Errorf("%d of %d looked at for the lowest point", rep.Surface, rep.Looked)
+		}
+	}
+}
+
+// The slide over a clip too long to be looked at step by step is that of the whole
+// clip: twice as long, twice as far.
+func TestSlideOfALongClip(t *testing.T) {
+	slide := func(frames int) float64 {
+		s, target := long(t, frames)
+		rep, err := carried(t, match.Find(s, target), 0, Options{FreeFeet: true}).Inspect(context.Background(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rep.Feet[0].SlideBefore + rep.Feet[1].SlideBefore
+	}
+	const turn = 377 // frames of one round of the movement, 2π · 60
+	short, whole := slide(10*turn), slide(20*turn)
+	if !(short > 0) || math.Abs(whole/short-2) > 0.1 {
+		t.Errorf("%g m over %d frames, %g m over %d", short, 10*turn, whole, 20*turn)
+	}
+}

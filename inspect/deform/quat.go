@@ -43,3 +43,13 @@ func Angle(a, b [4]float64) float64 {
 	w := a[3]*b[3] + a[0]*b[0] + a[1]*b[1] + a[2]*b[2]
 	return 2 * math.Atan2(math.Sqrt(x*x+y*y+z*z), math.Abs(w))
 }
+
+// Times is a·b: b turns first.
+func Times(a, b [4]float64) [4]float64 {
+	return [4]float64{
+		a[3]*b[0] + a[0]*b[3] + a[1]*b[2] - a[2]*b[1],
+		a[3]*b[1] - a[0]*b[2] + a[1]*b[3] + a[2]*b[0],
+		a[3]*b[2] + a[0]*b[1] - a[1]*b[0] + a[2]*b[3],
+		a[3]*b[3] - a[0]*b[0] - a[1]*b[1] - a[2]*b[2],
+	}
+}

@@ -138,7 +138,7 @@ func turnDown(r *rig.Rig, n rig.Node) (degrees float64, nodes []rig.Node) {
 		if turnOf(r, n) > 0.1 {
 			nodes = append(nodes, n)
 		}
-		q = times(r.Nodes[n].R, q)
+		q = deform.Times(r.Nodes[n].R, q)
 	}
 	return angle(q), nodes
 }
@@ -151,16 +151,6 @@ func angle(q [4]float64) float64 {
 		return 0
 	}
 	return 2 * math.Atan2(math.Sqrt(u[0]*u[0]+u[1]*u[1]+u[2]*u[2]), math.Abs(u[3])) * 180 / math.Pi
-}
-
-// times is a·b: b turns first.
-func times(a, b [4]float64) [4]float64 {
-	return [4]float64{
-		a[3]*b[0] + a[0]*b[3] + a[1]*b[2] - a[2]*b[1],
-		a[3]*b[1] - a[0]*b[2] + a[1]*b[3] + a[2]*b[0],
-		a[3]*b[2] + a[0]*b[1] - a[1]*b[0] + a[2]*b[3],
-		a[3]*b[3] - a[0]*b[0] - a[1]*b[1] - a[2]*b[2],
-	}
 }
 
 // shear is the largest |cos| between two columns of a matrix: 0 where the axes

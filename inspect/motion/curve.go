@@ -168,7 +168,7 @@ func (j *JointCurves) turns(c *rig.Channel, rest [4]float64) {
 	for i, t := range j.Times {
 		q := rest
 		deform.Value(c, t, &q)
-		v := nearestVector(turnVector(times(back, q)), last)
+		v := nearestVector(turnVector(deform.Times(back, q)), last)
 		last = v
 		const degrees = 180 / math.Pi
 		j.X[i], j.Y[i], j.Z[i] = v[0]*degrees, v[1]*degrees, v[2]*degrees
@@ -183,16 +183,6 @@ func (j *JointCurves) turns(c *rig.Channel, rest [4]float64) {
 	}
 	if n > 1 {
 		j.Speed[n-1] = j.Speed[n-2]
-	}
-}
-
-// times multiplies two quaternions: first b, then a.
-func times(a, b [4]float64) [4]float64 {
-	return [4]float64{
-		a[3]*b[0] + a[0]*b[3] + a[1]*b[2] - a[2]*b[1],
-		a[3]*b[1] - a[0]*b[2] + a[1]*b[3] + a[2]*b[0],
-		a[3]*b[2] + a[0]*b[1] - a[1]*b[0] + a[2]*b[3],
-		a[3]*b[3] - a[0]*b[0] - a[1]*b[1] - a[2]*b[2],
 	}
 }
 

@@ -12,6 +12,8 @@ import { fixed, percent, roleWords, seconds, some } from './words.js';
  * @property {number} scale
  * @property {string} scale_from
  * @property {number} frames
+ * @property {number} looked
+ * @property {number} looked_surface
  * @property {{name: string, bones: number, mean_degrees: number, largest_degrees: number, worst: Named, worst_time: number}[]} limbs
  * @property {{side: string, stands_share: number, source_m_s: number, before_m_s: number, after_m_s: number}[]} feet
  * @property {number} hips_lowered_m
@@ -99,6 +101,9 @@ export function reportWords(r) {
   const names = (/** @type {Named[]} */ list) => list.slice(0, 8).map((j) => j.name || `node ${j.node}`).join(', ') + (list.length > 8 ? ` and ${list.length - 8} more` : '');
   const worst = Math.max(0, ...r.limbs.map((l) => l.largest_degrees));
   return [
+    r.looked < r.frames || r.looked_surface < r.looked
+      ? `looked at ${r.looked} of ${r.frames} moments, at ${r.looked_surface} of them for the lowest point`
+      : null,
     `${some(r.frames, 'key')}; ways are multiplied by ${fixed(r.scale, 3)}, the ratio of the ${r.scale_from}`,
     r.limbs.length > 0 && worst < 0.005 && 'every bone points where the source’s does: an exact copy of its directions',
     r.hips_lowered_m > 0 && `the hips came down by up to ${fixed(100 * r.hips_lowered_m, 1)} cm, so that the feet reach the ground`,
