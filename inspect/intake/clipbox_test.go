@@ -35,16 +35,16 @@ func sampled(r *rig.Rig, surface int) geom.Box {
 }
 
 func TestSafeBoxHolds(t *testing.T) {
-	for name, build := range map[string]func() *rig.Rig{
-		"lamplighter": func() *rig.Rig { return lamplighter.Build(lamplighter.Options{}) },
-		"Knight.glb":  func() *rig.Rig { return model(t, "Knight.glb") },
-		"Fox.glb":     func() *rig.Rig { return model(t, "Fox.glb") },
-		"cesium":      func() *rig.Rig { return model(t, "cesium_man.gltf") },
-		"robot":       func() *rig.Rig { return model(t, "robot.glb") },
-		"simple":      func() *rig.Rig { return model(t, "rigged_simple.gltf") },
+	for name, build := range map[string]func(*testing.T) *rig.Rig{
+		"lamplighter": func(t *testing.T) *rig.Rig { return lamplighter.Build(lamplighter.Options{}) },
+		"Knight.glb":  func(t *testing.T) *rig.Rig { return model(t, "Knight.glb") },
+		"Fox.glb":     func(t *testing.T) *rig.Rig { return model(t, "Fox.glb") },
+		"cesium":      func(t *testing.T) *rig.Rig { return model(t, "cesium_man.gltf") },
+		"robot":       func(t *testing.T) *rig.Rig { return model(t, "robot.glb") },
+		"simple":      func(t *testing.T) *rig.Rig { return model(t, "rigged_simple.gltf") },
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := build()
+			r := build(t)
 			f, err := Measure(context.Background(), exam.New(r))
 			if err != nil {
 				t.Fatal(err)
