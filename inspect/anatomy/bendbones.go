@@ -64,7 +64,7 @@ func (b *bender) above(j rig.Node) (mgl64.Vec3, bool) {
 	return mgl64.Vec3{}, false
 }
 
-// bent is how far an elbow or knee is bent at rest, degrees, + as its flex.
+// bent is how far an elbow or knee is bent at rest, degrees, + as its flexion.
 func (b *bender) bent(j rig.Node, role string, d1 mgl64.Vec3, known bool, axis mgl64.Vec3) float64 {
 	upper := b.roles.Node(strings.Replace(role, "Lower", "Upper", 1))
 	if !known || upper < 0 {

@@ -13,7 +13,7 @@ import (
 // at rest, and everything that hangs on it with it.
 type Turn struct {
 	Joint    rig.Node
-	Axis     string     // flex, spread, twist; without a role: x, y, z, the joint's own axis nearest to it
+	Axis     string     // flexion, abduction, rotation; without a role: x, y, z, the joint's own axis nearest to it
 	Dir      mgl64.Vec3 // unit, world, rest pose; right-hand rule
 	Min, Max float64    // degrees from rest; Min ≤ 0 ≤ Max
 	Source   string     // of the limits
@@ -250,7 +250,7 @@ func (b *bender) anatomical(out []Turn, j rig.Node, role string) []Turn {
 		}
 		t := Turn{Joint: j, Axis: row.axis, Min: row.min, Max: row.max, Source: row.source}
 		t.Dir = carry(world(row.x, mirror*row.y, mirror*row.z)).Normalize()
-		if moved && row.axis == "twist" {
+		if moved && row.axis == "rotation" {
 			s := world(row.x, mirror*row.y, mirror*row.z).Dot(d0)
 			t.Dir = d1.Mul(math.Copysign(1, s))
 		}
@@ -258,7 +258,7 @@ func (b *bender) anatomical(out []Turn, j rig.Node, role string) []Turn {
 			t.Min, t.Max = t.Min+e[0], t.Max+e[1]
 		}
 		switch {
-		case bone == "UpperArm" && row.axis == "spread":
+		case bone == "UpperArm" && row.axis == "abduction":
 			if b.roles.Node(sided(side, "Shoulder")) >= 0 {
 				t.Max = 60 // 120 of 180 at this joint, less the 60 used in the T-pose
 			}
@@ -266,9 +266,9 @@ func (b *bender) anatomical(out []Turn, j rig.Node, role string) []Turn {
 				below := math.Asin(max(-1, min(1, -d1.Dot(up)))) * 180 / math.Pi
 				t.Min, t.Max = t.Min+below, t.Max+below
 			}
-		case (bone == "LowerArm" || bone == "LowerLeg") && row.axis == "flex":
+		case (bone == "LowerArm" || bone == "LowerLeg") && row.axis == "flexion":
 			t.Max -= b.bent(j, role, d1, known, t.Dir)
-		case (bone == "ThumbProximal" || bone == "ThumbDistal") && row.axis == "flex":
+		case (bone == "ThumbProximal" || bone == "ThumbDistal") && row.axis == "flexion":
 			if n, ok := b.thumb(side); ok {
 				t.Dir = n
 			}

@@ -105,23 +105,23 @@ func TestWorkedMoves(t *testing.T) {
 		probe      mgl64.Vec3
 		lands      mgl64.Vec3
 	}{
-		{"leftUpperArm", "spread", 90, elbow, mgl64.Vec3{.2258, 1.7570, 0}},
-		{"leftUpperArm", "spread", -90, elbow, mgl64.Vec3{.2258, 1.1060, 0}},
-		{"rightUpperArm", "spread", 90, flip(elbow), mgl64.Vec3{-.2258, 1.7570, 0}},
-		{"leftUpperArm", "flex", 130, elbow, mgl64.Vec3{.0165, 1.4315, .2493}},
-		{"rightUpperArm", "flex", 130, flip(elbow), mgl64.Vec3{-.0165, 1.4315, .2493}},
-		{"leftLowerArm", "flex", 90, wrist, mgl64.Vec3{.5513, 1.4315, .2555}},
-		{"leftLowerArm", "flex", 145, wrist, mgl64.Vec3{.3420, 1.4315, .1465}},
-		{"rightLowerArm", "flex", 145, flip(wrist), mgl64.Vec3{-.3420, 1.4315, .1465}},
-		{"leftHand", "flex", 80, tip, mgl64.Vec3{.8396, 1.2454, 0}},
-		{"leftHand", "spread", 20, tip, mgl64.Vec3{.9844, 1.4315, .0646}},
-		{"leftUpperLeg", "flex", 120, knee, mgl64.Vec3{.1671, 1.1419, .3713}},
-		{"leftUpperLeg", "spread", 45, knee, mgl64.Vec3{.4703, .6243, 0}},
-		{"leftUpperLeg", "twist", 45, toe, mgl64.Vec3{.0434, 0, .1237}},
-		{"rightUpperLeg", "twist", 45, flip(toe), mgl64.Vec3{-.0434, 0, .1237}},
-		{"leftLowerLeg", "flex", 135, ankle, mgl64.Vec3{.1671, .8032, -.3044}},
-		{"leftFoot", "flex", 20, toe, mgl64.Vec3{.1671, .0640, .1878}},
-		{"leftFoot", "flex", -50, toe, mgl64.Vec3{.1671, -.1097, .0602}},
+		{"leftUpperArm", "abduction", 90, elbow, mgl64.Vec3{.2258, 1.7570, 0}},
+		{"leftUpperArm", "abduction", -90, elbow, mgl64.Vec3{.2258, 1.1060, 0}},
+		{"rightUpperArm", "abduction", 90, flip(elbow), mgl64.Vec3{-.2258, 1.7570, 0}},
+		{"leftUpperArm", "flexion", 130, elbow, mgl64.Vec3{.0165, 1.4315, .2493}},
+		{"rightUpperArm", "flexion", 130, flip(elbow), mgl64.Vec3{-.0165, 1.4315, .2493}},
+		{"leftLowerArm", "flexion", 90, wrist, mgl64.Vec3{.5513, 1.4315, .2555}},
+		{"leftLowerArm", "flexion", 145, wrist, mgl64.Vec3{.3420, 1.4315, .1465}},
+		{"rightLowerArm", "flexion", 145, flip(wrist), mgl64.Vec3{-.3420, 1.4315, .1465}},
+		{"leftHand", "flexion", 80, tip, mgl64.Vec3{.8396, 1.2454, 0}},
+		{"leftHand", "abduction", 20, tip, mgl64.Vec3{.9844, 1.4315, .0646}},
+		{"leftUpperLeg", "flexion", 120, knee, mgl64.Vec3{.1671, 1.1419, .3713}},
+		{"leftUpperLeg", "abduction", 45, knee, mgl64.Vec3{.4703, .6243, 0}},
+		{"leftUpperLeg", "rotation", 45, toe, mgl64.Vec3{.0434, 0, .1237}},
+		{"rightUpperLeg", "rotation", 45, flip(toe), mgl64.Vec3{-.0434, 0, .1237}},
+		{"leftLowerLeg", "flexion", 135, ankle, mgl64.Vec3{.1671, .8032, -.3044}},
+		{"leftFoot", "flexion", 20, toe, mgl64.Vec3{.1671, .0640, .1878}},
+		{"leftFoot", "flexion", -50, toe, mgl64.Vec3{.1671, -.1097, .0602}},
 	} {
 		move := turnOf(t, set, r, row.role, row.axis)
 		a := move.Rotation(world[move.Joint].Origin(), row.degrees)
@@ -132,18 +132,18 @@ func TestWorkedMoves(t *testing.T) {
 		degrees     float64
 		probe, turn mgl64.Vec3
 	}{
-		{"leftLowerArm", "twist", 80, mgl64.Vec3{0, 0, 1}, mgl64.Vec3{0, -.9848, .1736}},
-		{"leftLowerArm", "twist", 80, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{0, -.1736, -.9848}},
-		{"rightLowerArm", "twist", 80, mgl64.Vec3{0, 0, 1}, mgl64.Vec3{0, -.9848, .1736}},
-		{"rightLowerArm", "twist", 80, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{0, -.1736, -.9848}},
-		{"leftFoot", "twist", 35, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{-.5736, -.8192, 0}},
-		{"rightFoot", "twist", 35, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{.5736, -.8192, 0}},
-		{"spine", "flex", 40, mgl64.Vec3{0, 1, 0}, mgl64.Vec3{0, .7660, .6428}},
-		{"spine", "spread", 20, mgl64.Vec3{0, 1, 0}, mgl64.Vec3{.3420, .9397, 0}},
-		{"spine", "twist", 45, mgl64.Vec3{0, 0, 1}, mgl64.Vec3{.7071, 0, .7071}},
-		{"leftThumbMetacarpal", "flex", 15, mgl64.Vec3{half, 0, half}, mgl64.Vec3{.8660, 0, .5}},
-		{"leftThumbMetacarpal", "flex", -20, mgl64.Vec3{half, 0, half}, mgl64.Vec3{.4226, 0, .9063}},
-		{"leftThumbMetacarpal", "spread", 70, mgl64.Vec3{half, 0, half}, mgl64.Vec3{.2418, -.9397, .2418}},
+		{"leftLowerArm", "rotation", 80, mgl64.Vec3{0, 0, 1}, mgl64.Vec3{0, -.9848, .1736}},
+		{"leftLowerArm", "rotation", 80, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{0, -.1736, -.9848}},
+		{"rightLowerArm", "rotation", 80, mgl64.Vec3{0, 0, 1}, mgl64.Vec3{0, -.9848, .1736}},
+		{"rightLowerArm", "rotation", 80, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{0, -.1736, -.9848}},
+		{"leftFoot", "rotation", 35, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{-.5736, -.8192, 0}},
+		{"rightFoot", "rotation", 35, mgl64.Vec3{0, -1, 0}, mgl64.Vec3{.5736, -.8192, 0}},
+		{"spine", "flexion", 40, mgl64.Vec3{0, 1, 0}, mgl64.Vec3{0, .7660, .6428}},
+		{"spine", "abduction", 20, mgl64.Vec3{0, 1, 0}, mgl64.Vec3{.3420, .9397, 0}},
+		{"spine", "rotation", 45, mgl64.Vec3{0, 0, 1}, mgl64.Vec3{.7071, 0, .7071}},
+		{"leftThumbMetacarpal", "flexion", 15, mgl64.Vec3{half, 0, half}, mgl64.Vec3{.8660, 0, .5}},
+		{"leftThumbMetacarpal", "flexion", -20, mgl64.Vec3{half, 0, half}, mgl64.Vec3{.4226, 0, .9063}},
+		{"leftThumbMetacarpal", "abduction", 70, mgl64.Vec3{half, 0, half}, mgl64.Vec3{.2418, -.9397, .2418}},
 	} {
 		move := turnOf(t, set, r, row.role, row.axis)
 		a := move.Rotation(mgl64.Vec3{}, row.degrees)
@@ -171,14 +171,14 @@ func TestCarriedAxes(t *testing.T) {
 			world[n][3], world[n][7], world[n][11] = r.positions[n][0], r.positions[n][1], r.positions[n][2]
 		}
 		set := r.BendSet(g, world, joints)
-		near(t, "LowerArm flex", turnOf(t, set, r, "leftLowerArm", "flex").Dir, row.flex, 2e-6)
-		spread := turnOf(t, set, r, "leftUpperArm", "spread")
-		near(t, "UpperArm spread", spread.Dir, row.spread, 2e-6)
+		near(t, "LowerArm flexion", turnOf(t, set, r, "leftLowerArm", "flexion").Dir, row.flex, 2e-6)
+		spread := turnOf(t, set, r, "leftUpperArm", "abduction")
+		near(t, "UpperArm abduction", spread.Dir, row.spread, 2e-6)
 		// The ends of the range stay where they are: a Shoulder is there, so 60 up.
 		if math.Abs(spread.Min-(-90+row.below)) > 1e-3 || math.Abs(spread.Max-(60+row.below)) > 1e-3 {
 			t.Errorf("%.0f° below: %g … %g", row.below, spread.Min, spread.Max)
 		}
-		near(t, "twist", turnOf(t, set, r, "leftUpperArm", "twist").Dir, row.arm, 2e-6)
+		near(t, "rotation", turnOf(t, set, r, "leftUpperArm", "rotation").Dir, row.arm, 2e-6)
 	}
 }
 
@@ -190,16 +190,16 @@ func TestTrunkShares(t *testing.T) {
 		axis     string
 		min, max float64
 	}{
-		{nil, "spine", "flex", -15, 40},
-		{[]string{"upperChest"}, "chest", "flex", -10, 40},
-		{[]string{"upperChest", "chest"}, "spine", "flex", -25, 80}, // the whole trunk
-		{[]string{"upperChest", "chest"}, "spine", "spread", -35, 35},
-		{[]string{"upperChest", "chest"}, "spine", "twist", -45, 45},
-		{[]string{"neck"}, "head", "flex", -45, 45},
-		{[]string{"neck"}, "head", "spread", -45, 45},
-		{[]string{"neck"}, "head", "twist", -60, 60},
-		{[]string{"leftShoulder"}, "leftUpperArm", "spread", -90, 90},
-		{nil, "leftUpperArm", "spread", -90, 60},
+		{nil, "spine", "flexion", -15, 40},
+		{[]string{"upperChest"}, "chest", "flexion", -10, 40},
+		{[]string{"upperChest", "chest"}, "spine", "flexion", -25, 80}, // the whole trunk
+		{[]string{"upperChest", "chest"}, "spine", "abduction", -35, 35},
+		{[]string{"upperChest", "chest"}, "spine", "rotation", -45, 45},
+		{[]string{"neck"}, "head", "flexion", -45, 45},
+		{[]string{"neck"}, "head", "abduction", -45, 45},
+		{[]string{"neck"}, "head", "rotation", -60, 60},
+		{[]string{"leftShoulder"}, "leftUpperArm", "abduction", -90, 90},
+		{nil, "leftUpperArm", "abduction", -90, 60},
 	} {
 		r, g, world, joints := tFigure(row.without...)
 		m := turnOf(t, r.BendSet(g, world, joints), r, row.role, row.axis)
@@ -265,7 +265,7 @@ func TestBentThumb(t *testing.T) {
 		joints = append(joints, rig.Node(n))
 	}
 	set := r.BendSet(g, world, joints)
-	p, d := turnOf(t, set, r, "leftThumbProximal", "flex"), turnOf(t, set, r, "leftThumbDistal", "flex")
+	p, d := turnOf(t, set, r, "leftThumbProximal", "flexion"), turnOf(t, set, r, "leftThumbDistal", "flexion")
 	near(t, "both turn in one plane", p.Dir, d.Dir, 1e-12)
 	tip := r.positions[r.Node("leftThumbDistal")]
 	little := r.positions[r.Node("leftLittleProximal")]

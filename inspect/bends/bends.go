@@ -89,7 +89,9 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 }
 
 // anatomical tells a range of motion of the body from the fallback.
-func anatomical(axis string) bool { return axis == "flex" || axis == "spread" || axis == "twist" }
+func anatomical(axis string) bool {
+	return axis == "flexion" || axis == "abduction" || axis == "rotation"
+}
 
 // needs is why nothing can be bent, or "".
 func needs(e *exam.Exam) string {

@@ -15,7 +15,7 @@ import (
 // nothing.
 type Move struct {
 	Joint   rig.Node `json:"joint"`
-	Axis    string   `json:"axis"` // flex, spread, twist; without a role x, y, z, the joint's own axis
+	Axis    string   `json:"axis"` // flexion, abduction, rotation; without a role x, y, z, the joint's own axis
 	Degrees float64  `json:"degrees"`
 
 	Volume     *float64 `json:"volume_ratio"`      // of the blend zone, linear, signed

@@ -43,7 +43,7 @@ func newRanges(p *plan) *ranges {
 	}
 	for _, turn := range t.Roles.BendSet(t.Rig, t.Rest, joints) {
 		role := t.Roles.Of[turn.Joint].Role
-		if role == "" || turn.Axis != "flex" && turn.Axis != "spread" && turn.Axis != "twist" {
+		if role == "" || turn.Axis != "flexion" && turn.Axis != "abduction" && turn.Axis != "rotation" {
 			continue
 		}
 		n := len(r.bends)
@@ -58,7 +58,7 @@ func newRanges(p *plan) *ranges {
 			n++
 		}
 		b := &r.bends[n-1]
-		if turn.Axis == "twist" {
+		if turn.Axis == "rotation" {
 			b.twist = len(b.turns)
 		}
 		b.turns, b.count = append(b.turns, turn), append(b.count, 0)

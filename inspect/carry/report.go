@@ -80,7 +80,7 @@ type Ground struct {
 type Beyond struct {
 	Joint   Joint   `json:"joint"`
 	Role    string  `json:"role"`
-	Axis    string  `json:"axis"`          // flex, spread, twist
+	Axis    string  `json:"axis"`          // flexion, abduction, rotation
 	Degrees float64 `json:"degrees"`       // from rest, at worst
 	Limit   float64 `json:"limit_degrees"` // from rest
 	Time    float64 `json:"time"`          // of the worst

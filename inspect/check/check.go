@@ -87,7 +87,7 @@ type Where struct {
 // Move is one joint turned from rest about one of the axes of the bend set.
 type Move struct {
 	Joint   rig.Node
-	Axis    string // flex, spread, twist; x, y, z without a role
+	Axis    string // flexion, abduction, rotation; x, y, z without a role
 	Degrees float64
 }
 

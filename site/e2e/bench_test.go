@@ -63,7 +63,7 @@ func BenchmarkMove(b *testing.B) {
 			joint := eval[int](p, `(async () => { const { desk } = await import('./js/desk.js'); return desk.figure.joints.find((j) => j.name === 'upperLeg_R').node; })()`)
 			const frames = `(async () => { const t = []; for (let i = 0; i < 60; i++) { const before = stage.state().frames; stage.set({ degrees: i, playing: false });
 				while (stage.state().frames === before) await new Promise((r) => requestAnimationFrame(r)); t.push(stage.state().drawMS); } t.sort((a, b) => a - b); return t[t.length >> 1]; })()`
-			eval[any](p, fmt.Sprintf(`stage.set({move: {joint: %d, axis: 'flex', degrees: 0}, %s})`, joint, row.set))
+			eval[any](p, fmt.Sprintf(`stage.set({move: {joint: %d, axis: 'flexion', degrees: 0}, %s})`, joint, row.set))
 			for b.Loop() {
 				b.ReportMetric(eval[float64](p, frames), "ms-moving")
 				p.still()

@@ -118,8 +118,8 @@ func TestCarry(t *testing.T) {
 			t.Errorf("%s foot: the page says %q, the command line %q", f["side"], got, want)
 		}
 	}
-	if says := text("#card .carried-says"); !strings.Contains(says, fmt.Sprintf("%.0f keys", clip["frames"])) && !strings.Contains(says, fmt.Sprintf("%.0f\u00a0keys", clip["frames"])) {
-		t.Errorf("the page says %q, the command line %v keys", says, clip["frames"])
+	if says := text("#card .carried-says"); !strings.Contains(says, fmt.Sprintf("%.0f keyframes", clip["frames"])) && !strings.Contains(says, fmt.Sprintf("%.0f\u00a0keyframes", clip["frames"])) {
+		t.Errorf("the page says %q, the command line %v keyframes", says, clip["frames"])
 	}
 
 	// What is saved is the command line's file.

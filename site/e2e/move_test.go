@@ -13,7 +13,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// stageMove is the move that the stage shows: "flex 150", or "" for none.
+// stageMove is the move that the stage shows: "flexion 150", or "" for none.
 const stageMove = `(() => { const m = stage.state().move; return m.axis && m.axis + ' ' + Math.round(m.degrees * 100) / 100; })()`
 
 // lens takes a lens of the chooser beside the bar.
@@ -52,19 +52,19 @@ func TestMovePlayer(t *testing.T) {
 	p.chooseJoint("lowerArm_L")
 	p.still()
 	rest, _ := p.picture()
-	if got := eval[string](p, `document.querySelector('#card .moves').textContent`); !strings.Contains(got, "flex 150°") || !strings.Contains(got, "twist −80°") {
+	if got := eval[string](p, `document.querySelector('#card .moves').textContent`); !strings.Contains(got, "flexion 150°") || !strings.Contains(got, "rotation −80°") {
 		t.Errorf("the card's moves: %s", got)
 	}
-	p.click(`#card [data-focus="move-flex-up"]`)
-	p.poll("the move", stageMove+` === 'flex 150'`)
-	if got := eval[string](p, `[...document.querySelectorAll('#time input:checked')].map((i) => i.value).join(' ')`); got != "flex linear" {
+	p.click(`#card [data-focus="move-flexion-up"]`)
+	p.poll("the move", stageMove+` === 'flexion 150'`)
+	if got := eval[string](p, `[...document.querySelectorAll('#time input:checked')].map((i) => i.value).join(' ')`); got != "flexion linear" {
 		t.Errorf("the strip has %q chosen", got)
 	}
 	end, _ := p.picture()
 	if end == rest {
 		t.Error("the end of the range looks like rest")
 	}
-	if got := eval[string](p, `document.querySelector('#posed').textContent`); got != "Posed: lowerArm_L, flex 150°, linear blend" {
+	if got := eval[string](p, `document.querySelector('#posed').textContent`); got != "Posed: lowerArm_L, flexion 150°, linear blend" {
 		t.Errorf("says %q", got)
 	}
 	p.shot("30-move-day")
@@ -75,19 +75,19 @@ func TestMovePlayer(t *testing.T) {
 	for range 3 {
 		p.key(kb.ArrowLeft)
 	}
-	p.poll("three degrees less", stageMove+` === 'flex 147'`)
+	p.poll("three degrees less", stageMove+` === 'flexion 147'`)
 	if after, _ := p.picture(); after == end {
 		t.Error("the slider changes no pixel")
 	}
-	if got := eval[string](p, `document.activeElement.getAttribute('aria-valuetext') + ', ' + document.activeElement.getAttribute('aria-label')`); got != "147 degrees, flex of lowerArm_L, degrees" {
+	if got := eval[string](p, `document.activeElement.getAttribute('aria-valuetext') + ', ' + document.activeElement.getAttribute('aria-label')`); got != "147 degrees, flexion of lowerArm_L, degrees" {
 		t.Errorf("the slider says %q", got)
 	}
 	eval[any](p, `(() => { const svg = document.querySelector('#time .strip svg'), r = svg.getBoundingClientRect(); const at = { clientX: r.left + 66 + (r.width - 80) * 0.4, clientY: r.top + 20, pointerId: 1, bubbles: true };
 		svg.setPointerCapture = () => {}; svg.dispatchEvent(new PointerEvent('pointerdown', at)); })()`)
-	p.poll("forty per cent of the range", stageMove+` === 'flex 60'`)
+	p.poll("forty per cent of the range", stageMove+` === 'flexion 60'`)
 	eval[any](p, `document.querySelector('#pad').focus()`)
 	p.key(".")
-	p.poll("five degrees on", stageMove+` === 'flex 65'`)
+	p.poll("five degrees on", stageMove+` === 'flexion 65'`)
 
 	// There and back.
 	p.key(" ")
@@ -102,8 +102,8 @@ func TestMovePlayer(t *testing.T) {
 	// Both at once.
 	p.click(`#time [data-focus="play"]`)
 	p.click(`#time [data-focus="play"]`)
-	eval[any](p, `document.querySelector('#time input[name="turn-axis"][value="twist"]').click()`)
-	p.poll("the other axis, from rest", stageMove+` === 'twist 0'`)
+	eval[any](p, `document.querySelector('#time input[name="turn-axis"][value="rotation"]').click()`)
+	p.poll("the other axis, from rest", stageMove+` === 'rotation 0'`)
 	eval[any](p, `document.querySelector('#view input[name="keys"]').click()`) // they are laid by what room there is
 	p.way("both")
 	alike := p.apart()
@@ -113,7 +113,7 @@ func TestMovePlayer(t *testing.T) {
 		return same > 30 && other * 20 < same ? '' : same + ' alike, ' + other + ' not'; })()`); got != "" {
 		t.Errorf("what lies under the pixels of both halves: %s", got)
 	}
-	p.click(`#card [data-focus="move-twist-up"]`)
+	p.click(`#card [data-focus="move-rotation-up"]`)
 	p.still()
 	if bent := p.apart(); alike > 300 || bent < 5*alike+100 {
 		p.shot("failed-halves")
@@ -138,14 +138,14 @@ func TestMovePlayer(t *testing.T) {
 	p.axe("split view at night")
 	p.way("linear")
 	p.chooseJoint("upperLeg_R")
-	p.click(`#card [data-focus="move-flex-up"]`)
+	p.click(`#card [data-focus="move-flexion-up"]`)
 	p.still()
 	p.shot("34-move-stretch-night")
 	p.lens("turned-over")
 	p.poll("its sentence", `/^Turned over\. [1-9]\d* of [\d\u202f]+ triangles\.$/.test(document.querySelector('#lens .scale p').textContent) && document.querySelector('#lens .rampbar').textContent === 'turned over'`)
 	p.shot("35-move-turned-over-night")
 	p.lens("bleed")
-	p.poll("its sentence", `document.querySelector('#lens .scale p').textContent.startsWith('Bleed. "upperLeg_R", flex 120°')`)
+	p.poll("its sentence", `document.querySelector('#lens .scale p').textContent.startsWith('Bleed. "upperLeg_R", flexion 120°')`)
 	p.click(`[data-act="paper"]`)
 	p.still()
 	p.shot("36-move-bleed-day")
@@ -175,7 +175,7 @@ func TestBendsFinding(t *testing.T) {
 	eye := eval[[]float64](p, `[stage.state().camera.scale, ...stage.state().camera.target]`)
 	p.choose("bends/tear-along")
 	want := eval[string](p, `(async () => { const { chosenFinding } = await import('./js/desk.js'); const m = chosenFinding().where.move; return m.axis + ' ' + m.degrees; })()`)
-	if got := eval[string](p, stageMove); got != want || !strings.HasPrefix(want, "twist") && !strings.HasPrefix(want, "flex") {
+	if got := eval[string](p, stageMove); got != want || !strings.HasPrefix(want, "rotation") && !strings.HasPrefix(want, "flexion") {
 		t.Errorf("the stage shows %q, the finding %q", got, want)
 	}
 	if now := eval[[]float64](p, `[stage.state().camera.scale, ...stage.state().camera.target]`); fmt.Sprint(now) == fmt.Sprint(eye) {
@@ -210,7 +210,7 @@ func TestMoveOnAPhone(t *testing.T) {
 	p := open(t, s.URL+"?present=plain", 390, 844)
 	p.sample()
 	p.chooseJoint("lowerArm_L")
-	p.click(`#card [data-focus="move-flex-up"]`)
+	p.click(`#card [data-focus="move-flexion-up"]`)
 	eval[any](p, `[...document.querySelectorAll('#tabs button')].find((b) => /time/i.test(b.textContent)).click()`)
 	p.way("both")
 	p.shot("38-move-phone")
@@ -244,12 +244,12 @@ func TestSamePixelsOfAMove(t *testing.T) {
 		{"split", `lens: 'stretch', split: true`, []string{"--lens", "stretch", "--split"}},
 		{"turned over", `lens: 'turned-over', split: false, method: 'dual'`, []string{"--lens", "turned-over", "--method", "dual"}},
 	} {
-		eval[any](p, fmt.Sprintf(`stage.set({inset: [0, 0, 0, 0], bones: true, keys: false, loupe: false, staff: true, playing: false, from: 'front', method: 'linear',
-			chosen: {kind: 'joint', node: %d}, joint: %d, move: {joint: %d, axis: 'flex', degrees: 75}, %s}); stage.set({from: 'front'})`, joint, joint, joint, row.set))
+		eval[any](p, fmt.Sprintf(`stage.set({inset: [0, 0, 0, 0], bones: true, pointers: false, loupe: false, staff: true, playing: false, from: 'front', method: 'linear',
+			chosen: {kind: 'joint', node: %d}, joint: %d, move: {joint: %d, axis: 'flexion', degrees: 75}, %s}); stage.set({from: 'front'})`, joint, joint, joint, row.set))
 		p.still()
 		got := eval[string](p, `(async () => { const { rgba, w, h } = stage.pixels(); const d = await crypto.subtle.digest('SHA-256', rgba.slice().buffer); return w + 'x' + h + ' ' + [...new Uint8Array(d)].map((b) => b.toString(16).padStart(2, '0')).join(''); })()`)
 		name := filepath.Join(t.TempDir(), "p.png")
-		runCommand(t, append([]string{"picture", "sample", "--out", name, "--size", "1000x700", "--no-keys", "--from", "front", "--move", "upperLeg_R", "--axis", "flex", "--degrees", "75"}, row.args...)...)
+		runCommand(t, append([]string{"picture", "sample", "--out", name, "--size", "1000x700", "--no-pointers", "--from", "front", "--move", "upperLeg_R", "--axis", "flexion", "--degrees", "75"}, row.args...)...)
 		sum := sha256.Sum256(pixelsOf(t, name))
 		if want := "1000x700 " + hex.EncodeToString(sum[:]); got != want {
 			p.shot("failed-same-pixels-" + row.name)

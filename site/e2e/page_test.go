@@ -291,11 +291,11 @@ func TestSamePixels(t *testing.T) {
 	s := serve(t, false)
 	p := open(t, s.URL+"?present=plain", 1000, 700)
 	p.sample()
-	eval[any](p, `stage.set({inset: [0, 0, 0, 0], lens: 'count', bones: true, keys: false, loupe: false, staff: true, clip: 1, seconds: 0.8, playing: false, from: 'front', chosen: {kind: 'none'}, joint: -1})`)
+	eval[any](p, `stage.set({inset: [0, 0, 0, 0], lens: 'count', bones: true, pointers: false, loupe: false, staff: true, clip: 1, seconds: 0.8, playing: false, from: 'front', chosen: {kind: 'none'}, joint: -1})`)
 	p.still()
 	got := eval[string](p, `(async () => { const { rgba, w, h } = stage.pixels(); const d = await crypto.subtle.digest('SHA-256', rgba.slice().buffer); return w + 'x' + h + ' ' + [...new Uint8Array(d)].map((b) => b.toString(16).padStart(2, '0')).join(''); })()`)
 	name := filepath.Join(t.TempDir(), "p.png")
-	runCommand(t, "picture", "sample", "--out", name, "--size", "1000x700", "--lens", "count", "--no-keys", "--clip", "wave", "--at", "0.8", "--from", "front")
+	runCommand(t, "picture", "sample", "--out", name, "--size", "1000x700", "--lens", "count", "--no-pointers", "--clip", "wave", "--at", "0.8", "--from", "front")
 	sum := sha256.Sum256(pixelsOf(t, name))
 	if want := "1000x700 " + hex.EncodeToString(sum[:]); got != want {
 		p.shot("failed-same-pixels")

@@ -140,13 +140,13 @@ func TestSumOfMove(t *testing.T) {
 	p := open(t, s.URL+"?present=plain", 1440, 900)
 	p.sample()
 	p.chooseJoint("lowerArm_L")
-	p.click(`#card [data-focus="move-flex-up"]`)
-	p.poll("the move", stageMove+` === 'flex 150'`)
+	p.click(`#card [data-focus="move-flexion-up"]`)
+	p.poll("the move", stageMove+` === 'flexion 150'`)
 	p.still()
 	surface, vertex := p.clickVertex(2)
 	degrees := strconv.FormatFloat(eval[float64](p, `stage.state().move.degrees`), 'g', -1, 64)
 	element := eval[string](p, fmt.Sprintf(`(() => { const q = stage.probe(%d, %d); return q.node + ':' + q.primitive + ':' + q.element; })()`, surface, vertex))
-	want := commandLine(t, "probe", "sample", "--vertex", element, "--move", "lowerArm_L", "--axis", "flex", "--degrees", degrees, "--json")
+	want := commandLine(t, "probe", "sample", "--vertex", element, "--move", "lowerArm_L", "--axis", "flexion", "--degrees", degrees, "--json")
 	if got := eval[[]float64](p, fmt.Sprintf(`stage.sum(%d, %d).stored`, surface, vertex)); !reflect.DeepEqual([]any{got[0], got[1], got[2]}, want["stored"]) {
 		t.Errorf("vertex %s at %s°: %v on the page, %v on the command line", element, degrees, got, want["stored"])
 	}

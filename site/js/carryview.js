@@ -104,7 +104,7 @@ export function reportWords(r) {
     r.looked < r.frames || r.looked_surface < r.looked
       ? `looked at ${r.looked} of ${r.frames} moments, at ${r.looked_surface} of them for the lowest point`
       : null,
-    `${some(r.frames, 'key')}; ways are multiplied by ${fixed(r.scale, 3)}, the ratio of the ${r.scale_from}`,
+    `${some(r.frames, 'keyframe')}; ways are multiplied by ${fixed(r.scale, 3)}, the ratio of the ${r.scale_from}`,
     r.limbs.length > 0 && worst < 0.005 && 'every bone points where the source’s does: an exact copy of its directions',
     r.hips_lowered_m > 0 && `the hips came down by up to ${fixed(100 * r.hips_lowered_m, 1)} cm, so that the feet reach the ground`,
     r.ground.lowest_m < -0.0005 // what a tenth of a centimetre shows

@@ -3,7 +3,7 @@ import { desk } from './desk.js';
 import { measured, some } from './words.js';
 
 /** @typedef {import('./types.js').Finding} Finding */
-/** @typedef {{of: Map<number, string>, gone: Finding[], fresh: number, moved: number, same: number}} Changes of: words by key number of the new finding */
+/** @typedef {{of: Map<number, string>, gone: Finding[], fresh: number, moved: number, same: number}} Changes of: words by number of the new finding */
 
 /** Findings are the same one when check and subject agree. @param {Finding} f */
 const key = (f) => `${f.id}\n${f.subject}`;

@@ -18,7 +18,7 @@ export function clipCard(clip, list) {
   const c = clips[at];
   if (!c) return [h('p', { class: 'prose empty' }, 'This clip is not here any more.')];
   const step = (/** @type {number} */ d) => openClip(clips[(at + d + clips.length) % clips.length].clip);
-  const body = h('div', {}, h('p', { class: 'prose' }, 'Reading the keys …'));
+  const body = h('div', {}, h('p', { class: 'prose' }, 'Reading the keyframes …'));
   const redraw = async () => {
     const rows = await rowsOf(clip);
     if (!rows) {
@@ -99,7 +99,7 @@ function face(joints, rows, redraw) {
 }
 
 function legend() {
-  const s = sheet('rows-key', 324, 26, 'Speed: each step of the ramp is twice as fast as the one before, from 15 to 3840 degrees a second. A tick below is a key.');
+  const s = sheet('rows-key', 324, 26, 'Speed: each step of the ramp is twice as fast as the one before, from 15 to 3840 degrees a second. A tick below is a keyframe.');
   for (let k = 1; k <= 10; k++) draw(s, 'rect', { class: `c${k} bar`, 'stroke-width': 0.5, x: 62 + (k - 1) * 18, y: 3, width: 18, height: 8 });
   draw(s, 'text', { x: 0, y: 11 }, 'turns by');
   for (const [v, k] of /** @type {[string, number][]} */ ([
@@ -110,7 +110,7 @@ function legend() {
     draw(s, 'text', { class: 'm', x: 62 + k * 18, y: 23 }, v);
   draw(s, 'text', { x: 246, y: 11 }, '°/s');
   draw(s, 'path', { class: 'ln', d: 'M278 5v6M282 5v6M286 5v6' });
-  draw(s, 'text', { x: 292, y: 11 }, 'keys');
+  draw(s, 'text', { x: 292, y: 11 }, 'keyframes');
   draw(s, 'path', { class: 'sbr', d: 'M272 20h17' });
   draw(s, 'text', { x: 292, y: 23 }, 'shifts');
   return s;
@@ -122,7 +122,7 @@ function row(j, tree) {
   const still = j.state !== 'moves';
   const says = still
     ? `${j.state}${j.follows ? ', though what it hangs on moves' : ''}`
-    : `turns by up to ${plain(j.degrees)} degrees${j.metres > 0 ? `, shifts ${metres(j.metres)}` : ''}, ${some(j.keys, 'key')}`;
+    : `turns by up to ${plain(j.degrees)} degrees${j.metres > 0 ? `, shifts ${metres(j.metres)}` : ''}, ${some(j.keys, 'keyframe')}`;
   const label = h('b', {}, name);
   const indent = tree ? Math.min(j.depth, 9) : 0;
   return h(

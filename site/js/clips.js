@@ -10,7 +10,7 @@ export const clipNow = () => desk.figure?.clips.find((c) => c.clip === desk.clip
 /** Time of each key where the document gives them, else thirtieths. @param {Clip} c @returns {{times: number[], word: string}} */
 export function keysOf(c) {
   const given = c.facts.key_times;
-  if (Array.isArray(given) && given.length > 1) return { times: given, word: 'key' };
+  if (Array.isArray(given) && given.length > 1) return { times: given, word: 'keyframe' };
   const times = [];
   for (let f = Math.floor(c.start * 30 + 1e-6); f <= Math.ceil(c.seconds * 30 - 1e-6) && f < 20000; f++)
     times.push(Math.max(c.start, Math.min(f / 30, c.seconds)));

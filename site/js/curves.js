@@ -53,8 +53,8 @@ function body(c) {
       'p',
       { class: 'src' },
       [
-        turns && `${some(turns.keys.length, 'rotation key')}, ${KIND[turns.interpolation] ?? turns.interpolation}`,
-        shifts && `${some(shifts.keys.length, 'translation key')}, ${KIND[shifts.interpolation] ?? shifts.interpolation}`,
+        turns && `${some(turns.keys.length, 'rotation keyframe')}, ${KIND[turns.interpolation] ?? turns.interpolation}`,
+        shifts && `${some(shifts.keys.length, 'translation keyframe')}, ${KIND[shifts.interpolation] ?? shifts.interpolation}`,
       ]
         .filter(Boolean)
         .join('; '),

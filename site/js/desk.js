@@ -19,7 +19,7 @@ export const desk = {
   /** linear, dual, or both side by side */ method: 'linear',
   from: 'three-quarter',
   bones: true,
-  keys: true,
+  pointers: true,
   loupe: true,
   /** the section around the chosen joint is inked */ section: false,
   /** weld distance in metres that the lens of that name is asked for; 0: the suggested one */ weld: 0,

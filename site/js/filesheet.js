@@ -17,7 +17,7 @@ export function mountFileSheet() {
         'p',
         { class: 'row' },
         act('paper', '', 'btn'),
-        act('help', 'Keys', 'btn'),
+        act('help', 'Shortcuts', 'btn'),
         h('button', { class: 'btn', type: 'button', click: saveJSON }, 'Save the findings (JSON)'),
       ),
       h('p', { class: 'row' }, act('vow', 'Nothing leaves this machine', 'text')),

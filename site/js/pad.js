@@ -115,8 +115,8 @@ export function mountPad() {
   }
 
   on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
-  on('figure', () => setStage({ keyList: keyList() }));
-  on('fresh', () => setStage({ chosen: { kind: 'none' }, joint: -1, keyList: [] }));
+  on('figure', () => setStage({ pointerList: pointerList() }));
+  on('fresh', () => setStage({ chosen: { kind: 'none' }, joint: -1, pointerList: [] }));
 }
 
 /** What lies under the pointer: its name, and one line. @param {import('./types.js').Chosen|null} c @returns {[string, string]} */
@@ -153,8 +153,8 @@ function stageChoice() {
   return { ...(f && placeOf(f)), kind: 'finding', number: c.number };
 }
 
-/** Findings with a place, worst first: what the keys on the plate point at. */
-export function keyList() {
+/** Findings with a place, worst first: what the pointers on the plate point at. */
+export function pointerList() {
   const rank = { stop: 0, flaw: 1, note: 2 };
   return (desk.figure?.findings ?? [])
     .map(placeOf)

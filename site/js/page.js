@@ -5,7 +5,7 @@ import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from '.
 import { ofDrop, ofPicker } from './files.js';
 import { guarded, setStage, stageGone, stageReady } from './stage.js';
 import { mountInk } from './ink.js';
-import { help, mountKeys } from './keys.js';
+import { help, mountShortcuts } from './shortcuts.js';
 import { mountCard } from './card.js';
 import { showChecks } from './checks.js';
 import { mountFileSheet } from './filesheet.js';
@@ -82,7 +82,7 @@ mountCard();
 mountFileSheet();
 mountNotice({ open: pick });
 mountPad();
-mountKeys(acts);
+mountShortcuts(acts);
 mountTips();
 mountTabs();
 
@@ -186,7 +186,7 @@ on('frame', () => {
   if (c.kind === 'vertex') guarded((s) => s.frame({ surface: c.surface, vertices: [c.vertex] }));
 });
 on('rig', () => {
-  // the button that was pressed may be gone: keys act on the stage
+  // the button that was pressed may be gone: shortcuts act on the stage
   const at = /** @type {HTMLElement|null} */ (document.activeElement);
   if (!at || at === document.body || at.offsetParent === null) must('pad').focus({ preventScroll: true });
 });

@@ -95,7 +95,7 @@ const moves = (c) =>
     c.facts.nodes !== undefined && `${some(c.facts.nodes, 'node')} keyed`,
     c.facts.moving_joints !== undefined && `${some(c.facts.moving_joints, 'joint')} of them ${c.facts.moving_joints === 1 ? 'moves' : 'move'}`,
     c.facts.channels !== undefined && some(c.facts.channels, 'channel'),
-    c.start > 0 && `first key at ${seconds(c.start)}`,
+    c.start > 0 && `first keyframe at ${seconds(c.start)}`,
   ]
     .filter(Boolean)
     .join(', ') || 'this version measures no more of a clip than its length';
@@ -148,7 +148,7 @@ export function follow(root) {
   const { times, word } = keysOf(c);
   const [b, span] = [clock.firstElementChild, clock.lastElementChild];
   if (b) b.textContent = resting ? 'Rest' : desk.seconds.toFixed(2);
-  span.textContent = resting ? '' : ` s of ${c.seconds.toFixed(2)}${word === 'key' ? `, key ${keyAt(times, desk.seconds) + 1}` : ''}`;
+  span.textContent = resting ? '' : ` s of ${c.seconds.toFixed(2)}${word === 'keyframe' ? `, keyframe ${keyAt(times, desk.seconds) + 1}` : ''}`;
   const range = /** @type {HTMLInputElement|null} */ (root.querySelector('input[type="range"]'));
   if (range) {
     range.value = String(desk.seconds);

@@ -11,10 +11,10 @@ export const VIEWS = [
   ['left', 'left'],
   ['back', 'back'],
 ];
-/** @type {['bones'|'keys'|'loupe', string, string][]} */
+/** @type {['bones'|'pointers'|'loupe', string, string][]} */
 const MARKS = [
   ['bones', 'Joints and bones, through the body', 'B'],
-  ['keys', 'Pointing lines from findings to their places', 'K'],
+  ['pointers', 'Pointers from findings to their places', 'K'],
   ['loupe', 'A round of surface, enlarged', 'U'],
 ];
 
@@ -47,7 +47,7 @@ export function mountView() {
   const sync = () => {
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input')))
       i.checked = i.name === 'view' ? i.value === desk.from : /** @type {any} */ (desk)[i.name];
-    setStage({ bones: desk.bones, keys: desk.keys, loupe: desk.loupe });
+    setStage({ bones: desk.bones, pointers: desk.pointers, loupe: desk.loupe });
     posed();
   };
   on('show', sync);

@@ -1,5 +1,5 @@
 // Package found carries an examination over to the figure: the fields that lenses
-// show and the keys that point at places. It stands apart from scene so that the
+// show and the pointers at places. It stands apart from scene so that the
 // stage, which draws what the examiner sends it, holds no examination.
 package found
 

@@ -35,7 +35,7 @@ func TestLenses(t *testing.T) {
 	for _, id := range []string{"", "surface/lopsided", "binding/sum-off", "binding/rigid", "binding/split-seam"} {
 		res := examined(t, id)
 		for _, l := range Lenses(res) {
-			f, err := Field(res, l.Name, Params{Joint: rig.None, Move: scene.Move{Joint: named(t, res.Exam.Rig, "lowerArm_L"), Axis: "flex", Degrees: 60}})
+			f, err := Field(res, l.Name, Params{Joint: rig.None, Move: scene.Move{Joint: named(t, res.Exam.Rig, "lowerArm_L"), Axis: "flexion", Degrees: 60}})
 			if l.Ready != (err == nil) || l.Ready != (l.Why == "") {
 				t.Errorf("%s: %s: ready %v, why %q, error %v", id, l.Name, l.Ready, l.Why, err)
 				continue

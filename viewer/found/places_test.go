@@ -174,7 +174,7 @@ func TestUndrawnVertices(t *testing.T) {
 		if c := s.ViewOf(&st, Places(res, &f)[0]); dist(c.Target, want) > 1e-6 {
 			t.Errorf("the camera looks at %v, want %v", c.Target, want)
 		}
-		for _, k := range Keys(res.Findings()) {
+		for _, k := range Pointers(res.Findings()) {
 			if k.Number == n+1 && dist(k.Point, want) > 1e-6 {
 				t.Errorf("the key points at %v, want %v", k.Point, want)
 			}

@@ -70,43 +70,43 @@ func TestKeysKeepApart(t *testing.T) {
 	taken := []Box{{0, 0, 52, 560}, {460, 380, 640, 560}}
 	// Nine places, five of them within a few pixels, two near the rim.
 	places := [][2]float32{{320, 100}, {324, 104}, {318, 108}, {330, 99}, {322, 112}, {80, 300}, {600, 60}, {450, 420}, {320, 540}}
-	var keys []Key
+	var pointers []Pointer
 	for i, p := range places {
-		keys = append(keys, Key{X: p[0], Y: p[1], Number: 3 * (i + 1), Grade: 2})
+		pointers = append(pointers, Pointer{X: p[0], Y: p[1], Number: 3 * (i + 1), Grade: 2})
 	}
 	body := func(x, y float32) bool { return x > 240 && x < 400 && y > 60 }
-	LayKeys(keys, free, 320, taken, body)
-	for i := range keys {
-		k := &keys[i]
+	LayPointers(pointers, free, 320, taken, body)
+	for i := range pointers {
+		k := &pointers[i]
 		if !k.Laid {
-			t.Errorf("key %d found no place", k.Number)
+			t.Errorf("pointer %d found no place", k.Number)
 			continue
 		}
 		b := k.Label()
 		if !b.within(free) {
-			t.Errorf("key %d lies outside: %v", k.Number, b)
+			t.Errorf("pointer %d lies outside: %v", k.Number, b)
 		}
 		for _, q := range taken {
 			if b.meets(q) {
-				t.Errorf("key %d lies on what is taken", k.Number)
+				t.Errorf("pointer %d lies on what is taken", k.Number)
 			}
 		}
-		for j := range keys[:i] {
-			if keys[j].Laid && b.meets(keys[j].Label()) {
-				t.Errorf("keys %d and %d cover each other", k.Number, keys[j].Number)
+		for j := range pointers[:i] {
+			if pointers[j].Laid && b.meets(pointers[j].Label()) {
+				t.Errorf("pointers %d and %d cover each other", k.Number, pointers[j].Number)
 			}
 		}
 	}
-	again := append([]Key(nil), keys...)
-	LayKeys(again, free, 320, taken, body)
-	for i := range keys {
-		if again[i] != keys[i] {
-			t.Errorf("key %d: laid again, it lies elsewhere", keys[i].Number)
+	again := append([]Pointer(nil), pointers...)
+	LayPointers(again, free, 320, taken, body)
+	for i := range pointers {
+		if again[i] != pointers[i] {
+			t.Errorf("pointer %d: laid again, it lies elsewhere", pointers[i].Number)
 		}
 	}
-	full := []Key{{X: 20, Y: 20, Number: 1, Grade: 1}}
-	if LayKeys(full, free, 320, []Box{free}, nil); full[0].Laid {
-		t.Error("a key was laid where nothing is free")
+	full := []Pointer{{X: 20, Y: 20, Number: 1, Grade: 1}}
+	if LayPointers(full, free, 320, []Box{free}, nil); full[0].Laid {
+		t.Error("a pointer was laid where nothing is free")
 	}
 }
 

@@ -1,5 +1,5 @@
 // Package marks draws everything on the plate that is not surface: bones and
-// joints, the staff, the floor rose, keys and the loupe. One drawing language:
+// joints, the staff, the floor rose, pointers and the loupe. One drawing language:
 // ring, stem and tick mean joint, bone and twist side here, in the card's chain
 // and in the ledger.
 //

@@ -103,7 +103,7 @@ func lamp(t testing.TB, pose lamplighter.Pose) (*rig.Rig, *Prepared) {
 }
 
 func still(w, h int) State {
-	return State{Width: w, Height: h, Lens: Plain, Joint: rig.None, Clip: rig.None, Bones: true, Keys: true, Loupe: true, Staff: true}
+	return State{Width: w, Height: h, Lens: Plain, Joint: rig.None, Clip: rig.None, Bones: true, Pointers: true, Loupe: true, Staff: true}
 }
 
 func nodeNamed(t testing.TB, r *rig.Rig, name string) rig.Node {

@@ -70,8 +70,8 @@ func plates(t testing.TB) []plate {
 		inT("count", func(st *State) { st.Lens, st.Bones = Count, false }),
 		inT("mirror-surface", func(st *State) { st.Lens, st.Bones = MirrorSurface, false }),
 		inT("mirror-weights-night", func(st *State) { st.Lens, st.Bones, st.Night = MirrorWeights, false, true }),
-		inT("keys", func(st *State) {
-			st.KeyList = []Key{
+		inT("pointers", func(st *State) {
+			st.PointerList = []Pointer{
 				{Number: 8, Grade: 3, Vertex: 3000, Node: rig.None}, {Number: 12, Grade: 2, Vertex: 100, Node: rig.None},
 				{Number: 3, Grade: 1, Surface: -1, Node: arm}, {Number: 4, Grade: 2, Surface: -1, Node: rig.None, Point: [3]float64{.1, .4, .1}},
 			}
@@ -84,7 +84,7 @@ func plates(t testing.TB) []plate {
 		inT("sum", func(st *State) { // all terms; the loupe shows it enlarged
 			wave(st)
 			st.Width, st.Height = 440, 360
-			st.Loupe, st.Bones, st.Keys, st.Sum, st.Terms = true, false, false, true, 99
+			st.Loupe, st.Bones, st.Pointers, st.Sum, st.Terms = true, false, false, true, 99
 			st.Chosen = Choice{Kind: OnVertex, Vertex: farthest(tRig, st), Node: rig.None}
 		}),
 		inT("sum-one-term-night", func(st *State) {
@@ -93,16 +93,16 @@ func plates(t testing.TB) []plate {
 			st.Chosen = Choice{Kind: OnVertex, Vertex: farthest(tRig, st), Node: rig.None}
 		}),
 		inT("move-stretch", func(st *State) {
-			st.Lens, st.Bones, st.Move = Stretch, false, Move{leg, "flex", 60}
+			st.Lens, st.Bones, st.Move = Stretch, false, Move{leg, "flexion", 60}
 		}),
 		inT("move-turned-over-night", func(st *State) {
-			st.Lens, st.Bones, st.Night, st.Move = TurnedOver, false, true, Move{leg, "flex", 120}
+			st.Lens, st.Bones, st.Night, st.Move = TurnedOver, false, true, Move{leg, "flexion", 120}
 		}),
 		inT("move-split", func(st *State) {
-			st.Split, st.Lens, st.Move = true, Stretch, Move{leg, "spread", 45}
+			st.Split, st.Lens, st.Move = true, Stretch, Move{leg, "abduction", 45}
 		}),
 		inT("move-split-moving-night", func(st *State) {
-			st.Split, st.Moving, st.Night, st.Move = true, true, true, Move{knee, "flex", 90}
+			st.Split, st.Moving, st.Night, st.Move = true, true, true, Move{knee, "flexion", 90}
 		}),
 		{"overlay", tRig, tPrepared, nil, still(320, 240)},
 		{"overlay-night", tRig, tPrepared, nil, inNight(still(320, 240))},

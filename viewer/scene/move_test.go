@@ -56,7 +56,7 @@ func TestMove(t *testing.T) {
 		}
 	}
 	st := still(64, 64)
-	st.Move = Move{joint, "spread", 30} // an elbow has none
+	st.Move = Move{joint, "abduction", 30} // an elbow has none
 	if _, ok := s.Bends.Turn(st.Move); ok {
 		t.Error("the elbow spreads")
 	}
@@ -166,7 +166,7 @@ func TestStrainedReach(t *testing.T) {
 	s := New(r, p, nil)
 	joint := nodeNamed(t, r, "lowerArm_L")
 	st := still(64, 64)
-	st.Move = Move{joint, "flex", 120}
+	st.Move = Move{joint, "flexion", 120}
 	m := s.Strained(&st)
 	if m.Triangles == 0 || m.Triangles > len(p.Tri)/9 {
 		t.Errorf("%d of %d triangles reached", m.Triangles, len(p.Tri)/3)
@@ -187,7 +187,7 @@ func TestSplit(t *testing.T) {
 	st.Inset = [4]int{10, 30, 20, 60}
 	st.Loupe = false
 	st.Split = true
-	st.Move = Move{nodeNamed(t, r, "lowerArm_L"), "flex", 100}
+	st.Move = Move{nodeNamed(t, r, "lowerArm_L"), "flexion", 100}
 	s := New(r, p, nil)
 	st.Camera = s.View(&st, 0)
 	pic := s.Draw(&st)
@@ -227,7 +227,7 @@ func TestSplit(t *testing.T) {
 		px, py, _, _ := h.Camera.Pixel(double(vec(s.fig.pos, uint32(s.fig.vertex(0, v)))))
 		return int(px) + side*middle, int(py)
 	}
-	st.Bones, st.Keys = false, false
+	st.Bones, st.Pointers = false, false
 	s.Draw(&st)
 	head := p.Source[len(p.Source)/2]
 	picked := 0

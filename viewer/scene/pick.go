@@ -10,8 +10,8 @@ import (
 
 // Hit is what lies under a pixel of the last picture.
 type Hit struct {
-	Kind     Kind       // OnFinding (a key), OnJoint, OnVertex or Nothing
-	Number   int        // of the key
+	Kind     Kind       // OnFinding (a pointer), OnJoint, OnVertex or Nothing
+	Number   int        // of the pointer
 	Node     rig.Node   // joint, or None
 	Surface  int        // −1: none
 	Triangle int        // of the surface's mesh
@@ -22,8 +22,8 @@ type Hit struct {
 // ringReach is how far from a joint's middle a click still means it, page pixels.
 const ringReach = 8
 
-// Pick tells what lies under a page pixel. Keys come before joints, joints before
-// the surface, when keys or bones are shown.
+// Pick tells what lies under a page pixel. Pointers come before joints, joints before
+// the surface, when pointers or bones are shown.
 func (s *Scene) Pick(x, y int) Hit {
 	h := Hit{Node: rig.None, Surface: -1}
 	if !s.drawn || x < 0 || y < 0 || x >= s.last.Width || y >= s.last.Height {
@@ -31,9 +31,9 @@ func (s *Scene) Pick(x, y int) Hit {
 	}
 	v, x, y := s.at(x, y)
 	fx, fy := float32(x)+.5, float32(y)+.5
-	for i := range v.keys {
-		if b := v.keys[i].Label(); v.keys[i].Laid && fx >= b.X0 && fx <= b.X1 && fy >= b.Y0 && fy <= b.Y1 {
-			h.Kind, h.Number = OnFinding, v.keys[i].Number
+	for i := range v.pointers {
+		if b := v.pointers[i].Label(); v.pointers[i].Laid && fx >= b.X0 && fx <= b.X1 && fy >= b.Y0 && fy <= b.Y1 {
+			h.Kind, h.Number = OnFinding, v.pointers[i].Number
 			return h
 		}
 	}

@@ -12,7 +12,7 @@ import (
 	"rigloupe/viewer/raster"
 )
 
-// marks draws keys and loupe over everything.
+// marks draws pointers and loupe over everything.
 func (s *Scene) marks(pen marks.Pen, st *State, look raster.Look) {
 	x0, y0, x1, y1 := st.Window().Free()
 	free := marks.Box{X0: float32(x0), Y0: float32(y0), X1: float32(x1), Y1: float32(y1)}
@@ -26,10 +26,10 @@ func (s *Scene) marks(pen marks.Pen, st *State, look raster.Look) {
 	} else if x, y, ok := s.chosenVertex(st); ok {
 		pen.Probed(x, y)
 	}
-	s.keys = s.keys[:0]
-	if st.Keys {
-		s.layKeys(st, free, taken)
-		pen.Keys(s.keys)
+	s.pointers = s.pointers[:0]
+	if st.Pointers {
+		s.layPointers(st, free, taken)
+		pen.Pointers(s.pointers)
 	}
 	sum := s.written(st)
 	if sum != nil {
@@ -41,12 +41,12 @@ func (s *Scene) marks(pen marks.Pen, st *State, look raster.Look) {
 	}
 }
 
-func (s *Scene) layKeys(st *State, free marks.Box, taken []marks.Box) {
-	for i := range st.KeyList {
-		if len(s.keys) == marks.MostKeys {
+func (s *Scene) layPointers(st *State, free marks.Box, taken []marks.Box) {
+	for i := range st.PointerList {
+		if len(s.pointers) == marks.MostPointers {
 			break
 		}
-		k := &st.KeyList[i]
+		k := &st.PointerList[i]
 		at, ok := s.placeOf(st, k.Surface, k.Vertex, k.Node, k.Point)
 		if !ok {
 			continue
@@ -57,7 +57,7 @@ func (s *Scene) layKeys(st *State, free marks.Box, taken []marks.Box) {
 			continue
 		}
 		u := s.plate.Unit
-		s.keys = append(s.keys, marks.Key{
+		s.pointers = append(s.pointers, marks.Pointer{
 			X: px, Y: py, Number: k.Number, Grade: k.Grade,
 			Hot: st.Chosen.Kind == OnFinding && st.Chosen.Number == k.Number ||
 				st.Hover.Kind == OnFinding && st.Hover.Number == k.Number,
@@ -69,7 +69,7 @@ func (s *Scene) layKeys(st *State, free marks.Box, taken []marks.Box) {
 		middle = float64(free.X0+free.X1) / 2
 	}
 	u := s.plate.Unit
-	marks.LayKeys(s.keys, free, float32(middle), taken, func(x, y float32) bool {
+	marks.LayPointers(s.pointers, free, float32(middle), taken, func(x, y float32) bool {
 		_, ok := s.plate.Pick(int(x*u), int(y*u))
 		return ok
 	})
@@ -133,14 +133,14 @@ func (s *Scene) vertex(st *State, surface int, v rig.Vertex) (at [3]float32, ok 
 	return vec(s.spots.pos, uint32(i)), true
 }
 
-// chosenKey is the key of the finding that is chosen; nil: none.
-func chosenKey(st *State) *Key {
+// chosenPointer is the pointer of the finding that is chosen; nil: none.
+func chosenPointer(st *State) *Pointer {
 	if st.Chosen.Kind != OnFinding {
 		return nil
 	}
-	for i := range st.KeyList {
-		if st.KeyList[i].Number == st.Chosen.Number {
-			return &st.KeyList[i]
+	for i := range st.PointerList {
+		if st.PointerList[i].Number == st.Chosen.Number {
+			return &st.PointerList[i]
 		}
 	}
 	return nil
@@ -151,7 +151,7 @@ func chosenSpot(st *State) (surface int, v rig.Vertex, ok bool) {
 	if st.Chosen.Kind == OnVertex {
 		return st.Chosen.Surface, st.Chosen.Vertex, true
 	}
-	if k := chosenKey(st); k != nil && k.Surface >= 0 {
+	if k := chosenPointer(st); k != nil && k.Surface >= 0 {
 		return k.Surface, k.Vertex, true
 	}
 	return 0, 0, false

@@ -42,7 +42,7 @@ type Scene struct {
 	style        *raster.Style
 	sheets       [2]*ramp.Paper
 	styles       [2]*raster.Style
-	keys         []marks.Key // as laid in the view at hand
+	pointers     []marks.Pointer // as laid in the view at hand
 
 	last    State
 	drawn   bool // last and shown are a picture
@@ -143,7 +143,7 @@ func (s *Scene) Draw(state *State) Picture {
 		return Picture{Pix: s.shown, W: st.Width, H: st.Height}
 	}
 	s.last = st
-	s.last.KeyList = slices.Clone(st.KeyList) // the caller may change its own
+	s.last.PointerList = slices.Clone(st.PointerList) // the caller may change its own
 	s.paper = s.ink(st.Night)
 	s.style = s.styles[0]
 	if st.Night {

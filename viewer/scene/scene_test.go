@@ -17,7 +17,7 @@ func TestNothingIsDrawnTwice(t *testing.T) {
 	r, p := lamp(t, lamplighter.T)
 	s := New(r, p, nil)
 	st := still(200, 160)
-	st.KeyList = []Key{{Number: 1, Grade: 2, Vertex: 40, Node: rig.None}}
+	st.PointerList = []Pointer{{Number: 1, Grade: 2, Vertex: 40, Node: rig.None}}
 	first := s.Draw(&st)
 	if !first.Changed {
 		t.Error("the first picture is not called changed")
@@ -30,7 +30,7 @@ func TestNothingIsDrawnTwice(t *testing.T) {
 		"paper":    func() { st.Night = true },
 		"lens":     func() { st.Lens = Count },
 		"bones":    func() { st.Bones = false },
-		"key":      func() { st.KeyList[0].Grade = 3 },
+		"key":      func() { st.PointerList[0].Grade = 3 },
 		"clip":     func() { st.Clip, st.Seconds = 0, .2 },
 		"hover":    func() { st.Hover = Choice{Kind: OnFinding, Number: 1} },
 		"size":     func() { st.Width = 180 },
@@ -44,7 +44,7 @@ func TestNothingIsDrawnTwice(t *testing.T) {
 	}
 	// Going back gives the first pixels again: a picture depends on its state only.
 	back := still(200, 160)
-	back.KeyList = []Key{{Number: 1, Grade: 2, Vertex: 40, Node: rig.None}}
+	back.PointerList = []Pointer{{Number: 1, Grade: 2, Vertex: 40, Node: rig.None}}
 	if got := s.Draw(&back); !slices.Equal(got.Pix, pix) {
 		t.Error("the first state came back with other pixels")
 	}
@@ -103,7 +103,7 @@ func TestStrangeRigs(t *testing.T) {
 					st.Lens = lens
 					st.Chosen = Choice{Kind: OnVertex, Vertex: 3, Node: rig.None}
 					st.Hover = Choice{Kind: OnJoint, Node: 0}
-					st.KeyList = []Key{{Number: 1, Vertex: 1, Node: rig.None}, {Number: 2, Surface: 9, Node: rig.None}, {Number: 3, Surface: -1, Node: 99}}
+					st.PointerList = []Pointer{{Number: 1, Vertex: 1, Node: rig.None}, {Number: 2, Surface: 9, Node: rig.None}, {Number: 3, Surface: -1, Node: 99}}
 					pic := s.Draw(&st)
 					// The rose or at least the paper is there, and all of it opaque.
 					for i, c := range pic.Pix {
@@ -178,7 +178,7 @@ func TestPickAJointAndAKey(t *testing.T) {
 	r, p := lamp(t, lamplighter.T)
 	s := New(r, p, nil)
 	st := still(400, 360)
-	st.KeyList = []Key{{Number: 17, Grade: 3, Vertex: 900, Node: rig.None}}
+	st.PointerList = []Pointer{{Number: 17, Grade: 3, Vertex: 900, Node: rig.None}}
 	st.Camera = s.View(&st, camera.Front)
 	s.Draw(&st)
 	hand := nodeNamed(t, r, "hand_L")
@@ -186,7 +186,7 @@ func TestPickAJointAndAKey(t *testing.T) {
 	if h := s.Pick(int(x)+2, int(y)-1); h.Kind != OnJoint || h.Node != hand {
 		t.Errorf("beside the left hand's joint: %+v", h)
 	}
-	b := s.keys[0].Label()
+	b := s.pointers[0].Label()
 	if h := s.Pick(int(b.X0+b.X1)/2, int(b.Y0+b.Y1)/2); h.Kind != OnFinding || h.Number != 17 {
 		t.Errorf("on the key: %+v", h)
 	}

@@ -13,13 +13,13 @@ import (
 // view is one drawing of the figure: the whole picture, or one half of a split one.
 // What a click needs to know of it stays here.
 type view struct {
-	left  int   // page pixels of the picture left of it
-	state State // of this view alone: its own size, camera and method
-	plate *raster.Plate
-	paved *ramp.Paper // paper the plate is paved with
-	keys  []marks.Key
-	bones []marks.Joint
-	out   []uint32 // the plate halved, of a half
+	left     int   // page pixels of the picture left of it
+	state    State // of this view alone: its own size, camera and method
+	plate    *raster.Plate
+	paved    *ramp.Paper // paper the plate is paved with
+	pointers []marks.Pointer
+	bones    []marks.Joint
+	out      []uint32 // the plate halved, of a half
 }
 
 // halves are the two states of a split picture. The line between them stands in the
@@ -149,7 +149,7 @@ func (s *Scene) draw(v *view, st *State) {
 	}
 	s.drawOverlay(pen, st)
 	s.marks(pen, st, look)
-	v.keys, v.bones = append(v.keys[:0], s.keys...), append(v.bones[:0], s.bones.marks...)
+	v.pointers, v.bones = append(v.pointers[:0], s.pointers...), append(v.bones[:0], s.bones.marks...)
 }
 
 // enter makes a view the one at hand, its plate of the given size and empty.

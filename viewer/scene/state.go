@@ -53,7 +53,7 @@ const (
 	Nothing Kind = iota
 	OnJoint
 	OnVertex
-	OnFinding // a place of a finding: drawn as a joint or vertex, its key stands out
+	OnFinding // a place of a finding: drawn as a joint or vertex, its pointer stands out
 )
 
 // Choice is one thing of the figure. Fields that Kind does not need are not read.
@@ -62,12 +62,12 @@ type Choice struct {
 	Node    rig.Node   // OnJoint
 	Surface int        // OnVertex: place in Rig.Surfaces
 	Vertex  rig.Vertex // OnVertex: place in the mesh's vertices
-	Number  int        // OnFinding: the key's number
+	Number  int        // OnFinding: the pointer's number
 }
 
-// Key points from a place to the mark and number of a finding. The place is the
+// Pointer points from a place to the mark and number of a finding. The place is the
 // vertex when Surface ≥ 0, else the node when Node ≥ 0, else Point (world, rest).
-type Key struct {
+type Pointer struct {
 	Number  int
 	Grade   uint8 // as check.Grade: 1 note, 2 flaw, 3 stop
 	Surface int
@@ -80,7 +80,7 @@ type Key struct {
 // it, everything else at rest.
 type Move struct {
 	Joint   rig.Node
-	Axis    string // flex, spread, twist; without a role x, y, z; "": no move
+	Axis    string // flexion, abduction, rotation; without a role x, y, z; "": no move
 	Degrees float64
 }
 
@@ -99,15 +99,15 @@ type State struct {
 	Method  deform.Method
 	Split   bool // the left half by linear blend, the right one by dual quaternions, whatever Method says
 
-	Bones, Keys, Loupe, Staff bool
+	Bones, Pointers, Loupe, Staff bool
 
-	Camera  camera.Camera // zero: the whole figure, three-quarter
-	Chosen  Choice
-	Hover   Choice
-	KeyList []Key // worst first
-	Sum     bool  // the chosen vertex's skinning sum is drawn as a way, see Scene.Sum
-	Terms   int   // of the sum, how many are added
-	Moving  bool  // something moves: one sample a pixel, less detail where there is much
+	Camera      camera.Camera // zero: the whole figure, three-quarter
+	Chosen      Choice
+	Hover       Choice
+	PointerList []Pointer // worst first
+	Sum         bool      // the chosen vertex's skinning sum is drawn as a way, see Scene.Sum
+	Terms       int       // of the sum, how many are added
+	Moving      bool      // something moves: one sample a pixel, less detail where there is much
 }
 
 // Window is the picture and its insets, as the camera wants them.

@@ -35,7 +35,7 @@ func TestSumIsWhereItIsDrawn(t *testing.T) {
 		{"rest", func(*State) {}},
 		{"stroll", func(st *State) { st.Clip, st.Seconds = 0, .4 }},
 		{"wave, dual quaternion", func(st *State) { st.Clip, st.Seconds, st.Method = 1, .84, deform.Dual }},
-		{"an arm bent", func(st *State) { st.Move = Move{nodeNamed(t, r, "upperArm_L"), "spread", -60} }},
+		{"an arm bent", func(st *State) { st.Move = Move{nodeNamed(t, r, "upperArm_L"), "abduction", -60} }},
 	} {
 		st := still(64, 48)
 		row.change(&st)

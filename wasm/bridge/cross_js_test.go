@@ -20,10 +20,10 @@ func TestMessagesCross(t *testing.T) {
 		&Refused{1, "refused", "text", "hint", []string{"a.bin", "b.png"}},
 		&Show{
 			Paper: new("night"), Lens: new("count"), Joint: new(1), Clip: new(2), Seconds: new(.5), Method: new("dual"),
-			Playing: new(true), Speed: new(.25), Bones: new(false), Keys: new(true), Loupe: new(true), Staff: new(false),
+			Playing: new(true), Speed: new(.25), Bones: new(false), Pointers: new(true), Loupe: new(true), Staff: new(false),
 			Inset: []float64{1, 2, 3, 4}, From: new("left"), Chosen: &Chosen{"vertex", new(1), new(2), new(3), new(4), new(5)},
-			Hover: &Chosen{Kind: "none"}, KeyList: []Key{{1, "flaw", new(0), new(1), new(2), new(3), []float64{1, 2, 3}}},
-			Move: &Move{1, "flex", 30}, Degrees: new(40.5), Split: new(true), Sum: new(true), Terms: new(2), ReducedMotion: new(true), Camera: &Camera{[]float64{1, 2, 3}, 1, 2, 3, 4, 5, 6, 7, 8, []float64{1, 2, 3, 4}},
+			Hover: &Chosen{Kind: "none"}, PointerList: []Pointer{{1, "flaw", new(0), new(1), new(2), new(3), []float64{1, 2, 3}}},
+			Move: &Move{1, "flexion", 30}, Degrees: new(40.5), Split: new(true), Sum: new(true), Terms: new(2), ReducedMotion: new(true), Camera: &Camera{[]float64{1, 2, 3}, 1, 2, 3, 4, 5, 6, 7, 8, []float64{1, 2, 3, 4}},
 		},
 		&Place{new(1), new(0), []int{1, 2}, new(3), []float64{1, 2, 3}, .5},
 		&Hit{"joint", 1, "hips", -1, 2, 3, 4, []float64{1, 2, 3}},
@@ -35,14 +35,14 @@ func TestMessagesCross(t *testing.T) {
 		},
 		&StageState{
 			Shown: true, Paper: "day", Lens: "plain", Joint: -1, Clip: 1, Seconds: 2, Method: "linear", Playing: true, Speed: 1, Moving: true,
-			Move: Move{2, "twist", -30}, Split: true,
+			Move: Move{2, "rotation", -30}, Split: true,
 			Fine: true, Plain: true, Frames: 3, Uploads: 4, DrawMS: 5.5, W: 6, H: 7, Ratio: 1,
 			Camera: Camera{Target: []float64{1, 2, 3}, Inset: []float64{0, 0, 0, 0}}, Fault: "none",
 		},
 		&Legend{"caption", "ramp", "m", []string{"0", "1"}},
 		&Changed{1.5, 40, true, false},
-		&Move{3, "flex", 40.5},
-		&Turn{"flex", -10, 150, "a handbook"},
+		&Move{3, "flexion", 40.5},
+		&Turn{"flexion", -10, 150, "a handbook"},
 	} {
 		t.Run(reflect.TypeOf(m).Elem().Name(), func(t *testing.T) {
 			back := reflect.New(reflect.TypeOf(m).Elem()).Interface()
@@ -72,10 +72,10 @@ func TestMissingStaysNil(t *testing.T) {
 	if err := In(js.Global().Get("JSON").Call("parse", `{"lens":"plain","joint":null,"chosen":{"kind":"joint","node":3,"surface":null}}`), &s); err != nil {
 		t.Fatal(err)
 	}
-	if s.Lens == nil || *s.Lens != "plain" || s.Joint != nil || s.Bones != nil || s.KeyList != nil || s.Chosen == nil || *s.Chosen.Node != 3 || s.Chosen.Surface != nil {
+	if s.Lens == nil || *s.Lens != "plain" || s.Joint != nil || s.Bones != nil || s.PointerList != nil || s.Chosen == nil || *s.Chosen.Node != 3 || s.Chosen.Surface != nil {
 		t.Errorf("%+v", s)
 	}
-	for _, wrong := range []string{`{"lens":5.5}`, `{"keyList":3}`, `{"chosen":"joint"}`} {
+	for _, wrong := range []string{`{"lens":5.5}`, `{"pointerList":3}`, `{"chosen":"joint"}`} {
 		if err := In(js.Global().Get("JSON").Call("parse", wrong), &Show{}); err == nil {
 			t.Errorf("%s was taken", wrong)
 		}

@@ -116,14 +116,14 @@ type Show struct {
 	Playing       *bool     `js:"playing"`
 	Speed         *float64  `js:"speed"`
 	Bones         *bool     `js:"bones"`
-	Keys          *bool     `js:"keys"`
+	Pointers      *bool     `js:"pointers"`
 	Loupe         *bool     `js:"loupe"`
 	Staff         *bool     `js:"staff"`
 	Inset         []float64 `js:"inset"` // top, right, bottom, left, CSS pixels
 	From          *string   `js:"from"`
 	Chosen        *Chosen   `js:"chosen"`
 	Hover         *Chosen   `js:"hover"` // what lies under the pointer
-	KeyList       []Key     `js:"keyList"`
+	PointerList   []Pointer `js:"pointerList"`
 	Sum           *bool     `js:"sum"`   // draw the chosen vertex's skinning sum
 	Terms         *int      `js:"terms"` // of it, how many are added
 	ReducedMotion *bool     `js:"reducedMotion"`
@@ -133,7 +133,7 @@ type Show struct {
 // Move is one joint turned from rest as the bend set turns it; then clips are not shown.
 type Move struct {
 	Joint   int     `js:"joint"`
-	Axis    string  `js:"axis"` // flex, spread, twist; x, y, z without a role; "": no move
+	Axis    string  `js:"axis"` // flexion, abduction, rotation; x, y, z without a role; "": no move
 	Degrees float64 `js:"degrees"`
 }
 
@@ -155,8 +155,8 @@ type Chosen struct {
 	Number    *int   `js:"number"` // of the finding's key
 }
 
-// Key points from a place to the number of a finding.
-type Key struct {
+// Pointer points from a place to the number of a finding.
+type Pointer struct {
 	Number    int       `js:"number"`
 	Grade     string    `js:"grade"` // stop, flaw, note
 	Surface   *int      `js:"surface"`

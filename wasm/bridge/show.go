@@ -69,7 +69,7 @@ func (s *Show) Apply(st *scene.State, r *rig.Rig, ratio float64) error {
 		n.Seconds = *s.Seconds
 	}
 	set(&n.Bones, s.Bones)
-	set(&n.Keys, s.Keys)
+	set(&n.Pointers, s.Pointers)
 	set(&n.Loupe, s.Loupe)
 	set(&n.Staff, s.Staff)
 	set(&n.Sum, s.Sum)
@@ -90,14 +90,14 @@ func (s *Show) Apply(st *scene.State, r *rig.Rig, ratio float64) error {
 		}
 		n.Hover = c
 	}
-	if s.KeyList != nil {
-		n.KeyList = make([]scene.Key, 0, len(s.KeyList))
-		for i := range s.KeyList {
-			k, err := s.KeyList[i].key(r)
+	if s.PointerList != nil {
+		n.PointerList = make([]scene.Pointer, 0, len(s.PointerList))
+		for i := range s.PointerList {
+			k, err := s.PointerList[i].key(r)
 			if err != nil {
 				return fmt.Errorf("key %d: %w", i, err)
 			}
-			n.KeyList = append(n.KeyList, k)
+			n.PointerList = append(n.PointerList, k)
 		}
 	}
 	*st = n
@@ -141,8 +141,8 @@ func (c *Chosen) choice(r *rig.Rig) (scene.Choice, error) {
 	return out, nil
 }
 
-func (k *Key) key(r *rig.Rig) (scene.Key, error) {
-	out := scene.Key{Number: k.Number, Node: rig.Node(within(or(k.Node, -1), nodes(r)))}
+func (k *Pointer) key(r *rig.Rig) (scene.Pointer, error) {
+	out := scene.Pointer{Number: k.Number, Node: rig.Node(within(or(k.Node, -1), nodes(r)))}
 	switch k.Grade {
 	case "note":
 		out.Grade = 1

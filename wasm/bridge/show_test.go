@@ -38,11 +38,11 @@ func TestApply(t *testing.T) {
 		{"paper", Show{Paper: new("night")}, func(s *scene.State) { s.Night = true }},
 		{"lens", Show{Lens: new("mirror-weights")}, func(s *scene.State) { s.Lens = scene.MirrorWeights }},
 		{"method", Show{Method: new("dual")}, func(s *scene.State) { s.Method = deform.Dual }},
-		{"move", Show{Move: &Move{1, "flex", 40}}, func(s *scene.State) { s.Move = scene.Move{Joint: 1, Axis: "flex", Degrees: 40} }},
+		{"move", Show{Move: &Move{1, "flexion", 40}}, func(s *scene.State) { s.Move = scene.Move{Joint: 1, Axis: "flexion", Degrees: 40} }},
 		{"move and then its angle", Show{Move: &Move{1, "x", 40}, Degrees: new(-9.5)}, func(s *scene.State) { s.Move = scene.Move{Joint: 1, Axis: "x", Degrees: -9.5} }},
 		{"move farther than half a turn", Show{Move: &Move{1, "x", -1e9}}, func(s *scene.State) { s.Move = scene.Move{Joint: 1, Axis: "x", Degrees: -180} }},
 		{"move by no number", Show{Move: &Move{1, "x", math.NaN()}}, func(s *scene.State) { s.Move = scene.Move{Joint: 1, Axis: "x"} }},
-		{"move of a joint that is not there", Show{Move: &Move{3, "flex", 40}}, func(s *scene.State) {}},
+		{"move of a joint that is not there", Show{Move: &Move{3, "flexion", 40}}, func(s *scene.State) {}},
 		{"no move", Show{Move: &Move{1, "", 40}}, func(s *scene.State) {}},
 		{"angle without a move", Show{Degrees: new(30.)}, func(s *scene.State) {}},
 		{"split", Show{Split: new(true)}, func(s *scene.State) { s.Split = true }},
@@ -72,16 +72,16 @@ func TestApply(t *testing.T) {
 			func(s *scene.State) {
 				s.Hover = scene.Choice{Kind: scene.OnFinding, Number: 7, Node: rig.None, Surface: -1}
 			}},
-		{"keys", Show{KeyList: []Key{
+		{"pointers", Show{PointerList: []Pointer{
 			{Number: 1, Grade: "stop", Surface: new(0), Vertex: new(3)},
 			{Number: 2, Grade: "note", Node: new(1), Point: []float64{1, 2, 3}},
 		}}, func(s *scene.State) {
-			s.KeyList = []scene.Key{
+			s.PointerList = []scene.Pointer{
 				{Number: 1, Grade: 3, Surface: 0, Vertex: 3, Node: rig.None},
 				{Number: 2, Grade: 1, Surface: -1, Node: 1, Point: [3]float64{1, 2, 3}},
 			}
 		}},
-		{"no keys", Show{KeyList: []Key{}}, func(s *scene.State) { s.KeyList = []scene.Key{} }},
+		{"no pointers", Show{PointerList: []Pointer{}}, func(s *scene.State) { s.PointerList = []scene.Pointer{} }},
 	} {
 		t.Run(w.name, func(t *testing.T) {
 			got, want := start, start
@@ -108,7 +108,7 @@ func TestApplyRefuses(t *testing.T) {
 		{Show{Inset: []float64{1}}, "want 4"},
 		{Show{Chosen: &Chosen{Kind: "bone"}}, "want joint, vertex, finding or none"},
 		{Show{Hover: &Chosen{Kind: "bone"}}, "want joint, vertex, finding or none"},
-		{Show{KeyList: []Key{{Grade: "bad"}}}, "want stop, flaw or note"},
+		{Show{PointerList: []Pointer{{Grade: "bad"}}}, "want stop, flaw or note"},
 	} {
 		w.show.Bones = new(true)
 		st := scene.State{}

@@ -58,7 +58,7 @@ type show struct {
 func newShow() *show {
 	s := &show{speed: 1, ratio: 1}
 	s.state = scene.State{
-		Bones: true, Keys: true, Loupe: true, Staff: true,
+		Bones: true, Pointers: true, Loupe: true, Staff: true,
 		Joint: rig.None, Clip: rig.None,
 		Chosen: scene.Choice{Node: rig.None, Surface: -1}, Hover: scene.Choice{Node: rig.None, Surface: -1},
 	}
@@ -112,7 +112,7 @@ func (s *show) open(data []byte) error {
 	}
 	st.Chosen = scene.Choice{Node: rig.None, Surface: -1}
 	st.Hover = st.Chosen
-	st.KeyList = nil
+	st.PointerList = nil
 	st.Camera = s.scene.View(st, camera.ThreeQuarter)
 	s.playing, s.gliding, s.fault = false, false, ""
 	s.touch()

@@ -170,17 +170,17 @@ func TestMovePlays(t *testing.T) {
 		}
 	}
 	turns := b.turns(joint)
-	if len(turns) != 2 || turns[0].Axis != "flex" || turns[0].Min != 0 || turns[0].Max != 150 || turns[0].Source == "" {
+	if len(turns) != 2 || turns[0].Axis != "flexion" || turns[0].Min != 0 || turns[0].Max != 150 || turns[0].Source == "" {
 		t.Fatalf("the elbow's moves: %+v", turns)
 	}
 	if none := b.turns(-1); none == nil || len(none) != 0 {
 		t.Errorf("no joint moves: %+v", none)
 	}
-	b.must(b.set(&bridge.Show{Move: &bridge.Move{Joint: joint, Axis: "flex", Degrees: 30}}))
+	b.must(b.set(&bridge.Show{Move: &bridge.Move{Joint: joint, Axis: "flexion", Degrees: 30}}))
 	b.after(300 * time.Millisecond)
 	bent := slices.Clone(b.pic.Pix)
 	near(t, "held", b.state.Move.Degrees, 30)
-	if got := b.tell().Move; got != (bridge.Move{Joint: joint, Axis: "flex", Degrees: 30}) {
+	if got := b.tell().Move; got != (bridge.Move{Joint: joint, Axis: "flexion", Degrees: 30}) {
 		t.Errorf("tells %+v", got)
 	}
 	b.must(b.set(&bridge.Show{Playing: new(true)}))

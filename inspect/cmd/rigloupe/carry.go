@@ -130,7 +130,7 @@ func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) ([]b
 
 // carryReport prints a report for reading.
 func (p *program) carryReport(m *match.Match, r *carry.Report) {
-	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keys over %s\n", m.S.Rig.File.Name, r.SourceClip, r.SourceName, m.T.Rig.File.Name, r.Name, r.Frames, quantity(r.Seconds, "s"))
+	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keyframes over %s\n", m.S.Rig.File.Name, r.SourceClip, r.SourceName, m.T.Rig.File.Name, r.Name, r.Frames, quantity(r.Seconds, "s"))
 	if r.Looked < r.Frames || r.Surface < r.Looked {
 		fmt.Fprintf(p.out, "  looked at %d of %d moments, at %d of them for the lowest point\n", r.Looked, r.Frames, r.Surface)
 	}

@@ -40,7 +40,7 @@ Nothing leaves this machine.
                                       counts for rigging (default stop)
   rigloupe pose FILE --out P.f32      deformed world positions, float32 little-endian x y z
       --clip N|NAME --at SECONDS      without --clip: the rest pose
-      --move JOINT --axis flex|spread|twist|x|y|z --degrees N
+      --move JOINT --axis flexion|abduction|rotation|x|y|z --degrees N
                                       one joint turned as the bend set turns it
       --method linear|dual
   rigloupe probe FILE --vertex NODE:PRIMITIVE:ELEMENT
@@ -57,11 +57,11 @@ Nothing leaves this machine.
                                       in its own pose where it is one of Bends
       --joint NAME --section          inks the section of the surface around that joint
       --clip N|NAME --at SECONDS --method linear|dual
-      --move JOINT --axis flex --degrees 60   that pose of the bend set; --axis also spread,
-                                      twist, or x, y, z where a joint has no role
+      --move JOINT --axis flexion --degrees 60   that pose of the bend set; --axis also abduction,
+                                      rotation, or x, y, z where a joint has no role
       --split                         left by linear blend, right by dual quaternion
       --from three-quarter|front|left|back   --size 1280x800   --paper day|night
-      --no-bones --no-keys
+      --no-bones --no-pointers
   rigloupe bends FILE                 every joint to the ends of its range, the worst first
       --top 20 (0: all) --csv --json
   rigloupe clip FILE --clip N|NAME    where each joint is keyed and where it moves

@@ -36,7 +36,7 @@ func (p *program) picture(args []string) (int, error) {
 	section := f.Bool("section", false, "")
 	split := f.Bool("split", false, "")
 	noBones := f.Bool("no-bones", false, "")
-	noKeys := f.Bool("no-keys", false, "")
+	noPointers := f.Bool("no-pointers", false, "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -48,7 +48,7 @@ func (p *program) picture(args []string) (int, error) {
 	if *to == "" {
 		return 0, callError{"--out names the picture to write"}
 	}
-	st := scene.State{Split: *split, Bones: !*noBones, Keys: !*noKeys, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
+	st := scene.State{Split: *split, Bones: !*noBones, Pointers: !*noPointers, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
 	if st.Width, st.Height, err = pixels(*size); err != nil {
 		return 0, err
 	}
@@ -98,7 +98,7 @@ func (p *program) picture(args []string) (int, error) {
 	}
 	s := scene.New(r, prepared, found.Fields(res))
 	findings := res.Findings()
-	st.KeyList = found.Keys(findings)
+	st.PointerList = found.Pointers(findings)
 	if *number < 0 || *number > len(findings) {
 		return 0, callError{fmt.Sprintf("--finding %d: this file has %d", *number, len(findings))}
 	}

@@ -11,12 +11,12 @@ import { keep, recall } from './paper.js';
 import { seen } from './view.js';
 import { child, finding, neighbour, parent, partner, station } from './walk.js';
 
-/** @typedef {{keys: string[], shift?: boolean, does: string, single?: boolean, run: (e: KeyboardEvent) => void}} Key */
+/** @typedef {{keys: string[], shift?: boolean, does: string, single?: boolean, run: (e: KeyboardEvent) => void}} Shortcut */
 
 /** 15° in pixels of a drag: the stage's camera turns 180° in 600 */
 const TURN = 50;
 
-/** @param {{open: () => void, reread: () => void}} acts @returns {Key[]} */
+/** @param {{open: () => void, reread: () => void}} acts @returns {Shortcut[]} */
 function table(acts) {
   return [
     { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
@@ -50,12 +50,12 @@ function table(acts) {
     { keys: ['l'], does: 'next lens', run: () => lens(1) },
     { keys: ['l'], shift: true, does: 'last lens', run: () => lens(-1) },
     { keys: [' '], does: 'run or hold the clip or the move', run: () => run() },
-    { keys: [','], does: 'one key back; of a move 5°', run: () => stepKey(-1) },
-    { keys: ['.'], does: 'one key on; of a move 5°', run: () => stepKey(1) },
+    { keys: [','], does: 'one keyframe back; of a move 5°', run: () => stepKey(-1) },
+    { keys: ['.'], does: 'one keyframe on; of a move 5°', run: () => stepKey(1) },
     { keys: ['t'], does: 'of a vertex: one term of its sum more', run: () => stepTerm(1) },
     { keys: ['t'], shift: true, does: 'one term less', run: () => stepTerm(-1) },
     { keys: ['b'], does: 'bones', run: () => show({ bones: !desk.bones }) },
-    { keys: ['k'], does: 'keys', run: () => show({ keys: !desk.keys }) },
+    { keys: ['k'], does: 'pointers', run: () => show({ pointers: !desk.pointers }) },
     { keys: ['u'], does: 'loupe', run: () => show({ loupe: !desk.loupe }) },
     {
       keys: ['d'],
@@ -73,9 +73,9 @@ function table(acts) {
 let singleKeys = recall('keys') !== 'off';
 
 /** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, reread: () => void}} acts */
-export function mountKeys(acts) {
+export function mountShortcuts(acts) {
   const all = table(acts);
-  const plain = (/** @type {Key} */ k) => k.keys.every((x) => x.length === 1);
+  const plain = (/** @type {Shortcut} */ k) => k.keys.every((x) => x.length === 1);
   must('keys-body').replaceChildren(
     ...all.map((k) =>
       h(

@@ -8,15 +8,15 @@ import (
 	"rigloupe/viewer/scene"
 )
 
-// Keys answers where the findings lie on the figure, worst first, then in the
+// Pointers answers where the findings lie on the figure, worst first, then in the
 // order of the ledger; a finding without a place has none. Numbers count from 1
 // in the order given. Vertices and joints come before a point: they follow the
 // pose.
-func Keys(findings []check.Finding) []scene.Key {
-	var keys []scene.Key
+func Pointers(findings []check.Finding) []scene.Pointer {
+	var pointers []scene.Pointer
 	for i := range findings {
 		f := &findings[i]
-		k := scene.Key{Number: i + 1, Grade: uint8(f.Grade), Surface: -1, Node: rig.None}
+		k := scene.Pointer{Number: i + 1, Grade: uint8(f.Grade), Surface: -1, Node: rig.None}
 		switch w := &f.Where; {
 		case len(w.Spots) > 0 && len(w.Spots[0].Vertices) > 0:
 			k.Surface, k.Vertex = w.Spots[0].Surface, w.Spots[0].Vertices[0]
@@ -32,8 +32,8 @@ func Keys(findings []check.Finding) []scene.Key {
 		default:
 			continue
 		}
-		keys = append(keys, k)
+		pointers = append(pointers, k)
 	}
-	slices.SortStableFunc(keys, func(a, b scene.Key) int { return int(b.Grade) - int(a.Grade) })
-	return keys
+	slices.SortStableFunc(pointers, func(a, b scene.Pointer) int { return int(b.Grade) - int(a.Grade) })
+	return pointers
 }

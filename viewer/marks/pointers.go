@@ -7,15 +7,15 @@ import (
 	"rigloupe/viewer/raster"
 )
 
-// Key points from a place on the figure to the mark and number of a finding.
-type Key struct {
+// Pointer points from a place on the figure to the mark and number of a finding.
+type Pointer struct {
 	X, Y   float32 // the place, page pixels
 	Number int
 	Grade  uint8 // 1 note, 2 flaw, 3 stop
 	Hot    bool  // chosen or under the pointer
 	Behind bool  // the place lies on the far side
 
-	// Set by LayKeys.
+	// Set by LayPointers.
 	LX, LY float32 // middle of the mark
 	Dir    float32 // −1: the number stands left of the mark, 1: right
 	Laid   bool    // false: no room was found
@@ -29,11 +29,11 @@ func (b Box) within(o Box) bool {
 	return b.X0 >= o.X0 && b.Y0 >= o.Y0 && b.X1 <= o.X1 && b.Y1 <= o.Y1
 }
 
-// MostKeys are shown at once.
-const MostKeys = 9
+// MostPointers are shown at once.
+const MostPointers = 9
 
-// Label is the rectangle of a laid key's mark and number.
-func (k *Key) Label() Box {
+// Label is the rectangle of a laid pointer's mark and number.
+func (k *Pointer) Label() Box {
 	w := float32(12 + 7*len(strconv.Itoa(k.Number)))
 	if k.Dir < 0 {
 		return Box{k.LX - 8 - w, k.LY - 9, k.LX + 8, k.LY + 9}
@@ -41,20 +41,20 @@ func (k *Key) Label() Box {
 	return Box{k.LX - 8, k.LY - 9, k.LX + 8 + w, k.LY + 9}
 }
 
-// LayKeys finds a place for each key, the first ones first: a short pointing line
-// away from middle x, off the figure where there is room, over no other key, no
+// LayPointers finds a place for each pointer, the first ones first: a short pointing line
+// away from middle x, off the figure where there is room, over no other pointer, no
 // other line and nothing in taken. covered tells whether the figure is drawn at a
 // page pixel. The answer depends on nothing but what is handed in.
-func LayKeys(keys []Key, free Box, middle float32, taken []Box, covered func(x, y float32) bool) {
-	for i := range keys {
-		k := &keys[i]
+func LayPointers(pointers []Pointer, free Box, middle float32, taken []Box, covered func(x, y float32) bool) {
+	for i := range pointers {
+		k := &pointers[i]
 		k.Laid = false
 		best := float32(math.MaxFloat32)
 		out := float32(1)
 		if k.X < middle {
 			out = -1
 		}
-		var found Key
+		var found Pointer
 		for _, length := range [...]float32{44, 62, 84, 110, 140, 176, 220, 270} {
 			// Cheaper than looking: a longer line never beats a good short one.
 			if length > best {
@@ -73,7 +73,7 @@ func LayKeys(keys []Key, free Box, middle float32, taken []Box, covered func(x, 
 					if !box.within(free) || cost >= best {
 						continue
 					}
-					if cost += try.over(box, keys[:i], taken, covered); cost < best {
+					if cost += try.over(box, pointers[:i], taken, covered); cost < best {
 						best, found = cost, try
 					}
 				}
@@ -86,9 +86,9 @@ func LayKeys(keys []Key, free Box, middle float32, taken []Box, covered func(x, 
 	}
 }
 
-// over is what a place costs: 1000 for covering a key or something taken, less
+// over is what a place costs: 1000 for covering a pointer or something taken, less
 // for crossing lines and for lying on the figure.
-func (k *Key) over(box Box, before []Key, taken []Box, covered func(x, y float32) bool) (cost float32) {
+func (k *Pointer) over(box Box, before []Pointer, taken []Box, covered func(x, y float32) bool) (cost float32) {
 	for _, t := range taken {
 		if box.meets(t) {
 			return 1000
@@ -156,10 +156,10 @@ func absolute(x float32) float32 {
 	return x
 }
 
-// Keys draws the keys that LayKeys found room for.
-func (p Pen) Keys(keys []Key) {
-	for i := range keys {
-		k := &keys[i]
+// Pointers draws the pointers that LayPointers found room for.
+func (p Pen) Pointers(pointers []Pointer) {
+	for i := range pointers {
+		k := &pointers[i]
 		if !k.Laid {
 			continue
 		}
@@ -180,8 +180,8 @@ func (p Pen) Keys(keys []Key) {
 			p.disc(k.X, k.Y, 1.4+w*.3, p.Paper.Ink, 1)
 		}
 	}
-	for i := range keys {
-		k := &keys[i]
+	for i := range pointers {
+		k := &pointers[i]
 		if !k.Laid {
 			continue
 		}
