@@ -27,7 +27,7 @@ export function mountLedger() {
         h('h2', { id: 'h-ledger' }, 'Ledger'),
         h(
           'p',
-          { class: 'sum' },
+          { class: 'tally' },
           h('b', {}, String(f.findings.length)),
           f.findings.length === 1 ? ' finding, ' : ' findings, ',
           h(

@@ -198,7 +198,7 @@ function choice(r) {
 
 /** How sure a pair is. @param {number} v 0…1 */
 function bar(v) {
-  const s = sheet('bar', 60, 10);
+  const s = sheet('sure-bar', 60, 10);
   draw(s, 'rect', { class: 'track', x: 0.5, y: 2.5, width: 59, height: 5 });
   draw(s, 'rect', { class: 'fill', x: 0.5, y: 2.5, width: Math.max(1, 59 * v), height: 5 });
   return h('span', {}, s, h('span', {}, v.toFixed(2)));
