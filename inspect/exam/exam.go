@@ -36,7 +36,9 @@ type Exam struct {
 	box           *geom.Box
 	welds         []*geom.Welded
 	used          [][]bool
+	parts         *parts
 	mirror        *Mirror
+	wholeMirror   *Mirror
 }
 
 // New starts an examination.

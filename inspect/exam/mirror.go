@@ -71,43 +71,55 @@ func usedVertices(r *rig.Rig) [][]bool {
 	return used
 }
 
-// Mirror is the mirror plane of the figure at rest, all shown surfaces together,
-// and who stands opposite whom. Points are the welded vertices that a triangle
-// uses, surface by surface.
+// Mirror is the mirror plane of some surfaces at rest taken together, and who stands
+// opposite whom. Points are the welded vertices that a triangle uses, surface by
+// surface.
 type Mirror struct {
 	geom.Mirror
 	Surface []int32      // point → place in Rig.Surfaces
 	Vertex  []rig.Vertex // point → its first vertex in the surface's mesh
-	Point   [][]int32    // surface → vertex → point; −1: no triangle uses it; nil: not shown
+	Point   [][]int32    // surface → vertex → point; −1: no triangle uses it; nil: not among these surfaces
 	Places  []float32    // 3·points, metres, world, rest pose
 	Figure  bool         // the rig is a human-like figure: it should have a mirror plane
 }
 
-// Mirror finds the plane on first use. Do not write to it.
-func (e *Exam) Mirror() *Mirror {
-	if e.mirror == nil {
+// Mirror is that of the body, found on first use: a sword has no say in where the
+// middle lies, nor in whether the sides are alike. Do not write to it.
+func (e *Exam) Mirror() *Mirror { return e.mirrorOf(&e.mirror, e.Body()) }
+
+// WholeMirror is that of all shown surfaces, gear and body; the same as Mirror where
+// there is no gear. Do not write to it.
+func (e *Exam) WholeMirror() *Mirror {
+	if len(e.Body()) == len(e.Shown()) {
+		return e.Mirror()
+	}
+	return e.mirrorOf(&e.wholeMirror, e.Shown())
+}
+
+func (e *Exam) mirrorOf(kept **Mirror, surfaces []int) *Mirror {
+	if *kept == nil {
 		watch := e.Watch()
-		m := e.findMirror(watch)
+		m := e.findMirror(watch, surfaces)
 		if watch.Err() != nil {
 			return m
 		}
-		e.mirror = m
+		*kept = m
 	}
-	return e.mirror
+	return *kept
 }
 
-func (e *Exam) findMirror(watch *geom.Watch) *Mirror {
+func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
 	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure()}
 	// Room for all at once: lists of millions that grow bit by bit take longer than
 	// filling them.
 	places, corners := 0, 0
-	for _, s := range e.Shown() {
+	for _, s := range surfaces {
 		places += e.Weld(e.Rig.Surfaces[s].Mesh).Groups()
 		corners += len(e.Rig.Meshes[e.Rig.Surfaces[s].Mesh].Triangles)
 	}
 	m.Surface, m.Vertex, m.Places = make([]int32, 0, places), make([]rig.Vertex, 0, places), make([]float32, 0, 3*places)
 	triangles := make([]uint32, 0, corners)
-	for _, s := range e.Shown() {
+	for _, s := range surfaces {
 		mesh := e.Rig.Surfaces[s].Mesh
 		weld, used, rest := e.Weld(mesh), e.Used(mesh), e.RestPositions(s)
 		ofGroup := make([]int32, weld.Groups()) // point+1, 0: none yet
@@ -133,7 +145,11 @@ func (e *Exam) findMirror(watch *geom.Watch) *Mirror {
 		m.Point[s] = point
 		watch.Spend(20 * len(point))
 	}
-	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: e.Diagonal(), Watch: watch})
+	box := geom.EmptyBox()
+	for _, s := range surfaces {
+		box = box.Union(e.SurfaceBox(s))
+	}
+	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: box.Diagonal(), Watch: watch})
 	return m
 }
 

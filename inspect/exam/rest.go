@@ -98,6 +98,3 @@ func (e *Exam) Box() geom.Box {
 
 // Diagonal of Box, metres: what tolerances are shares of. 0 when there is no vertex.
 func (e *Exam) Diagonal() float64 { return e.Box().Diagonal() }
-
-// Height is the y extent of Box, metres.
-func (e *Exam) Height() float64 { return e.Box().Size()[1] }

@@ -53,6 +53,16 @@ func (b *Box) Add(p [3]float64) {
 	}
 }
 
+// Holds tells that p lies in the box or on its faces.
+func (b Box) Holds(p [3]float64) bool {
+	for c := range 3 {
+		if !(p[c] >= b.Min[c] && p[c] <= b.Max[c]) {
+			return false
+		}
+	}
+	return true
+}
+
 // Size are the three extents; 0 when empty.
 func (b Box) Size() (s [3]float64) {
 	if b.IsEmpty() {

@@ -44,7 +44,9 @@ type Facts struct {
 	TextureBytesDecoded int64        `json:"texture_bytes_decoded"` // width · height · 4, no smaller levels
 	Min                 *[3]float64  `json:"min"`                   // null: no vertex
 	Max                 *[3]float64  `json:"max"`
-	Height              float64      `json:"height"`
+	Height              float64      `json:"height"`      // of all that is shown
+	BodyHeight          float64      `json:"body_height"` // without gear
+	Gear                []rig.Node   `json:"gear"`        // nodes of the surfaces that are not the body
 	Diagonal            float64      `json:"diagonal"`
 	RootScale           [3]float64   `json:"root_scale"`
 	RootTurnDegrees     float64      `json:"root_turn_degrees"`
@@ -95,7 +97,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		Surfaces: len(r.Surfaces), Skins: len(r.Skins), Nodes: len(r.Nodes), Clips: len(r.Clips),
 		Materials: len(r.Materials), Images: len(r.Images),
 		NotHonored: r.File.NotHonored, Malformed: r.Malformed, FacesBack: r.Humanoid.Version == "0",
-		PerSurface: []PerSurface{}, Anchors: []Anchor{}, Compression: compression(r),
+		PerSurface: []PerSurface{}, Gear: []rig.Node{}, Anchors: []Anchor{}, Compression: compression(r),
 	}
 	isJoint := make([]bool, len(r.Nodes))
 	for i := range r.Skins {
@@ -130,7 +132,10 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 func (f *Facts) placement(e *exam.Exam, isJoint []bool) {
 	if b := e.Box(); !b.IsEmpty() {
 		f.Min, f.Max = &b.Min, &b.Max
-		f.Height, f.Diagonal, f.GroundOffset = e.Height(), e.Diagonal(), b.Min[1]
+		f.Height, f.BodyHeight, f.Diagonal, f.GroundOffset = e.WholeHeight(), e.Height(), e.Diagonal(), b.Min[1]
+	}
+	for _, s := range e.Gear() {
+		f.Gear = append(f.Gear, e.Rig.Surfaces[s].Node)
 	}
 	f.RootScale = [3]float64{1, 1, 1}
 	f.Anchors = anchors(e, isJoint)
@@ -191,7 +196,7 @@ func (f *Facts) surface(e *exam.Exam, i int, isJoint []bool) {
 // tidy takes out what JSON has no number for: files may hold NaN and infinities.
 func (f *Facts) tidy() {
 	g := &f.Figure
-	for _, v := range []*float64{&f.Height, &f.Diagonal, &f.RootTurnDegrees, &f.GroundOffset, &g.Height, &g.Lies, &g.Factor, &g.AheadOf, &g.MiddleX, &g.MiddleZ} {
+	for _, v := range []*float64{&f.Height, &f.BodyHeight, &f.Diagonal, &f.RootTurnDegrees, &f.GroundOffset, &g.Height, &g.Lies, &g.Factor, &g.AheadOf, &g.MiddleX, &g.MiddleZ} {
 		*v = finite(*v)
 	}
 	for i := range f.PerSurface {

@@ -11,7 +11,7 @@ import (
 // Figure says what stands there, when a body is recognised.
 type Figure struct {
 	Kind     string     `json:"kind"`           // "human", "four-legged", "hand" or ""
-	Height   float64    `json:"height"`         // of its skinned surfaces, along the trunk when it lies; else that of the file
+	Height   float64    `json:"height"`         // of its body, without gear; along the trunk when it lies
 	Lies     float64    `json:"off_upright"`    // degrees between trunk and +Y; 0: no trunk
 	Factor   float64    `json:"unit_factor"`    // that brings a human to a human height; 1: none needed
 	Unit     string     `json:"-"`              // the guess in words
@@ -31,11 +31,8 @@ type Figure struct {
 func (f *Facts) figure(e *exam.Exam) {
 	roles := e.Roles()
 	g := &f.Figure
-	g.Hips, g.Factor, g.Height = roles.Node("hips"), 1, f.Height
-	box := skinnedBox(e)
-	if box.IsEmpty() {
-		box = e.Box()
-	}
+	g.Hips, g.Factor, g.Height = roles.Node("hips"), 1, f.BodyHeight
+	box := e.BodyBox()
 	if box.IsEmpty() { // a skeleton alone, such as motion capture
 		box = jointBox(e)
 		g.Bare = !box.IsEmpty()
@@ -94,16 +91,6 @@ func jointBox(e *exam.Exam) geom.Box {
 	for n, in := range e.Rig.Joints() {
 		if p := world[n].Origin(); in && p == p {
 			b = b.Union(geom.Box{Min: p, Max: p})
-		}
-	}
-	return b
-}
-
-func skinnedBox(e *exam.Exam) geom.Box {
-	b := geom.EmptyBox()
-	for _, i := range e.Shown() {
-		if e.Rig.Surfaces[i].Skin >= 0 {
-			b = b.Union(e.SurfaceBox(i))
 		}
 	}
 	return b

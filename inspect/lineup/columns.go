@@ -135,10 +135,10 @@ func lopsided(f *facts, _ *Row) (any, string) {
 			}
 		}
 	}
-	if f.surface.Mirror == nil {
+	if f.surface.BodyMirror == nil {
 		return nil, "no mirror plane was found"
 	}
-	return f.surface.Mirror.UnmatchedShare, ""
+	return f.surface.BodyMirror.UnmatchedShare, ""
 }
 
 // skin says in a word whether there is one and whether it binds something.

@@ -24,7 +24,7 @@ type figure struct {
 	above      []rig.Node   // by node: the nearest joint above it, None
 	scale      []float64    // by node: metres of the world to one unit of its translation, at rest
 	chains     [][]rig.Node // of joints that bend: runs without a branch, parents first
-	height     float64      // metres; of the box, else of the joints
+	height     float64      // metres; of the body, else of the joints
 	diagonal   float64      // metres, the same
 	floor      float64      // y of the ground: 0, or the lowest point at rest when that is far from it
 	offFloor   bool         // the figure does not stand on y = 0 at rest
@@ -98,10 +98,10 @@ func (f *figure) measureInfluence() {
 	}
 }
 
-// measureSize takes the box of the surfaces, else that of the joints.
+// measureSize takes the box of the body, else that of the joints.
 func (f *figure) measureSize() {
-	f.height, f.diagonal = f.e.Height(), f.e.Diagonal()
-	if box := f.e.Box(); !box.IsEmpty() && f.height > 0 {
+	f.height, f.diagonal = f.e.Height(), f.e.BodyBox().Diagonal()
+	if box := f.e.BodyBox(); !box.IsEmpty() && f.height > 0 {
 		if low := box.Min[1]; low < -0.02*f.height || low > 0.02*f.height {
 			f.floor, f.offFloor = low, true
 		}

@@ -126,13 +126,13 @@ func (f *Facts) measureJoints(context.Context) error {
 	return nil
 }
 
-// extent is how far the shown surfaces reach along a direction, metres.
+// extent is how far the body reaches along a direction, metres.
 func (f *Facts) extent(dir [3]float64) float64 {
 	if dir == [3]float64{0, 1, 0} {
 		return f.e.Height()
 	}
 	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, s := range f.e.Shown() {
+	for _, s := range f.e.Body() {
 		p := f.e.RestPositions(s)
 		for v := 0; v+2 < len(p); v += 3 {
 			d := float64(p[v])*dir[0] + float64(p[v+1])*dir[1] + float64(p[v+2])*dir[2]

@@ -40,7 +40,7 @@ const onPurpose = "Where the sides differ on purpose (a sword, a satchel), make 
 // judgeSides grades the share without a partner, else the largest mismatch.
 func judgeSides(f *Facts, d *check.Docket) {
 	share, largest := d.Limit("share"), d.Limit("largest")
-	m := f.Mirror
+	m := f.BodyMirror
 	alone := func(i int) bool { return f.mirror.Partner[i] < 0 }
 	off := largest.Value * f.diagonal
 	switch {
@@ -71,7 +71,7 @@ const (
 // middle of the figure, so that a turn far from the origin counts once.
 func judgePlane(f *Facts, d *check.Docket) {
 	turn, offset := d.Limit("turn"), d.Limit("offset")
-	n := f.Mirror.Normal
+	n := f.BodyMirror.Normal
 	// atan2, since acos has no digits left near 0°.
 	degrees := math.Atan2(math.Hypot(n[1], n[2]), math.Abs(n[0])) * 180 / math.Pi
 	middle := geom.BoxOf(f.mirror.Places).Center()
@@ -96,7 +96,7 @@ func judgePlane(f *Facts, d *check.Docket) {
 }
 
 func (f *Facts) figures() []check.Measure {
-	m := f.Mirror
+	m := f.BodyMirror
 	return []check.Measure{
 		figure("without a partner", float64(m.Unmatched), "vertices"),
 		figure("largest mismatch", m.Largest, "m"),

@@ -21,18 +21,30 @@ type Mirror struct {
 	Sides          *Sides     `json:"sides,omitempty"` // over all only
 }
 
-// measureMirror fills in the figures of the mirror, over all and for each surface.
-func (f *Facts) measureMirror(e *exam.Exam) {
-	m := f.mirror
+func mirrorOf(m *exam.Mirror) *Mirror {
 	if !m.Found {
-		return
+		return nil
 	}
-	f.Mirror = &Mirror{
+	return &Mirror{
 		Normal: m.Normal, Offset: m.Offset, UnmatchedShare: m.UnmatchedShare, Largest: m.Largest, Mean: m.Mean,
 		Pairs: m.Pairs, OnPlane: m.OnPlane, Unmatched: m.Unmatched, Alike: m.Alike,
 	}
-	f.Mirror.Sides = f.compareSides(e)
-	f.Mismatch = make([][]float32, len(e.Rig.Surfaces))
+}
+
+// measureMirror fills in the figures of the mirror: of the body, of all that is shown,
+// and of each surface over the plane of all.
+func (f *Facts) measureMirror(e *exam.Exam) {
+	if f.BodyMirror = mirrorOf(f.mirror); f.BodyMirror != nil {
+		f.BodyMirror.Sides = f.compareSides(e)
+		f.fillMismatch()
+	}
+	m := e.WholeMirror()
+	if f.Mirror = mirrorOf(m); f.Mirror == nil {
+		return
+	}
+	if f.BodyMirror != nil {
+		f.Mirror.Sides = f.BodyMirror.Sides
+	}
 	points := make([]int, len(e.Rig.Surfaces))
 	for i, s := range m.Surface {
 		own := f.Surfaces[s].Mirror
@@ -59,6 +71,14 @@ func (f *Facts) measureMirror(e *exam.Exam) {
 			own.UnmatchedShare = float64(own.Unmatched) / float64(points[s])
 			own.Mean /= float64(points[s])
 		}
+	}
+}
+
+// fillMismatch fills in Mismatch, for the surfaces of the body.
+func (f *Facts) fillMismatch() {
+	m := f.mirror
+	f.Mismatch = make([][]float32, len(f.Surfaces))
+	for s := range f.Surfaces {
 		if m.Point[s] == nil || m.Doubt() != "" {
 			continue
 		}

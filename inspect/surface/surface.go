@@ -31,10 +31,11 @@ var Station = check.NewStation("surface", "Surface", Measure, []check.Check[Fact
 type Facts struct {
 	Counts
 	Topology
-	Mirror   *Mirror   `json:"mirror"` // nil: no plane was found
-	Surfaces []Surface `json:"surfaces"`
-	Shells   []Shell   `json:"shell_list"` // the largest by area, at most mostListed; see Pieces
-	Ready    Ready     `json:"ready_to_bind"`
+	Mirror     *Mirror   `json:"mirror"`      // of all that is shown; nil: no plane was found
+	BodyMirror *Mirror   `json:"body_mirror"` // of the body, without gear: what is judged; nil: no plane was found
+	Surfaces   []Surface `json:"surfaces"`
+	Shells     []Shell   `json:"shell_list"` // the largest by area, at most mostListed; see Pieces
+	Ready      Ready     `json:"ready_to_bind"`
 
 	// Sheets hold, for every surface, where on it things are.
 	Sheets []Sheet `json:"-"`
@@ -44,7 +45,7 @@ type Facts struct {
 
 	// Mismatch holds for every surface, one a vertex, how far the vertex's mirror
 	// image lies from its partner, metres; from the nearest vertex where it has
-	// none. NaN: no triangle uses the vertex. nil: not shown, or no plane.
+	// none. NaN: no triangle uses the vertex. nil: not of the body, or no plane.
 	Mismatch [][]float32 `json:"-"`
 
 	mirror   *exam.Mirror
