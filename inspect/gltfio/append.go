@@ -207,6 +207,9 @@ func (w *appender) write() ([]byte, error) {
 		}
 		animations = append(animations, a)
 	}
+	if err := w.dangling(); err != nil {
+		return nil, err
+	}
 	w.grow("animations", animations)
 	w.grow("accessors", w.access)
 	w.grow("bufferViews", w.views)

@@ -126,16 +126,21 @@ func (x *examiner) save(a bridge.Ask, files []gltfio.File) error {
 			return errors.New("a BVH file holds one clip; carry one over")
 		}
 		r := done[0].Rig()
-		data, err = bvh.Write(r, rig.Clip(len(r.Clips)-1))
+		if data, err = bvh.Write(r, rig.Clip(len(r.Clips)-1)); err == nil {
+			err = bvh.Holds(data)
+		}
 	case "glb":
-		var clips []rig.ClipData
+		clips := slices.Clone(target.Clips)
 		for _, d := range done {
 			clips = append(clips, d.Clip)
 		}
 		if target.File.Kind == "bvh" {
-			data, err = gltfio.Bare(target, append(slices.Clone(target.Clips), clips...))
+			data, err = gltfio.Bare(target, clips)
 		} else {
-			data, err = gltfio.Append(files, clips)
+			data, err = gltfio.Append(files, clips[len(target.Clips):])
+		}
+		if err == nil { // nothing is handed over that does not read back
+			err = gltfio.Holds(data, target, clips)
 		}
 	default:
 		return fmt.Errorf("save as %q: want glb or bvh", a.Format)

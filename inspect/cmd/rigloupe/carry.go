@@ -4,7 +4,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -34,6 +33,10 @@ func (p *program) carry(args []string) (int, error) {
 	if len(files) != 2 {
 		return 0, callError{fmt.Sprintf("want SOURCE and TARGET, got %d files", len(files))}
 	}
+	out, err := p.output("--out", *to, append(files, *pinFile)...)
+	if err != nil {
+		return 0, err
+	}
 	source, err := p.open(files[0])
 	if err != nil {
 		return 0, err
@@ -56,7 +59,7 @@ func (p *program) carry(args []string) (int, error) {
 	case len(clips) > 1 && *name != "":
 		return 0, callError{"--name names one clip; choose it with --clip"}
 	}
-	list, err := pins(*pinFile, source, target)
+	list, err := p.pins(*pinFile, source, target)
 	if err != nil {
 		return 0, err
 	}
@@ -65,12 +68,12 @@ func (p *program) carry(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	if *to != "" {
-		data, err := carried(at, target, kind, done)
+	if out != nil {
+		data, verify, err := carried(at, target, kind, done)
 		if err != nil {
 			return 0, err
 		}
-		if err := os.WriteFile(*to, data, 0o644); err != nil {
+		if err := out.bytes(data, verify); err != nil {
 			return 0, err
 		}
 	}
@@ -111,21 +114,25 @@ func clipsNamed(r *rig.Rig, which string) ([]rig.Clip, error) {
 	return nil, callError{fmt.Sprintf("--clip %q: want all or one of %s", which, clipNames(r))}
 }
 
-// carried writes what was carried over: the target's own file with the clips behind
-// its own, or one clip as BVH.
-func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) ([]byte, error) {
+// carried is what was carried over as a file, and how to tell that it reads back: the
+// target's own file with the clips behind its own, or one clip as BVH.
+func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) (data []byte, verify func([]byte) error, err error) {
 	if kind == ".bvh" {
 		r := done[0].Rig()
-		return bvh.Write(r, rig.Clip(len(r.Clips)-1))
+		data, err = bvh.Write(r, rig.Clip(len(r.Clips)-1))
+		return data, bvh.Holds, err
 	}
-	var clips []rig.ClipData
+	clips := slices.Clone(target.Clips)
 	for _, d := range done {
 		clips = append(clips, d.Clip)
 	}
+	verify = func(data []byte) error { return gltfio.Holds(data, target, clips) }
 	if target.File.Kind == "bvh" {
-		return gltfio.Bare(target, append(slices.Clone(target.Clips), clips...))
+		data, err = gltfio.Bare(target, clips)
+	} else {
+		data, err = at.appended(clips[len(target.Clips):])
 	}
-	return at.appended(clips)
+	return data, verify, err
 }
 
 // carryReport prints a report for reading.

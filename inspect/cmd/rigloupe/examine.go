@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -45,12 +44,16 @@ func (p *program) examine(args []string) (int, error) {
 	if *table != "" && len(options.Only) > 0 && !slices.Contains(options.Only, "binding") {
 		return 0, callError{"--joints-csv needs the station binding, which --only leaves out"}
 	}
+	to, err := p.output("--joints-csv", *table, append(files, *limits)...)
+	if err != nil {
+		return 0, err
+	}
 	if *timings {
 		options.Clock = time.Now
 	}
 	code := exitDone
 	for i, name := range files {
-		worst, err := p.examineOne(name, options, *table, *asJSON, *timings, i > 0)
+		worst, err := p.examineOne(name, options, to, *asJSON, *timings, i > 0)
 		if err != nil {
 			if _, bad := err.(callError); bad {
 				return 0, err
@@ -79,16 +82,17 @@ func barOf(failOn string) (check.Grade, error) {
 	return bar, nil
 }
 
-func (p *program) examineOne(name string, o inspect.Options, table string, asJSON, timings, gap bool) (check.Grade, error) {
+func (p *program) examineOne(name string, o inspect.Options, table *output, asJSON, timings, gap bool) (worst check.Grade, err error) {
+	defer rescueFile(name, &err)
 	r, err := p.open(name)
 	if err != nil {
 		return 0, err
 	}
 	res, err := inspect.Examine(context.Background(), r, o)
 	if err != nil {
-		return 0, fmt.Errorf("%q: %w", name, err)
+		return 0, fmt.Errorf("%s: %w", shown(name), err)
 	}
-	if table != "" {
+	if table != nil {
 		if err := writeJoints(table, res); err != nil {
 			return 0, err
 		}
@@ -104,21 +108,11 @@ func (p *program) examineOne(name string, o inspect.Options, table string, asJSO
 }
 
 // writeJoints writes the joints of a file's skins as comma-separated values.
-func writeJoints(to string, res *inspect.Result) error {
+func writeJoints(to *output, res *inspect.Result) error {
 	for i := range res.Stations {
-		facts, ok := res.Stations[i].Facts.(*binding.Facts)
-		if !ok {
-			continue
+		if facts, ok := res.Stations[i].Facts.(*binding.Facts); ok {
+			return to.write(facts.WriteCSV, nil)
 		}
-		file, err := os.Create(to)
-		if err != nil {
-			return callError{fmt.Sprintf("--joints-csv: %v", err)}
-		}
-		if err := facts.WriteCSV(file); err != nil {
-			file.Close()
-			return fmt.Errorf("write %q: %w", to, err)
-		}
-		return file.Close()
 	}
 	return nil
 }
@@ -131,9 +125,9 @@ func (p *program) options(only, limits string) (o inspect.Options, err error) {
 		}
 	}
 	if limits != "" {
-		data, err := os.ReadFile(limits)
+		data, err := p.text("--limits", limits)
 		if err != nil {
-			return o, callError{fmt.Sprintf("--limits: %v", err)}
+			return o, err
 		}
 		if o.Limits, err = inspect.ParseLimits(data); err != nil {
 			return o, callError{fmt.Sprintf("--limits %s: %v", limits, err)}

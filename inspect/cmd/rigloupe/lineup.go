@@ -5,7 +5,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"os"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -39,6 +38,10 @@ func (p *program) lineup(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	to, err := p.output("--csv", *csvTo, append(names, *limits)...)
+	if err != nil {
+		return 0, err
+	}
 	if err := lineup.New(nil).Sort(*sortBy); err != nil { // before the work, not after it
 		return 0, callError{fmt.Sprintf("--sort: %v", err)}
 	}
@@ -59,8 +62,8 @@ func (p *program) lineup(args []string) (int, error) {
 	if err := t.Sort(*sortBy); err != nil {
 		return 0, err
 	}
-	if *csvTo != "" {
-		if err := writeLineupCSV(*csvTo, t); err != nil {
+	if to != nil {
+		if err := to.write(t.WriteCSV, nil); err != nil {
 			return 0, err
 		}
 	}
@@ -72,31 +75,20 @@ func (p *program) lineup(args []string) (int, error) {
 }
 
 // lineupRow examines one model; nothing of it is kept but its row.
-func (p *program) lineupRow(name string, o inspect.Options) (lineup.Row, error) {
+func (p *program) lineupRow(name string, o inspect.Options) (row lineup.Row, err error) {
+	defer rescueFile(name, &err)
 	r, err := p.open(name)
 	if err != nil {
 		return lineup.Row{}, err
 	}
 	res, err := inspect.Examine(context.Background(), r, o)
 	if err != nil {
-		return lineup.Row{}, fmt.Errorf("%q: %w", name, err)
+		return lineup.Row{}, fmt.Errorf("%s: %w", shown(name), err)
 	}
 	if name == sampleName {
 		name = r.File.Name
 	}
 	return lineup.Of(name, res), nil
-}
-
-func writeLineupCSV(to string, t *lineup.Table) error {
-	file, err := os.Create(to)
-	if err != nil {
-		return callError{fmt.Sprintf("--csv: %v", err)}
-	}
-	if err := t.WriteCSV(file); err != nil {
-		file.Close()
-		return fmt.Errorf("write %q: %w", to, err)
-	}
-	return file.Close()
 }
 
 // gradeMarks are the marks of the grades as they are told in a table.

@@ -19,7 +19,7 @@ const (
 	exitDone   = 0
 	exitGrade  = 1 // a finding of the --fail-on grade or worse
 	exitCall   = 2 // wrong call
-	exitUnread = 3 // a file could not be read
+	exitUnread = 3 // a file could not be read or written
 )
 
 const usage = `rigloupe examines character rigs: what is wrong, where, by how much, what mends it.
@@ -83,7 +83,9 @@ Nothing leaves this machine.
 
 FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh of
 motion capture; "sample" is the built-in figure and - is standard input.
-Exit: 0 done; 1 --fail-on met; 2 wrong call; 3 a file could not be read.
+An output is written beside its place and takes it when it is whole; it may not be a
+file that is read.
+Exit: 0 done; 1 --fail-on met; 2 wrong call; 3 a file could not be read or written.
 `
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -92,6 +94,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 type program struct {
 	in       io.Reader
 	out, err io.Writer
+	inputs   []input // the files read so far
 }
 
 // callError is the caller's mistake.
@@ -100,57 +103,67 @@ type callError struct{ text string }
 func (e callError) Error() string { return e.text }
 
 func run(args []string, in io.Reader, out, errs io.Writer) int {
-	p := &program{in, out, errs}
+	lost := &stdout{w: out}
+	p := &program{in: in, out: lost, err: errs}
 	if len(args) == 0 {
 		fmt.Fprint(errs, usage)
 		return exitCall
 	}
-	command, rest := args[0], args[1:]
-	var code int
-	var err error
-	switch command {
-	case "examine":
-		code, err = p.examine(rest)
-	case "lineup":
-		code, err = p.lineup(rest)
-	case "pose":
-		code, err = p.pose(rest)
-	case "probe":
-		code, err = p.probe(rest)
-	case "picture":
-		code, err = p.picture(rest)
-	case "bends":
-		code, err = p.bends(rest)
-	case "clip":
-		code, err = p.clip(rest)
-	case "match":
-		code, err = p.match(rest)
-	case "carry":
-		code, err = p.carry(rest)
-	case "checks":
-		code, err = p.checks(rest)
-	case "sample":
-		code, err = p.sample(rest)
-	case "version", "--version":
-		fmt.Fprintln(out, programName)
-	case "help", "--help", "-h":
-		fmt.Fprint(out, usage)
-	default:
-		err = callError{fmt.Sprintf("there is no command %q; rigloupe help lists them", command)}
+	code, err := p.command(args[0], args[1:])
+	if errors.Is(err, flag.ErrHelp) {
+		fmt.Fprint(p.out, usage)
+		code, err = exitDone, nil
 	}
 	var call callError
 	switch {
-	case errors.Is(err, flag.ErrHelp):
-		fmt.Fprint(out, usage)
-		return exitDone
 	case errors.As(err, &call):
-		fmt.Fprintf(errs, "rigloupe %s: %v\n", command, err)
+		fmt.Fprintf(errs, "rigloupe %s: %v\n", args[0], err)
 		return exitCall
+	case lost.err != nil: // whatever else was wrong: the answer is not whole
+		fmt.Fprintf(errs, "rigloupe: the answer could not be written: %s\n", reason(lost.err))
+		return exitUnread
 	case err != nil:
 		fmt.Fprintf(errs, "rigloupe: %v\n", err)
 		return exitUnread
 	}
 	return code
+}
+
+// command runs one command. No file may make a panic; one that happens all the same is
+// told in a line, like any other file that cannot be read.
+func (p *program) command(name string, args []string) (code int, err error) {
+	defer rescue(&err)
+	switch name {
+	case "examine":
+		return p.examine(args)
+	case "lineup":
+		return p.lineup(args)
+	case "pose":
+		return p.pose(args)
+	case "probe":
+		return p.probe(args)
+	case "picture":
+		return p.picture(args)
+	case "bends":
+		return p.bends(args)
+	case "clip":
+		return p.clip(args)
+	case "match":
+		return p.match(args)
+	case "carry":
+		return p.carry(args)
+	case "checks":
+		return p.checks(args)
+	case "sample":
+		return p.sample(args)
+	case "version", "--version":
+		fmt.Fprintln(p.out, programName)
+	case "help", "--help", "-h":
+		fmt.Fprint(p.out, usage)
+	default:
+		return 0, callError{fmt.Sprintf("there is no command %q; rigloupe help lists them", name)}
+	}
+	return exitDone, nil
 }
 
 // parse takes flags before, between and after the files, and answers the files.

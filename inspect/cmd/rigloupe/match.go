@@ -3,7 +3,6 @@ package main
 import (
 	"flag"
 	"fmt"
-	"os"
 	"text/tabwriter"
 
 	"rigloupe/inspect/match"
@@ -23,13 +22,13 @@ func (p *program) two(files []string) (source, target *rig.Rig, err error) {
 }
 
 // pins reads a saved table; no name: none.
-func pins(name string, source, target *rig.Rig) ([]match.Pin, error) {
+func (p *program) pins(name string, source, target *rig.Rig) ([]match.Pin, error) {
 	if name == "" {
 		return nil, nil
 	}
-	data, err := os.ReadFile(name)
+	data, err := p.text("--pins", name)
 	if err != nil {
-		return nil, callError{fmt.Sprintf("--pins: %v", err)}
+		return nil, err
 	}
 	list, err := match.ReadPins(data, source, target)
 	if err != nil {
@@ -54,7 +53,7 @@ func (p *program) match(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	list, err := pins(*pinFile, source, target)
+	list, err := p.pins(*pinFile, source, target)
 	if err != nil {
 		return 0, err
 	}

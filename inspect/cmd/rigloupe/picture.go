@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"image"
 	"image/png"
-	"os"
+	"io"
 	"slices"
 	"strings"
 
@@ -47,6 +47,10 @@ func (p *program) picture(args []string) (int, error) {
 	}
 	if *to == "" {
 		return 0, callError{"--out names the picture to write"}
+	}
+	out, err := p.output("--out", *to, name)
+	if err != nil {
+		return 0, err
 	}
 	st := scene.State{Split: *split, Bones: !*noBones, Pointers: !*noPointers, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
 	if st.Width, st.Height, err = pixels(*size); err != nil {
@@ -90,11 +94,11 @@ func (p *program) picture(args []string) (int, error) {
 	}
 	res, err := inspect.Examine(context.Background(), r, inspect.Options{})
 	if err != nil {
-		return 0, fmt.Errorf("%q: %w", name, err)
+		return 0, fmt.Errorf("%s: %w", shown(name), err)
 	}
 	prepared, err := scene.Prepare(context.Background(), r, nil)
 	if err != nil {
-		return 0, fmt.Errorf("%q: %w", name, err)
+		return 0, fmt.Errorf("%s: %w", shown(name), err)
 	}
 	s := scene.New(r, prepared, found.Fields(res))
 	findings := res.Findings()
@@ -128,8 +132,9 @@ func (p *program) picture(args []string) (int, error) {
 		s.SetOverlay(o)
 		st.Camera = s.ViewOf(&st, scene.Place{Surface: -1, Node: st.Joint})
 	}
-	if err := writePicture(*to, s.Draw(&st)); err != nil {
-		return 0, callError{fmt.Sprintf("--out: %v", err)}
+	pic := s.Draw(&st)
+	if err := out.write(func(w io.Writer) error { return writePicture(w, pic) }, nil); err != nil {
+		return 0, err
 	}
 	fmt.Fprintln(p.err, s.Caption(&st))
 	return exitDone, nil
@@ -179,18 +184,10 @@ func jointNamed(r *rig.Rig, option, name string) (rig.Node, error) {
 }
 
 // writePicture encodes a picture as PNG.
-func writePicture(name string, pic scene.Picture) error {
+func writePicture(w io.Writer, pic scene.Picture) error {
 	img := image.NewNRGBA(image.Rect(0, 0, pic.W, pic.H))
 	for i, c := range pic.Pix[:pic.W*pic.H] {
 		img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3] = uint8(c), uint8(c>>8), uint8(c>>16), 255
 	}
-	f, err := os.Create(name)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	if err := png.Encode(f, img); err != nil {
-		return err
-	}
-	return f.Close()
+	return png.Encode(w, img)
 }

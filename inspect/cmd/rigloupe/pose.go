@@ -5,8 +5,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"flag"
-	"fmt"
-	"os"
+	"io"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
@@ -30,6 +29,10 @@ func (p *program) pose(args []string) (int, error) {
 	}
 	if *to == "" {
 		return 0, callError{"--out names the file to write"}
+	}
+	out, err := p.output("--out", *to, name)
+	if err != nil {
+		return 0, err
 	}
 	r, err := p.open(name)
 	if err != nil {
@@ -64,27 +67,25 @@ func (p *program) pose(args []string) (int, error) {
 	if st.Move.Axis != "" {
 		answer.Move = &turned{st.Move.Joint, st.Move.Axis, st.Move.Degrees}
 	}
-	file, err := os.Create(*to)
-	if err != nil {
-		return 0, callError{fmt.Sprintf("--out: %v", err)}
-	}
-	defer file.Close()
-	w := bufio.NewWriterSize(file, 1<<20)
-	written := 0
-	for i, s := range r.Surfaces {
-		mesh := &r.Meshes[s.Mesh]
-		pos := make([]float32, len(mesh.Positions))
-		deform.NewDeformer(r, i).Apply(pose, st.Method, pos, nil, nil, nil)
-		for k, q := range mesh.Primitives {
-			answer.Surfaces = append(answer.Surfaces, part{s.Node, k, q.Count, written})
-			written += q.Count
-			if err := binary.Write(w, binary.LittleEndian, pos[3*q.First:3*(q.First+q.Count)]); err != nil {
-				return 0, fmt.Errorf("write %q: %w", *to, err)
+	err = out.write(func(to io.Writer) error {
+		w := bufio.NewWriterSize(to, 1<<20)
+		written := 0
+		for i, s := range r.Surfaces {
+			mesh := &r.Meshes[s.Mesh]
+			pos := make([]float32, len(mesh.Positions))
+			deform.NewDeformer(r, i).Apply(pose, st.Method, pos, nil, nil, nil)
+			for k, q := range mesh.Primitives {
+				answer.Surfaces = append(answer.Surfaces, part{s.Node, k, q.Count, written})
+				written += q.Count
+				if err := binary.Write(w, binary.LittleEndian, pos[3*q.First:3*(q.First+q.Count)]); err != nil {
+					return err
+				}
 			}
 		}
-	}
-	if err := w.Flush(); err != nil {
-		return 0, fmt.Errorf("write %q: %w", *to, err)
+		return w.Flush()
+	}, nil)
+	if err != nil {
+		return 0, err
 	}
 	return exitDone, json.NewEncoder(p.out).Encode(answer)
 }

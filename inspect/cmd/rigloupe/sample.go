@@ -3,7 +3,6 @@ package main
 import (
 	"flag"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -25,6 +24,10 @@ func (p *program) sample(args []string) (int, error) {
 	if len(files) > 0 || *to == "" {
 		return 0, callError{"--out names the file to write"}
 	}
+	out, err := p.output("--out", *to)
+	if err != nil {
+		return 0, err
+	}
 	o := lamplighter.Options{Vertices: *vertices}
 	switch strings.ToUpper(*pose) {
 	case "T":
@@ -42,10 +45,8 @@ func (p *program) sample(args []string) (int, error) {
 			}
 		}
 	}
-	if err := os.WriteFile(*to, lamplighter.Write(r), 0o644); err != nil {
-		return 0, callError{fmt.Sprintf("--out: %v", err)}
-	}
-	return exitDone, nil
+	// A planted fault may be one that no reader lets pass.
+	return exitDone, out.bytes(lamplighter.Write(r), nil)
 }
 
 // plant plants the first fault that is known for a check. A fault may need what an
