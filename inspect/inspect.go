@@ -97,6 +97,7 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 		}
 		out.Facts = facts
 		out.Findings, out.Checks = s.Judge(facts, o.Limits)
+		out.weigh(e)
 		if o.Clock != nil {
 			out.Took = o.Clock().Sub(start)
 		}
@@ -116,6 +117,7 @@ func (r *Result) Judge(limits check.Overrides) {
 		for j := range all {
 			if all[j].Name == o.Name && o.Facts != nil {
 				o.Findings, o.Checks = all[j].Judge(o.Facts, limits)
+				o.weigh(r.Exam)
 			}
 		}
 	}
@@ -150,6 +152,14 @@ func (r *Result) Worst() (g check.Grade) {
 		}
 	}
 	return g
+}
+
+// weigh tells the findings how long a height and a diagonal of this figure are, so that
+// a share of one can be said as a length.
+func (o *Outcome) weigh(e *exam.Exam) {
+	for i := range o.Findings {
+		o.Findings[i].Weigh(e.Height(), e.Diagonal())
+	}
 }
 
 // leftOut marks every check of a station as not looked at.

@@ -69,6 +69,9 @@ type measureJSON struct {
 	Value *float64 `json:"value"`
 	Unit  string   `json:"unit"`
 	Limit *float64 `json:"limit"`
+
+	Says      string `json:"says"`       // the value as words
+	LimitSays string `json:"limit_says"` // "": none
 }
 
 type whereJSON struct {
@@ -208,7 +211,7 @@ func (r *Result) finding(number int, station string, f *check.Finding) findingJS
 		Why: f.Why, Remedy: f.Remedy, Source: f.Source, Where: r.where(&f.Where), Measures: []measureJSON{},
 	}
 	for _, m := range f.Measures {
-		out.Measures = append(out.Measures, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit)})
+		out.Measures = append(out.Measures, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.LimitSays()})
 	}
 	return out
 }
@@ -324,6 +327,7 @@ func WriteCatalogue(w io.Writer) error {
 		Unit  string  `json:"unit"`
 		Value float64 `json:"value"`
 		Grade string  `json:"grade"`
+		Says  string  `json:"says"`
 	}
 	type entryJSON struct {
 		ID      string      `json:"id"`
@@ -340,7 +344,7 @@ func WriteCatalogue(w io.Writer) error {
 		for _, e := range s.Entries {
 			row := entryJSON{e.ID, s.Name, e.Title, e.Measure, []limitJSON{}, e.Why, e.Remedy, e.Source}
 			for _, l := range e.Limits {
-				row.Limits = append(row.Limits, limitJSON{l.Name, l.Unit, l.Value, l.Grade.String()})
+				row.Limits = append(row.Limits, limitJSON{l.Name, l.Unit, l.Value, l.Grade.String(), l.Says()})
 			}
 			all = append(all, row)
 		}

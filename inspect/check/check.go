@@ -55,6 +55,7 @@ type Measure struct {
 	Value float64
 	Unit  string
 	Limit float64 // NaN: none
+	Whole float64 // metres that 1 stands for where Unit is a share of a length; 0: not known
 }
 
 // Finding is one fault: a measure, a place, a reason and a remedy. The first

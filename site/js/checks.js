@@ -45,4 +45,4 @@ function row(e, c) {
 
 /** @param {Entry} e @param {import('./types.js').Limit} l */
 const limitWords = (e, l) =>
-  `${l.name.replaceAll('_', ' ')} ${value(desk.limits[e.id]?.[l.name] ?? l.value, l.unit, l.name)}${l.grade ? `: ${l.grade}` : ''}`;
+  `${l.name.replaceAll('_', ' ')} ${desk.limits[e.id]?.[l.name] === undefined ? l.says : value(desk.limits[e.id][l.name], l.unit)}${l.grade ? `: ${l.grade}` : ''}`;

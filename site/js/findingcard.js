@@ -3,7 +3,7 @@ import { choose, desk, jointOf, tell } from './desk.js';
 import { openClip } from './clipcard.js';
 import { gauge } from './gauge.js';
 import { limitsOf } from './limits.js';
-import { count, limited, measured, some, value } from './words.js';
+import { count, limited, measured, some } from './words.js';
 import { copy } from './save.js';
 import { wholeList } from './examine.js';
 import { weldCurve } from './weld.js';
@@ -96,7 +96,7 @@ export function findingBody(f, how) {
           .slice(1)
           .flatMap((m) => [
             h('dt', {}, m.name.replaceAll('_', ' ')),
-            h('dd', {}, value(m.value, m.unit, m.name), m.limit === null || m.limit === undefined ? '' : `, limit ${value(m.limit, m.unit, m.name)}`),
+            h('dd', {}, measured(m), m.limit_says ? `, ${limited(m)}` : ''),
           ]),
       ),
     h('p', { class: 'why' }, f.why),

@@ -46,8 +46,8 @@ export function gauge(finding) {
   const m = finding.measures[0];
   if (!m || m.value === null || m.limit === null || m.limit === undefined) return null;
   const { value: v, limit } = m;
-  const words = value(v, m.unit, m.name),
-    limitWords = value(limit, m.unit, m.name);
+  const words = m.says,
+    limitWords = m.limit_says;
   const s = sheet('gauge', 324, 52, `${m.name}: ${words}; limit ${limitWords}`);
   const scale = gaugeScale(v, limit);
   const x = (/** @type {number} */ n) => Math.round((6 + 312 * Math.min(1, Math.max(0, scale.at(n)))) * 2) / 2;
@@ -87,7 +87,7 @@ function label(s, at, other, text, cls) {
 
 /** @param {number} t @param {import('./types.js').Measure} m @param {boolean} unit */
 function tick(t, m, unit) {
-  const words = m.unit === 'm' && t >= 0.01 ? `${plain(t)}\u00a0m` : value(t, m.unit, m.name);
+  const words = m.unit === 'm' && t >= 0.01 ? `${plain(t)}\u00a0m` : value(t, m.unit);
   return unit ? words : words.replace(/[\u00a0 ].*$/, '');
 }
 

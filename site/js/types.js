@@ -4,7 +4,7 @@
 /** @typedef {{joint: number, axis: string, degrees: number}} Move one joint turned from rest */
 /** @typedef {{axis: string, min: number, max: number, source: string}} Turn */
 /** @typedef {'left'|'right'|'centre'|null} Side */
-/** @typedef {{name: string, value: number|null, unit: string, limit: number|null}} Measure */
+/** @typedef {{name: string, value: number|null, unit: string, limit: number|null, says: string, limit_says: string}} Measure says: in words, as everywhere */
 /**
  * @typedef {object} Where a place in the file's own numbers
  * @property {number[]} [nodes]
@@ -71,7 +71,7 @@
 /** @typedef {{id: string, title: string, state: 'clear'|'found'|'not-looked-at', reason: string}} CheckRow */
 /** @typedef {{name: string, title: string, says: string, state: 'done'|'now'|'wait'|'absent', checks: CheckRow[], findings: Finding[], whole: string}} Station whole: what it tells of the figure as a whole */
 /** @typedef {{clip: number, name: string, start: number, seconds: number, facts: any}} Clip */
-/** @typedef {{name: string, unit: string, value: number, grade?: string}} Limit */
+/** @typedef {{name: string, unit: string, value: number, grade?: string, says: string}} Limit */
 /** @typedef {{id: string, title: string, measure?: string, limits: Limit[], source?: string}} Entry */
 /** @typedef {{name: string, title: string, entries: Entry[]}} CatalogueStation */
 /**

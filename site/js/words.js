@@ -15,49 +15,60 @@ export function fixed(n, digits) {
 /** A whole number. @param {number} n */
 export const count = (n) => fixed(n, 0);
 
-/** Three significant figures, no more than needed, never an exponent a reader would have to decode. @param {number} n @returns {string} */
+/** Three figures at most, no exponent a reader would have to decode; whole numbers are counts and stay whole. As check.Plain of the engine. @param {number} n @returns {string} */
 export function plain(n) {
   if (!Number.isFinite(n)) return 'none';
   const a = Math.abs(n);
   if (a === 0) return '0';
-  if (Number.isInteger(n) || a >= 1000) return fixed(n, 0);
-  if (a < 1e-6) {
+  if (a < 1e15 && (Number.isInteger(n) || a >= 1000)) return fixed(n, 0);
+  const off = Math.abs(a - 1);
+  if (off < 0.005) return trimmed(n, Math.min(6, 1 - Math.floor(Math.log10(off)))); // 1.001 is not 1
+  return three(n);
+}
+
+/** @param {number} n @returns {string} three figures, zeros at the end left out */
+function three(n) {
+  const a = Math.abs(n);
+  if (a === 0) return '0';
+  if (a < 1e-6 || a >= 1e15) {
     const e = Math.floor(Math.log10(a));
-    return `${plain(Number((n / 10 ** e).toPrecision(2)))} × 10${[...String(e)].map((c) => (c === '-' ? '⁻' : '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(c)])).join('')}`;
+    return `${fixed(n / 10 ** e, 1).replace(/\.0$/, '')} × 10${[...String(e)].map((c) => (c === '-' ? '⁻' : '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(c)])).join('')}`;
   }
-  let digits = Math.max(0, 2 - Math.floor(Math.log10(a)));
-  for (let more = 0; more < 3 && Number.isInteger(Number(a.toFixed(digits))); more++) digits++; // 1.001 is not 1
-  return fixed(n, digits)
-    .replace(/(\.\d*?)0+$/, '$1')
-    .replace(/\.$/, '');
+  return trimmed(n, Math.max(0, 2 - Math.floor(Math.log10(a))));
+}
+
+/** @param {number} n @param {number} digits */
+function trimmed(n, digits) {
+  const s = fixed(n, digits);
+  return s.includes('.') ? s.replace(/\.?0+$/, '') : s;
 }
 
 /** A sum of weights: one digit after the point from ten on. @param {number} n */
 export const weightSum = (n) => (Math.abs(n) >= 10 ? fixed(n, 1) : plain(n));
 
-/** Metres; below a centimetre in millimetres. @param {number|null|undefined} m */
+/** Metres; under a decimetre in millimetres, under ten micrometres in those. @param {number|null|undefined} m */
 export function metres(m) {
   if (m === null || m === undefined || !Number.isFinite(m)) return 'none';
   const a = Math.abs(m);
   if (a === 0) return `0${GAP}m`;
-  if (a < 1e-5) return `${plain(m * 1e6)}${GAP}µm`;
-  if (a < 0.01) return `${plain(Number((m * 1000).toPrecision(2)))}${GAP}mm`;
-  return `${fixed(m, a < 1 ? 3 : a < 100 ? 2 : 0)}${GAP}m`;
+  if (a < 1e-5) return `${three(m * 1e6)}${GAP}µm`;
+  if (a < 0.0995) return `${three(m * 1e3)}${GAP}mm`;
+  return `${three(m)}${GAP}m`;
 }
 
 /** @param {number} x 0 to 1 */
 export function percent(x) {
   const p = x * 100;
   const a = Math.abs(p);
-  const digits = a === 0 || Number.isInteger(p) ? 0 : a < 0.1 ? 2 : a < 99.95 ? 1 : 0;
-  return `${fixed(p, digits)}${GAP}%`;
+  return `${a > 99.95 && a < 100 ? fixed((Math.sign(p) * Math.floor(a * 100)) / 100, 2) : three(p)}${GAP}%`; // not quite all is not all
 }
 
 /** @param {number} n */
 export function bytes(n) {
-  if (n < 1000) return `${n}${GAP}bytes`;
-  if (n < 1e6) return `${fixed(n / 1e3, n < 1e5 ? 1 : 0)}${GAP}kB`;
-  return `${fixed(n / 1e6, n < 1e8 ? 1 : 0)}${GAP}MB`;
+  if (n < 1000) return some(n, 'byte');
+  if (n < 999.5e3) return `${three(n / 1e3)}${GAP}kB`;
+  if (n < 999.5e6) return `${three(n / 1e6)}${GAP}MB`;
+  return `${three(n / 1e9)}${GAP}GB`;
 }
 
 /** A turn in whole degrees. @param {number} d */
@@ -72,51 +83,51 @@ export const some = (n, one, many = `${one}s`) => `${count(n)}${GAP}${n === 1 ? 
 /** @param {string} many */
 const singular = (many) => (many === 'vertices' ? 'vertex' : /^[a-z]+[^s]s$/.test(many) ? many.slice(0, -1) : many);
 
-/** A value with its unit. @param {number|null|undefined} v @param {string} unit as the engine names it: "", "m", "°", "%", "× height" @param {string} [name] what is measured */
-export function value(v, unit, name = '') {
+/**
+ * A value with its unit, for what the engine has not put into words: a limit that was moved, the
+ * ticks of a gauge. Held to check.Quantity by a table that both read.
+ * @param {number|null|undefined} v @param {string} unit as the engine names it: "", "m", "°", "%", "× height"
+ */
+export function value(v, unit) {
   if (v === null || v === undefined || !Number.isFinite(v)) return 'no value';
   switch (unit) {
     case 'm':
       return metres(v);
+    case 'm/s':
+      return `${metres(v)}/s`;
     case '%':
       return `${plain(v)}${GAP}%`;
     case '°':
-      return `${plain(v)}°`;
+    case '°/s':
+      return `${plain(v)}${unit}`;
     case 's':
-      return seconds(v);
+      return `${plain(v)}${GAP}s`;
     case 'bytes':
-    case 'B':
       return bytes(v);
     case 'share':
       return percent(v);
     case '×':
-    case 'factor':
       return `×${GAP}${plain(v)}`;
+    case '× rest':
+      return `×${GAP}${plain(v)} of rest`;
+    case 'off 1':
+      return `${plain(v)} off 1`;
     case '':
     case undefined:
-      if (/share|portion/.test(name)) return percent(v);
       return plain(v);
     default:
       if (unit.startsWith('of the ')) return `${percent(v)} ${unit}`; // a part of a whole
-      return `${plain(v)}${GAP}${v === 1 ? singular(unit) : unit}`;
+      if (unit.startsWith('share of ')) return `${percent(v)} of the ${unit.slice(9).replace(/^the /, '')}`;
+      if (unit.startsWith('× ')) return `${Math.abs(v) >= 1.5 ? `${plain(v)}${GAP}× the` : `${percent(v)} of the`} ${unit.slice(2).replace(/\/s$/, '')}${unit.endsWith('/s') ? ' a second' : ''}`;
+      return `${plain(v)}${GAP}${Math.abs(v) === 1 ? singular(unit) : unit}`;
   }
 }
 
-/** The measure of a row: "4.8 %", "212 pairs", "0.61 m". @param {import('./types.js').Measure|undefined} m */
-export function measured(m) {
-  if (!m) return '';
-  const words = value(m.value, m.unit, m.name);
-  const bare = m.unit === '' && !/share|portion/.test(m.name);
-  return bare && m.value !== null && Number.isInteger(m.value) && /^[a-z ]+$/.test(m.name) && m.name.length < 14
-    ? `${words}${GAP}${m.value === 1 ? singular(m.name) : m.name}`
-    : words;
-}
+/** The measure of a row as the engine says it: "4.8 %", "212 pairs", "−57 % volume". @param {import('./types.js').Measure|undefined} m */
+export const measured = (m) => m?.says ?? '';
 
 /** "limit 1 %", or that it is listed only. @param {import('./types.js').Measure|undefined} m */
-export function limited(m) {
-  if (!m || m.limit === null || m.limit === undefined) return 'listed';
-  return `limit${GAP}${value(m.limit, m.unit, m.name)}`;
-}
+export const limited = (m) => (m?.limit_says ? `limit${GAP}${m.limit_says}` : 'listed');
 
 /** Sign kept: "+138", "−0.2 m". @param {number} d @param {(n: number) => string} words */
 export const signed = (d, words) => (d > 0 ? `+${words(d)}` : words(d));

@@ -8,7 +8,7 @@ const f = (number, id, subject, v, grade = 'flaw') => ({
   subject,
   grade,
   title: id,
-  measures: [{ name: 'vertices', value: v, unit: '', limit: 0 }],
+  measures: [{ name: 'vertices', value: v, unit: 'vertices', limit: 0, says: `${v} vertices`, limit_says: '0 vertices' }],
 });
 
 test('what changed between two readings', () => {
@@ -16,7 +16,7 @@ test('what changed between two readings', () => {
   const after = [f(1, 'a/x', 'coat', 3), f(2, 'a/z', '9 vertices', 9), f(3, 'a/same', 's', 1), f(4, 'a/new', 'n', 1)];
   const c = compare(before, after);
   assert.deepEqual([c.gone.map((x) => x.id), c.fresh, c.moved, c.same], [['a/y'], 1, 2, 1]);
-  assert.deepEqual([c.of.get(1), c.of.get(2), c.of.get(3), c.of.get(4)], ['was 5\u00a0vertices', 'was 14\u00a0vertices', undefined, 'new']);
+  assert.deepEqual([c.of.get(1), c.of.get(2), c.of.get(3), c.of.get(4)], ['was 5 vertices', 'was 14 vertices', undefined, 'new']);
 });
 
 test('the same file again: nothing changed', () => {

@@ -106,6 +106,9 @@ const nowhere = {
   pointer: '',
 };
 
+// The engine puts numbers into words; here they need only be there.
+const words = (value, unit) => (value === null ? 'no value' : `${value} ${unit}`.trim());
+
 function finding(number, id, grade, title, subject, measures, where, why, remedy, source = 'common practice, no source') {
   return {
     number,
@@ -114,7 +117,7 @@ function finding(number, id, grade, title, subject, measures, where, why, remedy
     grade,
     title,
     subject,
-    measures: measures.map(([name, value, unit, limit]) => ({ name, value, unit, limit })),
+    measures: measures.map(([name, value, unit, limit]) => ({ name, value, unit, limit, says: words(value, unit), limit_says: limit === null ? '' : words(limit, unit) })),
     where: { ...nowhere, ...where },
     why,
     remedy,

@@ -19,7 +19,7 @@ test('the equation names each influence by its weight and its letter', () => {
 test('a learner is told what this vertex teaches', () => {
   const how = { posed: false, clips: true, skinned: true };
   for (const [name, w, h, want] of [
-    ['parted', sum([0.5, 0.5], 0.085), how, /disagree by up to 0.085\u00a0m/],
+    ['parted', sum([0.5, 0.5], 0.085), how, /disagree by up to 85\u00a0mm/],
     ['at rest', sum([0.5, 0.5], 0), how, /At rest they all name the same place.*, or a clip, and see/],
     ['at rest, no clip', sum([0.5, 0.5], 0), { ...how, clips: false }, /play a move from the card of one of them and see them part/],
     ['posed, yet alike', sum([0.5, 0.5], 1e-6), { ...how, posed: true }, /At this moment they all name the same place/],

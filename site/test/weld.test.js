@@ -28,6 +28,6 @@ test('what a step costs is said in words', () => {
 });
 
 test('a section in words', () => {
-  assert.equal(sectionWords({ radius: 0.058, offset: 0.684, outside: false }).replaceAll('\u00a0', ' '), 'Radius 0.058 m. The joint stands 0.040 m, 0.68 of the radius, from the middle.');
+  assert.equal(sectionWords({ radius: 0.058, offset: 0.684, outside: false }).replaceAll('\u00a0', ' '), 'Radius 58 mm. The joint stands 39.7 mm, 0.68 of the radius, from the middle.');
   assert.match(sectionWords({ radius: null, offset: null, outside: true }), /outside the surface/);
 });

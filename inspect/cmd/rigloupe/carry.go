@@ -12,6 +12,7 @@ import (
 
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/carry"
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
@@ -137,7 +138,7 @@ func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) (dat
 
 // carryReport prints a report for reading.
 func (p *program) carryReport(m *match.Match, r *carry.Report) {
-	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keyframes over %s\n", m.S.Rig.File.Name, r.SourceClip, r.SourceName, m.T.Rig.File.Name, r.Name, r.Frames, quantity(r.Seconds, "s"))
+	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keyframes over %s\n", m.S.Rig.File.Name, r.SourceClip, r.SourceName, m.T.Rig.File.Name, r.Name, r.Frames, typed(check.Quantity(r.Seconds, "s")))
 	if r.Looked < r.Frames || r.Surface < r.Looked {
 		fmt.Fprintf(p.out, "  looked at %d of %d moments, at %d of them for the lowest point\n", r.Looked, r.Frames, r.Surface)
 	}

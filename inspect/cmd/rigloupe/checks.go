@@ -4,11 +4,9 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"rigloupe/inspect"
-	"rigloupe/inspect/check"
 )
 
 func (p *program) checks(args []string) (int, error) {
@@ -34,7 +32,7 @@ func (p *program) checks(args []string) (int, error) {
 				fmt.Fprintf(p.out, "  %-28s %s\n", e.ID, e.Title)
 				fmt.Fprintf(p.out, "  %-28s measures: %s\n", "", e.Measure)
 				for _, l := range e.Limits {
-					fmt.Fprintf(p.out, "  %-28s %s %s → %s\n", "", l.Name, limitValue(l), l.Grade)
+					fmt.Fprintf(p.out, "  %-28s %s %s → %s\n", "", l.Name, typed(l.Says()), l.Grade)
 				}
 				fmt.Fprintf(p.out, "  %-28s source: %s\n", "", e.Source)
 			}
@@ -51,20 +49,9 @@ func writeTable(w io.Writer) {
 		for _, e := range s.Entries {
 			var limits []string
 			for _, l := range e.Limits {
-				limits = append(limits, fmt.Sprintf("%s %s → %s", l.Name, limitValue(l), l.Grade))
+				limits = append(limits, fmt.Sprintf("%s %s → %s", l.Name, typed(l.Says()), l.Grade))
 			}
 			fmt.Fprintf(w, "| `%s` | %s | %s | %s | %s |\n", e.ID, e.Title, e.Measure, strings.Join(limits, "; "), e.Source)
 		}
 	}
-}
-
-func limitValue(l check.Limit) string {
-	v := strconv.FormatFloat(l.Value, 'g', -1, 64)
-	switch l.Unit {
-	case "":
-		return v
-	case "°", "%":
-		return v + l.Unit
-	}
-	return v + " " + l.Unit
 }

@@ -3,8 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -24,7 +22,7 @@ const width = 78
 // writeLedger prints one examination for a person.
 func writeLedger(w io.Writer, r *inspect.Result, timings bool) {
 	f := r.File
-	fmt.Fprintf(w, "%s  %s · %s bytes", f.Name, f.Kind, thousands(int(f.Bytes)))
+	fmt.Fprintf(w, "%s  %s · %s bytes", f.Name, f.Kind, typed(check.Plain(float64(f.Bytes))))
 	if f.Generator != "" {
 		fmt.Fprintf(w, " · %s", f.Generator)
 	}
@@ -83,15 +81,15 @@ func writeFinding(w io.Writer, number int, f *check.Finding) {
 	value, limit := "", "listed"
 	if len(f.Measures) > 0 {
 		m := f.Measures[0]
-		value = quantity(m.Value, m.Unit)
-		if !math.IsNaN(m.Limit) {
-			limit = "limit " + quantity(m.Limit, m.Unit)
+		value = typed(m.Says())
+		if says := typed(m.LimitSays()); says != "" {
+			limit = "limit " + says
 		}
 	}
 	fmt.Fprintln(w, spread(fmt.Sprintf("  %s %2d  %s", marks[f.Grade], number, f.Title), value))
 	fmt.Fprintln(w, spread("        "+f.Subject, limit))
 	for _, m := range f.Measures[min(1, len(f.Measures)):] {
-		fmt.Fprintf(w, "        %s %s\n", m.Name, quantity(m.Value, m.Unit))
+		fmt.Fprintf(w, "        %s %s\n", m.Name, typed(m.Says()))
 	}
 	paragraph(w, "        ", f.Why)
 	for i, step := range strings.Split(f.Remedy, "\n") {
@@ -141,39 +139,8 @@ func paragraph(w io.Writer, indent, text string) {
 	}
 }
 
-// quantity writes a number with its unit: four digits that count, no more. Whole
-// numbers are counts and are never cut.
-func quantity(v float64, unit string) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return "no value"
-	}
-	if unit == "share" { // shown as the page shows it
-		return quantity(100*v, "%")
-	}
-	var s string
-	if v == math.Trunc(v) && math.Abs(v) < 1e15 {
-		s = thousands(int(v))
-	} else {
-		s = strconv.FormatFloat(v, 'g', 4, 64)
-	}
-	if unit == "" {
-		return s
-	}
-	if unit == "°" {
-		return s + unit
-	}
-	return s + " " + unit
-}
-
-// thousands parts a whole number by narrow spaces.
-func thousands(n int) string {
-	s := strconv.Itoa(n)
-	sign := ""
-	if n < 0 {
-		sign, s = "-", s[1:]
-	}
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "\u202f" + s[i:]
-	}
-	return sign + s
+// typed is a number's words for a terminal, where a space is a space: what is printed is
+// searched and cut by other programs.
+func typed(words string) string {
+	return strings.NewReplacer("\u00a0", " ", "\u202f", " ").Replace(words)
 }

@@ -115,7 +115,7 @@ func writeLineup(w io.Writer, t *lineup.Table) {
 			cell := r.Cells[c.Key]
 			text := lineup.Words(cell.Value)
 			if v, ok := cell.Value.(float64); ok {
-				text = quantity(v, c.Unit)
+				text = typed(check.Quantity(v, c.Unit))
 			}
 			if cell.AtLeast {
 				text = "≥ " + text
