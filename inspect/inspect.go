@@ -53,6 +53,8 @@ type Outcome struct {
 	Checks      []check.Outcome
 	Failed      string // why it did not run: left out by Options.Only, or stopped
 	Took        time.Duration
+
+	judged []check.Finding // as the station filed them; Findings are these after settle
 }
 
 // Examine runs the stations in the order of the work. A cancelled context ends it
@@ -96,12 +98,13 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 			return res, fmt.Errorf("station %s: %w", s.Name, err)
 		}
 		out.Facts = facts
-		out.Findings, out.Checks = s.Judge(facts, o.Limits)
+		out.judged, out.Checks = s.Judge(facts, o.Limits)
 		out.weigh(e)
 		if o.Clock != nil {
 			out.Took = o.Clock().Sub(start)
 		}
 		res.Stations = append(res.Stations, out)
+		res.settle()
 		if o.Done != nil {
 			o.Done(res)
 		}
@@ -116,11 +119,12 @@ func (r *Result) Judge(limits check.Overrides) {
 		o := &r.Stations[i]
 		for j := range all {
 			if all[j].Name == o.Name && o.Facts != nil {
-				o.Findings, o.Checks = all[j].Judge(o.Facts, limits)
+				o.judged, o.Checks = all[j].Judge(o.Facts, limits)
 				o.weigh(r.Exam)
 			}
 		}
 	}
+	r.settle()
 }
 
 // Findings answers all findings, in the order of the stations. The place of one
@@ -157,8 +161,8 @@ func (r *Result) Worst() (g check.Grade) {
 // weigh tells the findings how long a height and a diagonal of this figure are, so that
 // a share of one can be said as a length.
 func (o *Outcome) weigh(e *exam.Exam) {
-	for i := range o.Findings {
-		o.Findings[i].Weigh(e.Height(), e.Diagonal())
+	for i := range o.judged {
+		o.judged[i].Weigh(e.Height(), e.Diagonal())
 	}
 }
 

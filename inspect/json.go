@@ -62,6 +62,15 @@ type findingJSON struct {
 	Why      string        `json:"why"`
 	Remedy   string        `json:"remedy"`
 	Source   string        `json:"source"`
+	Cause    *causeJSON    `json:"cause"` // null: it stands by itself
+}
+
+// causeJSON names the finding that another follows from.
+type causeJSON struct {
+	Number  int    `json:"number"`
+	ID      string `json:"id"`
+	Title   string `json:"title"`
+	Subject string `json:"subject"`
 }
 
 type measureJSON struct {
@@ -209,6 +218,9 @@ func (r *Result) finding(number int, station string, f *check.Finding) findingJS
 	out := findingJSON{
 		Number: number, ID: f.ID, Station: station, Grade: f.Grade.String(), Title: f.Title, Subject: f.Subject,
 		Why: f.Why, Remedy: f.Remedy, Source: f.Source, Where: r.where(&f.Where), Measures: []measureJSON{},
+	}
+	if c := f.Cause; c != nil {
+		out.Cause = &causeJSON{r.NumberOf(c), c.ID, c.Title, c.Subject}
 	}
 	for _, m := range f.Measures {
 		out.Measures = append(out.Measures, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.LimitSays()})

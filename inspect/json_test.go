@@ -54,6 +54,7 @@ func TestEveryPlantedFaultIsTold(t *testing.T) {
 				Findings []struct {
 					ID, Grade, Title, Why, Remedy, Source string
 					Measures                              []struct{ Value, Limit *float64 }
+					Cause                                 *struct{ ID string }
 				}
 			}
 			if err := json.Unmarshal(text(t, broken, Options{}), &d); err != nil {
@@ -61,7 +62,7 @@ func TestEveryPlantedFaultIsTold(t *testing.T) {
 			}
 			for _, got := range d.Findings {
 				if got.ID == f.ID {
-					if len(got.Measures) == 0 || got.Why == "" || got.Remedy == "" || got.Source == "" {
+					if len(got.Measures) == 0 || got.Why == "" || (got.Remedy == "") != (got.Cause != nil) || got.Source == "" {
 						t.Errorf("told by halves: %+v", got)
 					}
 					return

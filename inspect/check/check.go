@@ -59,7 +59,8 @@ type Measure struct {
 }
 
 // Finding is one fault: a measure, a place, a reason and a remedy. The first
-// measure is the one that graded it.
+// measure is the one that graded it. With a Cause it is a note without a remedy,
+// whatever its measure says: what mends the cause mends it, or shows what is left.
 type Finding struct {
 	ID                  string
 	Grade               Grade
@@ -68,7 +69,12 @@ type Finding struct {
 	Measures            []Measure
 	Where               Where
 	Why, Remedy, Source string
+	Cause               *Cause // the finding it follows from; nil: it stands by itself
 }
+
+// Cause names a finding of the same examination that another follows from. A cause
+// has no cause of its own.
+type Cause struct{ ID, Title, Subject string }
 
 // Where is the place of a finding, in the file's own indices. New fills in that
 // nothing is named yet.

@@ -99,6 +99,7 @@ export function findingBody(f, how) {
             h('dd', {}, measured(m), m.limit_says ? `, ${limited(m)}` : ''),
           ]),
       ),
+    follows(f),
     h('p', { class: 'why' }, f.why),
     steps.length > 0 && h('h4', {}, 'Remedy'),
     steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
@@ -107,6 +108,22 @@ export function findingBody(f, how) {
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
     limitsOf(f),
+  );
+}
+
+/** The finding it follows from, to be chosen. @param {Finding} f */
+function follows(f) {
+  const c = f.cause;
+  if (!c) return null;
+  return h(
+    'p',
+    { class: 'here' },
+    h('b', {}, 'Follows from '),
+    h(
+      'button',
+      { class: 'text', type: 'button', 'data-focus': 'cause', click: () => choose({ kind: 'finding', number: c.number }, { turn: true }) },
+      `${c.number}, ${c.title}`,
+    ),
   );
 }
 

@@ -133,6 +133,6 @@ function row(f) {
     h('span', { class: 't' }, h('span', { class: 'vh' }, `${GRADE[f.grade]}: `), f.title),
     h('span', { class: 'v' }, measured(m)),
     h('span', { class: 'p' }, f.subject),
-    h('span', { class: 'l' }, change ? h('span', { class: 'was' }, change) : limited(m)),
+    h('span', { class: 'l' }, change ? h('span', { class: 'was' }, change) : f.cause ? `follows from ${f.cause.number}` : limited(m)),
   );
 }

@@ -37,6 +37,7 @@
  * @property {string} why
  * @property {string} remedy
  * @property {string} source
+ * @property {{number: number, id: string, title: string, subject: string}|null} [cause] the finding it follows from
  */
 /**
  * @typedef {object} Held what a joint holds

@@ -60,7 +60,7 @@ func writeLedger(w io.Writer, r *inspect.Result, timings bool) {
 		paragraph(w, "  ", says(s.Facts))
 		for _, finding := range s.Findings {
 			number++
-			writeFinding(w, number, &finding)
+			writeFinding(w, r, number, &finding)
 		}
 		writeSkipped(w, s.Checks)
 	}
@@ -77,7 +77,7 @@ func says(facts any) string {
 	return ""
 }
 
-func writeFinding(w io.Writer, number int, f *check.Finding) {
+func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding) {
 	value, limit := "", "listed"
 	if len(f.Measures) > 0 {
 		m := f.Measures[0]
@@ -91,7 +91,13 @@ func writeFinding(w io.Writer, number int, f *check.Finding) {
 	for _, m := range f.Measures[min(1, len(f.Measures)):] {
 		fmt.Fprintf(w, "        %s %s\n", m.Name, typed(m.Says()))
 	}
+	if c := f.Cause; c != nil {
+		paragraph(w, "        ", fmt.Sprintf("Follows from %d, %s.", r.NumberOf(c), c.Title))
+	}
 	paragraph(w, "        ", f.Why)
+	if f.Remedy == "" {
+		return
+	}
 	for i, step := range strings.Split(f.Remedy, "\n") {
 		paragraph(w, fmt.Sprintf("        %d ", i+1), step)
 	}
