@@ -32,6 +32,7 @@ var allowed = map[string][]string{
 	"inspect/check":           {"inspect/rig", "inspect/exam"},
 	"inspect/check/checktest": {"inspect/rig", "inspect/exam", "inspect/check", "inspect/lamplighter"},
 	"inspect/lamplighter":     {"inspect/rig", "inspect/geom", "inspect/deform"},
+	"inspect/menagerie":       {"inspect/rig", "inspect/lamplighter"},
 	"inspect/intake":          station,
 	"inspect/surface":         station,
 	"inspect/skeleton":        station,

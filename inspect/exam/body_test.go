@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
 )
 
@@ -168,5 +169,35 @@ func TestBodyOfBuiltFigures(t *testing.T) {
 	}
 	if e := New(&rig.Rig{Shown: rig.None}); len(e.Body()) != 0 || e.Height() != 0 {
 		t.Error("nothing has a body")
+	}
+}
+
+// Gear of the built figures: a child with a large head, and a person of rigid parts
+// without any skin, whose sword is no part of them.
+func TestBodyOfTheMenagerie(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		r    *rig.Rig
+		gear []string
+		body float64 // metres
+	}{
+		{"person with gear", menagerie.Person(menagerie.Options{Gear: true}), []string{"sword", "shield", "helmet", "cape", "book"}, 1.76},
+		{"three heads high, with gear", menagerie.ThreeHeads(menagerie.Options{Gear: true}), []string{"sword", "shield", "helmet", "cape", "book"}, 1.05},
+		{"the same, bones numbered", menagerie.ThreeHeads(menagerie.Options{Gear: true, Names: menagerie.Numbered}), []string{"sword", "shield", "helmet", "cape", "book"}, 1.05},
+		{"person", menagerie.Person(menagerie.Options{}), nil, 1.76},
+		{"unbound", menagerie.Person(menagerie.Options{Unbound: true}), nil, 1.76},
+		{"rigid parts", menagerie.Parts(menagerie.Options{}), nil, 1.76},
+	} {
+		e := New(row.r)
+		var gear []string
+		for _, s := range e.Gear() {
+			gear = append(gear, row.r.Nodes[row.r.Surfaces[s].Node].Name)
+		}
+		if !slices.Equal(gear, row.gear) {
+			t.Errorf("%s: gear %q", row.name, gear)
+		}
+		if h := e.Height(); math.Abs(h-row.body) > .02*row.body {
+			t.Errorf("%s: %v m high, want %v", row.name, h, row.body)
+		}
 	}
 }

@@ -1,0 +1,108 @@
+package menagerie
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rigloupe/inspect/rig"
+)
+
+// bind shares every vertex between the bones near it: the nearer, the more, none that
+// is farther than the nearest by the blend. A bone of one side has nothing beyond the
+// middle.
+func (p *plan) bind(m *rig.MeshData, bones []placed) {
+	m.K = 4
+	m.Joints, m.Weights = make([]uint16, 4*m.Vertices()), make([]float32, 4*m.Vertices())
+	type share struct {
+		bone int
+		w    float64
+	}
+	reach := 1.5 * p.blend
+	var all []share
+	for v := range m.Vertices() {
+		at := vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])}
+		all = all[:0]
+		nearest := 1e9
+		for i := range bones {
+			if b := &bones[i]; !b.hollow {
+				s := solid{b.at, b.to, b.r, b.s}
+				d := s.distance(at)
+				nearest = min(nearest, d)
+				all = append(all, share{i, d})
+			}
+		}
+		for i := range all {
+			b := &bones[all[i].bone]
+			w := max(1-(all[i].w-nearest)/reach, 0)
+			w *= w
+			if b.side {
+				x := at[0]
+				if b.at[0] < 0 {
+					x = -x
+				}
+				w *= min(max(x/(.5*p.blend), 0), 1)
+			}
+			all[i].w = w
+		}
+		slices.SortStableFunc(all, func(a, b share) int {
+			switch {
+			case a.w > b.w:
+				return -1
+			case a.w < b.w:
+				return 1
+			}
+			return 0
+		})
+		sum := 0.0
+		kept := all[:min(4, len(all))]
+		fade := 0.0
+		if len(all) > 4 {
+			fade = all[4].w
+		}
+		for i := range kept {
+			kept[i].w = max(kept[i].w-fade-.01, 0)
+			sum += kept[i].w
+		}
+		rest := 2048
+		for i := len(kept) - 1; i >= 0; i-- {
+			n := int(kept[i].w/sum*2048 + .5)
+			if i == 0 {
+				n = rest
+			}
+			if n > 0 {
+				m.Joints[4*v+i], m.Weights[4*v+i] = uint16(kept[i].bone), float32(n)/2048
+				rest -= n
+			}
+		}
+	}
+	bound(m)
+}
+
+// stiffly binds a whole mesh to one joint.
+func stiffly(m rig.MeshData, joint int) rig.MeshData {
+	m.K = 4
+	m.Joints, m.Weights = make([]uint16, 4*m.Vertices()), make([]float32, 4*m.Vertices())
+	for v := range m.Vertices() {
+		m.Joints[4*v], m.Weights[4*v] = uint16(joint), 1
+	}
+	bound(&m)
+	return m
+}
+
+func bound(m *rig.MeshData) {
+	p := &m.Primitives[0]
+	p.Sets, p.JointSets, p.WeightSets, p.JointType, p.WeightType = 1, 1, 1, 5123, 5126
+}
+
+// called is the name of a bone. side: 0 the middle, 1 left, 2 right.
+func called(name string, side, place int, n Naming) string {
+	end := [...]string{"", "_l", "_r"}[side]
+	switch n {
+	case Numbered:
+		return fmt.Sprintf("bone_%02d", place)
+	case Nameless:
+		return ""
+	}
+	return strings.ReplaceAll(name, " ", "_") + end
+}
