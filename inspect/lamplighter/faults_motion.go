@@ -25,8 +25,8 @@ func motionFaults() []Fault {
 		{ID: "motion/late-start", Name: "wave half a second late", Grade: "flaw", Plant: Late(0.5)},
 		{ID: "motion/late-start", Name: "head stops halfway", Grade: "note", Also: []string{"motion/loop-jump"}, Plant: StopEarly(0.5)},
 		{ID: "motion/long-way", Name: "signs of the left forearm change", Grade: "note", Plant: ChangeSigns},
-		{ID: "motion/long-way", Name: "sign changes over a turn of 100°", Grade: "flaw", Also: []string{"motion/jump"}, Plant: LongWay(100)},
-		{ID: "motion/long-way", Name: "two keys of the head 175° apart", Grade: "note", Also: []string{"motion/jump"}, Plant: HalfTurn(175)},
+		{ID: "motion/long-way", Name: "sign changes over a turn of 100°", Grade: "flaw", Also: []string{"motion/jump", "motion/stray-key"}, Plant: LongWay(100)},
+		{ID: "motion/long-way", Name: "two keys of the head 175° apart", Grade: "note", Also: []string{"motion/jump", "motion/stray-key"}, Plant: HalfTurn(175)},
 		{ID: "motion/stretched-bone", Name: "left forearm a tenth longer", Grade: "note", Plant: Lengthen(0.1)},
 		{ID: "motion/stretched-bone", Name: "left forearm half as long again", Grade: "note", Plant: Lengthen(0.5)},
 		{ID: "motion/dead-weight", Name: "every joint keyed at rest as well", Grade: "note", Plant: Deaden},
@@ -34,7 +34,9 @@ func motionFaults() []Fault {
 		{ID: "motion/split-clip", Name: "both clips of one name", Grade: "note", Plant: SameNames},
 		{ID: "motion/off-unit", Name: "a key of the head 2 % too long", Grade: "flaw", Plant: OffUnit(0.02)},
 		{ID: "motion/scale-keys", Name: "head swells by a fifth", Grade: "note", Plant: Swell(0.2)},
-		{ID: "motion/jump", Name: "head jumps by 100°", Grade: "note", Plant: Jump(100)},
+		{ID: "motion/jump", Name: "head jumps by 100°", Grade: "note", Also: []string{"motion/stray-key"}, Plant: Jump(100)},
+		{ID: "motion/stray-key", Name: "a key of the head 40° off", Grade: "flaw", Plant: StrayKey(40)},
+		{ID: "motion/missing-keys", Name: "wave without keys for 0.3 s", Grade: "note", Plant: CutKeys(0.3)},
 		{ID: "motion/worst-frame", Name: "chest lifted off the waist", Grade: "flaw", Also: []string{"motion/stretched-bone"}, Plant: Lift(0.9)},
 		{ID: "motion/no-clip", Name: "no clip", Grade: "note", Plant: Freeze},
 	}
@@ -298,6 +300,32 @@ func Jump(degrees float64) func(*rig.Rig) Planted {
 		ch := twist(r, degrees)
 		k := len(ch.Times) / 2
 		return aboutHead("degrees a second", degrees/min(float64(ch.Times[k])-float64(ch.Times[k-1]), float64(ch.Times[k+1])-float64(ch.Times[k])))
+	}
+}
+
+// StrayKey turns one key of the head away. Size: degrees.
+func StrayKey(degrees float64) func(*rig.Rig) Planted {
+	return func(r *rig.Rig) Planted {
+		twist(r, degrees)
+		return aboutHead("degrees", degrees)
+	}
+}
+
+// CutKeys takes all keys in the middle of the wave away, for some seconds. Size: the
+// seconds from key to key.
+func CutKeys(seconds float64) func(*rig.Rig) Planted {
+	return func(r *rig.Rig) Planted {
+		c := &r.Clips[waveClip]
+		from := int(math.Round(1.5 * rate))
+		to := from + int(math.Round(seconds*rate))
+		p := aboutNodes(lowerArmL)
+		for i := range c.Channels {
+			ch := &c.Channels[i]
+			ch.Times = slices.Delete(slices.Clone(ch.Times), from+1, to)
+			ch.Values = slices.Delete(slices.Clone(ch.Values), ch.Width*(from+1), ch.Width*to)
+		}
+		p.Measure, p.Size = "seconds", float64(to-from)/rate
+		return p
 	}
 }
 

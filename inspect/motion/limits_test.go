@@ -52,6 +52,7 @@ func TestLimitsFromBothSides(t *testing.T) {
 		{"hips that travel", "motion/travel", lamplighter.WalkOff(0.0499 * height), lamplighter.WalkOff(0.0501 * height), 0, check.Note, "shift", 0},
 		{"hips that travel below a root", "motion/travel", lamplighter.WalkOffRoot(0.0499 * height), lamplighter.WalkOffRoot(0.0501 * height), 0, check.Note, "shift", 0},
 		{"a seam", "motion/loop-jump", lamplighter.OpenLoop(0.99), lamplighter.OpenLoop(1.01), 0, check.Note, "turn", 0},
+		{"a seam of the hips", "motion/loop-jump", hipsOpen(0.0099 * height), hipsOpen(0.0101 * height), 0, check.Note, "shift", 0.0101},
 		{"half a key step late", "motion/late-start", lamplighter.Late(0.49 * step), lamplighter.Late(0.51 * step), 0, check.Note, "first key", 0},
 		{"a tenth of a second late, less than a tenth of the clip", "motion/late-start", lamplighter.Late(0.099), lamplighter.Late(0.101), check.Note, check.Note, "first key", 0.101 * 30},
 		{"a tenth of the clip late", "motion/late-start", lamplighter.Late(seconds/9 - 0.002), lamplighter.Late(seconds/9 + 0.002), check.Note, check.Flaw, "first key", 0},
@@ -231,6 +232,20 @@ func linkJump(degrees float64) func(*rig.Rig) lamplighter.Planted {
 				}
 			}
 		}
+		return lamplighter.Planted{}
+	}
+}
+
+// hipsOpen leaves the hips of the wave higher at its end than at its start.
+func hipsOpen(by float64) func(*rig.Rig) lamplighter.Planted {
+	return func(r *rig.Rig) lamplighter.Planted {
+		n := lamplighter.Node("hips")
+		c, at := &r.Clips[1], r.Nodes[n].T
+		ch := rig.Channel{Node: n, Path: rig.Translation, Width: 3, Times: []float32{0, float32(c.Seconds)}}
+		for _, y := range []float64{0, by} {
+			ch.Values = append(ch.Values, float32(at[0]), float32(at[1]+y), float32(at[2]))
+		}
+		c.Channels = append(c.Channels, ch)
 		return lamplighter.Planted{}
 	}
 }

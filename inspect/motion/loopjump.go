@@ -5,8 +5,11 @@ import "rigloupe/inspect/check"
 var loopJump = check.Check[Facts]{
 	ID:      "motion/loop-jump",
 	Title:   "A loop that does not close",
-	Measure: "turn of a joint between the last key and the first, the figure's way along and its turn about the vertical taken away; of clips that read as a loop: four fifths of the moving joints close within 5° and none is off by more than 45°",
-	Limits:  []check.Limit{{Name: "turn", Unit: "°", Value: 1, Grade: check.Note}},
+	Measure: "turn of a joint between the last key and the first, and shift of what carries the figure, its way along and its turn about the vertical taken away; of clips that read as a loop: their name says so and half of the moving joints close within 5°, or four fifths close, however far the rest is off, unless it looks like a pose that is kept (several joints off by more than 45° that got there slowly, or a name such as fall, sit, attack)",
+	Limits: []check.Limit{
+		{Name: "turn", Unit: "°", Value: 1, Grade: check.Note},
+		{Name: "shift", Unit: "× height", Value: 0.01, Grade: check.Note},
+	},
 	Why: "A clip that is played over and over jumps at its end when the last pose is not the first. " +
 		"The eye catches a degree where all else flows.",
 	Remedy: "Copy the first key of the named joint over its last, and smooth the keys just before.\n" +
@@ -14,15 +17,40 @@ var loopJump = check.Check[Facts]{
 	Source: "common practice, no source",
 	Needs:  needsClip,
 	Judge: func(f *Facts, d *check.Docket) {
-		l := d.Limit("turn")
-		found := f.worstClips(d, l, "turn", func(c *Clip) (float64, bool) {
+		turn, shift, height := d.Limit("turn"), d.Limit("shift"), f.figure.height
+		isOpen := func(c *Clip) bool { return c.Loop && *c.LoopDegrees > turn.Value }
+		place := func(c *Clip) check.Where { return inClip(c.Clip, c.Seconds, c.LoopNode) }
+		closed := func(found *check.Finding) {
+			c := &f.Clips[found.Where.Clip]
+			found.Measures = append(found.Measures, figureOf("joints that close", float64(c.LoopNear), "joints"), figureOf("joints that move", float64(c.LoopOf), "joints"))
+		}
+		found := f.worstClips(d, turn, "turn", func(c *Clip) (float64, bool) {
 			if !c.Loop {
 				return 0, false
 			}
-			return *c.LoopDegrees, *c.LoopDegrees > l.Value
-		}, func(c *Clip) check.Where { return inClip(c.Clip, c.Seconds, c.LoopNode) })
+			return *c.LoopDegrees, isOpen(c)
+		}, place)
 		if found != nil {
 			found.Measures = append(found.Measures, figureOf("shift", *f.Clips[found.Where.Clip].LoopMetres, "m"))
+			closed(found)
+		}
+		if !(height > 0) {
+			return
+		}
+		found = f.worstClips(d, shift, "shift", func(c *Clip) (float64, bool) {
+			if !c.Loop || isOpen(c) || c.Travel.Class == climbs {
+				return 0, false
+			}
+			return *c.LoopMetres / height, *c.LoopMetres/height > shift.Value
+		}, func(c *Clip) check.Where {
+			if c.Travel.Node != nil {
+				return inClip(c.Clip, c.Seconds, *c.Travel.Node)
+			}
+			return inClip(c.Clip, c.Seconds, c.LoopNode)
+		})
+		if found != nil {
+			found.Measures = append(found.Measures, figureOf("shift in metres", *f.Clips[found.Where.Clip].LoopMetres, "m"))
+			closed(found)
 		}
 	},
 }

@@ -27,6 +27,8 @@ var Station = check.NewStation("motion", "Motion", Measure, []check.Check[Facts]
 	splitClip,
 	offUnit,
 	scaleKeys,
+	strayKey,
+	missingKeys,
 	jump,
 	worstFrame,
 	noClip,
@@ -65,6 +67,8 @@ type Clip struct {
 	LoopMetres  *float64 `json:"loop_jump_m"`
 	Loop        bool     `json:"loop"` // it reads as a loop
 	LoopNode    rig.Node `json:"-"`
+	LoopNear    int      `json:"loop_joints_closed"` // of loop_joints, those within 5° of their first pose at the end
+	LoopOf      int      `json:"loop_joints"`        // that move; what carries the figure counts as one
 
 	carrierSwing, carrierShift float64 // of the travel node: left turn (degrees) and shift (m) at the seam
 
@@ -85,6 +89,14 @@ type Clip struct {
 	LimbSpeed  Speed    `json:"-"` // of joints with a role of the body that carry something
 	LooseSpeed Speed    `json:"-"` // of the others that carry something
 	ShiftSpeed Speed    `json:"-"` // m/s
+
+	Stray    int        `json:"stray_keys"`  // that leave the curve of their neighbours and come back
+	StrayOff Speed      `json:"-"`           // the farthest: degrees
+	StrayWay Speed      `json:"-"`           // the farthest: metres
+	Gap      float64    `json:"gap_seconds"` // longest range without a key where keys stood close, and the joint moves; 0: none
+	GapAt    float64    `json:"-"`           // where it starts
+	GapStep  float64    `json:"-"`           // median step of that channel
+	GapNodes []rig.Node `json:"-"`           // joints with such a range, the longest first
 
 	Travel Travel `json:"travel"`
 
@@ -221,7 +233,8 @@ func (m *meter) clip(ctx context.Context, clip *Clip, id rig.Clip) error {
 	m.readStretched(clip, c, m.keys)
 	m.player.start(c, m.keys)
 	m.readTravel(clip, m.player, m.states, m.carried)
-	m.readLoop(clip, m.keys, m.carried)
+	m.readLoop(clip, c, m.keys, m.carried)
+	m.readStray(clip, c, m.keys, m.player)
 	return m.play(ctx, clip, c)
 }
 

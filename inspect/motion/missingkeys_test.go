@@ -1,0 +1,106 @@
+package motion
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// cutKeys takes the keys between two of a clip's channels away; of one joint, or of all.
+func cutKeys(r *rig.Rig, clip int, only rig.Node, from, to int) {
+	c := &r.Clips[clip]
+	for i := range c.Channels {
+		ch := &c.Channels[i]
+		if only >= 0 && ch.Node != only || len(ch.Times) <= to {
+			continue
+		}
+		ch.Times = slices.Delete(slices.Clone(ch.Times), from+1, to)
+		ch.Values = slices.Delete(slices.Clone(ch.Values), ch.Width*(from+1), ch.Width*to)
+	}
+}
+
+func TestMissingKeys(t *testing.T) {
+	base := lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000})
+	forearm := lamplighter.Node("lowerArm_L")
+	for _, row := range []struct {
+		name string
+		cut  func(*rig.Rig)
+		size float64 // seconds; 0: silent
+		of   rig.Node
+	}{
+		{"as it is", func(*rig.Rig) {}, 0, 0},
+		{"0.2 s of the forearm", func(r *rig.Rig) { cutKeys(r, 1, forearm, 45, 51) }, 0, 0},
+		{"0.23 s of the forearm", func(r *rig.Rig) { cutKeys(r, 1, forearm, 45, 52) }, 7.0 / 30, forearm},
+		{"0.3 s of the forearm", func(r *rig.Rig) { cutKeys(r, 1, forearm, 30, 39) }, 0.3, forearm},
+		{"0.3 s of all", func(r *rig.Rig) { cutKeys(r, 1, rig.None, 30, 39) }, 0.3, forearm},
+		{"a second of all", func(r *rig.Rig) { cutKeys(r, 1, rig.None, 20, 50) }, 1, forearm},
+		{"0.3 s of a breath of half a degree", func(r *rig.Rig) { cutKeys(r, 1, lamplighter.Node("spine"), 45, 54) }, 0, 0},
+		{"keys that the straight way gives are spared", thin, 0, 0},
+		{"a pose that is held", func(r *rig.Rig) {
+			ch := turning(r, 1, forearm)
+			for k := 30; k <= 40; k++ {
+				copy(ch.Values[4*k:4*k+4], ch.Values[4*30:4*30+4])
+			}
+			// The joint stops for a third of a second: both ends at rest.
+			for k := 25; k < 30; k++ {
+				copy(ch.Values[4*k:4*k+4], ch.Values[4*30:4*30+4])
+			}
+			for k := 41; k < 46; k++ {
+				copy(ch.Values[4*k:4*k+4], ch.Values[4*30:4*30+4])
+			}
+			cutKeys(r, 1, forearm, 30, 40)
+		}, 0, 0},
+		{"keys set by hand, now close, now far", func(r *rig.Rig) {
+			ch := turning(r, 1, forearm)
+			keep := []int{0, 4, 9, 11, 18, 20, 27, 36, 38, 47, 50, 62, 72}
+			var times, values []float32
+			for _, k := range keep {
+				times, values = append(times, ch.Times[k]), append(values, ch.Values[4*k:4*k+4]...)
+			}
+			ch.Times, ch.Values = times, values
+		}, 0, 0},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			r := lamplighter.Clone(base)
+			for i := range r.Clips[1].Channels { // no array shared between channels
+				ch := &r.Clips[1].Channels[i]
+				ch.Times, ch.Values = slices.Clone(ch.Times), slices.Clone(ch.Values)
+			}
+			row.cut(r)
+			got := filed(t, r, "motion/missing-keys")
+			if row.size == 0 {
+				for _, f := range got {
+					t.Errorf("%s %v", f.Subject, f.Measures)
+				}
+				return
+			}
+			if len(got) != 1 || math.Abs(got[0].Measures[0].Value-row.size) > 1e-3 || !slices.Contains(got[0].Where.Joints, row.of) {
+				t.Errorf("%+v, want one of %g s", got, row.size)
+			}
+		})
+	}
+}
+
+func turning(r *rig.Rig, clip int, n rig.Node) *rig.Channel {
+	for i := range r.Clips[clip].Channels {
+		if ch := &r.Clips[clip].Channels[i]; ch.Node == n && ch.Path == rig.Rotation {
+			return ch
+		}
+	}
+	return nil
+}
+
+// thin makes the forearm turn evenly in the middle and leaves the keys there out, as an
+// export does that drops what interpolation gives.
+func thin(r *rig.Rig) {
+	ch := turning(r, 1, lamplighter.Node("lowerArm_L"))
+	for k := range ch.Times {
+		for x, v := range about(0, 0, 1, 2*float64(k)) {
+			ch.Values[4*k+x] = v
+		}
+	}
+	cutKeys(r, 1, lamplighter.Node("lowerArm_L"), 30, 50)
+}
