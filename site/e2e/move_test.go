@@ -104,7 +104,7 @@ func TestMovePlayer(t *testing.T) {
 	p.click(`#time [data-focus="play"]`)
 	eval[any](p, `document.querySelector('#time input[name="turn-axis"][value="rotation"]').click()`)
 	p.poll("the other axis, from rest", stageMove+` === 'rotation 0'`)
-	eval[any](p, `document.querySelector('#view input[name="keys"]').click()`) // they are laid by what room there is
+	eval[any](p, `document.querySelector('#view input[name="pointers"]').click()`) // they are laid by what room there is
 	p.way("both")
 	alike := p.apart()
 	if got := eval[string](p, `(() => { const l = document.querySelector('#ledger').getBoundingClientRect().right, r = document.querySelector('#card').getBoundingClientRect().left, mid = Math.floor((Math.round(l) + Math.round(r)) / 2);
@@ -121,7 +121,7 @@ func TestMovePlayer(t *testing.T) {
 	} else {
 		t.Logf("the halves differ in %d pixels at rest, in %d twisted by 80°", alike, bent)
 	}
-	eval[any](p, `document.querySelector('#view input[name="keys"]').click()`)
+	eval[any](p, `document.querySelector('#view input[name="pointers"]').click()`)
 	p.still()
 	p.shot("31-move-split-day")
 
