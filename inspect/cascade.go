@@ -33,6 +33,8 @@ var cascades = []cascade{
 
 	{"binding/split-seam", []string{"bends/crack"}, (*reach).explains},
 	{"binding/stray-island", []string{"bends/tear-along", "bends/stretch", "bends/turned-over", "bends/collapse", "binding/rough", "binding/mirror-mismatch"}, (*reach).explains},
+	// A key that is off its curve is a jump out and a jump back.
+	{"motion/stray-key", []string{"motion/jump", "motion/long-way"}, (*reach).explainsMoment},
 	{"binding/cross-body", []string{"bends/tear-along", "bends/stretch", "bends/turned-over", "bends/collapse", "binding/rough", "binding/mirror-mismatch"}, (*reach).explains},
 }
 

@@ -316,3 +316,10 @@ func (a *reach) explainsFactor(f *check.Finding) bool {
 	}
 	return false
 }
+
+// explainsMoment tells an effect at the same joint of the same clip, within a key or two.
+func (a *reach) explainsMoment(f *check.Finding) bool {
+	c, w := &a.cause.Where, &f.Where
+	const near = 0.14 // s: what keys that stray together span at most
+	return c.Clip == w.Clip && len(c.Joints) > 0 && len(w.Joints) > 0 && c.Joints[0] == w.Joints[0] && math.Abs(c.Time-w.Time) <= near
+}

@@ -23,6 +23,8 @@ type figure struct {
 	bends      []bool       // by node: weight on it or on a joint below it
 	above      []rig.Node   // by node: the nearest joint above it, None
 	scale      []float64    // by node: metres of the world to one unit of its translation, at rest
+	below      [][]rig.Node // by joint: the joints right below it
+	bones      []bone
 	chains     [][]rig.Node // of joints that bend: runs without a branch, parents first
 	height     float64      // metres; of the body, else of the joints
 	diagonal   float64      // metres, the same
@@ -73,6 +75,13 @@ func newFigure(e *exam.Exam) *figure {
 		}
 	}
 	f.measureSize()
+	f.below = make([][]rig.Node, n)
+	for _, j := range r.Order {
+		if a := f.above[j]; a >= 0 && f.isJoint[j] {
+			f.below[a] = append(f.below[a], j)
+		}
+	}
+	f.findBones()
 	return f
 }
 

@@ -1,7 +1,6 @@
 package motion
 
 import (
-	"math"
 	"slices"
 
 	"rigloupe/inspect/check"
@@ -32,10 +31,6 @@ var jump = check.Check[Facts]{
 				s, _ := speed(c)
 				return inClip(c.Clip, s.Time, s.Node)
 			})
-			if found != nil && f.isStray(&found.Where) {
-				found.Why = "This is the key that lies off its curve, named in the finding above: out in one step and back in the next."
-				found.Remedy = "Mend that key; nothing else is to be done here."
-			}
 			if found != nil {
 				found.Subject = f.nodeNames(slices.Clone(found.Where.Joints)) + " in " + found.Subject
 			}
@@ -46,15 +41,4 @@ var jump = check.Check[Facts]{
 			file(shift, "speed", func(c *Clip) (Speed, float64) { return c.ShiftSpeed, c.ShiftSpeed.Value / f.figure.height })
 		}
 	},
-}
-
-// isStray tells that a place is that of a clip's key off its curve.
-func (f *Facts) isStray(w *check.Where) bool {
-	c := &f.Clips[w.Clip]
-	for _, s := range []Speed{c.StrayOff, c.StrayWay} {
-		if s.Node >= 0 && len(w.Joints) > 0 && w.Joints[0] == s.Node && math.Abs(w.Time-s.Time) <= straySeconds {
-			return true
-		}
-	}
-	return false
 }

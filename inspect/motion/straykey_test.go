@@ -184,13 +184,3 @@ func TestStrayKeyLimits(t *testing.T) {
 		t.Errorf("place: %+v", got)
 	}
 }
-
-// A jump that is the stray key says so and asks for nothing of its own.
-func TestJumpOfAStrayKeySaysSo(t *testing.T) {
-	r := lamplighter.Clone(lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000}))
-	lamplighter.Jump(100)(r)
-	got := filed(t, r, "motion/jump")
-	if len(got) != 1 || got[0].Remedy == jump.Remedy {
-		t.Errorf("%+v", got)
-	}
-}

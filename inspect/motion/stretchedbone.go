@@ -1,6 +1,7 @@
 package motion
 
 import (
+	"cmp"
 	"slices"
 
 	"rigloupe/inspect/check"
@@ -9,8 +10,8 @@ import (
 
 var stretchedBone = check.Check[Facts]{
 	ID:      "motion/stretched-bone",
-	Title:   "Bones that change their length",
-	Measure: "change of the distance between a joint and the joint above it by translation keys, in lengths at rest; joints with influence (all in a file without a surface), hips left out",
+	Title:   "Bone changes its length",
+	Measure: "change of the distance between the two joints of a bone by translation keys, in lengths at rest: bones of arms and legs (by their roles, wherever the joints hang), of trunk, fingers and chains. Sockets are left out: hips, shoulder, hip joint, palm, jaw, eye, helpers and what hangs on the body without a role",
 	Limits: []check.Limit{
 		{Name: "change", Unit: "× length", Value: 0.02, Grade: check.Note},
 		{Name: "limb", Unit: "× length", Value: 0.2, Grade: check.Note},
@@ -23,39 +24,66 @@ var stretchedBone = check.Check[Facts]{
 	Needs:  needsBones,
 	Judge: func(f *Facts, d *check.Docket) {
 		change, limb := d.Limit("change"), d.Limit("limb")
-		file := func(l check.Limit, name string, takes func(*Stretched) bool) *check.Finding {
-			worst := func(c *Clip) (best *Stretched) {
-				for i := range c.Stretched {
-					if s := &c.Stretched[i]; takes(s) && (best == nil || s.Ratio > best.Ratio) {
-						best = s
-					}
-				}
-				return best
+		isLimb := func(s *Stretched) bool { return s.Bone == LimbBone && s.Ratio > limb.Value }
+		takes := func(s *Stretched) bool { return s.Bone != Socket && s.Ratio > change.Value || isLimb(s) }
+		// The bone that changes most; a limb's by much comes before all others.
+		order := func(a, b *Stretched) int {
+			if isLimb(a) != isLimb(b) {
+				return map[bool]int{true: 1, false: -1}[isLimb(a)]
 			}
-			found := f.worstClips(d, l, name, func(c *Clip) (float64, bool) {
-				if s := worst(c); s != nil {
-					return s.Ratio, true
+			return cmp.Compare(a.Ratio, b.Ratio)
+		}
+		worst := func(c *Clip) (best *Stretched) {
+			for i := range c.Stretched {
+				if s := &c.Stretched[i]; takes(s) && (best == nil || order(s, best) > 0) {
+					best = s
 				}
+			}
+			return best
+		}
+		var top *Stretched
+		for i := range f.Clips {
+			if s := worst(&f.Clips[i]); s != nil && (top == nil || order(s, top) > 0) {
+				top = s
+			}
+		}
+		if top == nil {
+			return
+		}
+		l, name := change, "change"
+		if isLimb(top) {
+			l, name = limb, "change of a limb's bone"
+		}
+		found := f.worstClips(d, l, name, func(c *Clip) (float64, bool) {
+			s := worst(c)
+			switch {
+			case s == nil:
 				return 0, false
-			}, func(c *Clip) check.Where { return inClip(c.Clip, worst(c).Time, worst(c).Node) })
-			if found == nil {
-				return nil
+			case isLimb(top) && !isLimb(s):
+				return 0, true // changes too, but less
 			}
-			for i := range f.Clips {
-				for k := range f.Clips[i].Stretched {
-					if s := &f.Clips[i].Stretched[k]; takes(s) && !slices.Contains(found.Where.Joints, s.Node) {
-						found.Where.Joints = append(found.Where.Joints, s.Node)
-					}
+			return s.Ratio, true
+		}, func(c *Clip) check.Where { return inClip(c.Clip, worst(c).Time, worst(c).Node) })
+		if isLimb(top) {
+			found.Title = "Limb changes its length"
+		}
+		most := map[rig.Node]float64{}
+		for i := range f.Clips {
+			for k := range f.Clips[i].Stretched {
+				if s := &f.Clips[i].Stretched[k]; takes(s) {
+					most[s.Node] = max(most[s.Node], s.Ratio)
 				}
 			}
-			slices.Sort(found.Where.Joints[1:])
-			found.Subject = f.nodeNames(append([]rig.Node{}, found.Where.Joints...)) + " in " + found.Subject
-			return found
 		}
-		isLimb := func(s *Stretched) bool { return s.Limb && s.Ratio > limb.Value }
-		if found := file(limb, "change of a limb's bone", isLimb); found != nil {
-			found.Title = "A limb's bone changes its length by much"
+		for n := range most {
+			if n != found.Where.Joints[0] {
+				found.Where.Joints = append(found.Where.Joints, n)
+			}
 		}
-		file(change, "change", func(s *Stretched) bool { return s.Ratio > change.Value && !isLimb(s) })
+		slices.SortFunc(found.Where.Joints[1:], func(a, b rig.Node) int {
+			return cmp.Or(cmp.Compare(most[b], most[a]), cmp.Compare(a, b))
+		})
+		found.Subject = f.nodeNames(slices.Clone(found.Where.Joints)) + " in " + found.Subject
+		found.Measures = append(found.Measures, figureOf("bones", float64(len(most)), "bones"))
 	},
 }

@@ -1,0 +1,263 @@
+package motion
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"rigloupe/inspect/rig"
+)
+
+// Bone says what stands between a joint and the one that it is measured from, and so
+// what a change of that distance means.
+type Bone string
+
+const (
+	LimbBone   Bone = "limb"   // of an arm or a leg, from its first joint outwards: it does not grow
+	TrunkBone  Bone = "trunk"  // spine, neck, head
+	FingerBone Bone = "finger" // from the second joint outwards
+	ChainBone  Bone = "chain"  // of a tail, a strap, a cable, from its second joint outwards
+	Socket     Bone = "socket" // no bone: shoulder, hip, palm, jaw and eye slide in the body, a helper where it likes
+)
+
+// limbs are the bones of arms and legs: the joint a bone ends at, and the one it starts at,
+// on the left; where one is missing, the next.
+var limbs = map[string][]string{
+	"LowerArm": {"UpperArm"},
+	"Hand":     {"LowerArm", "UpperArm"},
+	"LowerLeg": {"UpperLeg"},
+	"Foot":     {"LowerLeg", "UpperLeg"},
+	"Toes":     {"Foot"},
+}
+
+// Stretched is a joint whose distance from the joint before it changes in a clip.
+type Stretched struct {
+	Node  rig.Node `json:"node"`
+	From  rig.Node `json:"from"`  // of a limb the joint at which its bone starts, else the joint above
+	Ratio float64  `json:"ratio"` // largest change of the distance ÷ that at rest
+	Bone  Bone     `json:"bone"`
+	Time  float64  `json:"-"`
+}
+
+// bone is one distance that is watched.
+type bone struct {
+	node, from rig.Node
+	kind       Bone
+	top        rig.Node   // the node under which both stand; None: roots
+	between    []rig.Node // nodes below it on the ways to both, both among them
+	rest       float64    // ÷ the scale of top
+}
+
+// findBones lists the bones of the figure: those of the limbs by their roles, wherever
+// their joints hang, and all others from joint to joint.
+func (f *figure) findBones() {
+	roles := f.e.Roles()
+	isFigure := roles.IsFigure()
+	for _, n := range f.r.Order {
+		if !f.isJoint[n] || n == roles.Node("hips") || f.bare == nil && !f.bends[n] || f.bare != nil && !f.bare[n] {
+			continue
+		}
+		b := bone{node: n, from: f.above[n], kind: f.boneOf(n, isFigure)}
+		if b.kind == LimbBone {
+			b.from = f.limbFrom(n)
+		}
+		if f.bare != nil && b.kind != LimbBone {
+			if b.from = f.r.Nodes[n].Parent; b.from >= 0 && !f.bare[b.from] {
+				b.from = rig.None
+			}
+		}
+		if b.from < 0 {
+			continue
+		}
+		b.ways(f)
+		if f.bones = append(f.bones, b); !(b.rest*f.scaleOf(b.top) > 1e-4*f.diagonal) {
+			f.bones = f.bones[:len(f.bones)-1] // joints at one place have no bone
+		}
+	}
+}
+
+// limbFrom is the joint at which the bone starts that ends at a joint of a limb, None.
+func (f *figure) limbFrom(n rig.Node) rig.Node {
+	role := f.e.Roles().Of[n].Role
+	side := "left"
+	if strings.HasPrefix(role, "right") {
+		side = "right"
+	}
+	for _, up := range limbs[strings.TrimPrefix(role, side)] {
+		if from := f.e.Roles().Node(side + up); from >= 0 {
+			return from
+		}
+	}
+	return rig.None
+}
+
+// boneOf tells what kind of bone ends at a joint.
+func (f *figure) boneOf(n rig.Node, isFigure bool) Bone {
+	part := &f.e.Roles().Of[n]
+	role := part.Role
+	switch {
+	case f.limbFrom(n) >= 0:
+		return LimbBone
+	case role == "spine", role == "chest", role == "upperChest", role == "neck", role == "head":
+		return TrunkBone
+	case strings.HasSuffix(role, "Intermediate"), strings.HasSuffix(role, "Distal"), strings.HasSuffix(role, "ThumbProximal"):
+		return FingerBone
+	case role != "", part.Helper:
+		return Socket
+	}
+	// Without a role: the first joint of a run may slide where it hangs, and of a run of two
+	// the second is mostly what a prop is drawn by. Where no body is known, any run counts.
+	least := 3
+	if !isFigure {
+		least = 2
+	}
+	if run, at := f.runOf(n); at > 0 && run >= least {
+		return ChainBone
+	}
+	return Socket
+}
+
+// runOf is how many joints without a role stand in one row with a joint, no branch
+// between them, and its place among them.
+func (f *figure) runOf(n rig.Node) (length, at int) {
+	roles := f.e.Roles()
+	only := func(a rig.Node) rig.Node { // the one joint right below
+		out := rig.Node(rig.None)
+		for _, c := range f.below[a] {
+			if out >= 0 {
+				return rig.None
+			}
+			out = c
+		}
+		return out
+	}
+	length = 1
+	for c := n; ; at++ {
+		up := f.above[c]
+		if up < 0 || roles.Of[up].Role != "" || only(up) != c || length > len(f.joints) {
+			break
+		}
+		c = up
+		length++
+	}
+	for c := only(n); c >= 0 && roles.Of[c].Role == "" && length <= len(f.joints); c = only(c) {
+		length++
+	}
+	return length, at
+}
+
+// ways finds the node under which both ends stand and the nodes on the ways to them.
+func (b *bone) ways(f *figure) {
+	isUp := map[rig.Node]bool{}
+	for p := b.from; p >= 0; p = f.r.Nodes[p].Parent {
+		isUp[p] = true
+	}
+	b.top = b.node
+	for b.top >= 0 && !isUp[b.top] {
+		b.between = append(b.between, b.top)
+		b.top = f.r.Nodes[b.top].Parent
+	}
+	for p := b.from; p >= 0 && p != b.top; p = f.r.Nodes[p].Parent {
+		b.between = append(b.between, p)
+	}
+	b.rest = b.length(f.e.RestWorld()) / f.scaleOf(b.top)
+}
+
+// scaleOf is how many metres one unit below a node is at rest.
+func (f *figure) scaleOf(n rig.Node) float64 { return scaleIn(f.e.RestWorld(), n) }
+
+func scaleIn(world []rig.Affine, n rig.Node) float64 {
+	if n < 0 {
+		return 1
+	}
+	s := world[n].Scales()
+	if one := (s[0] + s[1] + s[2]) / 3; one > 0 {
+		return one
+	}
+	return 1
+}
+
+func (b *bone) length(world []rig.Affine) float64 {
+	return world[b.node].Origin().Sub(world[b.from].Origin()).Len()
+}
+
+// readStretched measures the bones that translation keys may pull. Where only the
+// translation of the joint itself is keyed, its keys are all there is to look at; else
+// the clip is stood in the moments of all channels between.
+func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed, p *player) {
+	shifts, other := make([]int, len(f.r.Nodes)), make([]bool, len(f.r.Nodes)) // channel + 1
+	any := false
+	for i := range keys {
+		k := &keys[i]
+		switch {
+		case k.path == rig.Translation && !k.atRest:
+			shifts[k.node], any = k.channel+1, true
+		case k.path == rig.Rotation || k.path == rig.Scale:
+			other[k.node] = other[k.node] || k.moves || !k.atRest
+		}
+	}
+	if !any {
+		return
+	}
+	for i := range f.bones {
+		b := &f.bones[i]
+		shifted, turned := false, b.top != b.from
+		for _, n := range b.between {
+			shifted = shifted || shifts[n] > 0
+			turned = turned || n != b.node && (other[n] || shifts[n] > 0)
+		}
+		if !shifted {
+			continue
+		}
+		s := Stretched{Node: b.node, From: b.from, Bone: b.kind}
+		if turned {
+			b.inWorld(c, shifts, p, &s)
+		} else {
+			f.byKeys(b, &c.Channels[shifts[b.node]-1], &s)
+		}
+		if s.Ratio = finite(s.Ratio); s.Ratio > 1e-3 {
+			clip.Stretched = append(clip.Stretched, s)
+		}
+	}
+	slices.SortStableFunc(clip.Stretched, func(a, b Stretched) int { return int(a.Node - b.Node) })
+}
+
+// byKeys looks at the translation keys of a joint, the nodes between at rest.
+func (f *figure) byKeys(b *bone, ch *rig.Channel, s *Stretched) {
+	between := rig.Identity
+	for p := f.r.Nodes[b.node].Parent; p >= 0 && p != b.from; p = f.r.Nodes[p].Parent {
+		between = f.r.Nodes[p].Matrix.Mul(&between)
+	}
+	length := func(t [3]float64) float64 { return between.Point(t).Len() }
+	rest := length(f.r.Nodes[b.node].T)
+	for x := range ch.Times {
+		v := at(ch, x)
+		l := length([3]float64{float64(ch.Values[v]), float64(ch.Values[v+1]), float64(ch.Values[v+2])})
+		s.take(l, rest, float64(ch.Times[x]))
+	}
+}
+
+// mostStretched moments are looked at where a bone is measured in the world.
+const mostStretched = 600
+
+// inWorld looks at the moments of the longest translation channel between.
+func (b *bone) inWorld(c *rig.ClipData, shifts []int, p *player, s *Stretched) {
+	var times []float32
+	for _, n := range b.between {
+		if k := shifts[n]; k > 0 && len(c.Channels[k-1].Times) > len(times) {
+			times = c.Channels[k-1].Times
+		}
+	}
+	step := (len(times) + mostStretched - 1) / mostStretched
+	for i := 0; i < len(times); i += step {
+		t := float64(times[i])
+		p.at(t)
+		s.take(b.length(p.world)/scaleIn(p.world, b.top), b.rest, t)
+	}
+}
+
+func (s *Stretched) take(length, rest, time float64) {
+	if ratio := math.Abs(length-rest) / rest; ratio > s.Ratio {
+		s.Ratio, s.Time = ratio, time
+	}
+}
