@@ -53,7 +53,7 @@ export function jointHead(joint, list) {
 function roleLine(joint, partner) {
   /** @type {(Node|string)[]} */
   const out = [];
-  const role = joint.role ? roleWords(joint.role) : null;
+  const role = joint.role ? roleWords(joint.role).replace(/^(left|right) /, '') : null; // the side stands before it, in its colour
   const sided = joint.side === 'left' || joint.side === 'right';
   if (sided) out.push(sideWords(joint), role ? ' ' : ', ');
   out.push(role ? `${role}${joint.sure === null ? '' : `, role sure to ${joint.sure.toFixed(2)}`}.` : sided ? 'no body role.' : 'No body role.');

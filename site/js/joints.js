@@ -131,7 +131,7 @@ function row(j) {
         'span',
         { class: 'c' },
         j.held ? (j.idle ? 'idle' : count(j.held.vertices)) : '',
-        h('span', { class: 'vh' }, `${j.held && !j.idle ? ' vertices' : ''}${j.side ? `, ${j.side}` : ''}${j.role ? `, ${roleWords(j.role)}` : ''}`),
+        h('span', { class: 'vh' }, `${j.held && !j.idle ? ' vertices' : ''}${j.role ? `, ${roleWords(j.role)}` : j.side ? `, ${j.side}` : ''}`),
       ),
     ),
   );

@@ -132,14 +132,8 @@ export const limited = (m) => (m?.limit_says ? `limit${GAP}${m.limit_says}` : 'l
 /** Sign kept: "+138", "−0.2 m". @param {number} d @param {(n: number) => string} words */
 export const signed = (d, words) => (d > 0 ? `+${words(d)}` : words(d));
 
-/** leftUpperArm → "upper arm". @param {string} role a VRM bone name */
-export function roleWords(role) {
-  return role
-    .replace(/^(left|right)(?=[A-Z])/, '')
-    .replace(/([A-Z])/g, ' $1')
-    .trim()
-    .toLowerCase();
-}
+/** leftUpperArm → "left upper arm", as the engine says it. @param {string} role a VRM bone name */
+export const roleWords = (role) => role.replace(/[A-Z]/g, (c) => ` ${c.toLowerCase()}`);
 
 /** A point in space. @param {number[]} p */
 export const point = (p) => p.map((x) => fixed(x, 3)).join(', ');
