@@ -11,6 +11,8 @@ func wholenessFaults() []Fault {
 	return []Fault{
 		{ID: "surface/near-coincident", Name: "a corner of the left cuff split by 6 µm", Grade: "flaw",
 			Also: []string{"surface/boundary-edges", "surface/ready-to-bind"}, Plant: SplitCorner(6e-6)},
+		{ID: "surface/near-coincident", Name: "cut along the joints and shaken by 0.1 mm", Grade: "flaw",
+			Also: []string{"surface/boundary-edges", "surface/shells", "surface/ready-to-bind"}, Plant: Shake(1e-4)},
 		{ID: "surface/doubled-vertices", Name: "a vertex of the left cuff stored twice", Grade: "note", Plant: StoreTwice},
 		{ID: "surface/slivers", Name: "a triangle without area on the left cuff", Grade: "flaw",
 			Also: []string{"surface/ready-to-bind"}, Plant: Flatten},

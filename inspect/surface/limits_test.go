@@ -125,16 +125,28 @@ func one(grade check.Grade, name string, value float64, vertices ...rig.Vertex) 
 // right place, as large as planted, and silent just before.
 func TestNearCoincidentLimits(t *testing.T) {
 	n := rig.Vertex(len(sphere) / 3)
-	split := one(check.Flaw, "pairs", 1, 0, n)
+	// The triangle that is taken off has two edges at vertex 0, and so has the rest: four
+	// open edges, which all meet. The edges of this ball are 0.14 to 0.2 long.
+	split := []checktest.Want{{Grade: check.Flaw, Name: "share of the open edges", Value: 1, More: map[string]float64{"open edges that meet another": 4}}}
+	pair := func(pairs float64) []checktest.Want {
+		w := slices.Clone(split)
+		w[0].More = map[string]float64{"pairs almost in one place": pairs}
+		return w
+	}
 	held := one(check.Note, "held apart", 1, 0, n)
 	checktest.Run(t, nearCoincident, Measure, []checktest.Row{
 		{Name: "whole", Rig: shape(sphere, sphereTri)},
-		{Name: "0.98e-5 of the diagonal apart", Rig: shape(sphere, sphereTri), Plant: apart(0.98e-5 * sphereD), Want: split},
-		{Name: "1.02e-5 apart", Rig: shape(sphere, sphereTri), Plant: apart(1.02e-5 * sphereD)},
+		{Name: "0.98e-5 of the diagonal apart", Rig: shape(sphere, sphereTri), Plant: apart(0.98e-5 * sphereD), Want: pair(1)},
+		{Name: "1.02e-5 apart: a seam, no pair", Rig: shape(sphere, sphereTri), Plant: apart(1.02e-5 * sphereD), Want: pair(0)},
+		{Name: "1.98e-3 apart", Rig: shape(sphere, sphereTri), Plant: apart(1.98e-3 * sphereD), Want: split},
+		{Name: "2.02e-3 apart: open on purpose", Rig: shape(sphere, sphereTri), Plant: apart(2.02e-3 * sphereD)},
 		{Name: "equal places are one", Rig: shape(sphere, sphereTri), Plant: apart(0)},
 		{Name: "weights 0.0098 apart", Rig: shape(sphere, sphereTri), Plant: both(apart(5e-6), weighted(0.0049)), Want: split},
 		{Name: "weights 0.0102 apart: held", Rig: shape(sphere, sphereTri), Plant: both(apart(5e-6), weighted(0.0051)), Want: held},
 		{Name: "held ones allowed", Rig: shape(sphere, sphereTri), Plant: both(apart(5e-6), weighted(1)), Limits: map[string]float64{"held-apart": 1}},
+		{Name: "the share allowed: the pair is told", Rig: shape(sphere, sphereTri), Plant: apart(5e-6), Limits: map[string]float64{"seam": 1}, Want: one(check.Flaw, "pairs", 1, 0, n)},
+		{Name: "share and pair allowed: a note", Rig: shape(sphere, sphereTri), Plant: apart(5e-6), Limits: map[string]float64{"seam": 1, "pairs": 1},
+			Want: []checktest.Want{{Grade: check.Note, Name: "open edges that meet another", Value: 4}}},
 	})
 }
 
@@ -321,7 +333,7 @@ func TestReadyLimits(t *testing.T) {
 	checktest.Run(t, readyToBind, Measure, []checktest.Row{
 		{Name: "sound", Rig: shape(sphere, sphereTri)},
 		{Name: "open is no fault", Rig: shape(sphere, sphereTri[3:])},
-		{Name: "a near pair", Rig: shape(sphere, sphereTri), Plant: apart(5e-6), Want: first(check.Stop, 1, "first: 1 pair of vertices almost in one place")},
+		{Name: "a near pair", Rig: shape(sphere, sphereTri), Plant: apart(5e-6), Want: first(check.Stop, 1, "first: 4 open edges beside those they should be joined to")},
 		{Name: "a pair that is held apart", Rig: shape(sphere, sphereTri), Plant: both(apart(5e-6), weighted(1))},
 		{Name: "main shell inside out", Rig: shape(sphere, inverted(sphereTri)), Want: first(check.Stop, 1, "first: 1 main shell, inside out")},
 		{Name: "a small shell inside out", Rig: shape(with(sphere, sphereTri, tiny, tinyTri, true)), Want: first(check.Note, 1, "first: 1 shell inside out")},

@@ -11,7 +11,7 @@ import (
 var readyToBind = check.Check[Facts]{
 	ID:      "surface/ready-to-bind",
 	Title:   "Not ready to be bound",
-	Measure: "faults that make automatic binding fail: near-coincident vertices, branching edges, the main shell inside out; else what to see to first",
+	Measure: "faults that make automatic binding fail: seams that miss, near-coincident vertices, branching edges, the main shell inside out; else what to see to first",
 	Limits: []check.Limit{
 		{Name: "blocks", Unit: "faults", Value: 0, Grade: check.Stop},
 		{Name: "steps", Unit: "faults", Value: 0, Grade: check.Note},
@@ -38,7 +38,7 @@ var readyToBind = check.Check[Facts]{
 		}
 		w := f.gather(func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
 			x := &f.Sheets[s]
-			for _, list := range [][][2]rig.Vertex{x.Near, x.Branching, x.Mixed} {
+			for _, list := range [][][2]rig.Vertex{x.Seams, x.Near, x.Branching, x.Mixed} {
 				vertices = append(vertices, ends(list)...)
 			}
 			vertices = append(vertices, f.corners(s, x.Thin)...)
@@ -104,18 +104,28 @@ func (f *Facts) readiness() Ready {
 	if f.Suggested != nil {
 		weld += fmt.Sprintf(", at %.2g m", *f.Suggested)
 	}
+	pairs, seams := f.NearPairs-f.HeldApart, 0
+	for i := range f.Surfaces {
+		if f.Surfaces[i].seamShare() > seamShare {
+			seams += f.Surfaces[i].SeamEdges
+		}
+	}
+	if seams > 0 {
+		pairs = 0 // they are its corners
+	}
 	main := f.main()
 	outer, others := 0, f.InsideOut
 	if main >= 0 && f.Pieces[main].InsideOut {
 		outer, others = 1, others-1
 	}
-	step(f.NearPairs-f.HeldApart, "near-coincident", "pair of vertices almost in one place", "pairs of vertices almost in one place", weld+".", true)
+	step(seams, "near-coincident", "open edge beside the one it should be joined to", "open edges beside those they should be joined to", weld+".", true)
+	step(pairs, "near-coincident", "pair of vertices almost in one place", "pairs of vertices almost in one place", weld+".", true)
 	step(f.ZeroArea, "slivers", "triangle without area", "triangles without area", "Remove the triangles without area.", false)
 	step(f.Branching, "branching-edges", "edge where the surface branches", "edges where the surface branches", "Delete walls inside the body, and part what only touches.", true)
 	step(f.Mixed, "mixed-winding", "edge between neighbours that face opposite ways", "edges between neighbours that face opposite ways", "Turn the triangles over that face inwards.", false)
 	step(outer, "inside-out", "main shell, inside out", "main shells inside out", "Turn the main shell over: it is inside out.", true)
 	step(others, "inside-out", "shell inside out", "shells inside out", "Turn the smaller shells over that are inside out.", false)
-	if f.Branching > 0 || f.NearPairs > f.HeldApart || outer > 0 {
+	if f.Branching > 0 || pairs+seams > 0 || outer > 0 {
 		r.Verdict = "not-yet"
 	} else if !f.nested {
 		r.Verdict = cannotTell

@@ -80,19 +80,20 @@ type Topology struct {
 	Area      float64  `json:"area"`          // m²
 	Volume    *float64 `json:"signed_volume"` // m³; nil unless closed and one way round
 
-	NearPairs  int          `json:"near_pairs"`
-	NearAll    bool         `json:"near_pairs_all"` // false: NearPairs is a lower bound, there are too many to count
-	HeldApart  int          `json:"held_apart_pairs"`
-	Curve      [][2]float64 `json:"weld_curve"` // tolerance in metres, distinct places
-	Steps      []WeldStep   `json:"weld_steps"`
-	Suggested  *float64     `json:"suggested_weld"` // metres; nil: no edge, or no distance that loses none
-	Doubled    int          `json:"doubled_vertices"`
-	NoNormal   int          `json:"without_normal"`   // used vertices of primitives without normals
-	OffUnit    int          `json:"off_unit_normals"` // used vertices
-	Opposed    int          `json:"opposed_normals"`  // triangles whose normals point away from their front
-	WithNormal int          `json:"triangles_with_normals"`
-	InsideOut  int          `json:"inside_out_shells"`
-	Crumbs     int          `json:"crumbs"`
+	NearPairs int          `json:"near_pairs"`
+	NearAll   bool         `json:"near_pairs_all"` // false: NearPairs is a lower bound, there are too many to count
+	HeldApart int          `json:"held_apart_pairs"`
+	Curve     [][2]float64 `json:"weld_curve"` // tolerance in metres, distinct places
+	Steps     []WeldStep   `json:"weld_steps"`
+	Safe      *float64     `json:"safe_weld"` // metres: the largest distance that loses no edge; nil: no edge, or no such distance
+	Seams
+	Doubled    int `json:"doubled_vertices"`
+	NoNormal   int `json:"without_normal"`   // used vertices of primitives without normals
+	OffUnit    int `json:"off_unit_normals"` // used vertices
+	Opposed    int `json:"opposed_normals"`  // triangles whose normals point away from their front
+	WithNormal int `json:"triangles_with_normals"`
+	InsideOut  int `json:"inside_out_shells"`
+	Crumbs     int `json:"crumbs"`
 }
 
 // Surface holds the figures of one surface.
@@ -113,6 +114,8 @@ type Sheet struct {
 	Mixed     [][2]rig.Vertex
 	Near      [][2]rig.Vertex // near pairs that may be welded, the first mostPairs
 	Held      [][2]rig.Vertex // near pairs that are held apart, of the same
+	Seams     [][2]rig.Vertex // open edges that meet another, see Seams
+	SeamsHeld [][2]rig.Vertex // of those that are held apart
 	Thin      []uint32        // triangles without area
 	Slivers   []uint32        // triangles
 	Doubled   []rig.Vertex
@@ -160,7 +163,7 @@ func (f *Facts) AtRisk(surface int, metres float64) []float32 {
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	n := len(e.Rig.Surfaces)
 	f := &Facts{Surfaces: make([]Surface, n), Sheets: make([]Sheet, n), names: make([]string, n), rest: make([][]float32, n), diagonal: e.Diagonal(), nested: true}
-	f.NearAll = true
+	f.NearAll, f.SeamAll = true, true
 	steps := 2*n + 2
 	meshes := make([]*sheetMesh, len(e.Rig.Meshes))
 	sheets := make([]*sheet, n)
@@ -187,6 +190,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		f.Topology.add(&f.Surfaces[i].Topology)
 	}
 	f.sumVolume()
+	f.sumWeld()
 	if err := e.Tick(ctx, 2*n, steps); err != nil {
 		return nil, err
 	}
@@ -244,9 +248,10 @@ func (t *Topology) add(o *Topology) {
 			t.Steps[i].add(&o.Steps[i])
 		}
 	}
-	if o.Suggested != nil && (t.Suggested == nil || *o.Suggested < *t.Suggested) {
-		t.Suggested = o.Suggested
+	if o.Safe != nil && (t.Safe == nil || *o.Safe < *t.Safe) {
+		t.Safe = o.Safe
 	}
+	t.Seams.add(&o.Seams)
 }
 
 // sumVolume adds the volumes up when every surface has one.

@@ -37,27 +37,37 @@ const (
 	percentile = 0.01
 )
 
-// closeness fills in near pairs, the weld curve and the suggested distance.
+// closeness fills in near pairs, seams, the weld curve and the distances to weld at.
 func (s *sheet) closeness(f *Facts) {
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
 	near := geom.NewNear(s.points, s.watch)
 	close := nearShare * f.diagonal
-	held := 0
+	var gaps []float64
 	t.NearPairs, t.NearAll = near.Pairs(close, mostPairs, pairWork, func(a, b uint32) {
 		pair := [2]rig.Vertex{rig.Vertex(s.first[a]), rig.Vertex(s.first[b])}
 		if s.apart(pair[0], pair[1]) {
-			held++
 			out.Held = append(out.Held, pair)
 		} else {
 			out.Near = append(out.Near, pair)
+			gaps = append(gaps, distance(s.at(a), s.at(b)))
 		}
 	})
-	t.HeldApart = held
+	t.HeldApart = len(out.Held)
 	slices.SortFunc(out.Near, comparePairs)
 	slices.SortFunc(out.Held, comparePairs)
+	gaps = append(gaps, s.seams(f)...)
 
 	s.watch.Spend(20 * len(s.first))
 	lengths := s.lengths()
+	t.Safe = s.safe(f, near, lengths)
+	s.suggest(f, near, lengths, gaps)
+	s.curve(f, near)
+}
+
+// curve measures what welding at each distance of the curve does, and from which of
+// them on each vertex loses an edge.
+func (s *sheet) curve(f *Facts, near *geom.Near) {
+	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
 	s.watch.Spend(20 * len(s.first))
 	risk := make([]float32, len(s.first))
 	for g := range risk {
@@ -67,31 +77,6 @@ func (s *sheet) closeness(f *Facts) {
 		}
 	}
 	lost := make([]bool, s.edges.N())
-	safe, clear := s.safe(lengths, close)
-	if clear && safe > 0 {
-		// The suggested distance stands between two steps; chains of places may still
-		// lose an edge below it, then it goes down to the step before.
-		limit, settled := safe, 0.0
-		done := false
-		for _, share := range curve {
-			metres := share * f.diagonal
-			if metres >= limit {
-				break
-			}
-			if s.losesTrue(near.Clusters(metres), lengths, close) {
-				done = true
-				break
-			}
-			settled = metres
-		}
-		if !done && !s.losesTrue(near.Clusters(limit), lengths, close) {
-			settled = limit
-		}
-		if settled > 0 {
-			t.Suggested = &settled
-		}
-		near.Reset()
-	}
 	var last WeldStep
 	for i, share := range curve {
 		if !s.watch.Spend(4 * len(s.first)) {
@@ -99,11 +84,7 @@ func (s *sheet) closeness(f *Facts) {
 		}
 		step := WeldStep{Share: share, Metres: share * f.diagonal}
 		root := near.Clusters(step.Metres)
-		for g, r := range root {
-			if uint32(g) == r {
-				step.Distinct++
-			}
-		}
+		step.Distinct = distinct(root)
 		if i > 0 && step.Distinct == last.Distinct {
 			step.Edges, step.Triangles, step.Shift = last.Edges, last.Triangles, last.Shift
 		} else if step.Distinct < len(root) {
@@ -123,6 +104,16 @@ func (s *sheet) closeness(f *Facts) {
 	}
 }
 
+// distinct counts the places that are left.
+func distinct(root []uint32) (n int) {
+	for g, r := range root {
+		if uint32(g) == r {
+			n++
+		}
+	}
+	return n
+}
+
 func comparePairs(a, b [2]rig.Vertex) int {
 	if a[0] != b[0] {
 		return int(a[0]) - int(b[0])
@@ -139,9 +130,12 @@ func (s *sheet) lengths() []float32 {
 	return out
 }
 
-// safe answers a quarter of the 1st percentile of the true edges, no longer than
-// the shortest of them. Edges that are near pairs themselves are not true ones.
-func (s *sheet) safe(lengths []float32, close float64) (metres float64, ok bool) {
+// safe is the largest distance that loses no true edge: a quarter of the 1st
+// percentile of their lengths, no longer than the shortest of them, and less where
+// chains of places lose one below that. Edges that are near pairs themselves are no
+// true ones. nil: no edge, or no such distance.
+func (s *sheet) safe(f *Facts, near *geom.Near, lengths []float32) *float64 {
+	close := nearShare * f.diagonal
 	var real []float32
 	shortest := float32(math.Inf(1))
 	for _, l := range lengths {
@@ -151,21 +145,41 @@ func (s *sheet) safe(lengths []float32, close float64) (metres float64, ok bool)
 		}
 	}
 	if len(real) == 0 {
-		return 0, false
+		return nil
 	}
+	s.watch.Spend(20 * len(s.first))
 	p := geom.Ranked(real, int(percentile*float64(len(real))))
-	metres = safeShare * float64(p)
-	return min(metres, float64(math.Nextafter32(shortest, 0))), true
+	limit := min(safeShare*float64(p), float64(math.Nextafter32(shortest, 0)))
+	settled, done := 0.0, false
+	for _, share := range curve {
+		metres := share * f.diagonal
+		if metres >= limit {
+			break
+		}
+		if s.losesTrue(near.Clusters(metres), lengths, close) > 0 {
+			done = true
+			break
+		}
+		settled = metres
+	}
+	if !done && s.losesTrue(near.Clusters(limit), lengths, close) == 0 {
+		settled = limit
+	}
+	near.Reset()
+	if settled <= 0 {
+		return nil
+	}
+	return &settled
 }
 
-// losesTrue tells whether an edge that is no near pair has both ends in one set.
-func (s *sheet) losesTrue(root []uint32, lengths []float32, close float64) bool {
+// losesTrue counts the edges that are no near pairs and have both ends in one set.
+func (s *sheet) losesTrue(root []uint32, lengths []float32, close float64) (n int) {
 	for i, l := range lengths {
 		if float64(l) > close && root[s.edges.Ends[2*i]] == root[s.edges.Ends[2*i+1]] {
-			return true
+			n++
 		}
 	}
-	return false
+	return n
 }
 
 // cost counts what is lost where the places of a set become one.

@@ -4,7 +4,7 @@ import { count, metres, some } from './words.js';
 
 // The weld curve: how many places are left when vertices nearer than a distance become one, and what that costs.
 
-/** @typedef {{metres: number, left: number[], edges: number, triangles: number, shift: number, suggested: boolean}} Stop left: places, one number or least and most */
+/** @typedef {{metres: number, left: number[], edges: number, triangles: number, shift: number, open?: number, suggested: boolean}} Stop left: places, one number or least and most; open: edges that are left open */
 
 /**
  * What the slider stops at: the steps of the curve that were measured, and the suggested distance between two of them.
@@ -24,8 +24,9 @@ export function weldStops(facts) {
     const at = out.filter((s) => s.metres < best).length;
     const below = out[at - 1]?.left[0] ?? steps[0].distinct,
       above = out[at]?.left[0] ?? below;
-    const { edges, triangles, shift } = out[at - 1] ?? { edges: 0, triangles: 0, shift: 0 };
-    out.splice(at, 0, { metres: best, left: below === above ? [below] : [above, below], edges, triangles, shift, suggested: true });
+    const own = facts.suggested_step; // measured at that very distance
+    if (own) out.splice(at, 0, { metres: best, left: [own.distinct], edges: own.edges_lost, triangles: own.triangles_lost, shift: own.largest_shift, open: own.open_edges_left, suggested: true });
+    else out.splice(at, 0, { metres: best, left: below === above ? [below] : [above, below], edges: 0, triangles: 0, shift: 0, suggested: true });
   }
   return out;
 }
@@ -35,9 +36,9 @@ export function weldWords(s, all) {
   const head = `${s.suggested ? 'Suggested, ' : 'At '}${metres(s.metres)}: `;
   if (s.left.length === 1 && s.left[0] === all) return `${head}no place is that near another. Nothing is lost, nothing moves.`;
   const left = s.left.map(count).join(' to ');
-  if (s.suggested) return `${head}${left} of ${count(all)} places are left. No edge is lost but between vertices that were almost in one place.`;
   const lost = s.edges === 0 ? 'No edge is lost' : `${some(s.edges, 'edge')} and ${some(s.triangles, 'triangle')} are lost`;
-  return `${head}${left} of ${count(all)} places are left. ${lost}; a vertex moves by ${metres(s.shift)} at most.`;
+  const open = s.open === undefined ? '' : s.open === 0 ? ' No edge stays open.' : ` ${some(s.open, 'edge')} ${s.open === 1 ? 'stays' : 'stay'} open.`;
+  return `${head}${left} of ${count(all)} places are left. ${lost}; a vertex moves by ${metres(s.shift)} at most.${open}`;
 }
 
 /** Which stop is meant: the one of the distance that was chosen, else the suggested one, else the first. @param {Stop[]} stops @param {number} chosen */

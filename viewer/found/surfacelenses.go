@@ -2,6 +2,7 @@ package found
 
 import (
 	"fmt"
+	"slices"
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/rig"
@@ -72,12 +73,18 @@ func winding(r *inspect.Result, _ Params) *scene.Field {
 }
 
 // risk shows what a weld distance would cost: vertices on an edge that is lost.
-// Without a distance it is the suggested one.
+// Without a distance it is the suggested one, where there is nothing to weld the
+// largest that loses nothing.
 func risk(r *inspect.Result, p Params) *scene.Field {
 	b := facts[surface.Facts](r)
 	weld := p.Weld
-	if !(weld > 0) && b.Suggested != nil {
-		weld = *b.Suggested
+	if !(weld > 0) {
+		switch {
+		case b.Suggested != nil:
+			weld = *b.Suggested
+		case b.Safe != nil:
+			weld = *b.Safe
+		}
 	}
 	f := &scene.Field{Kind: scene.BySteps, Values: make([][]float32, len(b.Sheets)), Names: []string{"kept", "next to go", "lost"}}
 	lost, near := 0, 0
@@ -135,7 +142,7 @@ func inkEdges(r *inspect.Result, id string, s int) [][2]rig.Vertex {
 	case "surface/mixed-winding":
 		return sheet.Mixed
 	case "surface/near-coincident":
-		return sheet.Near
+		return append(slices.Clip(sheet.Seams), sheet.Near...)
 	}
 	return nil
 }
