@@ -2,11 +2,13 @@ package inspect
 
 import (
 	"context"
+	"slices"
 	"testing"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/skeleton"
 )
 
 // creatures are the sound figures of other kinds than the lamplighter.
@@ -42,5 +44,29 @@ func TestSoundCreatures(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A person of rigid parts is seen by Skeleton and Motion as a skinned one: 21 joints, all
+// roles that a person must have, no check of the two passed over but what needs a skin.
+func TestPartsAreExamined(t *testing.T) {
+	res, err := Examine(context.Background(), menagerie.Parts(menagerie.Options{Gear: true}), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(res.joints()); n != 21 {
+		t.Errorf("%d joints, want 21", n)
+	}
+	for i := range res.Stations {
+		s := &res.Stations[i]
+		if f, ok := s.Facts.(*skeleton.Facts); ok && (!f.Figure || len(f.Missing) > 0) {
+			t.Errorf("figure %v, missing %v", f.Figure, f.Missing)
+		}
+		for _, c := range s.Checks {
+			needsSkin := slices.Contains([]string{"skeleton/off-centre", "skeleton/bind-odd", "skeleton/role-order", "motion/worst-frame"}, c.ID)
+			if (s.Name == "skeleton" || s.Name == "motion") && (c.State == check.NotLookedAt) != needsSkin {
+				t.Errorf("%s: %s %s", c.ID, c.State, c.Reason)
+			}
+		}
 	}
 }

@@ -76,6 +76,9 @@ func (f *finder) candidates() {
 			joint[n] = true
 		}
 	}
+	for n, in := range f.r.OfParts() {
+		joint[n] = joint[n] || in
+	}
 	for _, n := range f.r.Humanoid.Bones {
 		if n >= 0 && int(n) < len(joint) {
 			joint[n] = true

@@ -36,7 +36,8 @@ type Facts struct {
 	Surfaces            int          `json:"surfaces"`
 	Primitives          int          `json:"primitives"`
 	Skins               int          `json:"skins"`
-	Joints              int          `json:"joints"` // distinct nodes over all skins
+	Joints              int          `json:"joints"`      // distinct nodes over all skins
+	PartJoints          int          `json:"part_joints"` // without a skin: nodes that are joints of a figure made of rigid parts
 	Nodes               int          `json:"nodes"`
 	Clips               int          `json:"clips"`
 	Materials           int          `json:"materials"`
@@ -106,6 +107,11 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 				isJoint[n] = true
 				f.Joints++
 			}
+		}
+	}
+	for _, in := range r.OfParts() {
+		if in {
+			f.PartJoints++
 		}
 	}
 	for i := range r.Images {

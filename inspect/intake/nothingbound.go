@@ -1,6 +1,10 @@
 package intake
 
-import "rigloupe/inspect/check"
+import (
+	"fmt"
+
+	"rigloupe/inspect/check"
+)
 
 var nothingBound = check.Check[Facts]{
 	ID:      "intake/nothing-bound",
@@ -17,7 +21,14 @@ var nothingBound = check.Check[Facts]{
 			for i := range f.PerSurface {
 				w.Nodes = append(w.Nodes, f.PerSurface[i].Node)
 			}
-			d.Found(l, "skins", float64(f.Skins), w).Subject = "ready to bind? the Surface station answers"
+			found := d.Found(l, "skins", float64(f.Skins), w)
+			found.Subject = "ready to bind? the Surface station answers"
+			if f.PartJoints > 0 {
+				found.Subject = fmt.Sprintf("rigid parts on %d nodes that clips move", f.PartJoints)
+				found.Why = "Clips move the parts as they are: nothing bends, and a gap or an overlap at a joint is part of the design. " +
+					"Skeleton and Motion take the nodes as joints; what only a skin can show is not looked at."
+				found.Remedy = "A figure meant to be of rigid parts needs nothing.\nOne that should bend is joined into one surface and bound to a skeleton."
+			}
 		}
 	},
 }

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
+	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
 )
 
@@ -13,5 +14,15 @@ func TestNothingBound(t *testing.T) {
 		{Name: "bound", Rig: skinnedPost},
 		{Name: "not", Rig: plainPost, Want: []checktest.Want{{Grade: check.Note, Value: 0, Nodes: []rig.Node{postShape}}}},
 		{Name: "empty file", Rig: nothing, Skip: "no surface in this file"},
+	})
+}
+
+// Rigid parts that clips move are said to be that, and are not sent off to be bound.
+func TestNothingBoundOfParts(t *testing.T) {
+	checktest.Run(t, nothingBound, Measure, []checktest.Row{
+		{Name: "parts", Rig: func() *rig.Rig { return menagerie.Parts(menagerie.Options{}) },
+			Want: []checktest.Want{{Grade: check.Note, Value: 0, Subject: "rigid parts on 21 nodes that clips move"}}},
+		{Name: "parts without a clip", Rig: func() *rig.Rig { return menagerie.Parts(menagerie.Options{Still: true}) },
+			Want: []checktest.Want{{Grade: check.Note, Value: 0, Subject: "ready to bind? the Surface station answers"}}},
 	})
 }

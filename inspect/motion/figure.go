@@ -15,10 +15,11 @@ type figure struct {
 	e *exam.Exam
 	r *rig.Rig
 
-	joints     []rig.Node   // joints of all skins, each once, in the skins' order; all nodes where there is no skin
+	joints     []rig.Node   // of all skins, each once, in the skins' order; of rigid parts; else all nodes
 	isJoint    []bool       // by node
-	influenced []bool       // by node: some vertex of a shown or hidden surface has weight on it
+	influenced []bool       // by node: some vertex of a shown or hidden surface has weight on it, or a part follows it
 	carries    []bool       // by node: a vertex or a surface hangs on it or on something below it
+	rigid      bool         // made of rigid parts: no skin, but clips move its nodes
 	bare       []bool       // by node, of a file without any surface or skin: it is a joint; else nil
 	bends      []bool       // by node: weight on it or on a joint below it
 	above      []rig.Node   // by node: the nearest joint above it, None
@@ -44,8 +45,16 @@ func newFigure(e *exam.Exam) *figure {
 			}
 		}
 	}
-	if len(r.Skins) == 0 && len(r.Surfaces) == 0 {
+	switch {
+	case len(r.Skins) > 0:
+	case len(r.Surfaces) == 0:
 		f.bare = r.Joints()
+	default:
+		for j, in := range r.Joints() {
+			if f.isJoint[j] = in; in {
+				f.joints, f.rigid = append(f.joints, rig.Node(j)), true
+			}
+		}
 	}
 	f.measureInfluence()
 	world := e.RestWorld()
@@ -90,6 +99,15 @@ func (f *figure) measureInfluence() {
 		m := &f.r.Meshes[s.Mesh]
 		if s.Skin < 0 || m.K == 0 {
 			f.carries[s.Node] = true
+			if !f.rigid {
+				continue
+			}
+			for n := s.Node; n >= 0; n = f.r.Nodes[n].Parent {
+				if f.isJoint[n] {
+					f.influenced[n] = true
+					break
+				}
+			}
 			continue
 		}
 		joints := f.r.Skins[s.Skin].Joints

@@ -45,13 +45,18 @@ type morphed struct {
 	pos     []float32
 }
 
-// newSole takes the skinned surfaces, or the others.
+// newSole takes the skinned surfaces, or the others; of a figure of rigid parts its
+// body, or the others.
 func newSole(f *figure, skinned bool) *sole {
 	s := &sole{r: f.r}
 	for _, i := range f.e.Shown() {
 		surface := f.r.Surfaces[i]
 		m := &f.r.Meshes[surface.Mesh]
-		if m.Vertices() == 0 || (surface.Skin >= 0 && m.K > 0) != skinned {
+		own := surface.Skin >= 0 && m.K > 0
+		if f.rigid {
+			own = f.e.IsBody(i)
+		}
+		if m.Vertices() == 0 || own != skinned {
 			continue
 		}
 		if len(m.Targets) > 0 {

@@ -71,6 +71,8 @@ func needsSkin(f *Facts) string {
 	switch {
 	case f.figure.bare != nil:
 		return noSurface
+	case f.figure.rigid:
+		return "no skin in this file: its parts are rigid"
 	case len(f.figure.r.Skins) == 0:
 		return "no skin in this file"
 	}
@@ -80,9 +82,17 @@ func needsSkin(f *Facts) string {
 // noSurface is what is missing in a file of joints alone, as BVH is.
 const noSurface = "no surface hangs on the joints of this file"
 
-// needsBones is for what the joints of a skin show, or joints alone.
+// needsBody is for what a skinned surface shows, or rigid parts.
+func needsBody(f *Facts) string {
+	if f.figure.rigid {
+		return needsClip(f)
+	}
+	return needsSkin(f)
+}
+
+// needsBones is for what the joints of a body show, or joints alone.
 func needsBones(f *Facts) string {
-	if why := needsSkin(f); why != noSurface {
+	if why := needsBody(f); why != noSurface {
 		return why
 	}
 	return ""

@@ -20,7 +20,7 @@ var stillChain = check.Check[Facts]{
 	Remedy: "Key the named joints in the named clips.\n" +
 		"If they hang by themselves in the program that shows the figure (simulated there), nothing is amiss.",
 	Source: "common practice, no source; a joint without a channel keeps its rest value: glTF 2.0, Animations",
-	Needs:  needsSkin,
+	Needs:  needsBody,
 	Judge: func(f *Facts, d *check.Docket) {
 		joints, lone := d.Limit("joints"), d.Limit("lone")
 		done := make([]bool, len(f.Chains))

@@ -19,7 +19,7 @@ var underGround = check.Check[Facts]{
 		"A jump, a swim or a flight is meant to leave it.",
 	Source: "common practice, no source. Method: every key of the longest channel (at most 1,000 a clip), the lowest vertex exact; joints whose box of vertices stays higher are passed over. Surfaces with morph targets: 12 moments a clip",
 	Needs: func(f *Facts) string {
-		if why := needsSkin(f); why != "" {
+		if why := needsBody(f); why != "" {
 			return why
 		}
 		if !(f.figure.e.Height() > 0) {

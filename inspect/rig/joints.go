@@ -1,8 +1,9 @@
 package rig
 
-// Joints tells for every node whether it is a joint: those of the skins. A file
-// without any surface is a skeleton of itself: in BVH all its nodes are joints, else
-// those that clips move or turn and what hangs on them.
+// Joints tells for every node whether it is a joint: those of the skins; without a skin
+// those of a figure made of rigid parts (OfParts). A file without any surface is a
+// skeleton of itself: in BVH all its nodes are joints, else those that clips move or turn
+// and what hangs on them.
 func (r *Rig) Joints() []bool {
 	in := make([]bool, len(r.Nodes))
 	any := false
@@ -13,7 +14,13 @@ func (r *Rig) Joints() []bool {
 			}
 		}
 	}
-	if any || len(r.Surfaces) > 0 {
+	if any {
+		return in
+	}
+	if len(r.Surfaces) > 0 {
+		if parts := r.OfParts(); parts != nil {
+			return parts
+		}
 		return in
 	}
 	if r.File.Kind == "bvh" {

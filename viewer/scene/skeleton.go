@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"github.com/go-gl/mathgl/mgl64"
 
@@ -11,7 +12,7 @@ import (
 )
 
 // skeleton is the joints that are drawn: those of all skins or, in a file without
-// skin, what clips move and what hangs on it.
+// skin, those of its rigid parts, else what clips move and what hangs on it.
 type skeleton struct {
 	nodes  []rig.Node
 	parent []int // place in nodes, −1
@@ -36,17 +37,8 @@ func newSkeleton(r *rig.Rig, side func(rig.Node) int8) *skeleton {
 		}
 	}
 	if !skinned {
-		for i := range r.Clips {
-			for _, c := range r.Clips[i].Channels {
-				if c.Node >= 0 && int(c.Node) < len(in) && c.Path != rig.Weights {
-					in[c.Node] = true
-				}
-			}
-		}
-		for _, n := range r.Order { // end sites and the like
-			if p := r.Nodes[n].Parent; p >= 0 && in[p] && r.Nodes[n].Mesh < 0 {
-				in[n] = true
-			}
+		if in = r.Joints(); !slices.Contains(in, true) {
+			in = r.Moved(in)
 		}
 	}
 	for i := range sk.place {

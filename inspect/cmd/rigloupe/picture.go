@@ -167,18 +167,18 @@ func jointNamed(r *rig.Rig, option, name string) (rig.Node, error) {
 		return rig.Node(index), nil
 	}
 	found := rig.Node(rig.None)
-	for _, s := range r.Skins {
-		for _, n := range s.Joints {
-			if r.Nodes[n].Name == name {
-				if found >= 0 && found != n {
-					return 0, callError{fmt.Sprintf("--%s %q: nodes %d and %d have that name; name one as #%d", option, name, found, n, n)}
-				}
-				found = n
-			}
+	for i, in := range r.Joints() {
+		n := rig.Node(i)
+		if !in || r.Nodes[n].Name != name {
+			continue
 		}
+		if found >= 0 {
+			return 0, callError{fmt.Sprintf("--%s %q: nodes %d and %d have that name; name one as #%d", option, name, found, n, n)}
+		}
+		found = n
 	}
 	if found < 0 {
-		return 0, callError{fmt.Sprintf("--%s %q: no joint of a skin has that name", option, name)}
+		return 0, callError{fmt.Sprintf("--%s %q: no joint has that name", option, name)}
 	}
 	return found, nil
 }
