@@ -22,6 +22,8 @@ type cascade struct {
 var cascades = []cascade{
 	// Every place at rest comes out of the bind matrices, so what is measured on placed
 	// surfaces follows from wrong ones.
+	{"skeleton/bind-lost", slices.Concat(atRest, sides, bent, weights, placed), (*reach).explains},
+	{"skeleton/bind-mixed", slices.Concat(atRest, sides, bent, weights, placed), (*reach).explains},
 	{"skeleton/bind-odd", slices.Concat(atRest, sides, bent, weights), (*reach).explains},
 
 	{"binding/unbound", slices.Concat(atRest, sides, bent, weights), (*reach).explains},
@@ -45,6 +47,7 @@ var (
 	sides   = []string{"surface/lopsided", "binding/mirror-mismatch", "binding/cross-body", "binding/stray-island"}
 	bent    = []string{"bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/crack", "bends/tear-along", "motion/worst-frame", "motion/under-ground", "motion/foot-skate"}
 	weights = []string{"binding/rough", "binding/unplugged"}
+	placed  = []string{"binding/hangs-on", "binding/idle-joint", "skeleton/bind-odd"}
 	zones   = []string{"bends/collapse", "bends/twist-pinch"} // of bent, those that measure a whole zone
 )
 

@@ -95,6 +95,11 @@ var causes = []struct {
 		b := &r.Skins[0].Bind[lamplighter.Node("lowerArm_L")]
 		*b = b.Mul(&by)
 	}},
+	{"bind matrices lost", "skeleton/bind-lost", check.Stop, 5, func(r *rig.Rig) { lamplighter.LoseBinds(false)(r) }},
+	{"bind matrices shifted", "skeleton/bind-mixed", check.Stop, 5, func(r *rig.Rig) { lamplighter.ShiftBinds(1)(r) }},
+	{"bind matrices of two joints exchanged", "skeleton/bind-mixed", check.Flaw, 1, func(r *rig.Rig) {
+		lamplighter.ExchangeBinds(int(lamplighter.Node("neck")), int(lamplighter.Node("upperArm_L")))(r)
+	}},
 	{"a factor of 100", "intake/unapplied-scale", check.Flaw, 1, func(r *rig.Rig) {
 		n := r.Scenes[0].Roots[0]
 		for c := range 3 {

@@ -21,6 +21,10 @@ func skeletonFaults() []Fault {
 		{ID: "skeleton/off-centre", Name: "elbows 90 mm to the back", Grade: "flaw", Plant: MovePair(lowerArmL, 0, 0, -0.09)},
 		{ID: "skeleton/rest-pose", Name: "arms 15° lower", Grade: "note", Also: []string{"skeleton/bind-odd"}, Plant: LowerArms(15, 15)},
 		{ID: "skeleton/rest-pose", Name: "left arm 8° lower", Grade: "note", Also: []string{"skeleton/bind-odd"}, Plant: LowerArms(8, 0)},
+		{ID: "skeleton/bind-lost", Name: "no bind matrices", Grade: "stop", Also: []string{"skeleton/off-centre"}, Plant: LoseBinds(false)},
+		{ID: "skeleton/bind-lost", Name: "all bind matrices the identity", Grade: "stop", Also: []string{"skeleton/off-centre"}, Plant: LoseBinds(true)},
+		{ID: "skeleton/bind-mixed", Name: "bind matrices of both hands exchanged", Grade: "flaw", Also: []string{"skeleton/off-centre"}, Plant: ExchangeBinds(handL, handR)},
+		{ID: "skeleton/bind-mixed", Name: "bind matrices one place on in the list", Grade: "stop", Also: []string{"skeleton/off-centre"}, Plant: ShiftBinds(1)},
 		{ID: "skeleton/bind-odd", Name: "head bound 30 mm higher", Grade: "flaw", Plant: Misbind(head, 0.03, 0)},
 		{ID: "skeleton/bind-odd", Name: "head bound turned by 3°", Grade: "flaw", Plant: Misbind(head, 0, 3)},
 		{ID: "skeleton/bind-odd", Name: "bent at the spine by 10°", Grade: "note", Plant: Bow(10)},
@@ -393,6 +397,46 @@ func GiveMatrix(j int) func(*rig.Rig) Planted {
 		r.Nodes[j].HasMatrix = true
 		p := aboutNodes(rig.Node(j))
 		p.Measure, p.Size = "joints given as a matrix", 1
+		return p
+	}
+}
+
+// ExchangeBinds gives two joints each other's inverse bind matrix.
+func ExchangeBinds(a, b int) func(*rig.Rig) Planted {
+	return func(r *rig.Rig) Planted {
+		m := r.Skins[0].Bind
+		m[a], m[b] = m[b], m[a]
+		p := aboutNodes(r.Skins[0].Joints[a], r.Skins[0].Joints[b])
+		p.Measure, p.Size = "joints", 2
+		return p
+	}
+}
+
+// ShiftBinds moves the list of inverse bind matrices on by some places; the last ones
+// come first.
+func ShiftBinds(places int) func(*rig.Rig) Planted {
+	return func(r *rig.Rig) Planted {
+		m, n := slices.Clone(r.Skins[0].Bind), len(r.Skins[0].Bind)
+		for k := range m {
+			r.Skins[0].Bind[((k+places)%n+n)%n] = m[k]
+		}
+		p := aboutNodes(r.Skins[0].Joints...)
+		p.Measure, p.Size = "joints", float64(n)
+		return p
+	}
+}
+
+// LoseBinds makes all inverse bind matrices the identity, as a file has them that gives
+// none (glTF 2.0, Skins), or that writes the identity itself.
+func LoseBinds(written bool) func(*rig.Rig) Planted {
+	return func(r *rig.Rig) Planted {
+		s := &r.Skins[0]
+		s.HasBind, s.BindRow = written, nil
+		for k := range s.Bind {
+			s.Bind[k] = rig.Identity
+		}
+		p := aboutNodes(s.Joints...)
+		p.Measure, p.Size = "joints", float64(len(s.Joints))
 		return p
 	}
 }

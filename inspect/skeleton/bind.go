@@ -38,6 +38,8 @@ type skinBind struct {
 	residual []residual
 	diagonal float64 // of the skin's surfaces at rest
 	told     bool    // common and residual are worked out
+	wrong    []bool  // a joint: its matrix is lost or another's (BindWrong); nil: none is
+	apart    bool    // the surface is kept joint by joint, each part in the space of its joint
 	joint    map[rig.Node]int
 }
 
@@ -52,6 +54,9 @@ func (b *skinBind) at(n rig.Node, joints []rig.Node) (int, bool) {
 	k, ok := b.joint[n]
 	return k, ok
 }
+
+// isWrong tells that the matrix at a place of the skin is not its joint's.
+func (b *skinBind) isWrong(k int) bool { return b.wrong != nil && b.wrong[k] }
 
 // residual is what is left of one joint after the common part.
 type residual struct {
@@ -95,7 +100,7 @@ const (
 
 // measureBind works out the common part of every skin and what joints are off it.
 func (f *Facts) measureBind(ctx context.Context) error {
-	f.CommonBind = []CommonBind{}
+	f.CommonBind, f.BindWrong = []CommonBind{}, []BindWrong{}
 	for s := range f.binds {
 		if err := f.e.Tick(ctx, s, len(f.binds)); err != nil {
 			return err
@@ -140,12 +145,16 @@ func (f *Facts) skinBind(b *skinBind) {
 	if !b.told {
 		return
 	}
+	if f.untangle(b, skin); b.apart {
+		b.told = false // the pose it was bound in is nowhere
+		return
+	}
 	f.residuals(b, skin)
 	out := CommonBind{Skin: b.skin, Turn: turn(&b.common), Scale: factor(&b.common), Shift: b.common.Origin()}
 	for k := range b.residual {
 		if b.weight[k] > 0 {
 			out.Of++
-			if b.residual[k].off(driftDegrees, driftShare*b.diagonal) {
+			if b.residual[k].off(driftDegrees, driftShare*b.diagonal) && !b.isWrong(k) {
 				out.Off++
 			}
 		}
@@ -410,7 +419,7 @@ func (f *Facts) sharedBy(a, b *skinBind, in map[rig.Node]int) {
 	var list []both
 	for k, n := range f.e.Rig.Skins[b.skin].Joints {
 		i, ok := in[n]
-		if !ok || !a.residual[i].usable || !b.residual[k].usable {
+		if !ok || !a.residual[i].usable || !b.residual[k].usable || a.isWrong(i) || b.isWrong(k) {
 			continue
 		}
 		back, ok := f.e.Rig.Skins[a.skin].Bind[i].Inverse()

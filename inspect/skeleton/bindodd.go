@@ -3,6 +3,7 @@ package skeleton
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/geom"
@@ -40,6 +41,11 @@ var bindOdd = check.Check[Facts]{
 				return ""
 			}
 		}
+		for i := range f.binds {
+			if f.binds[i].apart {
+				return "the surface is kept joint by joint, each part in the space of its joint: where it was bound is not in the file"
+			}
+		}
 		return "no joint of any skin can be told by its matrices"
 	},
 	Judge: func(f *Facts, d *check.Docket) {
@@ -53,9 +59,18 @@ var bindOdd = check.Check[Facts]{
 		}
 		f.judgeShared(d)
 		for i := range f.CommonBind {
-			f.judgeCommon(d, &f.CommonBind[i])
+			if c := &f.CommonBind[i]; !f.lostWhole(c.Skin) {
+				f.judgeCommon(d, c)
+			}
 		}
 	},
+}
+
+// lostWhole tells that no matrix of a skin is left to say where it was bound.
+func (f *Facts) lostWhole(s rig.Skin) bool {
+	return slices.ContainsFunc(f.BindWrong, func(w BindWrong) bool {
+		return w.Skin == s && len(w.Joints) == w.Of && (w.What == bindMissing || w.What == bindIdentity)
+	})
 }
 
 // judgeBad files the matrices that no program can use.
@@ -120,7 +135,7 @@ func (f *Facts) judgeResidual(d *check.Docket, b *skinBind) {
 	influenced, scaled := 0, 0
 	for k := range b.residual {
 		r := &b.residual[k]
-		if !(b.weight[k] > 0) || !r.usable {
+		if !(b.weight[k] > 0) || !r.usable || b.isWrong(k) {
 			continue
 		}
 		influenced++

@@ -104,7 +104,7 @@ func (f *Facts) bindSpot(n rig.Node) (vec, bool) {
 		}
 		skin := &f.e.Rig.Skins[b.skin]
 		k, ok := b.at(n, skin.Joints)
-		if !ok || !b.residual[k].usable {
+		if !ok || !b.residual[k].usable || b.isWrong(k) {
 			continue
 		}
 		if back, ok := skin.Bind[k].Inverse(); ok {

@@ -21,6 +21,8 @@ var Station = check.NewStation("skeleton", "Skeleton", Measure, []check.Check[Fa
 	unevenPair,
 	offCentre,
 	restPose,
+	bindLost,
+	bindMixedUp,
 	bindOdd,
 	proportions,
 	looseChain,
@@ -40,6 +42,7 @@ type Facts struct {
 	Limbs       []Limb       `json:"limbs"` // elbows, knees, feet and palms, left before right
 	Missing     []string     `json:"required_roles_missing"`
 	CommonBind  []CommonBind `json:"common_bind"`
+	BindWrong   []BindWrong  `json:"bind_wrong"` // matrices that are lost, or another joint's
 	Pairs       []Pair       `json:"pairs"`
 	Stature     Stature      `json:"stature"`
 	Proportions []Segment    `json:"proportions"`

@@ -1,0 +1,60 @@
+package skeleton
+
+import (
+	"fmt"
+
+	"rigloupe/inspect/check"
+)
+
+var bindLost = check.Check[Facts]{
+	ID:      "skeleton/bind-lost",
+	Title:   "Bind matrices lost",
+	Measure: "joints with influence whose inverse bind matrix is absent or the identity, while they rest elsewhere than at the stored origin and their part of the surface lies where they rest; share of the skin's vertices that stand off their place by more than 2 % of the diagonal",
+	Limits: []check.Limit{
+		{Name: "torn", Unit: "share", Value: 0.1, Grade: check.Stop},
+		{Name: "joints", Value: 0, Grade: check.Flaw},
+	},
+	Why: "The inverse bind matrix says where a joint stood when the surface was bound to it. " +
+		"Without it every vertex is carried by the whole way of its joint from the origin, and the surface flies apart.",
+	Remedy: "Write the file again from the program in which the figure was bound, with bind matrices.\n" +
+		"If only the file is left and the figure rests as it was bound, each joint's matrix is the inverse of its own place in the world.",
+	Source: "glTF 2.0, Skins (absent matrices are the identity); the limits are common practice, no source",
+	Needs:  needsJoints,
+	Judge: func(f *Facts, d *check.Docket) {
+		for i := range f.BindWrong {
+			w := &f.BindWrong[i]
+			if w.What != bindMissing && w.What != bindIdentity {
+				continue
+			}
+			found := f.bindFound(d, w)
+			if found == nil {
+				continue
+			}
+			found.Subject = fmt.Sprintf("skin %d: %s", w.Skin, f.names(w.Joints))
+			if w.What == bindMissing {
+				found.Subject = fmt.Sprintf("skin %d gives no matrices, for %d joints", w.Skin, len(w.Joints))
+			} else if len(w.Joints) == w.Of {
+				found.Subject = fmt.Sprintf("skin %d: the same matrix for all %d joints", w.Skin, w.Of)
+			}
+		}
+	},
+}
+
+// bindFound files one wrong list of matrices: torn, or at least there.
+func (f *Facts) bindFound(d *check.Docket, w *BindWrong) *check.Finding {
+	torn, joints := d.Limit("torn"), d.Limit("joints")
+	n := float64(len(w.Joints))
+	var found *check.Finding
+	switch {
+	case w.Torn > torn.Value:
+		found = d.Found(torn, "share off its place", w.Torn, f.onSkin(w.Skin, w.Joints))
+		found.Measures = append(found.Measures, figure("joints", n, ""))
+	case n > joints.Value:
+		found = d.Found(joints, "joints", n, f.onSkin(w.Skin, w.Joints))
+		found.Measures = append(found.Measures, figure("share off its place", w.Torn, "share"))
+	default:
+		return nil
+	}
+	found.Measures = append(found.Measures, figure("joints with influence", float64(w.Of), ""))
+	return found
+}
