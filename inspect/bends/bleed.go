@@ -101,7 +101,7 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 	var walked []uint32
 	defer func() {
 		for _, p := range walked {
-			b.reached[p], b.best[p] = false, 0
+			b.reached[p], b.best[p] = false, math.Inf(1)
 		}
 	}()
 	spread := false
@@ -179,6 +179,7 @@ func (z *zone) spread(queue []uint32, limbs func(uint32) bool, reach float64) (w
 	b := z.b
 	reached, best := b.reached, b.best
 	var h walkers
+	var edge []uint32 // what lies beside the limb
 	visit := func(p uint32, d float64) {
 		x := b.at(b.of[p])
 		b.beside(p, func(n uint32) {
@@ -189,9 +190,9 @@ func (z *zone) spread(queue []uint32, limbs func(uint32) bool, reach float64) (w
 			if !(far <= reach) {
 				return
 			}
-			if best[n] == 0 || far < best[n] {
+			if far < best[n] { // a way of length 0 as well: two places may lie in one spot
 				walked = append(walked, n)
-				best[n] = max(far, math.SmallestNonzeroFloat64)
+				best[n] = far
 				heap.Push(&h, walker{far, n})
 			}
 		})
@@ -200,12 +201,19 @@ func (z *zone) spread(queue []uint32, limbs func(uint32) bool, reach float64) (w
 		if limbs(p) {
 			visit(p, 0)
 			b.beside(p, func(n uint32) {
-				if !limbs(n) {
+				if !limbs(n) && !reached[n] {
 					reached[n], walked = true, append(walked, n)
-					b.beside(n, func(n uint32) { reached[n], walked = true, append(walked, n) })
+					edge = append(edge, n)
 				}
 			})
 		}
+	}
+	for _, p := range edge { // each once: many may lie around one
+		b.beside(p, func(n uint32) {
+			if !reached[n] {
+				reached[n], walked = true, append(walked, n)
+			}
+		})
 	}
 	for len(h) > 0 {
 		w := heap.Pop(&h).(walker)

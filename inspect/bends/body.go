@@ -60,7 +60,7 @@ type body struct {
 	rank []int32
 
 	reached []bool    // by place: scratch of spread, false
-	best    []float64 // the shortest way met so far; 0: none yet
+	best    []float64 // the shortest way met so far; +Inf: none yet
 
 	inside  []bool  // by triangle: scratch of findPieces, false
 	numbers []int32 // by place: the same, zeros
@@ -287,6 +287,9 @@ func (b *body) join() {
 	}
 	b.kind, b.rank = make([]uint8, len(b.of)), make([]int32, len(b.of))
 	b.reached, b.best = make([]bool, len(b.of)), make([]float64, len(b.of))
+	for i := range b.best {
+		b.best[i] = math.Inf(1)
+	}
 	b.inside, b.numbers = make([]bool, count), make([]int32, len(b.of))
 	b.aroundStart, b.around = lists(len(b.of), places)
 	for k, i := range b.around {

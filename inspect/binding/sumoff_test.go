@@ -97,3 +97,13 @@ func TestThrow(t *testing.T) {
 		t.Errorf("thrown %+v, want 0.006666667 m", got)
 	}
 }
+
+// The bin of a weight beyond all reason is the last one, on every platform: converted to
+// a whole number it would leave that one's range.
+func TestBinOfHugeWeights(t *testing.T) {
+	for w, want := range map[float64]int{1e-45: 0, .1: 0, .15: 1, .95: 9, 1: 9, 1.5: 9, 1e18: 9, 1e19: 9, math.MaxFloat32: 9, math.Inf(1): 9} {
+		if got := bin(w); got != want {
+			t.Errorf("%g in bin %d, want %d", w, got, want)
+		}
+	}
+}

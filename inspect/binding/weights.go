@@ -22,7 +22,10 @@ var tenths = [9]float64{0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9}
 // bin is the place k of a weight above 0 in (k/10, (k+1)/10], for the float32
 // widened.
 func bin(w float64) int {
-	b := min(int(w*10), 9)
+	b := 9
+	if w < 1 { // beyond it the conversion leaves its range, each platform its own way
+		b = int(w * 10)
+	}
 	for b < 9 && w > tenths[b] {
 		b++
 	}
