@@ -153,7 +153,7 @@ func (o orderedFacts) MarshalJSON() ([]byte, error) {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		data, err := json.Marshal(n.facts)
+		data, err := marshal(n.facts)
 		if err != nil {
 			return nil, fmt.Errorf("facts of %s: %w", n.name, err)
 		}

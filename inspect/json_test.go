@@ -173,3 +173,28 @@ func TestNumbersThatAreNone(t *testing.T) {
 		}
 	}
 }
+
+// A number that is none is null wherever it stands in the facts, and stays what it was
+// in the facts themselves.
+func TestFactsWithNumbersThatAreNone(t *testing.T) {
+	type inner struct {
+		A float64    `json:"a"`
+		B []float32  `json:"b"`
+		C *float64   `json:"c"`
+		D [2]float64 `json:"d"`
+		E any        `json:"e"`
+		M map[string]float64
+		f float64
+		G float64 `json:"-"`
+	}
+	nan, inf := math.NaN(), math.Inf(-1)
+	v := &inner{A: nan, B: []float32{1, float32(inf)}, C: &inf, D: [2]float64{2, nan}, E: &inner{A: 3, C: &nan}, M: map[string]float64{"x": nan}, f: nan, G: nan}
+	got, err := marshal(v)
+	want := `{"a":null,"b":[1,null],"c":null,"d":[2,null],"e":{"a":3,"b":null,"c":null,"d":[0,0],"e":null,"M":null},"M":{"x":null}}`
+	if err != nil || string(got) != want {
+		t.Errorf("%s, %v; want %s", got, err, want)
+	}
+	if !math.IsNaN(v.A) || !math.IsInf(float64(v.B[1]), -1) || !math.IsInf(*v.C, -1) || !math.IsNaN(v.M["x"]) {
+		t.Errorf("the facts were changed: %+v", v)
+	}
+}

@@ -77,6 +77,9 @@ func (f *Facts) sumWeld() {
 
 // seams finds them and answers their gaps, metres, without those held apart.
 func (s *sheet) seams(f *Facts) (gaps []float64) {
+	if !(f.diagonal > 0) { // all in one place, or nowhere: no distance has a meaning
+		return nil
+	}
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
 	meetings, all := geom.MeetingEdges(s.points, s.triangles, s.edges, seamReach*f.diagonal, seamWork, s.watch)
 	t.SeamAll = all
