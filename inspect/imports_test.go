@@ -23,7 +23,8 @@ var allowed = map[string][]string{
 	"inspect/gltfio":          {"inspect/rig"},
 	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/cells", "inspect/rig", "inspect/anatomy"},
-	"inspect/carry":           {"inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/match"},
+	"inspect/carry":           {"inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/gait", "inspect/match"},
+	"inspect/gait":            {},
 	"inspect/geom":            {},
 	"inspect/cells":           {},
 	"inspect/deform":          {"inspect/rig"},
@@ -53,7 +54,7 @@ var allowed = map[string][]string{
 }
 
 // station is what every station may import; stations do not import each other.
-var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/geom", "inspect/rig"}
+var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/gait", "inspect/geom", "inspect/rig"}
 
 // forbidden is what the engine keeps out: it reads and writes what it is given
 // and nothing else.

@@ -35,6 +35,8 @@ type Result struct {
 	plan  *plan
 	feet  []*foot
 	drop  float64 // largest lowering of the hips for a foot to reach, target units
+	rise  float64 // largest raising, for legs that would fold too far
+	cost  Price
 	clip  *rig.ClipData
 	lift  float64
 	times []float32
@@ -252,8 +254,11 @@ func (r *Result) level(k *keys) {
 			low = append(low, h)
 		}
 	}
-	floor := percentile(low, 0.05)
-	r.lift = r.plan.lift(floor)
+	rest := math.Inf(1)
+	for _, leg := range r.feet {
+		rest = min(rest, leg.restLow)
+	}
+	r.lift = r.plan.lift(rest, percentile(low, 0.05))
 	if r.lift == 0 {
 		return
 	}

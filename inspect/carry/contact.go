@@ -1,18 +1,9 @@
 package carry
 
-import "math"
+import (
+	"math"
 
-// When a foot stands (shares of the source figure's height H, seconds): as measures
-// of skating set it, lower than 5 cm and slower than .2 m/s at 1.75 m.
-const (
-	standHigh    = 0.029
-	standRise    = 0.11
-	standSlide   = 0.114
-	standLeast   = 0.1  // shorter ones are no stand
-	standGap     = 0.05 // shorter gaps are filled
-	speedWindow  = 0.025
-	treadmill    = 0.05 // of H a second: slower than this, feet stand
-	treadmillOff = 0.25 // both feet go back alike within this share
+	"rigloupe/inspect/gait"
 )
 
 // foot is one leg: where it goes in the source and in the target.
@@ -21,11 +12,24 @@ type foot struct {
 	thigh, shin, ankle, toes int // drives; toes −1: none
 	srcAnkle, srcToes        int // places in the player, −1
 	srcA, srcT               []vec
-	was, wasToes             []vec  // target: ankle and toes before anything is pinned
-	a, b, c, t               []vec  // target: hip, knee, ankle, toes
-	wA, wB, wC               []quat // world rotations of thigh, shin, foot
+	restLow                  float64   // the lower of both at rest, along the source's up
+	was, wasToes             []vec     // target: ankle and toes before anything is pinned
+	a, b, c, t               []vec     // target: hip, knee, ankle, toes
+	wA, wB, wC               []quat    // world rotations of thigh, shin, foot
+	share                    float64   // of the clip that the source's foot stands
+	clear                    []float64 // how far the source's foot is over its ground, target units
+	glides                   bool      // goes back as over a moving floor: only its height is kept
 	state                    []pivot
-	e                        []vec // how far the ankle is moved
+	holds                    []float64    // how much the foot is held by the floor, 0…1
+	e                        []vec        // how far the ankle is moved
+	hinge                    vec          // of the knee, in the thigh's own axes: a positive turn folds
+	least, most              float64      // angles of the knee by the turns alone, radians, with slack
+	fastest                  [3]float64   // of thigh, shin and foot by the turns alone, degrees a second
+	own                      [][3]float64 // speeds of the same, step by step
+	first, second            []quat       // what thigh and shin turn to keep the foot, world
+	missed                   []float64    // how far the ankle stays off its place
+	gone                     []float64    // middles of the stands that were let go, seconds
+	goneFor                  float64      // seconds, of these and of the ends of others
 }
 
 // pivot is what a foot stands on.
@@ -68,6 +72,10 @@ func newFeet(p *plan, pl *player, frames int) (out []*foot) {
 		if f.toes >= 0 {
 			f.srcT, f.t = make([]vec, frames), make([]vec, frames)
 		}
+		f.restLow = pl.at0[f.srcAnkle].dot(p.srcUp)
+		if f.srcToes >= 0 {
+			f.restLow = min(f.restLow, pl.at0[f.srcToes].dot(p.srcUp))
+		}
 		out = append(out, f)
 	}
 	return out
@@ -103,101 +111,74 @@ func (l *foot) shift(way func(f int) vec) {
 	}
 }
 
-// contacts finds when each foot of the source stands.
+// contacts finds when each foot of the source stands (package gait) and on what.
 func (r *Result) contacts() {
-	h, up := r.plan.height.src, r.plan.srcUp
-	var mean [2]vec
-	for i, l := range r.feet {
-		ankle := stands(r.times, l.srcA, up, h, false)
-		n := 0.0
-		for f := 1; f < len(r.times); f++ {
-			if dt := float64(r.times[f] - r.times[f-1]); ankle[f] && ankle[f-1] && dt > 0 {
-				mean[i%2] = mean[i%2].add(flat(l.srcA[f].sub(l.srcA[f-1]), up).mul(1 / dt))
-				n++
-			}
-		}
-		if n > 0 {
-			mean[i%2] = mean[i%2].mul(1 / n)
-		}
+	p := r.plan
+	times := make([]float64, len(r.times))
+	for f, t := range r.times {
+		times[f] = float64(t)
 	}
-	// Both feet go back at one speed while they stand: a walk in place.
-	if v := mean[0].add(mean[1]).mul(0.5); len(r.feet) == 2 && mean[0].len() > treadmill*h && mean[1].len() > treadmill*h &&
-		mean[0].sub(mean[1]).len() < treadmillOff*v.len() {
-		r.remark("the source goes in place: both feet, when down, move back at %.3g of the height a second; no foot was pinned", v.len()/h)
-		for _, l := range r.feet {
-			l.state = make([]pivot, len(r.times))
-		}
-		return
-	}
+	var gaits []gait.Foot
 	for _, l := range r.feet {
-		ankle := stands(r.times, l.srcA, up, h, true)
-		l.state = make([]pivot, len(r.times))
-		var toes []bool
+		l.state = make([]pivot, len(times))
+		points := [][][3]float64{ways(l.srcA)}
 		if l.srcT != nil {
-			toes = stands(r.times, l.srcT, up, h, true)
+			points = append(points, ways(l.srcT))
 		}
-		for f := range l.state {
-			switch {
-			case ankle[f]:
-				l.state[f] = onAnkle
-			case toes != nil && toes[f]:
-				l.state[f] = onToes
+		g, _ := gait.Read(times, points, p.srcUp.array(), p.size.src)
+		l.clear = make([]float64, len(times))
+		for f := range l.clear {
+			over := math.Inf(1)
+			for i, q := range points {
+				if i < len(g.Ground) {
+					over = min(over, vecOf(q[f]).dot(p.srcUp)-g.Ground[i])
+				}
+			}
+			if over > 0 && !math.IsInf(over, 0) {
+				l.clear[f] = over * p.k
 			}
 		}
+		gaits = append(gaits, g)
+	}
+	slow := gait.Slow * p.size.src
+	v, inPlace := gait.InPlace(gaits, treadmill*p.size.src)
+	if inPlace {
+		r.remark("the source goes in place: its feet, when down, move back at %.3g of the height a second; none was kept in its place", v/p.height.src)
+		slow = math.Inf(1)
+	}
+	for i, l := range r.feet {
+		l.share, l.glides = gaits[i].Share, inPlace
+		l.stand(gaits[i].Steps, slow)
 	}
 }
 
-// stands tells for every frame whether a point stands: low over its own floor and
-// slow for a tenth of a second at least.
-func stands(times []float32, at []vec, up vec, h float64, slow bool) []bool {
-	n := len(times)
-	out := make([]bool, n)
-	high := make([]float64, n)
-	for f := range at {
-		high[f] = at[f].dot(up)
+// treadmill, of the height a second: both feet faster than this go in place.
+const treadmill = 0.05
+
+func ways(list []vec) [][3]float64 {
+	out := make([][3]float64, len(list))
+	for i, v := range list {
+		out[i] = v.array()
 	}
-	floor := percentile(high, 0.05)
-	lo, hi := 0, 0
-	for f := range n {
-		// A window of at least a frame to either side, 25 ms where frames are closer.
-		t := float64(times[f])
-		for lo+1 < f && float64(times[lo+1]) <= t-speedWindow {
-			lo++
-		}
-		if hi < f {
-			hi = f
-		}
-		for hi+1 < n && (hi == f || float64(times[hi]) < t+speedWindow) {
-			hi++
-		}
-		a, b := lo, hi
-		if a == f && f > 0 {
-			a = f - 1
-		}
-		v := vec{}
-		if dt := float64(times[b]) - float64(times[a]); dt > 0 {
-			v = at[b].sub(at[a]).mul(1 / dt)
-		}
-		out[f] = high[f]-floor <= standHigh*h && math.Abs(v.dot(up)) < standRise*h && (!slow || flat(v, up).len() < standSlide*h)
-	}
-	runs(times, out, false, standGap)
-	runs(times, out, true, standLeast)
 	return out
 }
 
-// runs turns over the runs of a value that are shorter than least; those at either
-// end of the clip stay.
-func runs(times []float32, list []bool, value bool, least float64) {
-	for i := 0; i < len(list); {
-		j := i
-		for j < len(list) && list[j] == list[i] {
-			j++
+// stand marks the moments at which the foot is to stay where it is: those that stand
+// in the source, unless it glides there faster than slow, for as long as a stand lasts.
+func (l *foot) stand(steps []gait.Step, slow float64) {
+	for from := 0; from < len(steps); {
+		to, seconds := from, 0.0
+		for ; to < len(steps) && steps[to].Stands && steps[to].Speed <= slow; to++ {
+			seconds += steps[to].Seconds
 		}
-		if list[i] == value && i > 0 && j < len(list) && float64(times[j])-float64(times[i]) < least {
-			for k := i; k < j; k++ {
-				list[k] = !value
+		if seconds >= gait.Least-1e-9 {
+			for f := from; f <= to; f++ {
+				l.state[f] = onAnkle
+				if steps[min(f, to-1)].Point > 0 {
+					l.state[f] = onToes
+				}
 			}
 		}
-		i = j
+		from = max(to, from+1)
 	}
 }

@@ -4,48 +4,10 @@ import "math"
 
 // How a pinned foot comes and goes.
 const (
-	letGo      = 0.3    // seconds in which a foot leaves its pin at the ends of a clip
-	dropOver   = 0.2    // seconds over which the hips come down and rise again
-	mostDrop   = 0.15   // of the leg
-	stretch    = 0.9999 // of the leg's length that a pinned foot may use
-	mostDrift  = 0.05   // of the height that a pin may lie off
-	mostSettle = 0.1    // of the height
+	letGo      = 0.3  // seconds in which a foot leaves its pin at the ends of a clip
+	mostDrift  = 0.05 // of the height that a pin may lie off
+	mostSettle = 0.1  // of the height
 )
-
-// keep pins feet that stand, lowers the hips where a pinned foot is out of reach, and
-// bends hip and knee so that the ankle comes to its place.
-func (r *Result) keep(k *keys) {
-	p := r.plan
-	if len(r.feet) > 0 && p.oneBuild() {
-		r.remark("the legs of the two are of one build: the feet stand and slide as the source's do, and none was pinned")
-		for _, l := range r.feet {
-			l.e = make([]vec, len(r.times))
-		}
-		return
-	}
-	r.settle(k)
-	for _, l := range r.feet {
-		l.pins(r, p)
-	}
-	drop := r.drops()
-	for f := range drop {
-		r.drop = max(r.drop, drop[f])
-	}
-	if r.drop > 0 {
-		way := func(f int) vec { return p.dstUp.mul(-drop[f]) }
-		k.shift(way)
-		for _, l := range r.feet {
-			l.shift(way)
-			for f := range l.e {
-				l.e[f] = l.e[f].sub(way(f)) // the place on the floor stays
-			}
-		}
-	}
-	ahead := fromMgl(p.m.T.Forward)
-	for _, l := range r.feet {
-		l.bend(k, p, ahead)
-	}
-}
 
 // oneBuild tells that the legs of the two skeletons are as long as each other by the
 // scale of ways, bone by bone: then feet stand where the source's do.
@@ -132,24 +94,38 @@ func (l *foot) level(p *plan, i int, at []vec, on pivot) float64 {
 	return rest
 }
 
+// stretch is one stand: moments from … to−1.
+type stretch struct{ from, to int }
+
+func (l *foot) stands() (out []stretch) {
+	for f := 0; f < len(l.state); f++ {
+		if l.state[f] == inAir {
+			continue
+		}
+		s := stretch{f, f}
+		for s.to < len(l.state) && l.state[s.to] != inAir {
+			s.to++
+		}
+		out = append(out, s)
+		f = s.to
+	}
+	return out
+}
+
 // pins works out how far the ankle is moved at every frame: on a stand so that what
 // it stands on keeps still, between stands evenly from one to the next.
 func (l *foot) pins(r *Result, p *plan) {
 	n := len(r.times)
-	l.e = make([]vec, n)
+	l.e, l.holds = make([]vec, n), make([]float64, n)
 	up := p.dstUp
 	levels := l.levels(p)
-	for from := 0; from < n; from++ {
-		if l.state[from] == inAir {
-			continue
+	for _, s := range l.stands() {
+		for f := s.from; f < s.to; f++ {
+			l.holds[f] = 1
 		}
-		to := from
-		for to < n && l.state[to] != inAir {
-			to++
-		}
-		l.stand(from, to, up, levels, mostDrift*p.height.dst)
-		from = to
+		l.pin(s.from, s.to, up, levels, mostDrift*p.height.dst)
 	}
+	l.reconcile(r.times, p)
 	// Between stands.
 	last := -1
 	for f := 0; f <= n; f++ {
@@ -158,28 +134,127 @@ func (l *foot) pins(r *Result, p *plan) {
 		}
 		for g := last + 1; g < f; g++ {
 			t := float64(r.times[g])
+			near := math.Inf(1) // seconds to a stand
+			if last >= 0 {
+				near = t - float64(r.times[last])
+			}
+			if f < n {
+				near = min(near, float64(r.times[f])-t)
+			}
 			switch {
 			case last >= 0 && f < n:
 				x := smooth((t - float64(r.times[last])) / (float64(r.times[f]) - float64(r.times[last])))
 				l.e[g] = l.e[last].mul(1 - x).add(l.e[f].mul(x))
 			case last >= 0:
-				l.e[g] = l.e[last].mul(1 - smooth((t-float64(r.times[last]))/letGo))
+				l.e[g] = l.e[last].mul(1 - smooth(near/letGo))
 			case f < n:
-				l.e[g] = l.e[f].mul(1 - smooth((float64(r.times[f])-t)/letGo))
+				l.e[g] = l.e[f].mul(1 - smooth(near/letGo))
 			}
-			if low := l.touch(g, up, levels); l.e[g].dot(up) < low {
-				l.e[g] = flat(l.e[g], up).add(up.mul(low))
+			// Beside a stand the foot comes and goes over the ground as the source's does, or
+			// a longer foot would sweep it.
+			beside := 1 - smooth(near/letGo)
+			l.holds[g] = beside
+			if low := l.touch(g, up, levels) + l.clear[g]; beside > 0 && l.e[g].dot(up) < low {
+				l.e[g] = l.e[g].add(up.mul(beside * (low - l.e[g].dot(up))))
 			}
 		}
 		last = f
 	}
+	l.even(r.times, up)
 }
 
-// stand pins one stand, frames from … to−1: the foot rolls from ankle to toes and
+// evenOver is the time, to either side, over which a foot's height is evened out: where
+// it comes down, and where a capture shakes, a knee near straight would pop for a few
+// millimetres.
+const evenOver = 0.04
+
+// even evens out how much higher the foot is set, twice.
+func (l *foot) even(times []float32, up vec) {
+	n := len(l.e)
+	high := make([]float64, n)
+	for range 2 {
+		for f := range high {
+			high[f] = l.e[f].dot(up)
+		}
+		lo, hi, sum := 0, 0, 0.0
+		for f := range high {
+			t := float64(times[f])
+			for hi < n && float64(times[hi]) <= t+evenOver {
+				sum += high[hi]
+				hi++
+			}
+			for float64(times[lo]) < t-evenOver {
+				sum -= high[lo]
+				lo++
+			}
+			l.e[f] = flat(l.e[f], up).add(up.mul(sum / float64(hi-lo)))
+		}
+	}
+}
+
+// How pins of one foot give way to each other.
+const (
+	haste  = 0.25 // seconds: a way between two pins weighs as much as one that lies off for so long
+	closed = 0.01 // of the height: a foot that ends so near to where it began goes round
+	rounds = 200
+)
+
+// reconcile shifts whole stands level, so that pins lie near where the turns put the
+// foot (weighted by how long) and ways between neighbours are short (by the time there
+// is for them): least squares, solved by Gauss and Seidel's rounds.
+func (l *foot) reconcile(times []float32, p *plan) {
+	list := l.stands()
+	if len(list) == 0 {
+		return
+	}
+	last := len(times) - 1
+	long := func(s stretch) float64 {
+		return max(float64(times[s.to-1])-float64(times[s.from]), 1.0/30)
+	}
+	// Ways between the end of one stand and the beginning of the next.
+	type link struct {
+		a, b   int
+		weight float64
+		apart  vec
+	}
+	var links []link
+	join := func(a, b int, seconds float64) {
+		d := flat(l.e[list[b].from].sub(l.e[list[a].to-1]), p.dstUp)
+		links = append(links, link{a, b, haste * haste / max(seconds, 1.0/30), d})
+	}
+	for i := 1; i < len(list); i++ {
+		join(i-1, i, float64(times[list[i].from])-float64(times[list[i-1].to-1]))
+	}
+	if end := len(list) - 1; list[0].from == 0 && list[end].to == last+1 && end > 0 && l.c[last].sub(l.c[0]).len() < closed*p.height.dst {
+		join(end, 0, 1e-3*haste)
+	}
+	off := make([]vec, len(list))
+	for range rounds {
+		for i := range list {
+			sum, weight := vec{}, long(list[i])
+			for _, k := range links {
+				switch i {
+				case k.a:
+					sum, weight = sum.add(off[k.b].add(k.apart).mul(k.weight)), weight+k.weight
+				case k.b:
+					sum, weight = sum.add(off[k.a].sub(k.apart).mul(k.weight)), weight+k.weight
+				}
+			}
+			off[i] = sum.mul(1 / weight)
+		}
+	}
+	for i, s := range list {
+		for f := s.from; f < s.to; f++ {
+			l.e[f] = l.e[f].add(off[i])
+		}
+	}
+}
+
+// pin pins one stand, frames from … to−1: the foot rolls from ankle to toes and
 // back, and each of them stays where it came down. The whole is set so that it is
 // nowhere far from where the turns put it; where it still is, the foot may slide in
 // the longest roll on the toes.
-func (l *foot) stand(from, to int, up vec, levels [3]float64, most float64) {
+func (l *foot) pin(from, to int, up vec, levels [3]float64, most float64) {
 	at := func(f int, on pivot) vec {
 		if on == onToes {
 			return l.t[f]
@@ -195,6 +270,9 @@ func (l *foot) stand(from, to int, up vec, levels [3]float64, most float64) {
 			pin = flat(at(f-1, on), up).add(l.e[f-1])
 		}
 		flatly := pin.sub(flat(at(f, on), up))
+		if l.glides {
+			flatly = vec{}
+		}
 		l.e[f] = flatly
 		mean = mean.add(flatly)
 	}
@@ -222,8 +300,8 @@ func (l *foot) stand(from, to int, up vec, levels [3]float64, most float64) {
 			for f := a; f < b; f++ {
 				l.state[f] = inAir
 			}
-			l.stand(from, a, up, levels, most)
-			l.stand(b, to, up, levels, most)
+			l.pin(from, a, up, levels, most)
+			l.pin(b, to, up, levels, most)
 			return
 		}
 	}
@@ -258,77 +336,14 @@ func smooth(x float64) float64 {
 	return x * x * (3 - 2*x)
 }
 
-// drops is how far the hips come down at each frame so that both legs reach: the
-// least that does, its largest over the neighbourhood, evened out.
-func (r *Result) drops() []float64 {
-	n := len(r.times)
-	need := make([]float64, n)
-	up := r.plan.dstUp
-	for _, l := range r.feet {
-		for f := range need {
-			p, q := l.b[f].sub(l.a[f]).len(), l.c[f].sub(l.b[f]).len()
-			reach := stretch * (p + q)
-			d := l.c[f].add(l.e[f]).sub(l.a[f])
-			if d.len() <= reach {
-				continue
-			}
-			down := -d.dot(up)
-			side := flat(d, up).len()
-			if side < reach {
-				need[f] = max(need[f], min(down-math.Sqrt(reach*reach-side*side), mostDrop*(p+q)))
-			}
-		}
-	}
-	most := make([]float64, n)
-	// The largest within the window to either side; a queue of falling values.
-	var queue []int
-	next := 0
-	for f := range most {
-		for next < n && float64(r.times[next]) <= float64(r.times[f])+dropOver {
-			for len(queue) > 0 && need[queue[len(queue)-1]] <= need[next] {
-				queue = queue[:len(queue)-1]
-			}
-			queue = append(queue, next)
-			next++
-		}
-		for float64(r.times[queue[0]]) < float64(r.times[f])-dropOver {
-			queue = queue[1:]
-		}
-		most[f] = need[queue[0]]
-	}
-	// The mean over the same window is nowhere below what is needed.
-	out := make([]float64, n)
-	lo, hi, sum := 0, 0, 0.0
-	for f := range out {
-		for hi < n && float64(r.times[hi]) <= float64(r.times[f])+dropOver {
-			sum += most[hi]
-			hi++
-		}
-		for float64(r.times[lo]) < float64(r.times[f])-dropOver {
-			sum -= most[lo]
-			lo++
-		}
-		out[f] = max(0, sum/float64(hi-lo))
-		if out[f] < 1e-9*r.plan.height.dst {
-			out[f] = 0
-		}
-	}
-	return out
-}
-
 // bend writes thigh, shin and foot anew.
-func (l *foot) bend(k *keys, p *plan, ahead vec) {
+func (l *foot) bend(k *keys, p *plan) {
 	shin, ankle := &p.drive[l.shin], &p.drive[l.ankle]
 	k.last[l.thigh], k.last[l.shin], k.last[l.ankle] = still, still, still
 	for f := range l.a {
-		target := l.c[f].add(l.e[f])
-		wA, wB := l.wA[f], l.wB[f]
-		first, second := still, still
-		if l.e[f].len() > 1e-9*p.height.dst {
-			first, second, _ = twoBone(l.a[f], l.b[f], l.c[f], target, ahead)
-		}
+		first, second := l.first[f], l.second[f]
 		upA := k.parentWorld(l.thigh, f)
-		nA, nB := first.mul(wA), second.mul(wB)
+		nA, nB := first.mul(l.wA[f]), second.mul(l.wB[f])
 		k.turnTo(f, l.thigh, upA.conj().mul(nA).unit())
 		k.turnTo(f, l.shin, nA.mul(shin.rel).conj().mul(nB).unit())
 		knee := l.a[f].add(first.turn(l.b[f].sub(l.a[f])))

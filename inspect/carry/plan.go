@@ -21,6 +21,7 @@ type plan struct {
 	k                float64
 	kFrom            string // what k is the ratio of
 	height           height
+	size             size
 	srcUp, dstUp     vec
 }
 
@@ -138,15 +139,17 @@ func (p *plan) drives() {
 	p.hangs()
 }
 
+// carries is which bone of a limb the body hangs another on.
+var carries = map[string]string{"LowerLeg": "UpperLeg", "Foot": "LowerLeg", "Toes": "Foot", "LowerArm": "UpperArm", "Hand": "LowerArm"}
+
 // hangs finds feet and the like that a body carries but the tree does not: they
 // follow the joint of the role above them all the same.
 func (p *plan) hangs() {
 	t := p.m.T
 	for i := range p.drive {
 		d := &p.drive[i]
-		above := map[string]string{"LowerLeg": "UpperLeg", "Foot": "LowerLeg", "Toes": "Foot", "LowerArm": "UpperArm", "Hand": "LowerArm"}
 		side, bare := sideRole(d.pair.Role)
-		up := above[bare]
+		up := carries[bare]
 		if side == "" || up == "" {
 			continue
 		}
@@ -255,7 +258,7 @@ func (p *plan) boneOf(i int) (from, to vec, ok bool) {
 		return vec{}, vec{}, false
 	}
 	src := p.drive[next].pair.Source
-	if src == d.pair.Source || !s.Above(d.pair.Source, src) {
+	if src == d.pair.Source || !s.Above(d.pair.Source, src) && !p.follows(d.pair.Source, src) {
 		return vec{}, vec{}, false
 	}
 	from = p.toTarget(p.srcAt(src).sub(p.srcAt(d.pair.Source)))
@@ -265,6 +268,14 @@ func (p *plan) boneOf(i int) (from, to vec, ok bool) {
 	}
 	d.bone.src, d.bone.dst = src, p.drive[next].node
 	return from, to, true
+}
+
+// follows tells that a source joint is the next of a limb by its role though it hangs
+// elsewhere, as a foot that a rig keeps on its root.
+func (p *plan) follows(above, n rig.Node) bool {
+	side, bare := sideRole(p.m.S.Role(above))
+	next, is := sideRole(p.m.S.Role(n))
+	return bare != "" && side == next && carries[is] == bare
 }
 
 // trunkBone is boneOf for the joints of the trunk: between chains of other lengths

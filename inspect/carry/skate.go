@@ -1,31 +1,19 @@
 package carry
 
 import (
-	"math"
-
+	"rigloupe/inspect/gait"
 	"rigloupe/inspect/rig"
 )
-
-// skateWeight is how much a way over the floor counts at a height: 1 on it, 0 from
-// h₀ up (Zhang, Starke, Komura and Saito 2018).
-func skateWeight(h, h0 float64) float64 {
-	return clamp(2-math.Exp2(max(0, h)/h0), 0, 1)
-}
 
 // feet measures how what stands moves.
 func (w *watch) feet() {
 	p := w.r.plan
-	h0 := 0.025 / 1.75 * w.rep.Height
+	h0 := gait.Fade * p.size.dst
 	for _, l := range w.r.feet {
 		out := Foot{Side: l.side}
 		n := len(w.r.times)
-		stands, steps, time, seen := 0, 0, 0.0, 0.0
-		for _, s := range l.state {
-			if s != inAir {
-				stands++
-			}
-		}
-		out.Stands = float64(stands) / float64(n)
+		steps, time, seen := 0, 0.0, 0.0
+		out.Stands = l.share
 		ankle, toes := p.drive[l.ankle].node, rig.Node(rig.None)
 		if l.toes >= 0 {
 			toes = p.drive[l.toes].node
@@ -55,8 +43,8 @@ func (w *watch) feet() {
 				highAfter, highBefore = lastT.dot(p.dstUp)-rest(l.toes), l.wasToes[f].dot(p.dstUp)-rest(l.toes)
 			}
 			seen += float64(w.r.times[f+1]) - float64(w.r.times[f])
-			out.SlideAfter += after * skateWeight(highAfter, h0)
-			out.SlideBefore += before * skateWeight(highBefore, h0)
+			out.SlideAfter += after * gait.Weight(highAfter, h0)
+			out.SlideBefore += before * gait.Weight(highBefore, h0)
 			if dt := float64(w.r.times[f+1]) - float64(w.r.times[f]); l.state[f] != inAir && l.state[f] == l.state[f+1] && dt > 0 {
 				steps++
 				time += dt

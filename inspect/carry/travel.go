@@ -4,12 +4,16 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect/gait"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
 )
 
 // height is how tall the two figures stand, joints only, along their own up.
 type height struct{ src, dst float64 }
+
+// size is what their feet go by (gait.Size).
+type size struct{ src, dst float64 }
 
 // travel finds the scale of ways and the joints whose place is carried. The scale is
 // the ratio of the leg lengths (thigh and shank of both sides); without legs that of
@@ -18,7 +22,7 @@ type height struct{ src, dst float64 }
 func (p *plan) travel() {
 	s, t := p.m.S, p.m.T
 	p.height.src, p.height.dst = extent(s, p.srcUp), extent(t, p.dstUp)
-	var legS, legT float64
+	var legS, legT, legs float64
 	for _, side := range [2]string{"left", "right"} {
 		n := [3]int{}
 		whole := true
@@ -29,11 +33,17 @@ func (p *plan) travel() {
 		if !whole {
 			continue
 		}
+		legs++
 		for k := range 2 {
 			a, b := &p.drive[n[k]], &p.drive[n[k+1]]
 			legS += p.srcAt(b.pair.Source).sub(p.srcAt(a.pair.Source)).len()
 			legT += p.dstAt(b.node).sub(p.dstAt(a.node)).len()
 		}
+	}
+	if legs > 0 {
+		p.size = size{gait.Size(p.height.src, legS/legs), gait.Size(p.height.dst, legT/legs)}
+	} else {
+		p.size = size{p.height.src, p.height.dst}
 	}
 	hips := p.driveOf("hips")
 	switch {
@@ -114,13 +124,13 @@ func footJoints(s *match.Skeleton) (out []rig.Node) {
 // lift is how much higher everything must stand than the plain rule says. The plain
 // rule takes the rest pose to stand on the floor. A capture's rest pose mostly hangs
 // at the origin instead; where its feet move stands for the floor then. low is the
-// lowest foot joint of the source at rest, floor the level that it comes down to in
-// the clip.
-func (p *plan) lift(floor float64) float64 {
-	if math.IsNaN(floor) {
+// lowest of the source's joints that feet are kept by, at rest, floor the level that the
+// same come down to in the clip.
+func (p *plan) lift(low, floor float64) float64 {
+	if math.IsNaN(floor) || math.IsInf(low, 0) {
 		return 0
 	}
-	low, out := p.lowest(p.m.S, p.srcUp), 0.0
+	out := 0.0
 	if math.Abs(low-floor) > 0.05*p.height.src {
 		out = p.k * (low - floor)
 	}

@@ -84,7 +84,7 @@ func TestOtherRestPose(t *testing.T) {
 // shin they would slide as the knees bend, and slide less than 1 cm/s when kept.
 func TestFeetStand(t *testing.T) {
 	s := sample(lamplighter.Options{Sway: true})
-	step(s)
+	sinking(s)
 	target := shaped(sample(lamplighter.Options{Sway: true}), func(n rig.Node, p vec) vec {
 		if name := s.Nodes[n].Name; strings.HasPrefix(name, "lowerLeg") {
 			p.y += 0.1 // the thigh is shorter, the shin longer
@@ -121,11 +121,11 @@ func TestFeetStand(t *testing.T) {
 	}
 }
 
-// step adds a clip in which the figure sways from foot to foot and knees bend, both
+// sinking adds a clip in which the figure sways from foot to foot and knees bend, both
 // feet flat on the ground: legs by two-bone reach from outside this package's code
 // would be another program, so the hips alone sink while thighs and shins turn by
 // the angles of an isosceles triangle.
-func step(r *rig.Rig) {
+func sinking(r *rig.Rig) {
 	hips := lamplighter.Node("hips")
 	up, low, foot := r.RestWorld()[lamplighter.Node("upperLeg_L")].Origin(), r.RestWorld()[lamplighter.Node("lowerLeg_L")].Origin(), r.RestWorld()[lamplighter.Node("foot_L")].Origin()
 	a, b, whole := up.Sub(low).Len(), low.Sub(foot).Len(), up.Sub(foot).Len()
@@ -206,6 +206,9 @@ func TestRealPairs(t *testing.T) {
 			t.Errorf("%s → %s: %d arms and legs are compared", row.source, target.File.Name, limbs)
 		}
 		for _, f := range rep.Feet {
+			if slices.ContainsFunc(rep.Remarks, func(s string) bool { return strings.Contains(s, "goes in place") }) {
+				continue // no foot is kept in its place
+			}
 			if f.After > max(0.01*rep.Height/1.75, 1e-9) && f.After > f.Source {
 				t.Errorf("%s → %s: %s foot slides %.4f m/s after (%.4f in the source)", row.source, target.File.Name, f.Side, f.After, f.Source)
 			}

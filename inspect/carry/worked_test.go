@@ -166,20 +166,3 @@ func TestHipWay(t *testing.T) {
 		nearVec(t, row.name, fromMgl(at(r, 0).World[0].Origin()).sub(shift), row.want, 2e-6)
 	}
 }
-
-// W69 (worked number): how much a way over the floor counts.
-func TestSkateWeight(t *testing.T) {
-	const h0 = .025
-	for _, row := range []struct{ h, want float64 }{{0, 1}, {.005, 0.851302}, {.0125, 0.585786}, {.02, 0.258899}, {.025, 0}, {.03, 0}} {
-		if got := skateWeight(row.h, h0); math.Abs(got-row.want) > 1e-6 {
-			t.Errorf("W69 %g m: %.6f, want %.6f", row.h, got, row.want)
-		}
-	}
-	sum := 0.0
-	for _, h := range []float64{0, .005, .0125, .03} {
-		sum += .004 * skateWeight(h, h0)
-	}
-	if math.Abs(sum-.009748) > 5e-7 {
-		t.Errorf("W69 four steps: %.6f m, want 0.009748", sum)
-	}
-}

@@ -29,6 +29,7 @@ type figure struct {
 	chains     [][]rig.Node // of joints that bend: runs without a branch, parents first
 	height     float64      // metres; of the body, else of the joints
 	diagonal   float64      // metres, the same
+	leg        float64      // metres; thigh and shank of one leg, 0: no leg is known by its roles
 	floor      float64      // y of the ground: 0, or the lowest point at rest when that is far from it
 	offFloor   bool         // the figure does not stand on y = 0 at rest
 }
@@ -125,8 +126,25 @@ func (f *figure) measureInfluence() {
 	}
 }
 
+// measureLegs takes the mean length of thigh and shank of the legs that have both.
+func (f *figure) measureLegs() {
+	sum, n := 0.0, 0.0
+	for _, side := range [2]string{"left", "right"} {
+		roles, world := f.e.Roles(), f.e.RestWorld()
+		a, b, c := roles.Node(side+"UpperLeg"), roles.Node(side+"LowerLeg"), roles.Node(side+"Foot")
+		if a >= 0 && b >= 0 && c >= 0 {
+			knee := world[b].Origin()
+			sum, n = sum+knee.Sub(world[a].Origin()).Len()+world[c].Origin().Sub(knee).Len(), n+1
+		}
+	}
+	if n > 0 {
+		f.leg = sum / n
+	}
+}
+
 // measureSize takes the box of the body, else that of the joints.
 func (f *figure) measureSize() {
+	f.measureLegs()
 	f.height, f.diagonal = f.e.Height(), f.e.BodyBox().Diagonal()
 	if box := f.e.BodyBox(); !box.IsEmpty() && f.height > 0 {
 		if low := box.Min[1]; low < -0.02*f.height || low > 0.02*f.height {

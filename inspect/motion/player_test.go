@@ -100,21 +100,6 @@ func TestLowest(t *testing.T) {
 	})
 }
 
-// W69 (worked number, closed form): the weight of a slide at a height, limit 2.5 cm;
-// Zhang, Starke, Komura, Saito 2018 (value from memory).
-func TestW69SlideWeights(t *testing.T) {
-	for _, row := range []struct{ h, want float64 }{{0, 1}, {.005, 0.851302}, {.0125, 0.585786}, {.02, 0.258899}, {.025, 0}, {.03, 0}} {
-		if got := slideWeight(row.h, .025); math.Abs(got-row.want) > 1e-6 {
-			t.Errorf("at %g m the weight is %f, want %f", row.h, got, row.want)
-		}
-	}
-	// Four frames of 4 mm at 0, 0.5, 1.25 and 3 cm: 9.748 mm.
-	path := [][3]float64{{0, 0, 0}, {.004, 0, 0}, {.008, .005, 0}, {.012, .0125, 0}, {.016, .03, 0}}
-	if got := slide(path, 0, .025); math.Abs(got-.009748) > 1e-6 {
-		t.Errorf("slid %f m, want 0.009748", got)
-	}
-}
-
 // TestOddClips: clips that hardly are any get an answer, and it is JSON.
 func TestOddClips(t *testing.T) {
 	base := lamplighter.Build(lamplighter.Options{Vertices: 6000})

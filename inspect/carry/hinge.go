@@ -1,0 +1,103 @@
+package carry
+
+import "math"
+
+// How a knee bends.
+const (
+	plainBend = 15 * math.Pi / 180 // bends beyond show the hinge
+	oneWay    = 0.7                // of them that agree on it
+	slack     = 1 * math.Pi / 180  // that a kept foot may bend or straighten the knee beyond the source's range
+	softBend  = 30 * math.Pi / 180 // a knee that is bent so far may straighten
+	keepBend  = 0.7                // to this share
+	nearly    = 0.02               // of the leg: the shift from which on a leg that bends backwards is folded forwards
+)
+
+// knee finds the hinge of a leg in the thigh's own axes, from how it bends in the clip,
+// else square to thigh and front; and the range of angles in which the turns alone
+// bend it.
+func (l *foot) knee(p *plan) {
+	ahead := fromMgl(p.m.T.Forward)
+	var sum vec
+	count := 0.0
+	for f := range l.a {
+		u, okU := l.b[f].sub(l.a[f]).unit()
+		v, okV := l.c[f].sub(l.b[f]).unit()
+		if n := u.cross(v); okU && okV && n.len() > math.Sin(plainBend) {
+			sum, count = sum.add(l.wA[f].conj().turn(n)), count+n.len()
+		}
+	}
+	rest := p.dstRest[p.drive[l.thigh].node].conj()
+	bone := rest.turn(p.dstAt(p.drive[l.shin].node).sub(p.dstAt(p.drive[l.thigh].node)))
+	axis := bone.cross(rest.turn(ahead)).mul(1) // a shin that turns about it goes back
+	if count > 0 && sum.len() > oneWay*count {
+		axis = sum
+	}
+	bone, _ = bone.unit()
+	axis = axis.sub(bone.mul(axis.dot(bone)))
+	l.hinge, _ = axis.unit()
+	l.least, l.most = math.Inf(1), math.Inf(-1)
+	for f := range l.a {
+		u, v := l.b[f].sub(l.a[f]), l.c[f].sub(l.b[f])
+		k := bendAxis(u, v, l.wA[f].turn(l.hinge))
+		now := bent(u, v, k)
+		l.least, l.most = min(l.least, now), max(l.most, now)
+	}
+	l.least, l.most = l.least-slack, l.most+slack
+}
+
+// bendAxis is the axis about which a limb folds at a moment: that of its bend, as far
+// as it goes the hinge's way; near straight, where that says nothing, the hinge.
+func bendAxis(upper, lower, hinge vec) vec {
+	n := upper.cross(lower)
+	if l := upper.len() * lower.len(); l > 0 {
+		n = n.mul(1 / l)
+	}
+	along := n.dot(hinge)
+	axis, ok := n.sub(hinge.mul(along)).add(hinge.mul(max(along, math.Sin(plainBend)))).unit()
+	if !ok {
+		return hinge
+	}
+	return axis
+}
+
+// bent is the angle of a limb about an axis, radians; 0: straight.
+func bent(upper, lower, axis vec) float64 {
+	a := upper.dot(axis) * axis.dot(lower)
+	return math.Atan2(upper.cross(lower).dot(axis), upper.dot(lower)-a)
+}
+
+// span is how near and how far a leg may reach at a moment: no nearer than folded as far
+// as in the source, and so far that its knee keeps some of the bend that it has there:
+// near straight, a knee turns far for little way, and pops.
+func (l *foot) span(f int) (least, most float64) {
+	u, v := l.b[f].sub(l.a[f]), l.c[f].sub(l.b[f])
+	now := bent(u, v, bendAxis(u, v, l.wA[f].turn(l.hinge)))
+	bend := max(l.least, keepBend*min(now, softBend), 0)
+	p, q := u.len(), v.len()
+	at := func(bend float64) float64 { return math.Sqrt(max(0, p*p+q*q+2*p*q*math.Cos(bend))) }
+	return at(min(l.most, math.Pi)), at(bend)
+}
+
+// fold is the turn of the lower bone, in the world, that brings the ends of a limb so
+// far apart, within the knee's range. shift is how far the end is to be moved: a knee
+// that the source bends backwards comes round only as that grows.
+//
+// |u + R(θ) v|² = p² + q² + 2 (A + B cos θ + C sin θ) for a turn about k, with
+// A = (u·k)(k·v), B = u·v − A, C = u·(k×v).
+func (l *foot) fold(u, v, hinge vec, apart, shift float64) quat {
+	k := bendAxis(u, v, hinge)
+	a := u.dot(k) * k.dot(v)
+	b, c := u.dot(v)-a, u.dot(k.cross(v))
+	size := math.Hypot(b, c)
+	if !(size > 0) {
+		return still
+	}
+	now := bent(u, v, k)
+	want := math.Acos(clamp(((apart*apart-u.dot(u)-v.dot(v))/2-a)/size, -1, 1))
+	if now < 0 {
+		back := math.Abs(now)
+		want = now + (want - back) + 2*back*smooth(shift/(nearly*(u.len()+v.len())))
+	}
+	want = clamp(want, l.least, l.most)
+	return about(k, want-now)
+}

@@ -1,0 +1,251 @@
+package carry
+
+import (
+	"math"
+	"slices"
+
+	"rigloupe/inspect/gait"
+)
+
+// What keeping a foot in its place may cost before it is let go.
+const (
+	miss      = 0.003 // of the height: 5 mm of 1.75 m, a pinned foot that comes no nearer does not stay
+	faster    = 1.45  // times the joint's fastest by the turns alone
+	crawl     = 60    // degrees a second, 2° a frame of 1/30 s: slower than this nothing pops (common practice, no source)
+	outliers  = 0.001 // of the steps, which do not tell how fast a joint goes: a capture's first frame is often another pose
+	trim      = 0.025 // seconds cut off a stand beside a moment that cannot be kept
+	mostTries = 40
+)
+
+// keep pins feet that stand, lowers the hips where a pinned foot is out of reach, and
+// bends hip and knee so that the ankle comes to its place: about the knee's own hinge,
+// within the range that the source uses. A foot that cannot stay so, or only with a
+// joint much faster than in the source, is let go.
+func (r *Result) keep(k *keys) {
+	p := r.plan
+	if len(r.feet) > 0 && p.oneBuild() {
+		r.remark("the legs of the two are of one build: the feet stand and slide as the source's do, and none was pinned")
+		return
+	}
+	r.settle(k)
+	for _, l := range r.feet {
+		l.knee(p)
+		l.pace(k, r.times)
+	}
+	var drop []float64
+	for try := 0; ; try++ {
+		for _, l := range r.feet {
+			l.pins(r, p)
+		}
+		drop = r.drops()
+		again := false
+		for _, l := range r.feet {
+			l.solve(p, drop)
+			if l.release(k, p, r.times, try >= mostTries) {
+				again = true
+			}
+		}
+		if !again {
+			break
+		}
+	}
+	r.drop, r.rise = slices.Max(append(drop, 0)), -slices.Min(append(drop, 0))
+	r.price(k)
+	if r.drop > 0 || r.rise > 0 {
+		way := func(f int) vec { return p.dstUp.mul(-drop[f]) }
+		k.shift(way)
+		for _, l := range r.feet {
+			l.shift(way)
+		}
+	}
+	for _, l := range r.feet {
+		l.bend(k, p)
+		if l.goneFor > 0 {
+			r.remark("the %s foot was let go for %.2f s in all: there it could stand only with a knee bent beyond what it does in the source, or with a joint that pops", l.side, l.goneFor)
+		}
+	}
+}
+
+// solve works out what thigh and shin turn at each frame, in the world, and how far
+// the ankle stays off the place where it is to be.
+func (l *foot) solve(p *plan, drop []float64) {
+	n := len(l.a)
+	l.first, l.second, l.missed = make([]quat, n), make([]quat, n), make([]float64, n)
+	for f := range n {
+		l.first[f], l.second[f] = still, still
+		a := l.a[f].sub(p.dstUp.mul(drop[f]))
+		// A foot that is free goes along with the hips.
+		target := l.c[f].add(l.e[f]).sub(p.dstUp.mul(drop[f] * (1 - l.holds[f])))
+		upper, lower, way := l.b[f].sub(l.a[f]), l.c[f].sub(l.b[f]), target.sub(a)
+		if way.sub(upper).sub(lower).len() < 1e-9*p.height.dst {
+			continue
+		}
+		second := l.fold(upper, lower, l.wA[f].turn(l.hinge), way.len(), way.sub(upper).sub(lower).len())
+		first := between(upper.add(second.turn(lower)), way)
+		l.first[f], l.second[f] = first, first.mul(second)
+		l.missed[f] = a.add(first.turn(upper)).add(l.second[f].turn(lower)).sub(target).len()
+	}
+}
+
+// release lets go of stands that cannot be kept: the worst of neighbours, and only
+// the end of a stand where only that cannot. It tells whether there was one. all: of
+// every such stand, so that an end comes.
+func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
+	list := l.stands()
+	if len(list) == 0 {
+		return false
+	}
+	bad := make([]float64, len(list)) // by stand: the worst of misses and speeds, over 1
+	kept := make([]stretch, len(list))
+	copy(kept, list)
+	blame := func(i, f int, much float64) {
+		bad[i] = max(bad[i], much)
+		// Nearer to its beginning or to its end: what lies within is worth keeping.
+		k := &kept[i]
+		if t := float64(times[f]); t-float64(times[list[i].from]) < float64(times[list[i].to-1])-t {
+			for k.from < k.to && float64(times[k.from]) < t+trim {
+				k.from++
+			}
+		} else {
+			for k.to > k.from && float64(times[k.to-1]) > t-trim {
+				k.to--
+			}
+		}
+	}
+	for i, s := range list {
+		for f := s.from; f < s.to; f++ {
+			if much := l.missed[f] / (miss * p.height.dst); much > 1 {
+				blame(i, f, much)
+			}
+		}
+	}
+	at := 0
+	l.pops(k, times, func(f int, much float64) { // steps come in order of time
+		for at+1 < len(list) && list[at+1].from <= f+1 {
+			at++
+		}
+		i := at
+		if s := list[at]; f >= s.to && at+1 < len(list) && l.e[list[at+1].from].len() > l.e[s.to-1].len() {
+			i = at + 1 // between two stands: the one farther off
+		}
+		blame(i, max(list[i].from, min(f, list[i].to-1)), much)
+	})
+	found := false
+	for i, s := range list {
+		if bad[i] <= 1 || !all && (i > 0 && bad[i-1] > bad[i] || i+1 < len(list) && bad[i+1] > bad[i]) {
+			continue
+		}
+		found = true
+		long := func(s stretch) float64 { return float64(times[max(s.to-1, s.from)]) - float64(times[s.from]) }
+		if k := kept[i]; all || k.to <= k.from || long(k) < max(long(s)/2, gait.Least) {
+			l.gone = append(l.gone, (float64(times[s.from])+float64(times[s.to-1]))/2)
+			kept[i] = stretch{s.to, s.to}
+		}
+		for f := s.from; f < s.to; f++ {
+			if f < kept[i].from || f >= kept[i].to {
+				l.state[f] = inAir
+				l.goneFor += step(times, f)
+			}
+		}
+	}
+	return found
+}
+
+// step is the time from a frame to the next.
+func step(times []float32, f int) float64 {
+	if f+1 >= len(times) {
+		return 0
+	}
+	return float64(times[f+1]) - float64(times[f])
+}
+
+// turns are thigh, shin and foot against what carries them at a frame: by the turns
+// alone, or with what keeping the foot adds.
+func (l *foot) turns(k *keys, f int, kept bool) [3]quat {
+	a, b, up := l.wA[f], l.wB[f], k.parentWorld(l.thigh, f)
+	if kept {
+		a, b = l.first[f].mul(a), l.second[f].mul(b)
+	}
+	return [3]quat{up.conj().mul(a), a.conj().mul(b), b.conj().mul(l.wC[f])}
+}
+
+// speeds hands out how fast thigh, shin and foot turn in every step, degrees a second.
+func (l *foot) speeds(k *keys, times []float32, kept bool, each func(f int, v [3]float64)) {
+	if len(times) == 0 {
+		return
+	}
+	last := l.turns(k, 0, kept)
+	for f := 0; f+1 < len(times); f++ {
+		now := l.turns(k, f+1, kept)
+		if dt := step(times, f); dt >= 1e-3 {
+			var v [3]float64
+			for c := range now {
+				v[c] = last[c].conj().mul(now[c]).angle() * 180 / math.Pi / dt
+			}
+			each(f, v)
+		}
+		last = now
+	}
+}
+
+// pace notes how fast the leg's joints turn by the turns alone.
+func (l *foot) pace(k *keys, times []float32) {
+	l.own = make([][3]float64, len(times))
+	var all [3][]float64
+	l.speeds(k, times, false, func(f int, v [3]float64) {
+		l.own[f] = v
+		for c := range v {
+			all[c] = append(all[c], v[c])
+		}
+	})
+	for c := range all {
+		if n := len(all[c]); n > 0 {
+			slices.Sort(all[c])
+			l.fastest[c] = all[c][int((1-outliers)*float64(n-1)+0.5)]
+		}
+	}
+}
+
+// pops hands out the steps in which keeping the foot makes a joint turn too fast, and
+// how many times.
+func (l *foot) pops(k *keys, times []float32, each func(f int, much float64)) {
+	l.speeds(k, times, true, func(f int, v [3]float64) {
+		worst := 0.0
+		for c := range v {
+			most := max(faster*l.fastest[c], crawl)
+			if l.own[f][c] > most {
+				return // the source's own jump
+			}
+			worst = max(worst, v[c]/most)
+		}
+		if worst > 1 {
+			each(f, worst)
+		}
+	})
+}
+
+// Price is what keeping the feet in their places cost.
+type Price struct {
+	Degrees float64 `json:"degrees"` // most that a thigh or shin points elsewhere than without
+	Joint   Joint   `json:"joint"`
+	Time    float64 `json:"time"`
+}
+
+func (r *Result) price(*keys) {
+	t := r.plan.m.T
+	for _, l := range r.feet {
+		for f := range l.first {
+			for i, q := range [2]quat{l.first[f], l.second[f]} {
+				bone := l.b[f].sub(l.a[f])
+				n := r.plan.drive[l.thigh].node
+				if i == 1 {
+					bone, n = l.c[f].sub(l.b[f]), r.plan.drive[l.shin].node
+				}
+				to := q.turn(bone)
+				if d := math.Atan2(bone.cross(to).len(), bone.dot(to)) * 180 / math.Pi; d > r.cost.Degrees {
+					r.cost = Price{d, Joint{n, t.Name(n)}, float64(r.times[f])}
+				}
+			}
+		}
+	}
+}
