@@ -115,12 +115,20 @@ func open(t testing.TB, url string, w, h int64) *tab {
 // start starts a browser of its own on a page.
 func start(t testing.TB, url string, w, h int64) *tab {
 	t.Helper()
+	return startWith(t, url, w, h)
+}
+
+// startWith is start with scripts of the test that run before any of the page's.
+func startWith(t testing.TB, url string, w, h int64, scripts ...string) *tab {
+	t.Helper()
 	ctx := browser(t)
 	p := &tab{t: t, ctx: ctx}
 	p.must(chromedp.Do(ctx, chromedp.EmulateViewport(w, h)))
 	p.listen()
-	_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: recordJS})
-	p.must(err)
+	for _, js := range append([]string{recordJS}, scripts...) {
+		_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: js})
+		p.must(err)
+	}
 	p.must(chromedp.Do(ctx, chromedp.Navigate(url)))
 	return p
 }

@@ -85,7 +85,7 @@ func report(b *testing.B, said string) {
 	}
 }
 
-func write(b *testing.B, name string, data []byte) {
+func write(b testing.TB, name string, data []byte) {
 	b.Helper()
 	if err := os.WriteFile(name, data, 0o644); err != nil {
 		b.Fatal(err)

@@ -1,9 +1,10 @@
-import { startExaminer, swap } from './shell.js';
+import { give, startExaminer, swap } from './shell.js';
 import { compare } from './changes.js';
 import { choose, desk, on, show, tell } from './desk.js';
-import { readCatalogue, readFigure } from './figure.js';
+import { ROUTE, readCatalogue, readFigure, restate } from './figure.js';
 import { again, asideWords, sort } from './files.js';
-import { guarded, live, stageReady } from './stage.js';
+import { live, pictured, stageReady } from './stage.js';
+import { inTurns } from './turns.js';
 
 /** @typedef {import('./files.js').Source} Source */
 
@@ -83,8 +84,11 @@ async function converse(name, kind, prepare, aside) {
   const mine = ++turn;
   examiner?.end();
   examiner = null;
-  const talk = { name, started: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null };
+  /** @type {Talk} */
+  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, queue: () => {} };
+  talk.queue = inTurns((m, later) => take(talk, m, later));
   tell('begin', { name, aside });
+  silence(talk);
   const message = (/** @type {any} */ m) => {
     if (mine === turn) hear(talk, m);
   };
@@ -107,11 +111,29 @@ async function converse(name, kind, prepare, aside) {
   }
 }
 
-/** @param {{name: string, started: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean}} talk @param {any} m */
+/**
+ * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, queue: (m: any) => void}} Talk
+ * heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
+ */
+
+/** A message as it comes: what may wait its turn does. @param {Talk} talk @param {any} m */
 function hear(talk, m) {
+  talk.heard = performance.now();
   if (m.kind === 'carriedRig') carriedRig = bytesOf(m);
   if (m.kind === 'secondPlaces') places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
   if (talk.over) return; // what comes now answers a judgement or a list
+  if (m.kind === 'progress') {
+    if (m.station !== talk.now) {
+      talk.now = m.station;
+      if (desk.figure?.running && !talk.fresh) restated(talk);
+    }
+    tell('progress', { ...m, elapsed: performance.now() - talk.started });
+  } else talk.queue(m);
+}
+
+/** First the picture, then what is found. @param {Talk} talk @param {any} m @param {any[]} later what came meanwhile */
+async function take(talk, m, later) {
+  if (talk.turn !== turn) return;
   switch (m.kind) {
     case 'file':
       built = { name: m.name, bytes: m.bytes };
@@ -119,54 +141,80 @@ function hear(talk, m) {
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
       break;
-    case 'progress':
-      if (m.station !== talk.now && talk.now !== m.station) {
-        talk.now = m.station;
-        if (desk.figure?.running && talk.json) place(talk, true);
-      }
-      tell('progress', { ...m, elapsed: performance.now() - talk.started });
-      break;
     case 'rig':
       fresh(talk);
-      guarded((s) => s.show(bytesOf(m)));
+      await give('rig');
+      if (talk.turn !== turn) return;
       if (live()) stageReady(); // a new figure stands at rest; a file read again keeps its pose
       tell('rig');
+      await pictured();
       break;
     case 'prepared':
-      guarded((s) => s.prepared(bytesOf(m)));
-      tell('fields');
+      await give('prepared');
+      if (talk.turn === turn) tell('fields');
       break;
     case 'fields':
-      guarded((s) => s.fields(bytesOf(m)));
+      await give('fields');
+      if (talk.turn !== turn) return;
       tell('fields');
       tell('probe');
       break;
     case 'partial':
+      if (later.some((n) => n.kind === 'partial' || n.kind === 'result')) return; // the newer one holds all of it
+    // falls through
     case 'result':
       fresh(talk);
       talk.json = m.json;
       place(talk, m.kind === 'partial');
       break;
     case 'done':
-      if (!talk.json) return stopped();
       talk.over = true;
+      if (!talk.json) return stopped();
       desk.phase = 'done';
-      if (desk.figure?.running) place(talk, false);
+      if (desk.figure?.running) restated(talk);
       tell('phase');
       if (m.stopped) tell('stopped', true);
       else tell('done', { ms: m.ms });
       break;
     case 'refused':
-      turn++;
-      tell('refused', { name: talk.name, ...m });
+      refused(talk, m);
       break;
   }
+}
+
+/** Nothing, or nothing more, comes. What is there stays. @param {Talk} talk @param {any} m */
+function refused(talk, m) {
+  turn++;
+  if (m.broke) {
+    examiner?.end();
+    examiner = null;
+  }
+  const title = ROUTE.find(([name]) => name === talk.now)?.[1];
+  if (talk.fresh) {
+    const text = m.broke ? `${m.text.replace(/\.$/, '')} while it read the file.` : m.text;
+    return tell('refused', { name: talk.name, ...m, text, title: m.broke ? 'The file was not opened' : '' });
+  }
+  desk.phase = 'done';
+  restated(talk);
+  tell('phase');
+  const text = `${m.text} That was ${title ? `during ${title}, ` : ''}after the figure was read and drawn. ${talk.json ? 'What was found before stays in the ledger.' : 'Nothing was found before.'}`;
+  tell('refused', { name: talk.name, ...m, text, title: 'The examination broke off', kept: true });
+}
+
+/** Says when the examiner gives no sign for long: one station may take its time, but nobody should wait without knowing. @param {Talk} talk */
+function silence(talk) {
+  setTimeout(() => {
+    if (talk.turn !== turn || talk.over) return;
+    const seconds = (performance.now() - talk.heard) / 1000;
+    if (seconds > 10) tell('silent', { seconds, title: ROUTE.find(([name]) => name === talk.now)?.[1] ?? '' });
+    silence(talk);
+  }, 5000);
 }
 
 /** @param {any} m @returns {Uint8Array} */
 const bytesOf = (m) => (m.bytes instanceof Uint8Array ? m.bytes : new Uint8Array(m.bytes));
 
-/** The new figure takes the desk; the one before is put away. @param {{fresh: boolean}} talk */
+/** The new figure takes the desk, with nothing found yet; the one before is put away. @param {Talk} talk */
 function fresh(talk) {
   if (!talk.fresh) return;
   talk.fresh = false;
@@ -175,16 +223,24 @@ function fresh(talk) {
   if (desk.clip >= 0 && desk.carried.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
   desk.carried = [];
   desk.phase = 'examining';
-  desk.figure = null;
+  desk.figure = readFigure(JSON.stringify({ file: { name: talk.name } }), desk.catalogue, { running: true, now: talk.now });
   if (!same) {
     Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted', byHand: false });
     desk.chosen = { kind: 'none' };
   }
   tell('phase');
   if (!same) tell('fresh');
+  tell('figure');
 }
 
-/** @param {{name: string, json: string, now: string, plainer: boolean}} talk @param {boolean} running */
+/** Another station is at work, or none: the document is the same. @param {Talk} talk */
+function restated(talk) {
+  if (!desk.figure) return;
+  restate(desk.figure, desk.catalogue, { running: desk.phase !== 'done', now: talk.now });
+  tell('figure');
+}
+
+/** @param {Talk} talk @param {boolean} running */
 function place(talk, running) {
   desk.figure = readFigure(talk.json, desk.catalogue, { running, now: talk.now });
   if (!running && before) {
@@ -205,11 +261,10 @@ function place(talk, running) {
   tell('figure');
 }
 
-/** Stop: what was found stays in the ledger. An examiner that does not hear it is ended. */
+/** Stop: what was found stays in the ledger. Before anything is found the examiner is ended at once; later it may say what it has, if it hears the page. */
 export function stopHere() {
   const mine = turn;
-  if (!desk.figure) return tell('say', 'The limits hold for the next file.');
-  if (!examiner) return stopped();
+  if (!examiner || !desk.figure?.running || desk.figure.doc.checks === undefined) return stopped();
   examiner.stop();
   setTimeout(() => {
     if (mine === turn && desk.phase !== 'done') stopped();
@@ -220,13 +275,14 @@ function stopped() {
   turn++;
   examiner?.end();
   examiner = null;
-  if (desk.figure) {
-    desk.figure = readFigure(desk.figure.json, desk.catalogue, { running: false });
+  const shown = desk.phase === 'examining' && desk.figure;
+  if (shown) {
+    restate(shown, desk.catalogue, { running: false });
     desk.phase = 'done';
     tell('figure');
-  } else if (desk.phase === 'examining') desk.phase = 'first';
+  }
   tell('phase');
-  tell('stopped', Boolean(desk.figure));
+  tell('stopped', Boolean(shown && shown.doc.checks));
 }
 
 /** The whole place of a finding as text: the document cuts its lists. @param {number} number @returns {Promise<string|null>} null: the examiner is gone */
@@ -289,7 +345,8 @@ export async function carried(how) {
     facts: { still_chains: c.still_chains.map((/** @type {any[]} */ k) => k.map((j) => j.node)), carried: c },
   }));
   desk.figure.clips.splice(own, Infinity, ...desk.carried);
-  swap(carriedRig);
+  await swap(carriedRig);
+  if (mine !== turn || !desk.figure) return null;
   carriedRig = null; // the page keeps it for the stage
   stageReady();
   tell('carried');

@@ -6,6 +6,8 @@ import { programs } from './programs.js';
 /** Kinds of message that end an ask. */
 const last = new Set(['done', 'refused', 'result', 'list', 'catalogue', 'lenses', 'field', 'overlay', 'joints', 'rows', 'curves', 'second', 'match', 'carry', 'saved', 'row', 'lineup']);
 
+let locks = 0;
+
 /**
  * Starts a worker with the examiner in it and resolves when it takes questions.
  * @param {{onMessage?: (m: any) => void, keeps?: boolean}} [options] keeps: its figure is the one on the desk
@@ -19,27 +21,32 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
   /** @type {Map<number, {kind: string, done: (m: any) => void}>} */
   const waiting = new Map();
   let ids = 0, over = false;
+  const lock = `examiner ${performance.timeOrigin} ${++locks}`;
+  const ended = new AbortController();
 
-  /** The worker is gone: whatever is asked gets that for an answer. @param {string} why */
-  const died = (why) => {
+  /** The worker is gone: whatever is asked gets that for an answer. @param {string} why @param {boolean} [full] it ran out of memory */
+  const died = (why, full = false) => {
     if (over) return;
     end();
     const m = {
-      kind: 'refused', missing: [], text: `The examiner broke off: ${why}.`,
-      hint: 'Most often a figure is too large for the memory a browser gives one page. Close other pages, or open a smaller figure.',
+      kind: 'refused', missing: [], broke: why, full,
+      text: full ? 'The examiner ran out of memory.' : `The examiner broke off: ${why}.`,
+      hint: full ? 'A browser gives one page only so much. Close other pages, or open a smaller figure; the command line has all of the machine’s memory.' : '',
     };
     for (const [id, w] of waiting) { onMessage({ id, ...m }); w.done({ id, ...m }); }
     waiting.clear();
   };
-  const end = () => { over = true; worker.terminate(); if (keeps) note({ examiner: 0 }); };
+  const end = () => { over = true; worker.terminate(); ended.abort(); if (keeps) note({ examiner: 0 }); };
 
   await new Promise((/** @type {(v?: any) => void} */ ready, fail) => {
-    worker.onerror = (e) => { const why = e.message || 'the worker failed'; fail(new Error(why)); died(why); };
+    worker.onerror = (e) => { const why = e.message || 'the worker failed'; fail(new Error(why)); died(why, outOfMemory(why)); };
+    worker.onmessageerror = () => died('a message of the worker cannot be read');
     worker.onmessage = ({ data }) => {
       if (over) return;
       if (data.memory && keeps) note({ examiner: data.memory });
       if (data.kind === 'ready') return ready();
-      if (data.kind === 'ended') { fail(new Error(data.text)); return died(data.text); }
+      if (data.kind === 'locked') return watch(lock, ended.signal, () => died('it ended without a word'));
+      if (data.kind === 'ended') { fail(new Error(data.text)); return died(data.text, outOfMemory(`${data.text} ${data.said ?? ''}`)); }
       if (keeps) keep(data);
       onMessage(data);
       const w = waiting.get(data.id);
@@ -48,7 +55,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
       waiting.delete(data.id);
       w.done(data);
     };
-    worker.postMessage({ module });
+    worker.postMessage({ module, lock });
   });
 
   return {
@@ -61,6 +68,14 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
       worker.postMessage({ ...data, id: ids, kind }, transfer);
     }),
   };
+}
+
+/** What Go's runtime and the browsers say when memory is short. @param {string} words */
+const outOfMemory = (words) => /out of memory|cannot allocate|allocation failed|memory limit/i.test(words);
+
+/** The worker holds a lock as long as it lives; it comes free when the worker is gone, however that happened. @param {string} name @param {AbortSignal} signal @param {() => void} gone */
+function watch(name, signal, gone) {
+  navigator.locks.request(name, { signal }, gone).catch(() => {}); // aborted: it was ended here
 }
 
 /** the one that warms up @type {Examiner|null} */

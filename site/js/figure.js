@@ -45,6 +45,12 @@ export function readFigure(json, catalogue, how) {
   };
 }
 
+/** Another station is at work, or none any more: the document stays. @param {import('./types.js').Figure} f @param {import('./types.js').CatalogueStation[]} catalogue @param {{running: boolean, now?: string}} how */
+export function restate(f, catalogue, how) {
+  f.running = how.running;
+  f.stations = readStations(f.doc, f.findings, catalogue, how);
+}
+
 /** A place in words, where the engine gave none. @param {import('./types.js').Where} w */
 export function placeWords(w) {
   const names = (w.joints ?? []).map((j) => j.name || `node ${j.node}`);

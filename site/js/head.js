@@ -37,9 +37,12 @@ export function mountHead() {
     say(kept ? 'Stopped. What was found so far stays in the ledger.' : 'Stopped before anything was found.', true);
     course(null);
   });
-  on('refused', ({ name }) => {
+  on('silent', ({ seconds, title }) => {
+    say(`${title ? `${title} gives` : 'The reader gives'} no sign of life for ${Math.round(seconds)} s. It may still be at work; Stop here ends it.`);
+  });
+  on('refused', ({ name, kept }) => {
     must('stop-here').hidden = true;
-    say(`${name} was not opened.`, true);
+    say(kept ? 'The examination broke off.' : `${name} was not opened.`, true);
     course(null);
   });
   on('say', (words) => {

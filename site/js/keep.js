@@ -8,6 +8,7 @@ export const tell = (kind, detail) => { bus.dispatchEvent(new CustomEvent(kind, 
 
 /** The figure on the desk, in the flat form that the stage reads, and where its eye was. */
 export const kept = {
+  /** what stands in for prepared until that comes @type {Uint8Array|null} */ sketch: null,
   /** @type {Uint8Array|null} */ rig: null,
   /** @type {Uint8Array|null} */ prepared: null,
   /** @type {Uint8Array|null} */ fields: null,
@@ -20,9 +21,10 @@ export const kept = {
 export function keep(m) {
   if (!m.bytes) return;
   const bytes = new Uint8Array(m.bytes);
+  if (m.kind === 'sketch') kept.sketch = bytes; // before its rig
   if (m.kind === 'rig') Object.assign(kept, { rig: bytes, prepared: null, fields: null, field: null, overlay: null, camera: null });
   if (m.kind === 'field') kept.field = bytes;
-  if (m.kind === 'prepared') kept.prepared = bytes;
+  if (m.kind === 'prepared') Object.assign(kept, { prepared: bytes, sketch: null });
   if (m.kind === 'fields') kept.fields = bytes;
 }
 

@@ -14,6 +14,7 @@ export function mountNotice(acts) {
     clearTimeout(timer);
     root.hidden = true;
     root.className = 'notice';
+    delete root.dataset.kind;
     root.replaceChildren();
     root.removeAttribute('role');
   };
@@ -30,10 +31,12 @@ export function mountNotice(acts) {
     if (!root.hidden && root.dataset.kind === 'run') run(root, root.dataset.name ?? '', p);
   });
   on('figure', () => {
+    clearTimeout(timer);
     if (root.dataset.kind === 'run') close();
-    else clearTimeout(timer);
   });
   for (const kind of ['rig', 'done', 'stopped']) on(kind, close);
+  // On the first page it takes the place of what else stands there.
+  new MutationObserver(() => document.body.classList.toggle('noticed', !root.hidden)).observe(root, { attributes: true, attributeFilter: ['hidden'] });
   on('refused', (r) => {
     clearTimeout(timer);
     refusal(root, r, acts, close);
@@ -78,7 +81,7 @@ function run(root, name, p) {
 
 /**
  * @param {HTMLElement} root
- * @param {{name: string, text: string, hint?: string, missing?: string[]}} r
+ * @param {{name: string, text: string, hint?: string, missing?: string[], title?: string, kept?: boolean}} r title: where the file can be read; kept: the figure on the desk is this file's
  * @param {{open: () => void}} acts @param {() => void} close
  */
 function refusal(root, r, acts, close) {
@@ -95,7 +98,7 @@ function refusal(root, r, acts, close) {
       'h2',
       {},
       mark('stop'),
-      missing.length > 0 ? `${missing.length === 1 ? 'One file is' : `${missing.length} files are`} missing` : 'This file cannot be read',
+      missing.length > 0 ? `${missing.length === 1 ? 'One file is' : `${missing.length} files are`} missing` : r.title || 'This file cannot be read',
     ),
     h('p', { class: 'prose' }, h('b', {}, r.name), missing.length > 0 ? ' names what was not dropped with it.' : `: ${withoutName(r.text, r.name)}`),
   );
@@ -123,7 +126,7 @@ function refusal(root, r, acts, close) {
       h('button', { class: 'btn', type: 'button', click: close }, desk.figure ? 'Back to the figure' : 'Close'),
     ),
   );
-  if (desk.figure) root.append(h('p', { class: 'soft after' }, 'The figure opened before is still here.'));
+  if (desk.figure && !r.kept) root.append(h('p', { class: 'soft after' }, 'The figure opened before is still here.'));
   root.querySelector('button')?.focus();
 }
 

@@ -2,7 +2,7 @@
 export { bus, memory } from './keep.js';
 export { load } from './programs.js';
 export { startExaminer, warmUp } from './examiner.js';
-export { forget, startStage, stopStage, swap, wantsPlain } from './stagestart.js';
+export { forget, give, startStage, stopStage, swap, wantsPlain } from './stagestart.js';
 
 import { programs } from './programs.js';
 

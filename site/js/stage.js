@@ -52,6 +52,22 @@ export function guarded(fn) {
   }
 }
 
+/** Resolves when the stage has shown the figure it has, or will not: a page in the background draws nothing. @returns {Promise<void>} */
+export function pictured() {
+  const frames = () => guarded((s) => { const t = s.state(); return t.fault ? -1 : t.frames; }) ?? -1;
+  const before = frames();
+  return new Promise((done) => {
+    const late = setTimeout(done, 400);
+    const look = () => {
+      if (frames() === before && before >= 0) return requestAnimationFrame(look);
+      clearTimeout(late);
+      done();
+    };
+    if (before < 0) look();
+    else requestAnimationFrame(look);
+  });
+}
+
 /**
  * All there is about one vertex.
  * @param {number} surface @param {number} vertex in the mesh

@@ -34,7 +34,7 @@ export async function startStage({ plain = wantsPlain() } = {}) {
   running = run;
   if (!stage()) throw new Error('the stage did not start');
   note({ stage: size(instance) });
-  replay();
+  await replay();
   tell('stage', { plain, restarted: starts++ > 0 });
   return { plain };
 }
@@ -87,25 +87,40 @@ function hangIn(go, instance, plain) {
   return run;
 }
 
+/** What the stage says of a figure that it was not to show any more. */
+const OVERTAKEN = 'another figure came meanwhile';
+
+/**
+ * Hands the stage one part of what is kept; it takes it in slices.
+ * @param {'rig'|'prepared'|'fields'} kind @returns {Promise<boolean>} false: it is not taken
+ */
+export async function give(kind) {
+  const run = running, bytes = kept[kind], s = stage();
+  if (!run || !bytes || !s) return false;
+  // Where the lines are known the sketch is none the better.
+  const told = kind === 'rig' ? s.show(bytes, kept.prepared ?? kept.sketch ?? null) : s[kind](bytes);
+  const wrong = await Promise.race([told, run.over.then(() => 'the stage has ended', () => 'the stage has ended')]);
+  if (wrong && wrong !== OVERTAKEN && running === run) tell('fault', { text: wrong });
+  return !wrong;
+}
+
 /** Hands a fresh stage what the one before had. */
-function replay() {
+async function replay() {
+  const rig = kept.rig;
+  if (!rig || !(await give('rig')) || kept.rig !== rig) return;
+  if (kept.fields) await give('fields');
+  if (kept.rig !== rig || !running) return; // another came meanwhile: it is given by itself
   const s = stage();
-  for (const kind of /** @type {const} */ (['rig', 'prepared', 'fields'])) {
-    const bytes = kept[kind];
-    if (!bytes) break;
-    const wrong = s[kind === 'rig' ? 'show' : kind](bytes);
-    if (wrong) tell('fault', { text: wrong });
-  }
-  if (kept.rig && kept.field) s.field(kept.field);
-  if (kept.rig && kept.overlay) s.overlay(kept.overlay);
-  if (kept.rig && kept.camera) s.set(kept.camera);
+  if (kept.field) s.field(kept.field);
+  if (kept.overlay) s.overlay(kept.overlay);
+  if (kept.camera) s.set(kept.camera);
 }
 
 /** The same figure with other clips; everything else stays, the eye too. @param {Uint8Array} rig */
-export function swap(rig) {
+export async function swap(rig) {
   keepCamera();
   kept.rig = rig;
-  if (running) replay();
+  if (running) await replay();
 }
 
 /** Where the eye is, with the insets it was made for: the free rectangle decides where the figure stands. */
@@ -159,6 +174,6 @@ new ResizeObserver(() => dispatchEvent(new Event('resize'))).observe(document.bo
 
 /** Drops the figure. */
 export function forget() {
-  Object.assign(kept, { rig: null, prepared: null, fields: null, field: null, overlay: null, camera: null });
+  Object.assign(kept, { sketch: null, rig: null, prepared: null, fields: null, field: null, overlay: null, camera: null });
   if (running) stage()?.empty();
 }

@@ -29,6 +29,7 @@ Object.assign(globalThis, {
 
 const { startExaminer, warmUp } = await import('../js/examiner.js');
 const { bus, keep, kept, memory } = await import('../js/keep.js');
+const { inTurns } = await import('../js/turns.js');
 const { load, programs } = await import('../js/programs.js');
 
 const later = () => new Promise((r) => setTimeout(r));
@@ -95,12 +96,52 @@ test('a worker that dies answers all that was asked', async () => {
   for (const m of await Promise.all([one, two])) {
     assert.equal(m.kind, 'refused');
     assert.match(m.text, /code 2/);
-    assert.match(m.hint, /memory/);
+    assert.equal(m.broke, 'it ended with code 2');
+    assert.equal(m.full, false, 'nothing tells that memory was short');
   }
   assert.equal(heard.length, 2);
   assert.ok(workers[0].ended);
   workers[0].onerror?.({ message: 'once more' });
   assert.equal(heard.length, 2, 'told once');
+});
+
+test('a worker that ran out of memory says so', async () => {
+  for (const [words, said] of [['it ended with code 2', 'runtime: out of memory: cannot allocate 4194304-byte block'], ['RangeError: WebAssembly.Memory(): could not allocate; out of memory', '']]) {
+    workers = [];
+    const e = await startExaminer();
+    const one = e.ask('examine');
+    workers[0].say({ kind: 'ended', text: words, said });
+    const m = await one;
+    assert.ok(m.full);
+    assert.match(m.text, /ran out of memory/);
+    assert.match(m.hint, /smaller/);
+  }
+});
+
+test('a worker that ends without a word is noticed by its lock', async () => {
+  const held = new Map();
+  Object.defineProperty(globalThis, 'navigator', { configurable: true, value: { locks: { request: (name, { signal }, gone) => { held.set(name, { signal, gone }); return new Promise(() => {}); } } } });
+  const e = await startExaminer();
+  const [w] = workers;
+  const { lock } = w.heard[0];
+  const one = e.ask('examine');
+  w.say({ kind: 'locked' });
+  assert.ok(held.has(lock));
+  held.get(lock).gone(); // the browser took the worker: its lock came free
+  assert.equal((await one).broke, 'it ended without a word');
+  const other = await startExaminer();
+  workers[1].say({ kind: 'locked' });
+  other.end();
+  assert.ok(held.get(workers[1].heard[0].lock).signal.aborted, 'one that was ended here is not waited for');
+});
+
+test('work is done in turns, and sees what waits behind it', async () => {
+  const seen = [];
+  const put = inTurns(async (n, later) => { seen.push([n, [...later]]); await later; });
+  put(1); put(2); put(3);
+  assert.deepEqual(seen, [[1, []]], 'the first at once');
+  await new Promise((r) => setTimeout(r, 20));
+  assert.deepEqual(seen, [[1, []], [2, [3]], [3, []]]);
 });
 
 test('the bytes of the last figure are kept for a stage that starts again', async () => {

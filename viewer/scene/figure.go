@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/deform"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/raster"
 )
@@ -13,7 +14,6 @@ import (
 type figure struct {
 	rig      *rig.Rig // nodes, skins and clips of the file; meshes and surfaces of the drawing
 	prepared *Prepared
-	rough    bool // no prepared data yet: no lines
 
 	static raster.Figure
 	coarse *figure // fewer triangles over some of the vertices, for moving; nil: none
@@ -36,17 +36,24 @@ type figure struct {
 	strain [2]*strain // by method, against its own rest; made when a lens first asks for it
 }
 
-func newFigure(r *rig.Rig, p *Prepared, b *Bends) *figure {
-	f := &figure{prepared: p, bends: b}
+// newFigure lays a figure out; p nil: as Sketch does. look is called between parts,
+// and its error ends the work.
+func newFigure(r *rig.Rig, p *Prepared, b *Bends, look func() error) (*figure, error) {
 	if p == nil {
-		f.prepared, f.rough = rough(r), true
-		p = f.prepared
+		p = Sketch(r)
 	}
+	f := &figure{prepared: p, bends: b}
 	v := len(p.Source)
-	f.rig = drawingRig(r, p)
+	var err error
+	if f.rig, err = drawingRig(r, p, look); err != nil {
+		return nil, err
+	}
 	f.pose = deform.NewPose(f.rig)
 	f.pos, f.normal = make([]float32, 3*v), make([]float32, 3*v)
 	for part := range p.Surface {
+		if err := look(); err != nil {
+			return nil, err
+		}
 		d := deform.NewDeformer(f.rig, part)
 		d.Normals = p.Normal[3*p.First[part] : 3*p.end(part)]
 		f.deformers = append(f.deformers, d)
@@ -62,8 +69,19 @@ func newFigure(r *rig.Rig, p *Prepared, b *Bends) *figure {
 		f.slope = make([]float32, 3*v)
 	}
 	if len(p.Coarse.Tri) > 0 {
-		f.coarse = newFigure(r, p.compact(), b)
+		if err := look(); err != nil {
+			return nil, err
+		}
+		if f.coarse, err = newFigure(r, p.compact(), b, look); err != nil {
+			return nil, err
+		}
 	}
+	return f, nil
+}
+
+// some is newFigure of a few vertices: nothing to look up from.
+func some(r *rig.Rig, p *Prepared, b *Bends) *figure {
+	f, _ := newFigure(r, p, b, func() error { return nil })
 	return f
 }
 
@@ -78,12 +96,12 @@ func edges(ends []uint32, kind, sharp []uint8) []raster.Edge {
 	return out
 }
 
-// roughWelds is the most triangles that are welded at once in New, about 0.1 s.
+// roughWelds is the most triangles that are welded for a sketch, about 0.1 s.
 const roughWelds = 100000
 
-// rough stands in until Prepare is done: no lines, and for a heavy figure the
+// Sketch stands in until Prepare is done: no lines, and for a heavy figure the
 // file's own vertices and normals, no welds, no edges.
-func rough(r *rig.Rig) *Prepared {
+func Sketch(r *rig.Rig) *Prepared {
 	triangles, parts := 0, drawn(r)
 	for _, s := range parts {
 		triangles += len(r.Meshes[r.Surfaces[s].Mesh].Triangles) / 3
@@ -99,6 +117,8 @@ func rough(r *rig.Rig) *Prepared {
 
 func unwelded(r *rig.Rig) *Prepared {
 	p := &Prepared{}
+	box, pose := geom.EmptyBox(), deform.NewPose(r)
+	defer func() { p.Low, p.High = box.Min, box.Max }()
 	for k, s := range drawn(r) {
 		m := &r.Meshes[r.Surfaces[s].Mesh]
 		base := uint32(len(p.Source))
@@ -111,6 +131,12 @@ func unwelded(r *rig.Rig) *Prepared {
 			p.Normal = append(p.Normal, m.Normals...)
 		} else {
 			p.Normal = append(p.Normal, plainNormals(m)...)
+		}
+		at := make([]float32, 3*n)
+		deform.NewDeformer(r, s).Apply(pose, deform.Linear, at, nil, nil, nil)
+		if own := geom.BoxOf(at); !own.IsEmpty() {
+			box.Add(own.Min)
+			box.Add(own.Max)
 		}
 		for t := 0; t+2 < len(m.Triangles); t += 3 {
 			a, b, c := m.Triangles[t], m.Triangles[t+1], m.Triangles[t+2]
@@ -165,7 +191,7 @@ func plainNormals(m *rig.MeshData) []float32 {
 
 // drawingRig is r with one mesh a part that holds the drawn vertices in order.
 // Nodes, skins and clips are shared.
-func drawingRig(r *rig.Rig, p *Prepared) *rig.Rig {
+func drawingRig(r *rig.Rig, p *Prepared, look func() error) (*rig.Rig, error) {
 	d := *r
 	d.Meshes = make([]rig.MeshData, len(p.Surface))
 	d.Surfaces = make([]rig.Surface, len(p.Surface))
@@ -174,6 +200,9 @@ func drawingRig(r *rig.Rig, p *Prepared) *rig.Rig {
 		d.Nodes[i].Mesh = rig.None
 	}
 	for part, s := range p.Surface {
+		if err := look(); err != nil {
+			return nil, err
+		}
 		sf := r.Surfaces[s]
 		from := &r.Meshes[sf.Mesh]
 		src := p.Source[p.First[part]:p.end(part)]
@@ -195,7 +224,7 @@ func drawingRig(r *rig.Rig, p *Prepared) *rig.Rig {
 		d.Surfaces[part] = sf
 		d.Nodes[sf.Node].Mesh = rig.Mesh(part)
 	}
-	return &d
+	return &d, nil
 }
 
 // gather picks the entries of src, width numbers each; nil stays nil.

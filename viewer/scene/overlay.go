@@ -113,7 +113,7 @@ func (s *Scene) pin() {
 		at, _ := slices.BinarySearch(list, i)
 		s.pins.place[q] = uint32(at)
 	}
-	s.pins.fig = newFigure(s.rig, s.fig.prepared.pick(list), s.Bends)
+	s.pins.fig = some(s.rig, s.fig.prepared.pick(list), s.Bends)
 }
 
 // twin is a drawn vertex of the same surface at the same stored place; −1: none.

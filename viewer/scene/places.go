@@ -123,7 +123,7 @@ func (s *Scene) vertex(st *State, surface int, v rig.Vertex) (at [3]float32, ok 
 			list = append(list, uint32(s.fig.vertex(w.surface, w.vertex)))
 		}
 		slices.Sort(list)
-		s.spots = newFigure(s.rig, s.fig.prepared.pick(list), s.Bends)
+		s.spots = some(s.rig, s.fig.prepared.pick(list), s.Bends)
 	}
 	s.spots.move(st, false)
 	i := s.spots.vertex(surface, v)

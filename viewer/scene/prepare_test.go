@@ -89,7 +89,7 @@ func TestPrepareMirroredNode(t *testing.T) {
 	r.Nodes[0].TRS.S = [3]float64{-1, 1, 1}
 	r.Nodes[0].Matrix = r.Nodes[0].TRS.Affine()
 	p := prepared(t, r)
-	f := newFigure(r, p, NewBends(r))
+	f := some(r, p, NewBends(r))
 	st := still(8, 8)
 	f.move(&st, true)
 	for i := 0; i < len(p.Tri); i += 3 {
@@ -109,7 +109,7 @@ func TestPrepareMirroredNode(t *testing.T) {
 // gradient of S along the surface: S grows along an edge as the slope says.
 func TestSlopeComesBack(t *testing.T) {
 	r, p := lamp(t, lamplighter.A)
-	f := newFigure(r, p, NewBends(r))
+	f := some(r, p, NewBends(r))
 	st := still(8, 8)
 	f.move(&st, true)
 	var off, all float64

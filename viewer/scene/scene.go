@@ -53,21 +53,45 @@ type Scene struct {
 // New makes a scene. p and f may be nil and come later: until then the figure is
 // drawn without lines and outline, and sides go by names.
 func New(r *rig.Rig, p *Prepared, f *Fields) *Scene {
-	s := &Scene{rig: r}
-	s.Bends = NewBends(r)
-	s.roles = RoleFields(r, s.Bends.roles)
+	s, _ := Begin(r, p, nil)
 	s.SetFields(f)
-	s.SetPrepared(p)
 	return s
 }
 
+// Begin makes a scene as New does, and looks up between its steps: the page has to
+// answer meanwhile. look may be nil; its error ends the work.
+func Begin(r *rig.Rig, p *Prepared, look func() error) (*Scene, error) {
+	s := &Scene{rig: r}
+	s.Bends = NewBends(r)
+	s.roles = RoleFields(r, s.Bends.roles)
+	if look != nil {
+		if err := look(); err != nil {
+			return nil, err
+		}
+	}
+	s.SetFields(nil)
+	return s, s.Dress(p, look)
+}
+
 // SetPrepared hands over what Prepare worked out; the next Draw uses it.
-func (s *Scene) SetPrepared(p *Prepared) {
-	s.fig = newFigure(s.rig, p, s.Bends)
+func (s *Scene) SetPrepared(p *Prepared) { s.Dress(p, nil) } // without a look nothing ends it
+
+// Dress is SetPrepared that looks up between its steps; ended, the scene stays as it
+// was.
+func (s *Scene) Dress(p *Prepared, look func() error) error {
+	if look == nil {
+		look = func() error { return nil }
+	}
+	fig, err := newFigure(s.rig, p, s.Bends, look)
+	if err != nil {
+		return err
+	}
+	s.fig = fig
 	s.now, s.spots, s.wanted = s.fig, nil, nil
 	s.painted, s.drawn = false, false
 	s.pins = pins{}
 	s.setFloor()
+	return nil
 }
 
 // SetFields hands over the examiner's fields; the next Draw uses them.
@@ -241,7 +265,7 @@ func (s *Scene) nodes(st *State) (chosen, hover rig.Node) {
 func (s *Scene) Box() geom.Box {
 	p := s.fig.prepared
 	box := geom.EmptyBox()
-	if p.EdgeKind != nil { // welded: the box is known
+	if p.Low[0] <= p.High[0] && len(p.Source) > 0 { // the box is known
 		box = geom.Box{Min: p.Low, Max: p.High}
 	} else if len(p.Source) > 0 {
 		st := State{Clip: rig.None}

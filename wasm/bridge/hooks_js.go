@@ -55,3 +55,12 @@ func Number(args []js.Value, i int, other float64) float64 {
 	}
 	return args[i].Float()
 }
+
+// Promise is a promise of JavaScript and what keeps it.
+func Promise() (promise js.Value, keep func(any)) {
+	var kept js.Value
+	executor := js.FuncOf(func(_ js.Value, args []js.Value) any { kept = args[0]; return nil })
+	promise = js.Global().Get("Promise").New(executor)
+	executor.Release()
+	return promise, func(v any) { kept.Invoke(v) }
+}

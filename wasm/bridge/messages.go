@@ -62,7 +62,8 @@ type Lineup struct {
 	From []int  `js:"from"`
 }
 
-// Parcel goes with bytes: rig, prepared, fields, field (package flat) or file. Of a
+// Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package
+// flat) or file. Of a
 // second figure secondRig, secondPrepared and secondFields, before its document;
 // carriedRig, before the report, is the open figure with the new clips as its last, and
 // secondPlaces, one for each, where the source's joints are meanwhile: little-endian

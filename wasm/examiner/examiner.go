@@ -182,12 +182,15 @@ func sampleOptions(a bridge.Ask) (o lamplighter.Options, err error) {
 	return o, nil
 }
 
-// drawnAfter is the station after which the figure is drawn in full: those before it
-// are quick, those after it may take seconds.
-const drawnAfter = "binding"
+// shownAfter is the station after which the fields that lenses show are told: those
+// before it measure them, those after it may take seconds.
+const shownAfter = "binding"
 
-// examine reads, shows and examines: the figure is there before the first station
-// starts, and is drawn in full before the slow ones.
+// drawnFirst is the most triangles of a figure that is drawn in full before anything is
+// looked at: half a second. A heavier one is drawn so after shownAfter.
+const drawnFirst = 60000
+
+// examine reads, shows and examines: first the picture, then what is wrong with it.
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
 	x.result, x.other = nil, other{}
 	x.progress("read", "Reading", 0, 1, "Reading the file")
@@ -196,14 +199,37 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits chec
 		return err
 	}
 	clear(files) // their bytes are not needed any more
+	x.progress("read", "Reading", 1, 1, "The file is read")
+	if err := x.parcel("sketch", scene.Sketch(r)); err != nil {
+		return err
+	}
 	if err := x.parcel("rig", r); err != nil {
 		return err
 	}
-	x.progress("read", "Reading", 1, 1, "The file is read")
-	return x.stations(ctx, r, limits)
+	light := triangles(r) <= drawnFirst
+	var undrawn error
+	if light {
+		if undrawn = x.draw(ctx, r); ctx.Err() != nil {
+			return undrawn
+		}
+	}
+	if err := x.stations(ctx, r, limits, !light); err != nil {
+		return err
+	}
+	return undrawn // the sketch stays, and what was found
 }
 
-// draw works out what the engraving needs and what the lenses show, once.
+// triangles counts those of all surfaces.
+func triangles(r *rig.Rig) (n int) {
+	for _, s := range r.Surfaces {
+		if s.Mesh >= 0 && int(s.Mesh) < len(r.Meshes) {
+			n += len(r.Meshes[s.Mesh].Triangles) / 3
+		}
+	}
+	return n
+}
+
+// draw works out what the engraving needs, once.
 func (x *examiner) draw(ctx context.Context, r *rig.Rig) error {
 	prepared, err := scene.Prepare(ctx, r, func(done, total int) error {
 		x.progress("draw", "Drawing", done, total, fmt.Sprintf("Drawing: %d of %d", done, total))
@@ -212,15 +238,12 @@ func (x *examiner) draw(ctx context.Context, r *rig.Rig) error {
 	if err != nil {
 		return err
 	}
-	if err := x.parcel("prepared", prepared); err != nil {
-		return err
-	}
-	return x.parcel("fields", found.Fields(x.result))
+	return x.parcel("prepared", prepared)
 }
 
-// stations runs the examination itself. Stopped or broken off, what was found
-// until then is told all the same.
-func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overrides) error {
+// stations runs the examination itself; draws: the figure is drawn in full on the way.
+// Stopped or broken off, what was found until then is told all the same.
+func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overrides, draws bool) error {
 	x.titles = stationTitles()
 	var failed error
 	result, err := inspect.Examine(ctx, r, inspect.Options{
@@ -234,9 +257,14 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 				failed = err
 			}
 			collect()
-			if s := res.Stations; failed == nil && s[len(s)-1].Name == drawnAfter {
-				failed = x.draw(ctx, r)
-				collect()
+			if s := res.Stations; failed == nil && s[len(s)-1].Name == shownAfter {
+				if draws {
+					failed = x.draw(ctx, r)
+					collect()
+				}
+				if failed == nil {
+					failed = x.parcel("fields", found.Fields(res))
+				}
 			}
 		},
 	})

@@ -98,7 +98,7 @@ var small = bridge.Ask{ID: 7, Kind: "sample", Size: 4000}
 func TestSample(t *testing.T) {
 	p := newPage()
 	p.answer(context.Background(), small, nil)
-	if got, want := p.kinds(), "file rig partial prepared fields partial result done"; got != want {
+	if got, want := p.kinds(), "file sketch rig prepared partial fields partial result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
 	done := last[bridge.Done](t, p)
@@ -118,7 +118,7 @@ func TestSample(t *testing.T) {
 	if string(p.parcels["file"][:4]) != "glTF" {
 		t.Error("the sample's file is no glb")
 	}
-	// Progress goes from the reader through the quick stations, the drawing and the slow stations.
+	// Progress goes from the reader through the drawing to the stations.
 	var course []string
 	for _, m := range p.told {
 		if m, ok := m.(bridge.Progress); ok && (len(course) == 0 || course[len(course)-1] != m.Station) {
@@ -128,7 +128,7 @@ func TestSample(t *testing.T) {
 			}
 		}
 	}
-	if got := strings.Join(course, " "); got != "read intake surface skeleton binding draw bends motion" {
+	if got := strings.Join(course, " "); got != "read draw intake surface skeleton binding bends motion" {
 		t.Errorf("course %q", got)
 	}
 	if p.breaths == 0 {
@@ -174,7 +174,7 @@ func TestStop(t *testing.T) {
 		tell(m, parcel)
 	}
 	p.answer(ctx, small, nil)
-	if got, want := p.kinds(), "file rig partial result done"; got != want {
+	if got, want := p.kinds(), "file sketch rig prepared partial result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
 	if !last[bridge.Done](t, p).Stopped {
@@ -292,7 +292,7 @@ func TestFigure(t *testing.T) {
 		t.Error("lenses of nothing")
 	}
 	r, _ := lamplighter.Faults()[slices.IndexFunc(lamplighter.Faults(), func(f lamplighter.Fault) bool { return f.ID == "binding/sum-off" })].On(lamplighter.Build(lamplighter.Options{Vertices: 4000}))
-	if err := p.stations(context.Background(), r, nil); err != nil {
+	if err := p.stations(context.Background(), r, nil, true); err != nil {
 		t.Fatal(err)
 	}
 	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "lenses"}, nil)

@@ -60,7 +60,11 @@ func Pack(v any) ([]byte, error) {
 
 // Unpack fills what to points to with data packed from the same type. Afterwards
 // data belongs to it: slices of numbers lie in there.
-func Unpack(data []byte, to any) error {
+func Unpack(data []byte, to any) error { return UnpackLooking(data, to, nil) }
+
+// UnpackLooking is Unpack that looks up now and then; look's error ends it, and to is
+// then half filled.
+func UnpackLooking(data []byte, to any, look func() error) error {
 	val := reflect.ValueOf(to)
 	if val.Kind() != reflect.Pointer || val.IsNil() {
 		return errors.New("flat: want a pointer to fill")
@@ -80,7 +84,7 @@ func Unpack(data []byte, to any) error {
 	if got != print {
 		return fmt.Errorf("flat: these bytes hold another type than %s, or come from another build; load the page again", val.Type())
 	}
-	u := unpacker{data: data, at: head}
+	u := unpacker{data: data, at: head, look: look}
 	if err := u.value(val, 0); err != nil {
 		return fmt.Errorf("flat: at byte %d of %d: %w", u.at, len(data), err)
 	}

@@ -16,7 +16,13 @@ type unpacker struct {
 	data   []byte
 	at     int
 	pieces []solidPiece
+	look   func() error
+	values int // since the last look
 }
+
+// lookAfter is how many values are unpacked between two looks: about a millisecond in
+// WebAssembly.
+const lookAfter = 2048
 
 type solidPiece struct {
 	at    unsafe.Pointer
@@ -74,6 +80,12 @@ func (u *unpacker) value(v reflect.Value, depth int) error {
 	t := v.Type()
 	if depth > deepest {
 		return fmt.Errorf("a %s is nested too deep", t)
+	}
+	if u.values++; u.values >= lookAfter && u.look != nil {
+		u.values = 0
+		if err := u.look(); err != nil {
+			return err
+		}
 	}
 	switch t.Kind() {
 	case reflect.Bool:

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -21,6 +22,7 @@ type stage struct {
 	stop    chan struct{}
 	wake    func() // asks the presenter for a frame
 	uploads int
+	work    work
 }
 
 func main() {
@@ -29,9 +31,11 @@ func main() {
 		show: newShow(), options: options, plain: options.Get("plain").Truthy(),
 		start: time.Now(), stop: make(chan struct{}), wake: func() {},
 	}
+	g.work = work{breathe: bridge.Breather(), since: g.since, ended: g.stopped}
 	hooks := g.hooks()
 	js.Global().Set("stage", hooks.Object)
 	defer hooks.Release()
+	defer g.work.wait()
 	if g.plain {
 		presentPlain(g)
 		return
@@ -100,9 +104,39 @@ func (g *stage) hooks() *bridge.Hooks {
 		}
 		return err.Error()
 	}
-	add("show", func(a []js.Value) any { return failed(g.open(bridge.Bytes(a[0]))) })
-	add("prepared", func(a []js.Value) any { return failed(g.prepared(bridge.Bytes(a[0]))) })
-	add("fields", func(a []js.Value) any { return failed(g.fields(bridge.Bytes(a[0]))) })
+	// What takes long answers a promise of null or what went wrong.
+	later := func(another bool, do func(look func() error) error) any {
+		promise, keep := bridge.Promise()
+		g.work.add(another, func(look func() error) (err error) {
+			defer func() {
+				if p := recover(); p != nil {
+					g.broke(p, stackHere())
+					err = errors.New(g.fault)
+				}
+			}()
+			return do(look)
+		}, func(err error) { keep(failed(err)); g.now = max(g.now, g.since()); g.touch(); g.wake() })
+		return promise
+	}
+	add("show", func(a []js.Value) any {
+		data, sketch := a[0], js.Undefined()
+		if len(a) > 1 {
+			sketch = a[1]
+		}
+		return later(true, func(look func() error) error {
+			var lines []byte
+			if sketch.Type() == js.TypeObject {
+				lines = bridge.Bytes(sketch)
+			}
+			return g.open(bridge.Bytes(data), lines, look)
+		})
+	})
+	add("prepared", func(a []js.Value) any {
+		return later(false, func(look func() error) error { return g.prepared(bridge.Bytes(a[0]), look) })
+	})
+	add("fields", func(a []js.Value) any {
+		return later(false, func(look func() error) error { return g.fields(bridge.Bytes(a[0]), look) })
+	})
 	add("field", func(a []js.Value) any { return failed(g.field(bridge.Bytes(a[0]))) })
 	add("overlay", func(a []js.Value) any { // null or nothing: takes it away
 		if len(a) == 0 || a[0].Type() != js.TypeObject {
@@ -110,7 +144,7 @@ func (g *stage) hooks() *bridge.Hooks {
 		}
 		return failed(g.overlay(bridge.Bytes(a[0])))
 	})
-	add("empty", func([]js.Value) any { g.empty(); return js.Null() })
+	add("empty", func([]js.Value) any { g.work.drop(); g.empty(); return js.Null() })
 	add("set", func(a []js.Value) any {
 		var m bridge.Show
 		if err := bridge.In(a[0], &m); err != nil {

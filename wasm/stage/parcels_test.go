@@ -17,7 +17,7 @@ func TestParcels(t *testing.T) {
 		take func(*show, []byte) error
 		good any
 	}{
-		{"fields", (*show).fields, &scene.Fields{}},
+		{"fields", func(s *show, b []byte) error { return s.fields(b, steady) }, &scene.Fields{}},
 		{"field", (*show).field, &scene.Field{}},
 		{"overlay", (*show).overlay, &scene.Overlay{}},
 	} {

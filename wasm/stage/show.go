@@ -98,13 +98,25 @@ func (s *show) refit(before camera.Window) {
 // touch says that something changed.
 func (s *show) touch() { s.touched, s.stale = s.now, true }
 
-// open shows another figure, from the front corner, at rest.
-func (s *show) open(data []byte) error {
+// open shows another figure, from the front corner, at rest; sketch may be empty. The
+// figure before stays until this one is ready. look: see scene.Begin.
+func (s *show) open(data, sketch []byte, look func() error) error {
 	r := &rig.Rig{}
-	if err := flat.Unpack(data, r); err != nil {
+	if err := flat.UnpackLooking(data, r, look); err != nil {
 		return err
 	}
-	s.rig, s.scene = r, scene.New(r, nil, nil)
+	var p *scene.Prepared
+	if len(sketch) > 0 {
+		p = &scene.Prepared{}
+		if err := flat.UnpackLooking(sketch, p, look); err != nil {
+			return err
+		}
+	}
+	fresh, err := scene.Begin(r, p, look)
+	if err != nil {
+		return err
+	}
+	s.rig, s.scene = r, fresh
 	st := &s.state
 	st.Joint, st.Clip, st.Seconds, st.Move = rig.None, rig.None, 0, scene.Move{}
 	if st.Lens == scene.Measured { // of the figure before
@@ -126,22 +138,24 @@ func (s *show) empty() {
 	s.touch()
 }
 
-func (s *show) prepared(data []byte) error {
+func (s *show) prepared(data []byte, look func() error) error {
 	p := &scene.Prepared{}
-	if err := flat.Unpack(data, p); err != nil {
+	if err := flat.UnpackLooking(data, p, look); err != nil {
 		return err
 	}
 	if s.scene == nil {
 		return fmt.Errorf("there is no figure to draw by it")
 	}
-	s.scene.SetPrepared(p)
+	if err := s.scene.Dress(p, look); err != nil {
+		return err
+	}
 	s.touch()
 	return nil
 }
 
-func (s *show) fields(data []byte) error {
+func (s *show) fields(data []byte, look func() error) error {
 	f := &scene.Fields{}
-	if err := flat.Unpack(data, f); err != nil {
+	if err := flat.UnpackLooking(data, f, look); err != nil {
 		return err
 	}
 	if s.scene == nil {

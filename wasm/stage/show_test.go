@@ -45,7 +45,7 @@ func open(t *testing.T) *bench {
 	b := &bench{show: newShow(), t: t}
 	b.resize(320, 200)
 	figure, _ := sample()
-	b.must(b.open(append([]byte(nil), figure...)))
+	b.must(b.open(append([]byte(nil), figure...), nil, steady))
 	return b
 }
 
@@ -78,11 +78,11 @@ func TestNothingOnTheStage(t *testing.T) {
 	if n := b.after(time.Second); n != 1 || b.pic.Pix[0] == day {
 		t.Errorf("%d pictures of the other paper", n)
 	}
-	if err := b.prepared(nil); err == nil {
+	if err := b.prepared(nil, steady); err == nil {
 		t.Error("bytes that are none were taken")
 	}
 	_, p := sample()
-	if err := b.prepared(append([]byte(nil), p...)); err == nil || !strings.Contains(err.Error(), "no figure") {
+	if err := b.prepared(append([]byte(nil), p...), steady); err == nil || !strings.Contains(err.Error(), "no figure") {
 		t.Errorf("%v", err)
 	}
 	if h := b.pick(10, 10); h.Kind != scene.Nothing || h.Surface != -1 {
@@ -108,7 +108,7 @@ func TestRefinesWhenStill(t *testing.T) {
 		t.Errorf("%d pictures of a still figure, idle %v", n, b.idle())
 	}
 	_, p := sample()
-	b.must(b.prepared(append([]byte(nil), p...)))
+	b.must(b.prepared(append([]byte(nil), p...), steady))
 	if b.idle() {
 		t.Error("the lines are there, but no frame is asked for")
 	}
@@ -346,7 +346,7 @@ func TestAnotherFigure(t *testing.T) {
 	b := open(t)
 	b.must(b.set(&bridge.Show{Clip: new(0), Playing: new(true), Lens: new("count"), Joint: new(2), Chosen: &bridge.Chosen{Kind: "joint", Node: new(2)}}))
 	b.after(time.Second)
-	if err := b.open([]byte("no figure")); err == nil {
+	if err := b.open([]byte("no figure"), nil, steady); err == nil {
 		t.Fatal("these bytes are no figure")
 	}
 	if !b.playing || b.state.Clip != 0 {
@@ -356,7 +356,7 @@ func TestAnotherFigure(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	figure, _ := sample()
-	b.must(b.open(append([]byte(nil), figure...)))
+	b.must(b.open(append([]byte(nil), figure...), nil, steady))
 	st := b.tell()
 	if st.Playing || st.Clip != -1 || st.Joint != -1 || b.state.Chosen.Kind != scene.Nothing || st.Lens != "count" {
 		t.Errorf("%+v", st)
@@ -434,7 +434,7 @@ func TestFieldAndOverlay(t *testing.T) {
 		t.Error("other bytes are taken")
 	}
 	figure, _ := sample()
-	b.must(b.open(append([]byte(nil), figure...)))
+	b.must(b.open(append([]byte(nil), figure...), nil, steady))
 	if s := b.tell(); s.Lens == "heat" || b.scene.Field() != nil {
 		t.Errorf("the new figure has lens %q", s.Lens)
 	}
