@@ -3,6 +3,7 @@ package exam
 import (
 	"fmt"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
@@ -81,6 +82,7 @@ type Mirror struct {
 	Point   [][]int32    // surface → vertex → point; −1: no triangle uses it; nil: not among these surfaces
 	Places  []float32    // 3·points, metres, world, rest pose
 	Figure  bool         // the rig is a human-like figure: it should have a mirror plane
+	Hand    bool         // it is a hand alone, which has none
 }
 
 // Mirror is that of the body, found on first use: a sword has no say in where the
@@ -109,7 +111,7 @@ func (e *Exam) mirrorOf(kept **Mirror, surfaces []int) *Mirror {
 }
 
 func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
-	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure()}
+	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure(), Hand: e.Roles().Kind == anatomy.HandAlone}
 	// Room for all at once: lists of millions that grow bit by bit take longer than
 	// filling them.
 	places, corners := 0, 0
@@ -176,6 +178,8 @@ func (m *Mirror) Doubt() string {
 	switch {
 	case len(m.Vertex) == 0:
 		return "no triangles in this file"
+	case m.Hand:
+		return "a hand alone has no two sides"
 	case !m.Found:
 		return "no mirror plane was found"
 	case m.Alike < leastAlike && !m.Figure:
