@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
@@ -47,11 +46,11 @@ func (e *Exam) IsBody(surface int) bool { return e.findParts().isBody[surface] }
 // that node. None where several joints move it, or it is not shown.
 func (e *Exam) StiffOn(surface int) rig.Node { return e.findParts().on[surface] }
 
-// BodyBox holds the body at rest, world, metres.
+// BodyBox holds the body at rest, world, metres: its shape, whatever its weights are.
 func (e *Exam) BodyBox() geom.Box {
 	b := geom.EmptyBox()
 	for _, s := range e.Body() {
-		b = b.Union(e.SurfaceBox(s))
+		b = b.Union(e.ShapeBox(s))
 	}
 	return b
 }
@@ -131,11 +130,11 @@ func (e *Exam) findParts() *parts {
 					break
 				}
 			}
-			list = append(list, stiff{surface: s, on: on, own: []hold{{on, r.Meshes[surface.Mesh].Vertices(), e.SurfaceBox(s)}}})
+			list = append(list, stiff{surface: s, on: on, own: []hold{{on, r.Meshes[surface.Mesh].Vertices(), e.ShapeBox(s)}}})
 			p.on[s] = on
 			continue
 		}
-		anySkin, skinned = true, skinned.Union(e.SurfaceBox(s))
+		anySkin, skinned = true, skinned.Union(e.ShapeBox(s))
 		own := dominated.of(e, s)
 		if len(own) == 1 && e.onlyOn(s, own[0].node) {
 			list = append(list, stiff{surface: s, on: own[0].node, skinned: true, own: own})
@@ -166,7 +165,7 @@ func (e *Exam) findParts() *parts {
 // that hang below it, skinned ones first, then the one nearest to the part's joint.
 func (e *Exam) settle(p *parts, c *claims, list []stiff, anySkin bool, skinned geom.Box) {
 	roles := e.Roles()
-	known := roles.IsFigure() || roles.Kind != anatomy.NoKind
+	known := roles.IsFigure() || roles.NotBiped
 	covers := make([]bool, len(e.Rig.Nodes)) // some skinned surface has its weight here
 	for n := range c.count {
 		covers[n] = c.count[n] > 0
@@ -182,7 +181,7 @@ func (e *Exam) settle(p *parts, c *claims, list []stiff, anySkin bool, skinned g
 		for n, below := s.on, 0; n >= 0; n, below = e.Rig.Nodes[n].Parent, below+1 {
 			if covers[n] || roles.Of[n].Role != "" || !known && isJoint[n] {
 				s.part, s.below = n, below
-				o, m := world[n].Origin(), e.SurfaceBox(s.surface).Center()
+				o, m := world[n].Origin(), e.ShapeBox(s.surface).Center()
 				s.off = math.Hypot(math.Hypot(m[0]-o[0], m[1]-o[1]), m[2]-o[2])
 				break
 			}
@@ -196,13 +195,13 @@ func (e *Exam) settle(p *parts, c *claims, list []stiff, anySkin bool, skinned g
 		body := false
 		switch {
 		case s.part < 0: // hangs on nothing of the figure
-			body = !anySkin && !known || !known && e.SurfaceBox(s.surface).Diagonal() > skinned.Diagonal()
+			body = !anySkin && !known || !known && e.ShapeBox(s.surface).Diagonal() > skinned.Diagonal()
 		case c.count[s.part] == 0:
 			body = true
 		case !anySkin && s.below == 0:
 			body = true
 		case !anySkin:
-			body = !known || c.box[s.part].Holds(e.SurfaceBox(s.surface).Center())
+			body = !known || c.box[s.part].Holds(e.ShapeBox(s.surface).Center())
 		default:
 			body = e.within(s, c.box[s.part])
 		}
@@ -228,7 +227,7 @@ func (e *Exam) within(s *stiff, part geom.Box) bool {
 		part.Min[k] -= air
 		part.Max[k] += air
 	}
-	inside, rest := 0, e.RestPositions(s.surface)
+	inside, rest := 0, e.WholePositions(s.surface)
 	for v := 0; v+2 < len(rest); v += 3 {
 		if part.Holds([3]float64{float64(rest[v]), float64(rest[v+1]), float64(rest[v+2])}) {
 			inside++
@@ -265,7 +264,7 @@ func newDominated(nodes int) *dominated {
 
 func (d *dominated) of(e *Exam, surface int) (out []hold) {
 	s := e.Rig.Surfaces[surface]
-	m, joints, rest := &e.Rig.Meshes[s.Mesh], e.Rig.Skins[s.Skin].Joints, e.RestPositions(surface)
+	m, joints, rest := &e.Rig.Meshes[s.Mesh], e.Rig.Skins[s.Skin].Joints, e.WholePositions(surface)
 	var touched []rig.Node
 	for v := range m.Vertices() {
 		best, most := rig.Node(rig.None), float32(0)

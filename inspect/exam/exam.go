@@ -27,18 +27,20 @@ type Exam struct {
 	done, total int
 
 	// Worked out on first use; see the methods of the same names.
-	restPose      *deform.Pose
-	roles         *anatomy.Roles
-	restPositions [][]float32
-	isShown       []bool
-	shown         []int
-	boxes         []*geom.Box
-	box           *geom.Box
-	welds         []*geom.Welded
-	used          [][]bool
-	parts         *parts
-	mirror        *Mirror
-	wholeMirror   *Mirror
+	restPose       *deform.Pose
+	roles          *anatomy.Roles
+	restPositions  [][]float32
+	wholePositions [][]float32
+	shapeBoxes     []*geom.Box
+	isShown        []bool
+	shown          []int
+	boxes          []*geom.Box
+	box            *geom.Box
+	welds          []*geom.Welded
+	used           [][]bool
+	parts          *parts
+	mirror         *Mirror
+	wholeMirror    *Mirror
 }
 
 // New starts an examination.

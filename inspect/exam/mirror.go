@@ -3,7 +3,6 @@ package exam
 import (
 	"fmt"
 
-	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
@@ -80,9 +79,9 @@ type Mirror struct {
 	Surface []int32      // point → place in Rig.Surfaces
 	Vertex  []rig.Vertex // point → its first vertex in the surface's mesh
 	Point   [][]int32    // surface → vertex → point; −1: no triangle uses it; nil: not among these surfaces
-	Places  []float32    // 3·points, metres, world, rest pose
+	Places  []float32    // 3·points, metres, world, rest pose, weights made whole (WholePositions)
 	Figure  bool         // the rig is a human-like figure: it should have a mirror plane
-	Hand    bool         // it is a hand alone, which has none
+	packed  []string     // extensions that are not honoured
 }
 
 // Mirror is that of the body, found on first use: a sword has no say in where the
@@ -111,7 +110,7 @@ func (e *Exam) mirrorOf(kept **Mirror, surfaces []int) *Mirror {
 }
 
 func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
-	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure(), Hand: e.Roles().Kind == anatomy.HandAlone}
+	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure(), packed: e.Rig.File.NotHonored}
 	// Room for all at once: lists of millions that grow bit by bit take longer than
 	// filling them.
 	places, corners := 0, 0
@@ -123,7 +122,7 @@ func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
 	triangles := make([]uint32, 0, corners)
 	for _, s := range surfaces {
 		mesh := e.Rig.Surfaces[s].Mesh
-		weld, used, rest := e.Weld(mesh), e.Used(mesh), e.RestPositions(s)
+		weld, used, rest := e.Weld(mesh), e.Used(mesh), e.WholePositions(s)
 		ofGroup := make([]int32, weld.Groups()) // point+1, 0: none yet
 		point := make([]int32, len(weld.Of))
 		for v, g := range weld.Of {
@@ -149,7 +148,7 @@ func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
 	}
 	box := geom.EmptyBox()
 	for _, s := range surfaces {
-		box = box.Union(e.SurfaceBox(s))
+		box = box.Union(e.ShapeBox(s))
 	}
 	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: box.Diagonal(), Watch: watch})
 	return m
@@ -177,9 +176,7 @@ const leastAlike = 0.75
 func (m *Mirror) Doubt() string {
 	switch {
 	case len(m.Vertex) == 0:
-		return "no triangles in this file"
-	case m.Hand:
-		return "a hand alone has no two sides"
+		return Lacks("triangles", m.packed)
 	case !m.Found:
 		return "no mirror plane was found"
 	case m.Alike < leastAlike && !m.Figure:

@@ -40,3 +40,15 @@ func Listed(names []string) string {
 		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), n-most)
 	}
 }
+
+// Lacks says that a file has none of what: since its extension that packs them is
+// not unpacked here, or because there is none.
+func Lacks(what string, notHonored []string) string {
+	for _, x := range notHonored {
+		switch x {
+		case "KHR_draco_mesh_compression", "EXT_meshopt_compression", "KHR_meshopt_compression":
+			return "the shape is compressed (" + x + "), which is not unpacked here: save it without compression"
+		}
+	}
+	return "no " + what + " in this file"
+}

@@ -9,7 +9,7 @@ import (
 
 var boundsOff = check.Check[Facts]{
 	ID:      "intake/bounds-off",
-	Title:   "Box that does not hold the surface",
+	Title:   "Box off the surface",
 	Measure: "share of the true box outside the one a player takes (POSITION min and max through the node's stored transform); ratio of their diagonals; declared against stored extremes ÷ diagonal",
 	Limits: []check.Limit{
 		{Name: "outside", Unit: "of the box", Value: 0.25, Grade: check.Flaw},
@@ -20,7 +20,7 @@ var boundsOff = check.Check[Facts]{
 	},
 	Why:    "A player draws a surface only while its box is in view. Where the box does not hold the surface, the figure vanishes while it is still to be seen.",
 	Remedy: "Export again so that the stored box is the surface's own.\nFor clips: give the player the safe box named here, or tell it to draw the figure always.",
-	Source: "declared extremes: glTF 2.0, Accessors Bounds; shares: common practice, no source. The box over clips is conservative: joints carry the boxes of their vertices, at up to 24 moments a clip",
+	Source: "declared extremes: glTF 2.0, Accessors Bounds; shares: common practice, no source. The box over clips is conservative: joints carry the boxes of their vertices, at up to 128 moments a clip",
 	Needs:  needsSurface,
 	Judge: func(f *Facts, d *check.Docket) {
 		blamed := make([]bool, len(f.PerSurface))
@@ -124,7 +124,7 @@ func judgeClips(f *Facts, d *check.Docket, blamed []bool) {
 	w := check.Nowhere()
 	w.Nodes, w.Skin, w.Clip = nodesOf(f, all), p.Skin, s.Clip
 	g := d.Found(l, "outside, over all clips", s.Outside, w)
-	g.Subject = alsoText(p.Name, len(all)-1) + ", in clips; the safe box of the whole figure is named below"
+	g.Subject = alsoText(p.Name, len(all)-1) + ", in clips; the safe box of all that is shown, gear as well, is named below"
 	if f.Safe.Min != nil {
 		for c, axis := range [3]string{"x", "y", "z"} {
 			g.Measures = append(g.Measures,

@@ -10,11 +10,11 @@ import (
 	"rigloupe/inspect/rig"
 )
 
-// Safe is one box that holds all skinned surfaces in every clip. It is larger than
-// it must be: each joint carries the box of the vertices it moves, and a vertex of
-// several joints lies between the places those would put it.
+// Safe is one box that holds all shown surfaces in every clip, those without a skin
+// as well. It is larger than it must be: each joint carries the box of the vertices it
+// moves, and a vertex of several joints lies between the places those would put it.
 type Safe struct {
-	Min     *[3]float64 `json:"min"` // null: no skinned surface, or no clip
+	Min     *[3]float64 `json:"min"` // null: no surface, or no clip
 	Max     *[3]float64 `json:"max"`
 	Moments int         `json:"moments"` // looked at, over all clips
 
@@ -25,6 +25,7 @@ type Safe struct {
 type Sweep struct {
 	At      int // place in Facts.PerSurface
 	Box     geom.Box
+	Stiff   bool     // follows its node, and a player's box with it: nothing of it is outside
 	Outside float64  // share of Box outside the player's box
 	Clip    rig.Clip // the one that leaves it farthest
 	Share   float64  // of that clip alone
@@ -32,7 +33,7 @@ type Sweep struct {
 
 // momentsAClip limits how many moments of one clip are looked at, ends included.
 // A body turns a few degrees between neighbours of so many.
-const momentsAClip = 24
+const momentsAClip = 128
 
 // clips fills Safe.
 func (f *Facts) clips(ctx context.Context, e *exam.Exam) error {
@@ -52,7 +53,9 @@ func (f *Facts) clips(ctx context.Context, e *exam.Exam) error {
 		w := &s.sweeps[i]
 		p := &f.PerSurface[w.At]
 		w.Box = w.Box.Union(p.Bounds.True)
-		w.Outside = outside(w.Box, p.Bounds.Player)
+		if !w.Stiff {
+			w.Outside = outside(w.Box, p.Bounds.Player)
+		}
 		whole = whole.Union(w.Box)
 	}
 	f.Safe.Surfaces, f.Safe.Moments = s.sweeps, s.moments
@@ -106,13 +109,20 @@ func newSweeper(e *exam.Exam, f *Facts) *sweeper {
 	need := make([]bool, len(r.Nodes))
 	for i := range f.PerSurface {
 		p := &f.PerSurface[i]
-		if p.Skin < 0 || !p.Shown {
+		if !p.Shown {
+			continue
+		}
+		above := func(n rig.Node) {
+			for ; n >= 0 && !need[n]; n = r.Nodes[n].Parent {
+				need[n] = true
+			}
+		}
+		if p.Skin < 0 {
+			above(p.Node)
 			continue
 		}
 		for _, j := range p.Bounds.reach.joints {
-			for n := r.Skins[p.Skin].Joints[j]; n >= 0 && !need[n]; n = r.Nodes[n].Parent {
-				need[n] = true
-			}
+			above(r.Skins[p.Skin].Joints[j])
 		}
 	}
 	for i := range s.slotOf {
@@ -135,7 +145,14 @@ func newSweeper(e *exam.Exam, f *Facts) *sweeper {
 	s.keyed, s.moved = make([]bool, n), make([]bool, n)
 	for i := range f.PerSurface {
 		p := &f.PerSurface[i]
-		if p.Skin < 0 || !p.Shown || len(p.Bounds.reach.joints) == 0 || p.Bounds.Player.IsEmpty() {
+		if !p.Shown || p.Bounds.Player.IsEmpty() {
+			continue
+		}
+		if p.Skin < 0 {
+			s.stiff(i, p.Node, e)
+			continue
+		}
+		if len(p.Bounds.reach.joints) == 0 {
 			continue
 		}
 		grow := s.morphReach(i, e)
@@ -155,6 +172,21 @@ func newSweeper(e *exam.Exam, f *Facts) *sweeper {
 		s.sweeps, s.players = append(s.sweeps, Sweep{At: i, Box: box, Clip: rig.None}), append(s.players, p.Bounds.Player)
 	}
 	return s
+}
+
+// stiff adds a surface that follows its node.
+func (s *sweeper) stiff(surface int, node rig.Node, e *exam.Exam) {
+	b := geom.BoxOf(s.r.Meshes[s.r.Surfaces[surface].Mesh].Positions)
+	if b.IsEmpty() {
+		return
+	}
+	grow := s.morphReach(surface, e)
+	for c := range 3 {
+		b.Min[c] += grow.Min[c]
+		b.Max[c] += grow.Max[c]
+	}
+	s.carriers = append(s.carriers, newCarrier(len(s.sweeps), s.slotOf[node], &rig.Identity, b))
+	s.sweeps, s.players = append(s.sweeps, Sweep{At: surface, Stiff: true, Box: geom.EmptyBox(), Clip: rig.None}), append(s.players, geom.EmptyBox())
 }
 
 func newCarrier(sweep int, slot int32, bind *rig.Affine, b geom.Box) carrier {

@@ -8,7 +8,7 @@ import (
 
 var facing = check.Check[Facts]{
 	ID:      "intake/facing",
-	Title:   "Figure that faces another way than its format says",
+	Title:   "Faces another way",
 	Measure: "angle between the way the figure faces (hips, feet, toes) and the way its format declares",
 	Limits:  []check.Limit{{Name: "off", Unit: "°", Value: 45, Grade: check.Note}},
 	Why:     "Programs walk, aim and place cameras along the declared front. This figure walks sideways or backwards there.",
@@ -16,8 +16,8 @@ var facing = check.Check[Facts]{
 	Source:  "front is +Z: glTF 2.0, Coordinate System and Units, and VRM 1.0 T-pose; −Z: VRM 0.x; limit: common practice, no source",
 	Needs: func(f *Facts) string {
 		switch {
-		case f.Figure.Kind != "" && f.Figure.Kind != "human" && f.Figure.Kind != "hand":
-			return "this is no person: nothing tells its front"
+		case f.Figure.Kind == "four-legged":
+			return "the figure goes on four legs"
 		case f.Figure.Kind != "human":
 			return "no figure recognised in this file"
 		case f.Facing == nil:

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 )
 
 // ceilings are numbers of joints in one draw that players stop at.
@@ -77,8 +78,9 @@ func passed(joints int) string {
 }
 
 func needsSurface(f *Facts) string {
-	if len(f.PerSurface) == 0 {
-		return "no surface in this file"
+	const none = "no surface in this file"
+	if why := exam.Lacks("surface", f.NotHonored); len(f.PerSurface) == 0 || f.Vertices == 0 && why != none {
+		return why
 	}
 	return ""
 }

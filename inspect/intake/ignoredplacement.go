@@ -13,7 +13,7 @@ const identitySlack = 1e-6
 
 var ignoredPlacement = check.Check[Facts]{
 	ID:      "intake/ignored-placement",
-	Title:   "Skinned mesh with a placement that does not count",
+	Title:   "Placement without effect",
 	Measure: "farthest that a vertex would move if the node of a skinned mesh counted, beyond what the skeleton's own parent carries",
 	Limits: []check.Limit{
 		{Name: "shift", Unit: "m", Value: 0.001, Grade: check.Flaw},

@@ -7,7 +7,7 @@ import (
 
 var malformed = check.Check[Facts]{
 	ID:      "intake/malformed",
-	Title:   "File that breaks its standard and was read around",
+	Title:   "File breaks its standard",
 	Measure: "places that break the standard in the same way",
 	Limits:  []check.Limit{{Name: "places", Unit: "places", Value: 0, Grade: check.Flaw}},
 	Why:     "What one reader forgives another refuses. What was read around here is a guess at what was meant.",

@@ -11,7 +11,7 @@ import (
 
 var morphs = check.Check[Facts]{
 	ID:      "intake/morphs",
-	Title:   "Morph targets that are on, empty or tear",
+	Title:   "Odd morph targets",
 	Measure: "weight at rest; gap between vertices of one place ÷ diagonal; largest shift ÷ diagonal; targets that move nothing; targets on a skinned surface",
 	Limits: []check.Limit{
 		{Name: "parts", Unit: "× diagonal", Value: 1e-4, Grade: check.Flaw},

@@ -8,7 +8,7 @@ import (
 
 var needsExtension = check.Check[Facts]{
 	ID:      "intake/needs-extension",
-	Title:   "File that requires what is not honoured here",
+	Title:   "Required extension not honoured",
 	Measure: "required extensions that are not honoured",
 	Limits:  []check.Limit{{Name: "extensions", Unit: "", Value: 0, Grade: check.Stop}},
 	Why:     "The file says that it means nothing without this extension. What is shown and measured here may be incomplete, and other players refuse the file whole.",

@@ -5,11 +5,12 @@ import (
 	"math"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 )
 
 var oddHeight = check.Check[Facts]{
 	ID:      "intake/odd-height",
-	Title:   "Height that no figure of its kind has",
+	Title:   "Unlikely height",
 	Measure: "height of the figure's skinned surfaces at rest; of its joints in a file without surfaces",
 	Limits: []check.Limit{
 		{Name: "lowest", Unit: "m", Value: 0.5, Grade: check.Flaw},
@@ -24,7 +25,7 @@ var oddHeight = check.Check[Facts]{
 		case f.Figure.Kind != "human" && f.Figure.Kind != "four-legged":
 			return "no figure recognised in this file"
 		case f.Min == nil && !f.Figure.Bare:
-			return "no surface in this file"
+			return exam.Lacks("surface", f.NotHonored)
 		}
 		return ""
 	},
@@ -50,7 +51,7 @@ var oddHeight = check.Check[Facts]{
 		c := d.Found(l, "height", g.Height, w)
 		c.Subject = heightText(f)
 		if g.Unstated {
-			c.Title = "The unit of this file is not the metre"
+			c.Title = "Unit is not metres"
 			c.Why = "BVH states no unit. Lengths are kept as stored, and wherever m stands in this examination the file's own unit is meant. What unit it is can only be guessed, by the height of a grown person, 1.2 to 2.2 m."
 			c.Remedy = "Carried over to a figure, the motion is scaled by the legs' lengths, whatever the unit.\nFor other uses scale offsets and positions by the factor named."
 		}

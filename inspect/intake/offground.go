@@ -5,12 +5,13 @@ import (
 	"math"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 )
 
 var offGround = check.Check[Facts]{
 	ID:      "intake/off-ground",
-	Title:   "Figure away from the ground or the origin",
+	Title:   "Off ground or origin",
 	Measure: "lowest point against y = 0; middle of the figure against the origin, in x and z; both ÷ height",
 	Limits: []check.Limit{
 		{Name: "ground", Unit: "× height", Value: 0.02, Grade: check.Note},
@@ -23,11 +24,9 @@ var offGround = check.Check[Facts]{
 	Needs: func(f *Facts) string {
 		switch {
 		case f.Min == nil:
-			return "no surface in this file"
+			return exam.Lacks("surface", f.NotHonored)
 		case f.Figure.Kind == "hand":
 			return "a hand alone stands on no ground"
-		case f.Figure.Kind == "chain":
-			return "a chain of joints lies as it likes"
 		case !(f.Figure.Height > 1e-3*f.Diagonal):
 			return "what there is lies flat and has no height to measure by"
 		}

@@ -5,11 +5,14 @@ import (
 	"math"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 )
+
+const notShownWhy = "The surface is drawn with its plain ground there, so what the picture shows is not seen here. Shape, skeleton and weights are examined all the same."
 
 var packed = check.Check[Facts]{
 	ID:      "intake/packed",
-	Title:   "Data packed coarsely, or not shown",
+	Title:   "Data packed coarsely",
 	Measure: "step of the stored positions in world metres ÷ diagonal of the figure; the same ÷ 1st percentile of edge length; pictures of a kind not shown",
 	Limits: []check.Limit{
 		{Name: "step", Unit: "× diagonal", Value: 1e-4, Grade: check.Note},
@@ -18,11 +21,11 @@ var packed = check.Check[Facts]{
 		{Name: "pictures", Unit: "pictures", Value: 0, Grade: check.Note},
 	},
 	Why:    "Packed positions lie on a grid. Where its step nears the size of the triangles the surface shows stairs, seams no longer meet, and a mirror image no longer fits.",
-	Remedy: "Export the surface with more bits a position, or as plain floats, and pack it last.\nFor pictures not shown: keep a PNG or JPEG beside them.",
+	Remedy: "Export the surface with more bits a position, or as plain floats, and pack it last.",
 	Source: "KHR_mesh_quantization (steps); limits: common practice, no source",
 	Needs: func(f *Facts) string {
 		if len(f.PerSurface) == 0 && len(f.Unshown) == 0 {
-			return "no surface in this file"
+			return exam.Lacks("surface", f.NotHonored)
 		}
 		return ""
 	},
@@ -65,6 +68,10 @@ var packed = check.Check[Facts]{
 			first := f.Unshown[0]
 			w.Pointer = fmt.Sprintf("/images/%d", first.Index)
 			g := d.Found(pictures, "not shown", n, w)
+			g.Title, g.Why, g.Remedy = "Picture not shown", notShownWhy, "Keep a PNG or JPEG beside pictures of another kind."
+			if first.Why != "" {
+				g.Title, g.Remedy = "Picture missing", "Put the picture where the file says, or pack it into the file (.glb), and look at the file again."
+			}
 			what := first.Why
 			if what == "" {
 				what = fmt.Sprintf("%q is not a kind shown here", first.MIME)

@@ -59,8 +59,29 @@ func TestPacked(t *testing.T) {
 		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 1 / 255. / d, Tolerance: 1e-9, More: map[string]float64{"weight step": 1 / 255.}}}},
 		{Name: "picture of another kind", Rig: plainPost, Plant: picture("image/webp", []byte{1}, ""), Want: []checktest.Want{{Grade: check.Note, Name: "not shown", Value: 1, Pointer: "/images/0"}}},
 		{Name: "picture missing", Rig: plainPost, Plant: picture("image/png", nil, `"a.png" was not found`), Want: []checktest.Want{{Grade: check.Note, Value: 1}}},
+		{Name: "compressed", Rig: nothing, Plant: func(r *rig.Rig) { r.File.NotHonored = []string{"KHR_draco_mesh_compression"} },
+			Skip: "the shape is compressed (KHR_draco_mesh_compression), which is not unpacked here: save it without compression"},
 		{Name: "picture shown", Rig: plainPost, Plant: picture("image/png", []byte{1}, "")},
 		{Name: "no vertex", Rig: hollow},
 		{Name: "empty file", Rig: nothing, Skip: "no surface in this file"},
 	})
+}
+
+// What is not shown is told by its own name, and not as data packed coarsely.
+func TestPictureTitles(t *testing.T) {
+	station := check.NewStation("intake", "Intake", Measure, []check.Check[Facts]{packed})
+	for _, row := range []struct {
+		image rig.Image
+		title string
+	}{
+		{rig.Image{MIME: "image/webp", Data: []byte{1}}, "Picture not shown"},
+		{rig.Image{MIME: "image/png", Missing: `"a.png" was not found`}, "Picture missing"},
+	} {
+		r := plainPost()
+		r.Images = []rig.Image{row.image}
+		found, _ := checktest.Judge(t, &station, r, nil)
+		if len(found) != 1 || found[0].Title != row.title {
+			t.Errorf("%+v: %+v", row.image, found)
+		}
+	}
 }

@@ -6,12 +6,13 @@ import (
 	"slices"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 )
 
 var unappliedScale = check.Check[Facts]{
 	ID:      "intake/unapplied-scale",
-	Title:   "Scale left above the figure",
+	Title:   "Scale not applied",
 	Measure: "largest difference from 1 of the scales multiplied from the scene root down to each skeleton root or mesh, axis by axis",
 	Limits:  []check.Limit{{Name: "off", Unit: "off 1", Value: 0.001, Grade: check.Flaw}},
 	Why:     "The numbers in the file and the size on the stage differ by this factor. Programs that read only one of the two, such as physics, constraints or a second import, see a figure of another size.",
@@ -68,7 +69,7 @@ var unappliedScale = check.Check[Facts]{
 // needsAnchor answers why there is nothing to look at.
 func needsAnchor(f *Facts) string {
 	if len(f.Anchors) == 0 {
-		return "no surface in this file"
+		return exam.Lacks("surface", f.NotHonored)
 	}
 	return ""
 }

@@ -11,7 +11,7 @@ import (
 
 var unappliedTurn = check.Check[Facts]{
 	ID:      "intake/unapplied-turn",
-	Title:   "Turn left above the figure",
+	Title:   "Turn not applied",
 	Measure: "rotation above each skeleton root or mesh; angle between the trunk and straight up",
 	Limits: []check.Limit{
 		{Name: "turn", Unit: "°", Value: 0.5, Grade: check.Note},

@@ -9,7 +9,7 @@ import (
 
 var unevenScale = check.Check[Facts]{
 	ID:      "intake/uneven-scale",
-	Title:   "Scale above the figure differs by axis, or mirrors",
+	Title:   "Uneven or mirroring scale",
 	Measure: "largest ÷ smallest axis of the scales multiplied down to each skeleton root or mesh; |cos| between two axes below it; sign of the determinant",
 	Limits: []check.Limit{
 		{Name: "ratio", Unit: "×", Value: 1.001, Grade: check.Flaw},

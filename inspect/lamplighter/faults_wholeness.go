@@ -26,7 +26,7 @@ func wholenessFaults() []Fault {
 		{ID: "surface/shells", Name: "a crumb before the chest", Grade: "note", Plant: Crumb},
 		{ID: "surface/unused-vertices", Name: "a loose vertex in the chest", Grade: "note", Plant: Loose},
 		{ID: "surface/bad-normals", Name: "a normal of the left cuff twice as long", Grade: "note", Plant: LongNormal},
-		{ID: "surface/ready-to-bind", Name: "the whole figure inside out, to be bound", Grade: "stop",
+		{ID: "surface/ready-to-bind", Name: "the whole figure inside out, to be bound anew", Grade: "note",
 			Also: []string{"surface/bad-normals", "surface/inside-out"}, Plant: InsideOut},
 	}
 }

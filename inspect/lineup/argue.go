@@ -239,17 +239,11 @@ func stands(r *Row) string {
 
 // passedOver names the stops that do not count, so that the sentence and the column
 // of stops do not contradict each other.
-func (r *Row) passedOver() (s string) {
-	for _, b := range r.Brief {
-		switch {
-		case b.Counts || b.Grade != "stop" || s != "":
-		case b.ID == "surface/ready-to-bind":
-			s = ", though its surface is not ready to be bound anew"
-		default:
-			s = "; its clips have a stop of their own"
-		}
+func (r *Row) passedOver() string {
+	if r.uncounted("stop") > 0 {
+		return "; its clips have a stop of their own"
 	}
-	return s
+	return ""
 }
 
 func nearest(top []Row) string {
@@ -298,9 +292,15 @@ func remains(r *Row) string {
 			parts = append(parts, fmt.Sprintf("%s (%s)", some(g.n, g.grade), titles(r, g.grade)))
 		}
 	}
+	var own []string // of its clips
+	for _, grade := range []string{"flaw", "note"} {
+		if n := r.uncounted(grade); n > 0 {
+			own = append(own, some(n, grade))
+		}
+	}
 	clips := ""
-	if n := r.ofClips(); n > 0 {
-		clips = fmt.Sprintf("; its clips have %s of their own", some(n, "flaw"))
+	if own != nil {
+		clips = fmt.Sprintf("; its clips have %s of their own", strings.Join(own, " and "))
 	}
 	switch {
 	case len(parts) > 0:
@@ -313,11 +313,11 @@ func remains(r *Row) string {
 	return fmt.Sprintf("Nothing remains to be mended in %q%s.", r.File, clips)
 }
 
-// ofClips counts the flaws that do not count for rigging, so that the sentence and
-// the column of flaws do not contradict each other.
-func (r *Row) ofClips() (n int) {
+// uncounted counts the findings of a grade that do not count for rigging, so that the
+// sentence and the columns do not contradict each other.
+func (r *Row) uncounted(grade string) (n int) {
 	for _, b := range r.Brief {
-		if b.Grade == "flaw" && !b.Counts {
+		if b.Grade == grade && !b.Counts {
 			n++
 		}
 	}

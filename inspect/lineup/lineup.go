@@ -158,14 +158,12 @@ func isBound(f *intake.Facts) bool {
 }
 
 // counts tells whether a finding counts for rigging. Clips do not: they are put on
-// afterwards. What makes automatic binding fail does not count where binding is done.
-func (r *Row) counts(id string) bool {
-	return !strings.HasPrefix(id, "motion/") && !(r.Bound && id == "surface/ready-to-bind")
-}
+// afterwards.
+func counts(id string) bool { return !strings.HasPrefix(id, "motion/") }
 
 func (r *Row) note(res *inspect.Result) {
 	for i, f := range res.Findings() {
-		b := Brief{Number: i + 1, ID: f.ID, Grade: f.Grade.String(), Title: f.Title, Subject: f.Subject, Counts: r.counts(f.ID)}
+		b := Brief{Number: i + 1, ID: f.ID, Grade: f.Grade.String(), Title: f.Title, Subject: f.Subject, Counts: counts(f.ID)}
 		r.Brief = append(r.Brief, b)
 		if !b.Counts {
 			continue

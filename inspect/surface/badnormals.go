@@ -7,7 +7,7 @@ import (
 
 var badNormals = check.Check[Facts]{
 	ID:      "surface/bad-normals",
-	Title:   "Normals that do not fit",
+	Title:   "Unsound normals",
 	Measure: "share of the triangles whose normals point to their back; vertices without a normal, or with one off length 1 by more than 0.001",
 	Limits: []check.Limit{
 		{Name: "opposed-share", Unit: "share", Value: 0.05, Grade: check.Flaw},
@@ -54,7 +54,7 @@ var badNormals = check.Check[Facts]{
 		if l := d.Limit("off-unit"); float64(f.OffUnit) > l.Value {
 			w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.Sheets[s].OffUnit, nil })
 			found := d.Found(l, "off unit", float64(f.OffUnit), w)
-			found.Title, found.Subject = "Normals of another length than 1", f.on(&w, f.OffUnit, "vertex", "vertices")
+			found.Title, found.Subject = "Normals not unit length", f.on(&w, f.OffUnit, "vertex", "vertices")
 		}
 	},
 }

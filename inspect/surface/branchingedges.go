@@ -7,7 +7,7 @@ import (
 
 var branchingEdges = check.Check[Facts]{
 	ID:      "surface/branching-edges",
-	Title:   "Edges where the surface branches",
+	Title:   "Branching edges",
 	Measure: "welded edges that more than two triangles share",
 	Limits:  []check.Limit{{Name: "edges", Unit: "edges", Value: 0, Grade: check.Flaw}},
 	Why: "There the surface has no inside and no outside: it is not a skin but several meeting in a line. " +

@@ -14,8 +14,8 @@ import (
 
 var lopsided = check.Check[Facts]{
 	ID:      "surface/lopsided",
-	Title:   "Sides that are not alike",
-	Measure: "share of the welded vertices without a partner of their own over the best mirror plane, within 0.5 % of the diagonal and half an edge; else the largest mismatch; the plane's turn and distance from x = 0",
+	Title:   "Sides not alike",
+	Measure: "of the body, without gear: share of the welded vertices without a partner of their own over the best mirror plane, within 0.5 % of the diagonal and half an edge; else the largest mismatch; the plane's turn and distance from x = 0",
 	Limits: []check.Limit{
 		{Name: "share", Unit: "share", Value: 0.01, Grade: check.Flaw},
 		{Name: "largest", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
@@ -24,7 +24,7 @@ var lopsided = check.Check[Facts]{
 	},
 	Why: "Weights and poses are mirrored vertex by vertex. " +
 		"Where a vertex has no partner, the other side gets a guess.",
-	Remedy: "Keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" + onPurpose,
+	Remedy: "Before binding: keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" + boundSides,
 	Source: "common practice, no source; the plane is fitted to pairs (Mitra, Guibas, Pauly 2006), axes from area-weighted moments",
 	Needs: func(f *Facts) string {
 		return f.mirror.Doubt()
@@ -35,7 +35,14 @@ var lopsided = check.Check[Facts]{
 	},
 }
 
-const onPurpose = "Where the sides differ on purpose (a sword, a satchel), make that a surface of its own and leave it."
+const (
+	onPurpose = "Where the sides differ on purpose (a satchel, a parting), leave them."
+
+	// A mesh that is bound is not cut in half: weights, morph targets and pictures hang on
+	// its vertices.
+	boundSides = "Of a bound figure: move the vertices named to the mirror image of their partners, without adding or deleting any, so that its weights stay.\n" +
+		"Where the sides differ on purpose (a satchel, a parting), leave them, and set the weights there by hand instead of mirroring them."
+)
 
 // judgeSides grades the share without a partner, else the largest mismatch.
 func judgeSides(f *Facts, d *check.Docket) {
@@ -48,19 +55,62 @@ func judgeSides(f *Facts, d *check.Docket) {
 		found := d.Found(share, "share", m.UnmatchedShare, f.where(alone))
 		found.Subject = f.subject(alone)
 		found.Measures = append(found.Measures, f.figures()...)
-		m.Sides.advise(found)
+		f.shares(found)
+		f.advise(found)
 	case m.Largest > off:
 		far := func(i int) bool { return float64(f.mirror.Distance[i]) > off }
 		found := d.Found(largest, "largest mismatch", m.Largest/f.diagonal, f.where(far))
 		found.Subject = f.subject(far)
 		found.Measures = append(found.Measures, f.figures()...)
-		m.Sides.advise(found)
+		f.advise(found)
+	}
+}
+
+// advise puts the remedy into a finding about the sides: a mesh that is still to be
+// bound may be cut in half, a bound one may not.
+func (f *Facts) advise(found *check.Finding) {
+	if f.bound {
+		found.Remedy = boundSides
+		return
+	}
+	f.BodyMirror.Sides.advise(found)
+}
+
+// mostShares is how many surfaces a finding names with their share.
+const mostShares = 6
+
+// shares adds what share of each surface of the body has no partner, where there are
+// several, the largest first; and how much gear was left out.
+func (f *Facts) shares(found *check.Finding) {
+	all, alone := make([]int, len(f.Surfaces)), make([]int, len(f.Surfaces))
+	for i, s := range f.mirror.Surface {
+		all[s]++
+		if f.mirror.Partner[i] < 0 {
+			alone[s]++
+		}
+	}
+	var list []check.Measure
+	gear := 0
+	for s := range f.Surfaces {
+		if f.Surfaces[s].Gear {
+			gear++
+		}
+		if alone[s] > 0 {
+			list = append(list, figure("of "+f.names[s], float64(alone[s])/float64(all[s]), "share"))
+		}
+	}
+	if len(f.Surfaces)-gear > 1 {
+		slices.SortStableFunc(list, func(a, b check.Measure) int { return cmp.Compare(b.Value, a.Value) })
+		found.Measures = append(found.Measures, list[:min(len(list), mostShares)]...)
+	}
+	if gear > 0 {
+		found.Measures = append(found.Measures, figure("gear, left out", float64(gear), "surfaces"))
 	}
 }
 
 // What the finding about the plane says in place of the check's own words.
 const (
-	planeTitle = "Middle plane off x = 0"
+	planeTitle = "Middle plane off centre"
 	planeWhy   = "The figure is mirrored well enough, but not over x = 0, where most programs mirror. " +
 		"Weights, poses and new parts mirrored there land beside the figure."
 	planeRemedy = "Turn or move the figure until its middle lies on x = 0 and it faces +Z, then apply the move.\n" +

@@ -7,7 +7,7 @@ import (
 
 var mixedWinding = check.Check[Facts]{
 	ID:      "surface/mixed-winding",
-	Title:   "Neighbours that face opposite ways",
+	Title:   "Neighbours facing opposite ways",
 	Measure: "welded edges whose two triangles run the same way along them",
 	Limits:  []check.Limit{{Name: "edges", Unit: "edges", Value: 0, Grade: check.Flaw}},
 	Why: "Seen from outside, some triangles show their back: many players leave those out, and the figure has windows. " +

@@ -83,7 +83,7 @@ func (f *Facts) on(w *check.Where, count int, one, many string) string {
 // needsTriangles is why a check of the shape cannot run.
 func needsTriangles(f *Facts) string {
 	if f.Triangles == 0 {
-		return "no triangles in this file"
+		return exam.Lacks("triangles", f.packed)
 	}
 	return ""
 }

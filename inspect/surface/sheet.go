@@ -53,7 +53,8 @@ func (m *sheetMesh) release() { m.triangles, m.edges, m.loops, m.inUse = nil, ni
 type sheet struct {
 	*sheetMesh
 	surface int
-	points  []float32 // 3·groups, world, of the first vertex; NaN where no triangle uses the place
+	points  []float32 // 3·groups, world, of the first vertex, weights made whole; NaN where no triangle uses the place
+	rest    []float32 // 3·groups, the same with weights as stored, which areas, volumes and the weld curve are of; nil: as points
 	turn    float64   // sign of the determinant of the node
 	shells  *geom.Shells
 	watch   *geom.Watch
@@ -64,12 +65,20 @@ type sheet struct {
 
 func newSheet(e *exam.Exam, surface int, m *sheetMesh) *sheet {
 	s := &sheet{sheetMesh: m, surface: surface, points: make([]float32, 3*len(m.first)), turn: 1, watch: e.Watch()}
-	rest, nan := e.RestPositions(surface), float32(math.NaN())
+	rest, whole, nan := e.RestPositions(surface), e.WholePositions(surface), float32(math.NaN())
+	if len(rest) > 0 && &rest[0] != &whole[0] {
+		s.rest = make([]float32, 3*len(m.first))
+	}
 	for g, v := range m.first {
 		if m.inUse[g] {
-			copy(s.points[3*g:3*g+3], rest[3*v:3*v+3])
+			copy(s.points[3*g:3*g+3], whole[3*v:3*v+3])
 		} else {
 			s.points[3*g], s.points[3*g+1], s.points[3*g+2] = nan, nan, nan
+		}
+		if s.rest != nil && m.inUse[g] {
+			copy(s.rest[3*g:3*g+3], rest[3*v:3*v+3])
+		} else if s.rest != nil {
+			s.rest[3*g], s.rest[3*g+1], s.rest[3*g+2] = nan, nan, nan
 		}
 	}
 	if e.RestWorld()[e.Rig.Surfaces[surface].Node].Det() < 0 {
@@ -100,16 +109,23 @@ func (s *sheet) shape(f *Facts) {
 		}
 	}
 	places, faces := 0, 0
+	stored := s.shells
+	if s.rest != nil {
+		stored = geom.FindShells(s.rest, s.triangles, s.edges, s.watch)
+		if len(stored.List) < len(s.shells.List) { // ended
+			return
+		}
+	}
 	for i := range s.shells.List {
 		x := &s.shells.List[i]
 		places, faces = places+x.Places, faces+x.Triangles
-		t.Area += x.Area
+		t.Area += stored.List[i].Area
 	}
 	t.Euler = places - s.edges.N() + faces
 	if t.Boundary == 0 && t.Branching == 0 && t.Mixed == 0 && faces > 0 {
 		sum := 0.0
 		for i := range s.shells.List {
-			sum += s.shells.List[i].Volume
+			sum += stored.List[i].Volume
 		}
 		t.Volume = &sum
 	}

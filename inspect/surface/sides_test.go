@@ -57,6 +57,14 @@ func cut(x, y, z, radius float64) func(*rig.Rig) {
 	}
 }
 
+// unbind takes the surface off its skeleton, which stays.
+func unbind(r *rig.Rig) {
+	for i := range r.Surfaces {
+		r.Surfaces[i].Skin = rig.None
+		r.Nodes[r.Surfaces[i].Node].Skin = rig.None
+	}
+}
+
 // A fault planted on one side of the sample, seen wherever the figure stands: the
 // other half is the one to keep.
 func TestKeepBetterSide(t *testing.T) {
@@ -104,6 +112,13 @@ func TestKeepBetterSide(t *testing.T) {
 		t.Run(row.name, func(t *testing.T) {
 			r := clean()
 			row.plant(r)
+			bound, _ := checktest.Judge(t, &Station, r, nil)
+			for _, f := range bound {
+				if f.ID == lopsided.ID && f.Title != planeTitle && (strings.Contains(f.Remedy, "elete the other") || !strings.Contains(f.Remedy, "weights stay")) {
+					t.Errorf("bound: remedy %q", f.Remedy)
+				}
+			}
+			unbind(r)
 			found, _ := checktest.Judge(t, &Station, r, nil)
 			i := slices.IndexFunc(found, func(f check.Finding) bool { return f.ID == lopsided.ID && f.Measures[0].Name == "share" })
 			if i < 0 {

@@ -4,6 +4,7 @@ package surface
 
 import (
 	"context"
+	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -53,7 +54,9 @@ type Facts struct {
 	names    []string
 	rest     [][]float32 // by surface, world
 	meshes   []*sheetMesh
-	nested   bool // false: too many triangles lie over each other to tell what is inside what
+	packed   []string // extensions that are not honoured
+	bound    bool     // joints move the body
+	nested   bool     // false: too many triangles lie over each other to tell what is inside what
 }
 
 // Counts of stored vertices, places and triangles. Nothing is welded between
@@ -101,6 +104,7 @@ type Surface struct {
 	Node rig.Node `json:"node"`
 	Mesh rig.Mesh `json:"mesh"`
 	Name string   `json:"name"`
+	Gear bool     `json:"gear"` // not of the body: held, worn or beside it
 	Counts
 	Topology
 	Mirror *Mirror `json:"mirror"` // its vertices over the plane of the whole figure; nil: not shown, or no plane
@@ -162,7 +166,7 @@ func (f *Facts) AtRisk(surface int, metres float64) []float32 {
 // Measure works out the facts of all surfaces.
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	n := len(e.Rig.Surfaces)
-	f := &Facts{Surfaces: make([]Surface, n), Sheets: make([]Sheet, n), names: make([]string, n), rest: make([][]float32, n), diagonal: e.Diagonal(), nested: true}
+	f := &Facts{Surfaces: make([]Surface, n), Sheets: make([]Sheet, n), names: make([]string, n), rest: make([][]float32, n), diagonal: e.Size(), packed: e.Rig.File.NotHonored, nested: true}
 	f.NearAll, f.SeamAll = true, true
 	steps := 2*n + 2
 	meshes := make([]*sheetMesh, len(e.Rig.Meshes))
@@ -200,6 +204,13 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	}
 	if err := e.Tick(ctx, 2*n+1, steps); err != nil {
 		return nil, err
+	}
+	for _, i := range e.Gear() {
+		f.Surfaces[i].Gear = true
+	}
+	for _, i := range e.Body() {
+		s := e.Rig.Surfaces[i]
+		f.bound = f.bound || s.Skin >= 0 && slices.ContainsFunc(e.Rig.Meshes[s.Mesh].Weights, func(w float32) bool { return w > 0 })
 	}
 	f.mirror = e.Mirror()
 	f.measureMirror(e)

@@ -7,7 +7,7 @@ import (
 
 var unusedVertices = check.Check[Facts]{
 	ID:      "surface/unused-vertices",
-	Title:   "Vertices that no triangle uses",
+	Title:   "Unused vertices",
 	Measure: "stored vertices that no triangle of a primitive with the same array uses",
 	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Note}},
 	Why: "They are never drawn, but stretch the box that players reckon with. " +

@@ -65,8 +65,13 @@ func (s *sheet) closeness(f *Facts) {
 }
 
 // curve measures what welding at each distance of the curve does, and from which of
-// them on each vertex loses an edge.
+// them on each vertex loses an edge. Its places are those at rest as stored.
 func (s *sheet) curve(f *Facts, near *geom.Near) {
+	if s.rest != nil {
+		defer func(p []float32) { s.points = p }(s.points)
+		s.points = s.rest
+		near = geom.NewNear(s.points, s.watch)
+	}
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
 	s.watch.Spend(20 * len(s.first))
 	risk := make([]float32, len(s.first))
