@@ -88,7 +88,8 @@ function label(s, at, other, text, cls) {
 /** @param {number} t @param {import('./types.js').Measure} m @param {boolean} unit */
 function tick(t, m, unit) {
   const words = m.unit === 'm' && t >= 0.01 ? `${plain(t)}\u00a0m` : value(t, m.unit);
-  return unit ? words : words.replace(/[\u00a0 ].*$/, '');
+  // What it is a part of stands at the value and at the limit; a tick has no room for it.
+  return unit ? words.replace(/(\d[\u00a0 ][^\u00a0 ]+) .*$/, '$1') : words.replace(/[\u00a0 ].*$/, '');
 }
 
 /** @param {Element} s @param {import('./types.js').Grade} grade @param {number} x @param {number} y */

@@ -21,6 +21,7 @@ import { mountNotice } from './notice.js';
 import { offer } from './offer.js';
 import { mountPad, placeOf } from './pad.js';
 import { mountPaper } from './paper.js';
+import { mountPrint } from './printed.js';
 import { seek, takeClip } from './clips.js';
 import { mountJointTable } from './jointtable.js';
 import { mountSum } from './sum.js';
@@ -65,6 +66,7 @@ const LENS_OF = {
 };
 
 mountPaper();
+mountPrint();
 mountHead();
 mountFirst();
 mountLedger();
@@ -148,14 +150,15 @@ addEventListener(
 
 // The stage is told the free rectangle between cards, head and lens bar.
 const measure = () => {
-  if (desk.phase === 'first') return;
+  if (desk.phase === 'first' || matchMedia('print').matches) return;
   const box = (/** @type {string} */ id) => must(id).getBoundingClientRect();
   const wide = innerWidth > 820;
   const inset = wide
     ? [box('view').bottom, innerWidth - box('card').left, innerHeight - box('lens').top, box('ledger').right].map(Math.round)
-    : [Math.round(document.querySelector('.head')?.getBoundingClientRect().bottom ?? 0), 0, Math.round(innerHeight - box('lens').top), 0];
+    : [box('pad').top, innerWidth - box('pad').right, innerHeight - box('lens').top, box('pad').left].map(Math.round);
   if (String(inset) === told) return;
   told = String(inset);
+  desk.free = { inset, width: innerWidth };
   setStage({ inset });
 };
 let told = '';

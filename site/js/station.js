@@ -1,7 +1,7 @@
 import { h, mark } from './dom.js';
 import { choose, desk, on } from './desk.js';
 import { GRADE } from './findingcard.js';
-import { limited, measured } from './words.js';
+import { limitedShort, measuredShort } from './words.js';
 
 /** @typedef {import('./types.js').Station} Station */
 /** @typedef {import('./types.js').Finding} Finding */
@@ -131,8 +131,8 @@ function row(f) {
     mark(f.grade),
     h('i', {}, String(f.number)),
     h('span', { class: 't' }, h('span', { class: 'vh' }, `${GRADE[f.grade]}: `), f.title),
-    h('span', { class: 'v' }, measured(m)),
+    h('span', { class: 'v' }, measuredShort(m)),
     h('span', { class: 'p' }, f.subject),
-    h('span', { class: 'l' }, change ? h('span', { class: 'was' }, change) : f.cause ? `follows from ${f.cause.number}` : limited(m)),
+    h('span', { class: 'l' }, change ? h('span', { class: 'was' }, change) : f.cause ? `follows from ${f.cause.number}` : limitedShort(m)),
   );
 }

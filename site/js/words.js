@@ -126,8 +126,14 @@ export function value(v, unit) {
 /** The measure of a row as the engine says it: "4.8 %", "212 pairs", "−57 % volume". @param {import('./types.js').Measure|undefined} m */
 export const measured = (m) => m?.says ?? '';
 
+/** The measure where room is short: without what a row's card says beside it in brackets. @param {import('./types.js').Measure|undefined} m */
+export const measuredShort = (m) => measured(m).replace(/ \(.*\)$/, '');
+
 /** "limit 1 %", or that it is listed only. @param {import('./types.js').Measure|undefined} m */
 export const limited = (m) => (m?.limit_says ? `limit${GAP}${m.limit_says}` : 'listed');
+
+/** The limit where room is short. @param {import('./types.js').Measure|undefined} m */
+export const limitedShort = (m) => limited(m).replace(/ \(.*\)$/, '');
 
 /** Sign kept: "+138", "−0.2 m". @param {number} d @param {(n: number) => string} words */
 export const signed = (d, words) => (d > 0 ? `+${words(d)}` : words(d));

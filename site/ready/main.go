@@ -19,11 +19,12 @@ import (
 	"strings"
 )
 
-// browsers are Debian's packages and the programs they bring.
+// browsers are Debian's packages and the programs they bring: what the tests of the page run.
 var browsers = []struct{ name, program string }{
 	{"chromium", "chromium"},
 	{"firefox-esr", "firefox-esr"},
 	{"xvfb", "Xvfb"},
+	{"poppler-utils", "pdftotext"}, // reads what the page prints
 }
 
 // hands is an npm package with a skinned pair of hands (MIT licence), the WebXR

@@ -10,7 +10,7 @@ const folder = new URL('../css/', import.meta.url);
 const names = readdirSync(folder).filter((f) => f.endsWith('.css'));
 
 /** What lays out all rooms at once, and so may name them all. */
-const OVER_ALL = new Set(['narrow.css', 'tokens.css', 'base.css']);
+const OVER_ALL = new Set(['narrow.css', 'print.css', 'tokens.css', 'base.css']);
 
 /** The selectors of a sheet, each as the compounds it is made of. @param {string} text */
 export function selectors(text) {
