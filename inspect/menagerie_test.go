@@ -26,6 +26,27 @@ var creatures = []struct {
 	{"three heads high, with gear", menagerie.ThreeHeads, menagerie.Options{Gear: true}},
 	{"rigid parts", menagerie.Parts, menagerie.Options{}},
 	{"rigid parts with a sword", menagerie.Parts, menagerie.Options{Gear: true}},
+	{"ox", menagerie.Ox, menagerie.Options{}},
+	{"ox, bones numbered", menagerie.Ox, menagerie.Options{Names: menagerie.Numbered}},
+	{"ox without names", menagerie.Ox, menagerie.Options{Names: menagerie.Nameless}},
+	{"ox, front and back", menagerie.Ox, menagerie.Options{Names: menagerie.Front}},
+	{"ox, foreleg and hindleg", menagerie.Ox, menagerie.Options{Names: menagerie.Joined}},
+	{"ox named like a person", menagerie.Ox, menagerie.Options{Names: menagerie.Biped}},
+	{"ox, legs counted", menagerie.Ox, menagerie.Options{Names: menagerie.Counted}},
+	{"horse", menagerie.Horse, menagerie.Options{}},
+	{"horse, bones numbered", menagerie.Horse, menagerie.Options{Names: menagerie.Numbered}},
+	{"dog", menagerie.Dog, menagerie.Options{}},
+	{"dog named like a person", menagerie.Dog, menagerie.Options{Names: menagerie.Biped}},
+	{"dog, bones numbered", menagerie.Dog, menagerie.Options{Names: menagerie.Numbered}},
+	{"bird", menagerie.Bird, menagerie.Options{}},
+	{"bird, bones numbered", menagerie.Bird, menagerie.Options{Names: menagerie.Numbered}},
+	{"spider", menagerie.Spider, menagerie.Options{Names: menagerie.Counted}},
+	{"spider, bones numbered", menagerie.Spider, menagerie.Options{Names: menagerie.Numbered}},
+	{"snake", menagerie.Snake, menagerie.Options{}},
+	{"snake, bones numbered", menagerie.Snake, menagerie.Options{Names: menagerie.Numbered}},
+	{"hand", menagerie.Hand, menagerie.Options{}},
+	{"hand, bones numbered", menagerie.Hand, menagerie.Options{Names: menagerie.Numbered}},
+	{"cart", menagerie.Cart, menagerie.Options{}},
 }
 
 func TestSoundCreatures(t *testing.T) {
@@ -67,6 +88,32 @@ func TestPartsAreExamined(t *testing.T) {
 			if (s.Name == "skeleton" || s.Name == "motion") && (c.State == check.NotLookedAt) != needsSkin {
 				t.Errorf("%s: %s %s", c.ID, c.State, c.Reason)
 			}
+		}
+	}
+}
+
+// A wing's joint whose partner is gone is alone, as an arm's is, whether the names say
+// a side or only the place does.
+func TestLoneWing(t *testing.T) {
+	for _, n := range []menagerie.Naming{menagerie.Named, menagerie.Numbered} {
+		r := menagerie.Bird(menagerie.Options{Names: n})
+		tip := rig.Node(rig.None)
+		for i := range r.Nodes {
+			if len(r.Nodes[i].Children) == 0 && r.Nodes[i].Mesh < 0 && r.RestWorld()[i].Origin()[0] < -.45 {
+				tip = rig.Node(i)
+			}
+		}
+		r = menagerie.Without(r, tip)
+		res, err := Examine(context.Background(), r, Options{Only: []string{"skeleton"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := false
+		for _, f := range res.Findings() {
+			found = found || f.ID == "skeleton/lone-side" && len(f.Where.Joints) == 1 && f.Where.Joints[0] == tip-1
+		}
+		if !found {
+			t.Errorf("naming %d: the left tip, joint %d, is not said to be alone", n, tip-1)
 		}
 	}
 }

@@ -34,6 +34,9 @@ type Part struct {
 	Helper     bool     // the name says helper, end or the like: it stands beside the body, not in it
 	Partner    rig.Node // on the other side, None. Joints of the middle have none
 	Evidence   string   // why, in words
+
+	Limb      string // in plain words, of a figure that is no person: "left fore limb", "tail"; "": none, or it has a role
+	LimbJoint int    // its place in that limb, from 1 at the trunk
 }
 
 // How far each kind of evidence carries: a name is never proof; where the joint
@@ -52,8 +55,12 @@ type Roles struct {
 	Of   []Part              // one a node
 	Bone map[string]rig.Node // role → node
 
-	NotBiped bool       // stands on four legs: no role for either pair
-	FourFeet []rig.Node // then: what it stands on, as the names say
+	Kind         Kind
+	Certainty    float64 // of Kind, 0…1
+	KindEvidence string  // why, in words
+
+	NotBiped bool       // of a kind with other limbs than a person's: no role for them
+	FourFeet []rig.Node // what stands on four legs stands on
 
 	positions []mgl64.Vec3 // of the nodes at rest, world
 }
@@ -81,6 +88,7 @@ func Find(r *rig.Rig, restWorld []rig.Affine) *Roles {
 	if f.bodyRoles() < figureRoles {
 		f.byStructure()
 	}
+	f.tellKind()
 	f.grade()
 	f.partners()
 	return out
@@ -102,9 +110,9 @@ const mostJoints = 4000
 const figureRoles = 8
 
 // IsFigure tells that the rig is a human-like figure: at least 8 roles of trunk,
-// head, arms and legs, hips among them.
+// head, arms and legs, hips among them, and of no other kind.
 func (r *Roles) IsFigure() bool {
-	if r.Node("hips") == rig.None {
+	if r.Node("hips") == rig.None || r.Kind != Person && r.Kind != NoKind {
 		return false
 	}
 	n := 0

@@ -28,6 +28,8 @@ type finder struct {
 	extent  float64    // largest side of the box of the candidates
 	tall    []int32    // joints on the longest way down, for byStructure
 	placed  []bool     // side given by place, not by name
+
+	limbMates [][2]rig.Node // joints of limbs that stand as mirror images, see nameLimbs
 }
 
 func newFinder(r *rig.Rig, out *Roles) *finder {

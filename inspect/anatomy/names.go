@@ -1,6 +1,7 @@
 package anatomy
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -156,7 +157,7 @@ func readNames(names []string) []reading {
 				common[s] = true
 			}
 		}
-		if counted*5 > named*4 { // a running counter at the end of nearly every name
+		if counted*5 > named*4 && runsOn(out) { // a running counter at the end of nearly every name
 			for i := range out {
 				if t := out[i].tokens; len(t) > 1 && isNumber(t[len(t)-1]) {
 					out[i].tokens = t[:len(t)-1]
@@ -168,14 +169,56 @@ func readNames(names []string) []reading {
 	for i := range out {
 		all[strings.Join(out[i].tokens, " ")] = true
 	}
+	habit := letterHabit(out, all)
 	for i := range out {
-		out[i].read(d, common, all)
+		out[i].read(d, common, all, habit)
 	}
 	return out
 }
 
+// leastPairs of names that differ in a side's letter alone make it a habit of the rig.
+const leastPairs = 3
+
+// letterHabit tells for each short side token whether this rig parts its sides by it:
+// then a name whose partner is missing has a side all the same.
+func letterHabit(names []reading, all map[string]bool) map[string]bool {
+	pairs := map[string]int{}
+	for i := range names {
+		t := slices.Clone(names[i].tokens)
+		for k, s := range t {
+			if other := otherLetter[s]; other != "" {
+				if t[k] = other; all[strings.Join(t, " ")] {
+					pairs[s]++
+				}
+				t[k] = s
+			}
+		}
+	}
+	habit := map[string]bool{}
+	for s, n := range pairs {
+		habit[s] = n >= leastPairs
+	}
+	return habit
+}
+
+// runsOn tells that the numbers at the end of the names are a counter that runs on
+// through all of them: without it nearly all names stay apart. In leg_1, leg_2 it
+// counts the joints of a limb.
+func runsOn(names []reading) bool {
+	with, without := map[string]bool{}, map[string]bool{}
+	for i := range names {
+		t := names[i].tokens
+		with[strings.Join(t, " ")] = true
+		if len(t) > 1 && isNumber(t[len(t)-1]) {
+			t = t[:len(t)-1]
+		}
+		without[strings.Join(t, " ")] = true
+	}
+	return len(without)*10 >= len(with)*9
+}
+
 // read fills a reading from its tokens.
-func (r *reading) read(d *dictionary, common, all map[string]bool) {
+func (r *reading) read(d *dictionary, common, all, habit map[string]bool) {
 	key := make([]string, len(r.tokens))
 	copy(key, r.tokens)
 	content := make([]string, 0, len(r.tokens))
@@ -183,7 +226,7 @@ func (r *reading) read(d *dictionary, common, all map[string]bool) {
 		side := d.sides[s]
 		if other := otherLetter[s]; other != "" {
 			key[i] = other
-			if all[strings.Join(key, " ")] {
+			if habit[s] || all[strings.Join(key, " ")] {
 				side = Left
 				if s == "r" || s == "d" || s == "re" {
 					side = Right

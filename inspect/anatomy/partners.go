@@ -15,6 +15,15 @@ func (f *finder) partners() {
 			f.join(l, r)
 		}
 	}
+	for _, p := range f.limbMates {
+		if f.side[p[0]] == NoSide && f.side[p[1]] == NoSide || f.side[p[0]] == f.side[p[1]].Other() && f.side[p[0]] != Centre {
+			f.join(p[0], p[1])
+			a, b := &f.out.Of[p[0]], &f.out.Of[p[1]]
+			if a.Partner == p[1] && a.Side == NoSide && b.Side == NoSide {
+				a.Side, b.Side = Left, Right
+			}
+		}
+	}
 	f.byPlace()
 }
 

@@ -13,14 +13,7 @@ import (
 // like chains (arms) and a head. Left is told by the toes, else the figure is taken
 // to face +Z (glTF 2.0, Coordinate System and Units).
 func (f *finder) byStructure() {
-	f.tall = make([]int32, len(f.r.Nodes))
-	for i := len(f.order) - 1; i >= 0; i-- {
-		n := f.order[i]
-		for _, c := range f.kids(n) {
-			f.tall[n] = max(f.tall[n], f.tall[c])
-		}
-		f.tall[n]++
-	}
+	f.measureTall()
 	for _, h := range f.order {
 		a, b, others, ok := f.fork(h)
 		if !ok || len(others) == 0 {
@@ -75,6 +68,21 @@ func (f *finder) byStructure() {
 		}
 		f.trunk()
 		return
+	}
+}
+
+// measureTall counts the joints on the longest way down from each.
+func (f *finder) measureTall() {
+	if f.tall != nil {
+		return
+	}
+	f.tall = make([]int32, len(f.r.Nodes))
+	for i := len(f.order) - 1; i >= 0; i-- {
+		n := f.order[i]
+		for _, c := range f.kids(n) {
+			f.tall[n] = max(f.tall[n], f.tall[c])
+		}
+		f.tall[n]++
 	}
 }
 

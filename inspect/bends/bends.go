@@ -68,7 +68,8 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		total += len(t.Ends())
 	}
 	w := &work{f: f, total: total, twist: map[rig.Node]*Twist{}}
-	w.known = slices.ContainsFunc(turns, func(t anatomy.Turn) bool { return anatomical(t.Axis) })
+	// How far a joint of an animal turns, or a joint without a role, nothing says.
+	w.known = e.Roles().Kind != anatomy.NoKind || slices.ContainsFunc(turns, func(t anatomy.Turn) bool { return anatomical(t.Axis) })
 	for i := 0; i < len(turns); {
 		next := i
 		for next < len(turns) && turns[next].Joint == turns[i].Joint {

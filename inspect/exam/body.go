@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
@@ -165,7 +166,7 @@ func (e *Exam) findParts() *parts {
 // that hang below it, skinned ones first, then the one nearest to the part's joint.
 func (e *Exam) settle(p *parts, c *claims, list []stiff, anySkin bool, skinned geom.Box) {
 	roles := e.Roles()
-	known := roles.IsFigure() || roles.NotBiped
+	known := roles.IsFigure() || roles.Kind != anatomy.NoKind
 	covers := make([]bool, len(e.Rig.Nodes)) // some skinned surface has its weight here
 	for n := range c.count {
 		covers[n] = c.count[n] > 0

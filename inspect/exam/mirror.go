@@ -3,6 +3,7 @@ package exam
 import (
 	"fmt"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
@@ -81,6 +82,7 @@ type Mirror struct {
 	Point   [][]int32    // surface → vertex → point; −1: no triangle uses it; nil: not among these surfaces
 	Places  []float32    // 3·points, metres, world, rest pose, weights made whole (WholePositions)
 	Figure  bool         // the rig is a human-like figure: it should have a mirror plane
+	Hand    bool         // it is a hand alone, which has none
 	packed  []string     // extensions that are not honoured
 }
 
@@ -110,7 +112,7 @@ func (e *Exam) mirrorOf(kept **Mirror, surfaces []int) *Mirror {
 }
 
 func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
-	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure(), packed: e.Rig.File.NotHonored}
+	m := &Mirror{Point: make([][]int32, len(e.Rig.Surfaces)), Figure: e.Roles().IsFigure(), Hand: e.Roles().Kind == anatomy.HandAlone, packed: e.Rig.File.NotHonored}
 	// Room for all at once: lists of millions that grow bit by bit take longer than
 	// filling them.
 	places, corners := 0, 0
@@ -177,6 +179,8 @@ func (m *Mirror) Doubt() string {
 	switch {
 	case len(m.Vertex) == 0:
 		return Lacks("triangles", m.packed)
+	case m.Hand:
+		return "a hand alone has no two sides"
 	case !m.Found:
 		return "no mirror plane was found"
 	case m.Alike < leastAlike && !m.Figure:

@@ -16,8 +16,8 @@ var facing = check.Check[Facts]{
 	Source:  "front is +Z: glTF 2.0, Coordinate System and Units, and VRM 1.0 T-pose; −Z: VRM 0.x; limit: common practice, no source",
 	Needs: func(f *Facts) string {
 		switch {
-		case f.Figure.Kind == "four-legged":
-			return "the figure goes on four legs"
+		case f.Figure.Kind != "" && f.Figure.Kind != "human" && f.Figure.Kind != "hand":
+			return "this is no person: nothing tells its front"
 		case f.Figure.Kind != "human":
 			return "no figure recognised in this file"
 		case f.Facing == nil:

@@ -3,6 +3,7 @@ package intake
 import (
 	"math"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
@@ -10,7 +11,7 @@ import (
 
 // Figure says what stands there, when a body is recognised.
 type Figure struct {
-	Kind     string     `json:"kind"`           // "human", "four-legged", "hand" or ""
+	Kind     string     `json:"kind"`           // "human", "four-legged", "winged", "many-legged", "chain", "hand" or ""
 	Height   float64    `json:"height"`         // of its body, without gear; along the trunk when it lies
 	Lies     float64    `json:"off_upright"`    // degrees between trunk and +Y; 0: no trunk
 	Factor   float64    `json:"unit_factor"`    // that brings a human to a human height; 1: none needed
@@ -39,8 +40,8 @@ func (f *Facts) figure(e *exam.Exam) {
 		g.Unstated = g.Bare && e.Rig.File.Kind == "bvh"
 	}
 	switch {
-	case roles.NotBiped:
-		g.Kind = "four-legged"
+	case roles.Kind.IsBeast() || roles.Kind == anatomy.HandAlone:
+		g.Kind = roles.Kind.String()
 	case roles.IsFigure():
 		g.Kind = "human"
 	case g.Hips < 0 && (roles.Node("leftHand") >= 0) != (roles.Node("rightHand") >= 0):

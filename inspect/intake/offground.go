@@ -27,6 +27,8 @@ var offGround = check.Check[Facts]{
 			return exam.Lacks("surface", f.NotHonored)
 		case f.Figure.Kind == "hand":
 			return "a hand alone stands on no ground"
+		case f.Figure.Kind == "chain":
+			return "a chain of joints lies as it likes"
 		case !(f.Figure.Height > 1e-3*f.Diagonal):
 			return "what there is lies flat and has no height to measure by"
 		}

@@ -370,7 +370,7 @@ func (m *Match) finish() {
 	}
 	for _, k := range []*Skeleton{m.S, m.T} {
 		if k.Roles.NotBiped {
-			m.remark("%q stands on four legs: no leg of it is told by its role; look at every pair", k.Rig.File.Name)
+			m.remark("%q is %s: no limb of it is told by a person's role; look at every pair", k.Rig.File.Name, k.Roles.Kind.Words())
 		}
 		if k.Turned {
 			m.remark("%q: left and right by name stand on each other's side; the names were followed", k.Rig.File.Name)

@@ -268,7 +268,7 @@ func TestOddSkeletons(t *testing.T) {
 	}
 	fox := real(t, "Fox.glb")
 	m = Find(fox, d)
-	if !strings.Contains(strings.Join(m.Remarks, "\n"), `"Fox.glb" stands on four legs`) {
+	if !strings.Contains(strings.Join(m.Remarks, "\n"), `"Fox.glb" is a four-legged figure`) {
 		t.Errorf("four legs: remarks %q", m.Remarks)
 	}
 }

@@ -32,8 +32,18 @@ func (p *plan) bind(m *rig.MeshData, bones []placed) {
 				all = append(all, share{i, d})
 			}
 		}
+		near := 0
+		for i := range all {
+			if all[i].w == nearest {
+				near = all[i].bone
+			}
+		}
 		for i := range all {
 			b := &bones[all[i].bone]
+			if p.apart && steps(bones, near, all[i].bone) > 3 {
+				all[i].w = 0 // one finger does not hold the next
+				continue
+			}
 			w := max(1-(all[i].w-nearest)/reach, 0)
 			w *= w
 			if b.side {
@@ -79,6 +89,21 @@ func (p *plan) bind(m *rig.MeshData, bones []placed) {
 	bound(m)
 }
 
+// steps counts the bones from one to the other along the tree, at most 4.
+func steps(bones []placed, a, b int) int {
+	for n := 0; n < 4; n++ {
+		if a == b {
+			return n
+		}
+		if a > b { // parents come first
+			a = bones[a].up
+		} else {
+			b = bones[b].up
+		}
+	}
+	return 4
+}
+
 // stiffly binds a whole mesh to one joint.
 func stiffly(m rig.MeshData, joint int) rig.MeshData {
 	m.K = 4
@@ -104,5 +129,21 @@ func called(name string, side, place int, n Naming) string {
 	case Nameless:
 		return ""
 	}
+	if list := other[n]; list != nil {
+		for i := 0; i < len(list); i += 2 {
+			name = strings.Replace(name, list[i], list[i+1], 1)
+		}
+	}
+	if n == Counted && strings.HasPrefix(name, "leg") { // leg0_L_1
+		return strings.Replace(name, " ", [...]string{"_", "_L_", "_R_"}[side], 1)
+	}
 	return strings.ReplaceAll(name, " ", "_") + end
+}
+
+// other holds, for a naming, words and what stands in their place.
+var other = map[Naming][]string{
+	Front:   {"fore shoulder", "front leg shoulder", "fore upper", "front leg upper", "fore lower", "front leg lower", "fore foot", "front leg foot", "fore toes", "front leg hoof", "hind upper", "back leg upper", "hind lower", "back leg lower", "hind foot", "back leg foot", "hind toes", "back leg hoof"},
+	Joined:  {"fore shoulder", "foreleg shoulder", "fore upper", "foreleg upper", "fore lower", "foreleg lower", "fore foot", "forefoot", "fore toes", "forehoof", "hind upper", "hindleg upper", "hind lower", "hindleg lower", "hind foot", "hindfoot", "hind toes", "hindhoof"},
+	Biped:   {"fore shoulder", "shoulder", "fore upper", "upper arm", "fore lower", "lower arm", "fore foot", "hand", "fore toes", "finger", "hind upper", "upper leg", "hind lower", "lower leg", "hind foot", "foot", "hind toes", "toes"},
+	Counted: {"fore shoulder", "leg0 0", "fore upper", "leg0 1", "fore lower", "leg0 2", "fore foot", "leg0 3", "fore toes", "leg0 4", "hind upper", "leg1 1", "hind lower", "leg1 2", "hind foot", "leg1 3", "hind toes", "leg1 4"},
 }

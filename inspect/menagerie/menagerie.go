@@ -28,6 +28,7 @@ const (
 	Numbered               // bone_07: no name says anything
 	Nameless               // none
 	Front                  // four legs only: front_leg_upper_l, back_leg_upper_l
+	Joined                 // four legs only: foreleg_upper_l, hindfoot_l
 	Biped                  // four legs only: upper_arm_l in front, upper_leg_l behind
 	Counted                // four and more legs only: leg0_L_1, the leg, its side, the joint
 )
@@ -59,6 +60,7 @@ type plan struct {
 	cell  float64 // of the net, metres
 	blend float64 // width over which solids run into each other and bones share, metres
 	swing float64 // of the clip, degrees
+	apart bool    // bones share only with those at most three away in the tree
 }
 
 // placed is a bone of one side with its place in the list.

@@ -22,6 +22,8 @@ type Place struct {
 	Side       *string    `json:"side"` // left, right, centre, nil
 	Partner    *rig.Node  `json:"partner"`
 	Evidence   string     `json:"evidence"`
+	Limb       *string    `json:"limb"`       // of a figure that is no person, in words: "left fore limb", "tail"; nil
+	LimbJoint  int        `json:"limb_joint"` // its place in that limb, from 1 at the trunk; 0: in none
 }
 
 // Places lists every joint once, in node order.
@@ -49,6 +51,7 @@ func Places(e *exam.Exam) []Place {
 		j := Place{
 			Node: rig.Node(n), Name: g.Nodes[n].Name, Position: finitePoint(&world[n]),
 			Role: word(part.Role), Confidence: part.Confidence, Evidence: part.Evidence,
+			Limb: word(part.Limb), LimbJoint: part.LimbJoint,
 		}
 		if part.Side != anatomy.NoSide {
 			j.Side = word(part.Side.String())

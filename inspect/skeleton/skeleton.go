@@ -49,7 +49,8 @@ type Facts struct {
 	Loose       []Loose      `json:"loose_chains"`
 	Names       []NameFact   `json:"names"` // those that other players would change, and those that clash
 	Axes        AxesFact     `json:"axes"`
-	Says        string       `json:"says"`   // what this skeleton is, in words; "" without joints
+	Says        string       `json:"says"` // what this skeleton is, in words; "" without joints
+	Kind        KindFact     `json:"kind"`
 	Figure      bool         `json:"figure"` // a human-like figure: at least eight body roles, hips among them
 
 	// Sections are the outlines around the joints that were measured, for drawing.
@@ -97,9 +98,20 @@ type Joint struct {
 	branches    int     // children that have a bone and carry a surface
 }
 
+// KindFact is what sort of figure this is; see anatomy.Kind.
+type KindFact struct {
+	Kind      string  `json:"kind"`      // none, person, four-legged, winged, many-legged, chain, hand
+	Certainty float64 `json:"certainty"` // 0…1
+	Evidence  string  `json:"evidence"`  // in words
+	words     string
+	beast     bool
+}
+
 // Measure works out the facts.
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
-	f := &Facts{e: e, roles: e.Roles(), diagonal: e.Diagonal(), place: map[rig.Node]int{}}
+	k := e.Roles()
+	kind := KindFact{k.Kind.String(), k.Certainty, k.KindEvidence, k.Kind.Words(), k.Kind.IsBeast()}
+	f := &Facts{Kind: kind, e: e, roles: e.Roles(), diagonal: e.Diagonal(), place: map[rig.Node]int{}}
 	steps := []func(context.Context) error{
 		f.measureJoints, f.measureWeights, f.measureBind, f.measureMiddle, f.measurePairs, f.measurePose,
 		f.measureProportions, f.measureLoose, f.measureNames, f.measureAxes,
@@ -131,6 +143,9 @@ func (f *Facts) says() string {
 	text := fmt.Sprintf("%d joints", len(f.Joints))
 	if len(f.Joints) == 1 {
 		text = "1 joint"
+	}
+	if f.Kind.beast || f.Kind.Kind == "hand" {
+		return fmt.Sprintf("%s%s (%.0f %% sure): %s. %s.", strings.ToUpper(f.Kind.words[:1]), f.Kind.words[1:], 100*f.Kind.Certainty, f.Kind.Evidence, text)
 	}
 	switch {
 	case roles == 0:
@@ -170,6 +185,9 @@ func needsFigure(f *Facts) string {
 		return reason
 	}
 	if !f.Figure {
+		if f.Kind.beast || f.Kind.Kind == "hand" {
+			return "this is " + f.Kind.words + ", and the rule holds for people"
+		}
 		return "no human-like figure was recognised: fewer than eight roles of a body, or no hips"
 	}
 	return ""
