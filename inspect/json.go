@@ -100,6 +100,7 @@ type whereJSON struct {
 	Extent      *float64    `json:"extent"`
 	Pointer     string      `json:"pointer"`
 	Move        *moveJSON   `json:"move,omitempty"`
+	Hang        []hangJSON  `json:"hang,omitempty"` // never cut
 }
 
 // moveJSON is the pose of a finding that shows in one joint turned from rest.
@@ -107,6 +108,12 @@ type moveJSON struct {
 	Joint   rig.Node `json:"joint"`
 	Axis    string   `json:"axis"`
 	Degrees float64  `json:"degrees"`
+}
+
+// hangJSON is a joint and the one to hang it on; null: none is there.
+type hangJSON struct {
+	Child  jointJSON  `json:"child"`
+	Parent *jointJSON `json:"parent"`
 }
 
 type jointJSON struct {
@@ -245,6 +252,13 @@ func (r *Result) where(w *check.Where) whereJSON {
 	g := r.Exam.Rig
 	for _, n := range cut(w.Joints) {
 		out.Joints = append(out.Joints, jointJSON{n, g.Nodes[n].Name})
+	}
+	for _, h := range w.Hang {
+		row := hangJSON{Child: jointJSON{h[0], g.Nodes[h[0]].Name}}
+		if h[1] >= 0 {
+			row.Parent = &jointJSON{h[1], g.Nodes[h[1]].Name}
+		}
+		out.Hang = append(out.Hang, row)
 	}
 	for i := range w.Spots {
 		out.Places = append(out.Places, places(g, &w.Spots[i])...)

@@ -2,15 +2,21 @@ package inspect
 
 import (
 	"bufio"
+	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
+
+	"rigloupe/inspect/cells"
+	"rigloupe/inspect/rig"
 )
 
 // WriteList writes the whole place of a finding, to be pasted into another
 // program: joints by name, a line each, then for every primitive a line that
-// names it and one with its vertices, as elements of its accessors. Nothing is
-// cut. number is the finding's own, from 1.
+// names it and one with its vertices, as elements of its accessors. Joints that hang
+// wrongly are rows of a table of comma-separated values, child and parent (RFC 4180).
+// Nothing is cut. number is the finding's own, from 1.
 func (r *Result) WriteList(to io.Writer, number int) error {
 	all := r.Findings()
 	if number < 1 || number > len(all) {
@@ -18,12 +24,25 @@ func (r *Result) WriteList(to io.Writer, number int) error {
 	}
 	where, g := &all[number-1].Where, r.Exam.Rig
 	w := bufio.NewWriter(to)
-	for _, n := range where.Joints {
-		name := g.Nodes[n].Name
-		if name == "" {
-			name = fmt.Sprintf("node %d", n)
+	name := func(n rig.Node) string {
+		switch {
+		case n < 0:
+			return ""
+		case g.Nodes[n].Name == "":
+			return fmt.Sprintf("node %d", n)
 		}
-		w.WriteString(name + "\n")
+		return g.Nodes[n].Name
+	}
+	if len(where.Hang) > 0 {
+		out := csv.NewWriter(w)
+		rows := [][]string{{"child", "parent"}}
+		for _, h := range where.Hang {
+			rows = append(rows, []string{cells.Text(name(h[0])), cells.Text(name(h[1]))})
+		}
+		return errors.Join(out.WriteAll(rows), w.Flush())
+	}
+	for _, n := range where.Joints {
+		w.WriteString(name(n) + "\n")
 	}
 	for i := range where.Spots {
 		spot := &where.Spots[i]

@@ -42,3 +42,26 @@ func TestWriteListCutsNothing(t *testing.T) {
 		}
 	}
 }
+
+// Joints that hang wrongly are rows of child and parent, in the list and the document,
+// and none is cut.
+func TestWriteListOfWhatHangsWrongly(t *testing.T) {
+	g := &rig.Rig{Nodes: []rig.NodeData{{Name: "wrist"}, {Name: "=1+1"}, {}}}
+	where := check.Nowhere()
+	for range 70 {
+		where.Hang = append(where.Hang, [2]rig.Node{1, 0})
+	}
+	where.Hang = append(where.Hang, [2]rig.Node{2, rig.None})
+	r := &Result{Exam: exam.New(g), Stations: []Outcome{{Findings: []check.Finding{{Where: where}}}}}
+	var b strings.Builder
+	if err := r.WriteList(&b, 1); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
+	if len(lines) != 72 || lines[0] != "child,parent" || lines[1] != "'=1+1,wrist" || lines[71] != "node 2," {
+		t.Errorf("%d lines, %q, %q, %q", len(lines), lines[0], lines[1], lines[len(lines)-1])
+	}
+	if rows := r.where(&where).Hang; len(rows) != 71 || rows[0].Child.Node != 1 || rows[0].Parent.Node != 0 || rows[70].Parent != nil {
+		t.Errorf("%d rows in the document", len(rows))
+	}
+}

@@ -82,6 +82,7 @@ type Where struct {
 	Nodes   []rig.Node
 	Skin    rig.Skin
 	Joints  []rig.Node
+	Hang    [][2]rig.Node // joints that hang wrongly: child, and the parent it should have or None
 	Clip    rig.Clip
 	Time    float64     // seconds into Clip; used only with Clip
 	Spots   []Spot      // vertices, by surface

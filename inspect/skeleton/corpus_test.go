@@ -163,20 +163,46 @@ func TestCorpusArms(t *testing.T) {
 // A flat hand is put together again: each bone of a finger on the one before it.
 func TestFlatHandHangsOnItself(t *testing.T) {
 	corpusModels(t)
-	f := measured(t, open(t, corpus+"/models/hand_right.glb"))
-	name := func(n rig.Node) string { return f.e.Rig.Nodes[n].Name }
-	want := map[string]string{"thumb-metacarpal": "wrist", "thumb-phalanx-proximal": "thumb-metacarpal", "index-finger-phalanx-proximal": "wrist",
-		"index-finger-phalanx-intermediate": "index-finger-phalanx-proximal", "pinky-finger-phalanx-distal": "pinky-finger-phalanx-intermediate"}
-	for _, l := range f.Loose {
-		if w, ok := want[name(l.Root)]; ok {
-			if l.HangOn < 0 || name(l.HangOn) != w {
-				t.Errorf("%q on node %d, want %q (%s)", name(l.Root), l.HangOn, w, l.Why)
+	for _, file := range []string{"hand_left.glb", "hand_right.glb"} {
+		for _, named := range []bool{true, false} {
+			r := open(t, corpus+"/models/"+file)
+			name := func(n rig.Node) string { return r.Nodes[n].Name }
+			f := measured(t, r)
+			if !named { // the places alone
+				names := make([]string, len(r.Nodes))
+				for i := range r.Nodes {
+					names[i] = r.Nodes[i].Name
+					if f.at(rig.Node(i)) != nil && strings.Contains(names[i], "metacarpal") && !strings.Contains(names[i], "thumb") {
+						r.Nodes[i].Name = fmt.Sprintf("bone%d", i)
+					}
+				}
+				f = measured(t, r)
+				name = func(n rig.Node) string { return names[n] }
 			}
-			delete(want, name(l.Root))
+			// The joints of a hand as WebXR Hand Input lists them, each on the one before it in
+			// its finger, all fingers on the wrist.
+			parts := []string{"metacarpal", "phalanx-proximal", "phalanx-intermediate", "phalanx-distal"}
+			want := map[string]string{"thumb-metacarpal": "wrist", "thumb-phalanx-proximal": "thumb-metacarpal", "thumb-phalanx-distal": "thumb-phalanx-proximal"}
+			for _, finger := range []string{"index", "middle", "ring", "pinky"} {
+				want[finger+"-finger-metacarpal"] = "wrist"
+				for i := 1; i < len(parts); i++ {
+					want[finger+"-finger-"+parts[i]] = finger + "-finger-" + parts[i-1]
+				}
+			}
+			for _, l := range f.Loose {
+				on := ""
+				if l.HangOn >= 0 {
+					on = name(l.HangOn)
+				}
+				if w := want[name(l.Root)]; on != w {
+					t.Errorf("%s, named %v: %q on %q, want %q (%s)", file, named, name(l.Root), on, w, l.Why)
+				}
+				delete(want, name(l.Root))
+			}
+			if len(want) > 0 {
+				t.Errorf("%s: not listed: %v", file, want)
+			}
 		}
-	}
-	if len(want) > 0 {
-		t.Errorf("not listed: %v", want)
 	}
 }
 

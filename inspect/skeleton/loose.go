@@ -1,10 +1,12 @@
 package skeleton
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
@@ -17,10 +19,15 @@ type Loose struct {
 	HangOn   rig.Node `json:"hang_on"`    // the joint to hang it on; −1: none is there
 	Distance *float64 `json:"distance_m"` // from Root to the bone of HangOn
 	Why      string   `json:"why"`        // why that one
-	OwnKeys  bool     `json:"own_keys"`   // a clip moves Root itself
+	OwnKeys  bool     `json:"own_keys"`   // every clip places Root by keys of its own
 	Role     bool     `json:"role"`       // it hangs in the skeleton, but not where its role does
+	Across   bool     `json:"across"`     // it hangs on the other side's limb
 	Carried  bool     `json:"carried"`    // some surface follows it
+	HangsOn  rig.Node `json:"hangs_on"`   // the joint it hangs on now; −1: none
 }
+
+// mostBetween joints are tried between two others; a body with hands has some hundred.
+const mostBetween = 5000
 
 // mostHung chains look for the nearest bone; each looks at every joint.
 const mostHung = 1000
@@ -43,11 +50,12 @@ func (f *Facts) measureLoose(context.Context) error {
 	}
 	main := f.mainRoot(top, count)
 	keyed := f.keyed()
+	f.measureBetween()
 	for _, r := range f.Roots {
 		if r == main || !carries[r] {
 			continue
 		}
-		l := Loose{Root: r, Joints: count[r], OwnKeys: keyed[r], Carried: true}
+		l := Loose{Root: r, Joints: count[r], OwnKeys: keyed[r], Carried: true, HangsOn: rig.None}
 		f.hang(&l, func(n rig.Node) bool { return top[n] != r })
 		f.Loose = append(f.Loose, l)
 	}
@@ -126,45 +134,54 @@ func (f *Facts) mainRoot(top map[rig.Node]rig.Node, count map[rig.Node]int) rig.
 	return best
 }
 
-// keyed tells which nodes a clip moves or turns.
+// keyed tells which nodes every clip places by keys of translation: a turn alone does
+// not carry a joint along with a limb that it does not hang on. Without clips none is.
 func (f *Facts) keyed() []bool {
-	out := make([]bool, len(f.e.Rig.Nodes))
+	out, in := make([]bool, len(f.e.Rig.Nodes)), make([]int, len(f.e.Rig.Nodes))
 	for c := range f.e.Rig.Clips {
 		for i := range f.e.Rig.Clips[c].Channels {
-			if ch := &f.e.Rig.Clips[c].Channels[i]; ch.Node >= 0 && ch.Path != rig.Weights {
-				out[ch.Node] = true
+			ch := &f.e.Rig.Clips[c].Channels[i]
+			if ch.Node >= 0 && ch.Path == rig.Translation && len(ch.Times) > 0 && in[ch.Node] == c {
+				in[ch.Node]++
 			}
 		}
+	}
+	for n := range out {
+		out[n] = in[n] > 0 && in[n] == len(f.e.Rig.Clips)
 	}
 	return out
 }
 
-// hang finds the joint to hang a chain on, among those that may: by its role when the
-// rig has the joint its role hangs on; as its partner hangs; else the one whose bone
-// is nearest.
+// hang finds the joint to hang a chain on, among those that may: as its partner hangs
+// when that hangs where its role does; by its role, or on a joint that stands between
+// the two (a phalanx on its metacarpal, which has no role); as its partner hangs
+// otherwise; else the one whose bone is nearest.
 func (f *Facts) hang(l *Loose, may func(rig.Node) bool) {
 	l.HangOn = rig.None
 	root := f.at(l.Root)
 	if root.Role != nil {
 		if up := f.roles.ParentRole(*root.Role); up != "" {
 			if n := f.roles.Node(up); f.at(n) != nil && n != l.Root && !f.isBelow(n, l.Root) {
-				l.HangOn = n
-				l.Distance = f.toBone(root, f.at(n))
-				l.Why = fmt.Sprintf("its role is %s, which hangs on %s", *root.Role, up)
+				l.HangOn, l.Why = n, fmt.Sprintf("its role is %s, which hangs on %s", *root.Role, up)
+				if p := f.asPartner(l); p >= 0 && (p == n || f.isBelow(p, n)) {
+					l.HangOn, l.Why = p, fmt.Sprintf("its partner %s hangs there, on its own side", f.name(f.roles.Of[l.Root].Partner))
+				} else if p, ok := f.between[l.Root]; ok {
+					l.HangOn, l.Why = p, fmt.Sprintf("it stands between %s and %s", f.name(n), f.name(l.Root))
+				}
+				l.Distance = f.toBone(root, f.at(l.HangOn))
 				return
 			}
 		}
 	}
-	if p := f.roles.Of[l.Root].Partner; f.at(p) != nil {
-		up := f.jointParent(p)
-		if f.at(up) != nil && f.roles.Of[up].Partner >= 0 {
-			up = f.roles.Of[up].Partner
-		}
-		if f.at(up) != nil && up != l.Root && !f.isBelow(up, l.Root) {
-			l.HangOn, l.Distance = up, f.toBone(root, f.at(up))
-			l.Why = fmt.Sprintf("its partner %s hangs there, on its own side", f.name(p))
-			return
-		}
+	if up := f.asPartner(l); up >= 0 {
+		l.HangOn, l.Distance = up, f.toBone(root, f.at(up))
+		l.Why = fmt.Sprintf("its partner %s hangs there, on its own side", f.name(f.roles.Of[l.Root].Partner))
+		return
+	}
+	if over, ok := f.betweens[l.Root]; ok && !f.isBelow(over[0], l.Root) {
+		l.HangOn, l.Distance = over[0], f.toBone(root, f.at(over[0]))
+		l.Why = fmt.Sprintf("it stands between %s and %s", f.name(over[0]), f.name(over[1]))
+		return
 	}
 	if len(f.Loose) > mostHung {
 		l.Why = "there are too many to compare"
@@ -176,7 +193,7 @@ func (f *Facts) hang(l *Loose, may func(rig.Node) bool) {
 		if !may(j.Node) || !f.matters(j.Node) || j.Node == l.Root {
 			continue
 		}
-		if d := f.toBone(root, j); d != nil && *d < score {
+		if d := f.toBone(root, j); d != nil && *d < score && !f.leadsTo(j.Node, l.Root) {
 			best, score = j.Node, *d
 		}
 	}
@@ -189,6 +206,151 @@ func (f *Facts) hang(l *Loose, may func(rig.Node) bool) {
 	if s := f.roles.Of[best].Side; s == f.roles.Of[l.Root].Side && (s == anatomy.Left || s == anatomy.Right) {
 		l.Why += ", on the same side"
 	}
+}
+
+// asPartner is the image of the joint that the partner of a chain's root hangs on; None
+// where there is none, or none that the chain may hang on.
+func (f *Facts) asPartner(l *Loose) rig.Node {
+	p := f.roles.Of[l.Root].Partner
+	if f.at(p) == nil {
+		return rig.None
+	}
+	up := f.jointParent(p)
+	if f.at(up) != nil && f.roles.Of[up].Partner >= 0 {
+		up = f.roles.Of[up].Partner
+	}
+	if f.at(up) == nil || up == l.Root || f.isBelow(up, l.Root) {
+		return rig.None
+	}
+	return up
+}
+
+// mostDetour is how much longer the way over a joint may be than the straight one for
+// the joint to stand between two others; offEnds is how far it must be from both, as a
+// share of the way.
+const (
+	mostDetour  = 0.08
+	offEnds     = 0.1
+	mostSwapped = 1500 // pairs, each held against each, three times over
+)
+
+// measureBetween finds for every joint with a role the one without that stands between
+// it and the joint its role hangs on: a metacarpal before the phalanges. Each serves one
+// joint: the one that hangs on it, else one whose finger it is named after, else where
+// the detour is least. Helpers that only turn with a bone are no place to hang a limb on.
+func (f *Facts) measureBetween() {
+	type pair struct {
+		n, c, up rig.Node
+		rank     int
+		detour   float64
+	}
+	var pairs []pair
+	f.between, f.betweens = map[rig.Node]rig.Node{}, map[rig.Node][2]rig.Node{}
+	if len(f.Joints) > mostBetween {
+		return
+	}
+	for _, role := range anatomy.AllRoles() {
+		n := f.roles.Node(role)
+		up := f.roles.Node(f.roles.ParentRole(role))
+		a, b := f.at(up), f.at(n)
+		if a == nil || b == nil || !a.hasRealSpot || !b.hasRealSpot {
+			continue
+		}
+		way := distance(a.Position, b.Position)
+		for i := range f.Joints {
+			j := &f.Joints[i]
+			if j.Role != nil || !(j.Influence > 0) || !j.hasRealSpot || isHelper(j) {
+				continue
+			}
+			if s := f.roles.Of[j.Node].Side; s != f.roles.Of[n].Side && (s == anatomy.Left || s == anatomy.Right) {
+				continue
+			}
+			before, after := distance(a.Position, j.Position), distance(j.Position, b.Position)
+			p := pair{n, j.Node, up, 2, (before + after) / way}
+			if !(p.detour <= 1+mostDetour) || before < offEnds*way || after < offEnds*way || f.isBelow(j.Node, n) {
+				continue
+			}
+			switch own, other := fingerOf(j.Name), fingerOf(role); {
+			case b.Parent != nil && *b.Parent == j.Node:
+				p.rank = 0
+			case own != "" && own != other:
+				continue
+			case own != "":
+				p.rank = 1
+			}
+			pairs = append(pairs, p)
+		}
+	}
+	slices.SortStableFunc(pairs, func(a, b pair) int {
+		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.detour, b.detour))
+	})
+	for _, p := range pairs {
+		_, served := f.between[p.n]
+		_, taken := f.betweens[p.c]
+		if !served && !taken {
+			f.between[p.n], f.betweens[p.c] = p.c, [2]rig.Node{p.up, p.n}
+		}
+	}
+	// Of joints that places alone gave away, two change over where both ways together
+	// become shorter: the bones of a palm lie side by side and do not cross.
+	own := map[[2]rig.Node]bool{}
+	for _, p := range pairs {
+		own[[2]rig.Node{p.n, p.c}] = p.rank == 2
+	}
+	gap := func(n, c rig.Node) float64 { return distance(f.at(n).Position, f.at(c).Position) }
+	for range min(3, mostSwapped/max(1, len(pairs))) {
+		for i, p := range pairs {
+			for _, q := range pairs[i+1:] {
+				a, b := f.between[p.n], f.between[q.n]
+				if p.up != q.up || p.n == q.n || p.c != a || q.c != b ||
+					!own[[2]rig.Node{p.n, a}] || !own[[2]rig.Node{q.n, b}] || !own[[2]rig.Node{p.n, b}] || !own[[2]rig.Node{q.n, a}] {
+					continue
+				}
+				if gap(p.n, b)+gap(q.n, a) < gap(p.n, a)+gap(q.n, b) {
+					f.between[p.n], f.between[q.n] = b, a
+					f.betweens[b], f.betweens[a] = [2]rig.Node{p.up, p.n}, [2]rig.Node{p.up, q.n}
+				}
+			}
+		}
+	}
+}
+
+// fingerOf is the finger that a name or role says, as the roles have it; "" where none.
+func fingerOf(name string) string {
+	name = strings.ToLower(name)
+	for _, w := range [][2]string{{"thumb", "thumb"}, {"index", "index"}, {"middle", "middle"}, {"ring", "ring"}, {"little", "little"}, {"pinky", "little"}} {
+		if strings.Contains(name, w[0]) {
+			return w[1]
+		}
+	}
+	return ""
+}
+
+// isHelper tells joints that turn with a bone, or are handles, by their names.
+func isHelper(j *Joint) bool {
+	name := strings.ToLower(j.Name)
+	for _, word := range []string{"twist", "roll", "helper", "pole", "target", "ctrl", "control", "ik"} {
+		if strings.Contains(name, word) {
+			return true
+		}
+	}
+	return false
+}
+
+// leadsTo tells that a joint would hang on another, at any depth, once the chains that
+// were listed so far hang where they are said to.
+func (f *Facts) leadsTo(n, on rig.Node) bool {
+	for left := len(f.Joints); n >= 0 && left > 0; left-- {
+		if n == on {
+			return true
+		}
+		up := f.jointParent(n)
+		if i := slices.IndexFunc(f.Loose, func(l Loose) bool { return l.Root == n }); i >= 0 {
+			up = f.Loose[i].HangOn
+		}
+		n = up
+	}
+	return false
 }
 
 // toBone is how far a joint stands from the bone of another, nil when it cannot be
@@ -205,7 +367,8 @@ func (f *Facts) toBone(j, of *Joint) *float64 {
 }
 
 // looseRoles lists joints of a body that hang in the skeleton, but under a joint that
-// is no part of the limb or trunk their role hangs on: feet on the root, say.
+// is no part of the limb or trunk their role hangs on: feet on the root, a head on the
+// hips, a forearm on the other arm.
 func (f *Facts) looseRoles(top map[rig.Node]rig.Node, main rig.Node, keyed []bool) {
 	if !f.Figure {
 		return
@@ -213,15 +376,14 @@ func (f *Facts) looseRoles(top map[rig.Node]rig.Node, main rig.Node, keyed []boo
 	for _, role := range anatomy.AllRoles() {
 		n := f.roles.Node(role)
 		up := f.roles.Node(f.roles.ParentRole(role))
-		if f.at(n) == nil || f.at(up) == nil || top[n] != main || top[up] != main || f.isBelow(n, up) || f.isBelow(up, n) {
+		if f.at(n) == nil || f.at(up) == nil || top[n] != main || top[up] != main || f.isBelow(up, n) {
 			continue
 		}
-		if f.jointParent(n) < 0 || slices.ContainsFunc(anatomy.ParentsOf(role), func(p string) bool {
-			return f.at(f.roles.Node(p)) != nil && f.isBelow(n, f.roles.Node(p))
-		}) {
-			continue // fingers may hang on a part of the palm that hangs on the forearm
+		across := f.crosses(n)
+		if !across && (f.isBelow(n, up) || f.hangsWell(n, role)) || f.jointParent(n) < 0 {
+			continue
 		}
-		l := Loose{Root: n, Joints: 1, OwnKeys: keyed[n], Role: true, Carried: f.at(n).Influence > 0}
+		l := Loose{Root: n, Joints: 1, OwnKeys: keyed[n], Role: true, Across: across, Carried: f.at(n).Influence > 0, HangsOn: f.jointParent(n)}
 		for i := range f.Joints {
 			if f.isBelow(f.Joints[i].Node, n) {
 				l.Joints++
@@ -230,4 +392,31 @@ func (f *Facts) looseRoles(top map[rig.Node]rig.Node, main rig.Node, keyed []boo
 		f.hang(&l, func(rig.Node) bool { return true })
 		f.Loose = append(f.Loose, l)
 	}
+}
+
+// hangsWell tells that a joint hangs on another part of its own limb or trunk than the
+// one its role names. Fingers may hang on a part of the palm that hangs on the forearm,
+// arms and head anywhere on the trunk above the hips.
+func (f *Facts) hangsWell(n rig.Node, role string) bool {
+	trunk := slices.ContainsFunc(anatomy.ParentsOf(role), func(p string) bool { return p != "hips" && f.at(f.roles.Node(p)) != nil })
+	return slices.ContainsFunc(anatomy.ParentsOf(role), func(p string) bool {
+		return (p != "hips" || !trunk) && f.at(f.roles.Node(p)) != nil && f.isBelow(n, f.roles.Node(p))
+	})
+}
+
+// crosses tells that the nearest joint above with a side is of the other side.
+func (f *Facts) crosses(n rig.Node) bool {
+	own := f.roles.Of[n].Side
+	if own != anatomy.Left && own != anatomy.Right {
+		return false
+	}
+	for up, left := f.jointParent(n), len(f.Joints); up >= 0 && left > 0; up, left = f.jointParent(up), left-1 {
+		if s := f.roles.Of[up].Side; s == anatomy.Left || s == anatomy.Right {
+			return s != own && f.role(up) != ""
+		}
+		if f.role(up) != "" {
+			return false
+		}
+	}
+	return false
 }

@@ -18,13 +18,38 @@ func TestLooseChains(t *testing.T) {
 			lamplighter.AddJoint("marker", int(lamplighter.Node("hips")), 0, 2, 0)(r)
 			lamplighter.Detach(len(r.Nodes) - 1)(r)
 		}},
-		{name: "a foot on the hips", plant: hangOn("foot_L", "hips"), grade: check.Note, measure: "chains", value: 1, joints: []string{"foot_L"}},
+		{name: "a foot on the hips", plant: hangOn("foot_L", "hips"), grade: check.Flaw, title: "Joint on wrong limb", measure: "joints", value: 1, joints: []string{"foot_L"}},
+		{name: "a foot on the hips, as many may", plant: hangOn("foot_L", "hips"), limits: map[string]float64{"wrong": 1}},
+		{name: "a foot on the hips that every clip places", plant: then(hangOn("foot_L", "hips"), placed("foot_L", 99)), grade: check.Note, title: "Joint hangs elsewhere", measure: "joints", value: 1, joints: []string{"foot_L"}},
+		{name: "one that all clips but one place", plant: then(hangOn("foot_L", "hips"), placed("foot_L", 1)), grade: check.Flaw, title: "Joint on wrong limb", joints: []string{"foot_L"}},
+		{name: "a forearm on the other arm", plant: hangOn("lowerArm_L", "upperArm_R"), grade: check.Flaw, title: "Joint on wrong limb", measure: "joints", value: 1, joints: []string{"lowerArm_L"}},
+		{name: "a forearm on the other arm that every clip places", plant: then(hangOn("lowerArm_L", "upperArm_R"), placed("lowerArm_L", 99)), grade: check.Flaw, joints: []string{"lowerArm_L"}},
+		{name: "a hand on the other forearm", plant: hangOn("hand_R", "lowerArm_L"), grade: check.Flaw, joints: []string{"hand_R"}},
+		{name: "a shin on the other thigh", plant: hangOn("lowerLeg_R", "upperLeg_L"), grade: check.Flaw, joints: []string{"lowerLeg_R"}},
+		{name: "the head on the hips", plant: hangOn("head", "hips"), grade: check.Flaw, title: "Joint on wrong limb", joints: []string{"head"}},
+		{name: "the head on the chest", plant: hangOn("head", "chest")},
+		{name: "both arms on the spine", plant: then(hangOn("shoulder_L", "spine"), hangOn("shoulder_R", "spine"))},
 	})
 	r := lamp()
 	hangOn("foot_L", "hips")(r)
 	r.SetOrder()
-	if f := measured(t, r); len(f.Loose) != 1 || !f.Loose[0].Role || f.Loose[0].HangOn != lamplighter.Node("lowerLeg_L") || f.Loose[0].Joints != 2 {
+	if f := measured(t, r); len(f.Loose) != 1 || f.Loose[0].HangsOn != lamplighter.Node("hips") || !f.Loose[0].Role || f.Loose[0].HangOn != lamplighter.Node("lowerLeg_L") || f.Loose[0].Joints != 2 {
 		t.Errorf("%+v, want the foot and its toes on the shank", f.Loose)
+	}
+}
+
+func then(first, second func(*rig.Rig)) func(*rig.Rig) {
+	return func(r *rig.Rig) { first(r); second(r) }
+}
+
+// placed gives a joint keys of translation in the first clips.
+func placed(name string, clips int) func(*rig.Rig) {
+	return func(r *rig.Rig) {
+		for c := range min(clips, len(r.Clips)) {
+			t := r.Nodes[lamplighter.Node(name)].T
+			r.Clips[c].Channels = append(r.Clips[c].Channels, rig.Channel{Node: lamplighter.Node(name), Path: rig.Translation, Width: 3,
+				Times: []float32{0}, Values: []float32{float32(t[0]), float32(t[1]), float32(t[2])}})
+		}
 	}
 }
 

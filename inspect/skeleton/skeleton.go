@@ -67,7 +67,9 @@ type Facts struct {
 	shared    []sharedJoint
 	wrongSide []wrongSide
 	unpaired  []rig.Node
-	zero      [][2]rig.Node // parent, child
+	between   map[rig.Node]rig.Node    // joint with a role → the one between it and its parent role
+	betweens  map[rig.Node][2]rig.Node // that one → the two it stands between, the upper first
+	zero      [][2]rig.Node            // parent, child
 	scaled    []scaled
 	declared  []breach
 	angles    int    // solid angles added up so far

@@ -104,7 +104,7 @@ export function findingBody(f, how) {
     steps.length > 0 && h('h4', {}, 'Remedy'),
     steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
     f.id === 'surface/near-coincident' && weldCurve('card'),
-    here(f),
+    hangs(f) ?? here(f),
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
     limitsOf(f),
@@ -125,6 +125,21 @@ function follows(f) {
       `${c.number}, ${c.title}`,
     ),
   );
+}
+
+/** Joints that hang wrongly, each beside the one to hang it on. @param {Finding} f */
+function hangs(f) {
+  const rows = f.where.hang ?? [];
+  if (rows.length === 0) return null;
+  const to = (/** @type {{node: number, name: string|null}|null} */ j, /** @type {number} */ i, /** @type {string} */ of) =>
+    j === null
+      ? 'nothing that is there'
+      : h(
+          'button',
+          { class: 'text', type: 'button', 'data-focus': `${of}${i}`, click: () => choose({ kind: 'joint', node: j.node }) },
+          j.name || `node ${j.node}`,
+        );
+  return h('ul', { class: 'hangs', 'aria-label': 'To hang: child, parent' }, ...rows.map((r, i) => h('li', {}, to(r.child, i, 'hc'), ' → ', to(r.parent, i, 'hp'))));
 }
 
 /** The joints it names, each to be chosen. @param {Finding} f */
@@ -199,7 +214,7 @@ function acts(f) {
     out.push(
       h(
         'button',
-        { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': `Copies ${list}, by number`, click: () => copyList(f, list) },
+        { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': w.hang?.length ? `Copies ${list}, child and parent, comma-separated` : `Copies ${list}, by number`, click: () => copyList(f, list) },
         'Copy the list',
       ),
     );
@@ -221,6 +236,7 @@ export function listWords(f) {
   const w = f.where,
     vertices = w.vertex_total ?? 0,
     joints = w.joint_total ?? w.joints?.length ?? 0;
+  if (w.hang?.length) return some(w.hang.length, 'row');
   if (vertices > 0) return some(vertices, 'vertex', 'vertices');
   return joints > 1 ? some(joints, 'joint') : null;
 }

@@ -23,6 +23,7 @@
  * @property {number[]|null} [point]
  * @property {number|null} [extent]
  * @property {Move} [move] the pose it shows in
+ * @property {{child: {node: number, name: string|null}, parent: {node: number, name: string|null}|null}[]} [hang] joints that hang wrongly, each with the one to hang it on
  */
 /**
  * @typedef {object} Finding

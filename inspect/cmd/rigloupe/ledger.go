@@ -94,6 +94,13 @@ func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding) 
 	if c := f.Cause; c != nil {
 		paragraph(w, "        ", fmt.Sprintf("Follows from %d, %s.", r.NumberOf(c), c.Title))
 	}
+	for _, h := range f.Where.Hang {
+		to := "nothing that is there"
+		if h[1] >= 0 {
+			to = r.Exam.NodeName(h[1])
+		}
+		paragraph(w, "        ", fmt.Sprintf("%s → %s", r.Exam.NodeName(h[0]), to))
+	}
 	paragraph(w, "        ", f.Why)
 	if f.Remedy == "" {
 		return
