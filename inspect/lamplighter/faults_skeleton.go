@@ -32,6 +32,7 @@ func skeletonFaults() []Fault {
 		{ID: "skeleton/bind-odd", Name: "a second skin with another head", Grade: "flaw", Plant: SecondSkin(head, 0.03)},
 		{ID: "skeleton/proportions", Name: "forearms half as long again", Grade: "note", Plant: MovePair(handL, 0.135, 0, 0)},
 		{ID: "skeleton/loose-chain", Name: "left chain taken off the yoke", Grade: "flaw", Also: []string{"skeleton/off-centre"}, Plant: Detach(chainL)},
+		{ID: "skeleton/role-unheld", Name: "left forearm's weights given to the upper arm", Grade: "flaw", Plant: Unhold(lowerArmL, upperArmL)},
 		{ID: "skeleton/zero-length", Name: "last links pushed into the ones above", Grade: "note", Plant: MovePair(chainL+links-1, 0, pitch, 0)},
 		{ID: "skeleton/name-clash", Name: "two links with one name", Grade: "flaw", Also: []string{"skeleton/lone-side"}, Plant: Rename(chainL+2, "chain_L_2", 1)},
 		{ID: "skeleton/name-clash", Name: "a link without a name", Grade: "note", Plant: Rename(chainL+2, "", 1)},
@@ -438,5 +439,39 @@ func LoseBinds(written bool) func(*rig.Rig) Planted {
 		p := aboutNodes(s.Joints...)
 		p.Measure, p.Size = "joints", float64(len(s.Joints))
 		return p
+	}
+}
+
+// Unhold gives all weights of a joint to another. Size: joints.
+func Unhold(j, to int) func(*rig.Rig) Planted {
+	return func(r *rig.Rig) Planted {
+		give(r, j, to)
+		p := aboutNodes(rig.Node(j))
+		p.Measure, p.Size = "joints", 1
+		return p
+	}
+}
+
+// give hands all weights of one joint of the skin to another; a vertex that has both
+// keeps one entry.
+func give(r *rig.Rig, j, to int) {
+	m := &r.Meshes[0]
+	for v := range m.Vertices() {
+		old, new := -1, -1
+		for i := v * m.K; i < (v+1)*m.K; i++ {
+			switch {
+			case m.Weights[i] > 0 && int(m.Joints[i]) == j:
+				old = i
+			case m.Weights[i] > 0 && int(m.Joints[i]) == to:
+				new = i
+			}
+		}
+		switch {
+		case old >= 0 && new >= 0:
+			m.Weights[new] += m.Weights[old]
+			m.Weights[old], m.Joints[old] = 0, 0
+		case old >= 0:
+			m.Joints[old] = uint16(to)
+		}
 	}
 }

@@ -19,7 +19,7 @@ var bindLost = check.Check[Facts]{
 	Remedy: "Write the file again from the program in which the figure was bound, with bind matrices.\n" +
 		"If only the file is left and the figure rests as it was bound, each joint's matrix is the inverse of its own place in the world.",
 	Source: "glTF 2.0, Skins (absent matrices are the identity); the limits are common practice, no source",
-	Needs:  needsJoints,
+	Needs:  needsBinds,
 	Judge: func(f *Facts, d *check.Docket) {
 		for i := range f.BindWrong {
 			w := &f.BindWrong[i]
@@ -57,4 +57,17 @@ func (f *Facts) bindFound(d *check.Docket, w *BindWrong) *check.Finding {
 	}
 	found.Measures = append(found.Measures, figure("joints with influence", float64(w.Of), ""))
 	return found
+}
+
+// needsBinds is why matrices cannot be looked at.
+func needsBinds(f *Facts) string {
+	if reason := needsJoints(f); reason != "" {
+		return reason
+	}
+	for i := range f.binds {
+		if len(f.binds[i].surfaces) > 0 {
+			return ""
+		}
+	}
+	return "no surface follows a skin"
 }

@@ -21,7 +21,7 @@ var bindMixedUp = check.Check[Facts]{
 	Remedy: "Write the file again from the program in which the figure was bound.\n" +
 		"If only the file is left, put the matrices into the order of the joints; which belongs to which is named here.",
 	Source: "glTF 2.0, Skins (matrices in the order of joints); the limits are common practice, no source",
-	Needs:  needsJoints,
+	Needs:  needsBinds,
 	Judge: func(f *Facts, d *check.Docket) {
 		for i := range f.BindWrong {
 			w := &f.BindWrong[i]

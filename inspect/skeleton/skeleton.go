@@ -26,6 +26,7 @@ var Station = check.NewStation("skeleton", "Skeleton", Measure, []check.Check[Fa
 	bindOdd,
 	proportions,
 	looseChain,
+	roleUnheld,
 	zeroLength,
 	nameClash,
 	fragileName,
@@ -47,7 +48,8 @@ type Facts struct {
 	Stature     Stature      `json:"stature"`
 	Proportions []Segment    `json:"proportions"`
 	Loose       []Loose      `json:"loose_chains"`
-	Names       []NameFact   `json:"names"` // those that other players would change, and those that clash
+	Unheld      []rig.Node   `json:"roles_unheld"` // joints of limbs and head that hold no vertex
+	Names       []NameFact   `json:"names"`        // those that other players would change, and those that clash
 	Axes        AxesFact     `json:"axes"`
 	Says        string       `json:"says"` // what this skeleton is, in words; "" without joints
 	Kind        KindFact     `json:"kind"`
@@ -116,7 +118,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	f := &Facts{Kind: kind, e: e, roles: e.Roles(), diagonal: e.Diagonal(), place: map[rig.Node]int{}}
 	steps := []func(context.Context) error{
 		f.measureJoints, f.measureWeights, f.measureBind, f.measureMiddle, f.measurePairs, f.measurePose,
-		f.measureProportions, f.measureLoose, f.measureNames, f.measureAxes,
+		f.measureProportions, f.measureLoose, f.measureUnheld, f.measureNames, f.measureAxes,
 		f.measureDeclared, f.measureScales, f.measureSections,
 	}
 	for i, step := range steps {
