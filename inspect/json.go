@@ -22,6 +22,7 @@ type document struct {
 	File     fileJSON      `json:"file"`
 	Summary  summaryJSON   `json:"summary"`
 	Findings []findingJSON `json:"findings"`
+	Folds    []Fold        `json:"folds"` // notes of one kind, for a ledger; each finding stands whole in findings
 	Checks   []outcomeJSON `json:"checks"`
 	Stations []stationJSON `json:"stations"`
 	Joints   []jointFact   `json:"joints"` // so that a page can list them whichever stations there are
@@ -48,6 +49,7 @@ type summaryJSON struct {
 	Clear        int `json:"clear"`
 	ChecksInAll  int `json:"checks"`
 	FindingsHere int `json:"findings"`
+	NoteRows     int `json:"note_rows"` // rows of notes in a ledger that folds them by kind
 }
 
 type findingJSON struct {
@@ -89,6 +91,7 @@ type whereJSON struct {
 	Joints      []jointJSON `json:"joints"`
 	JointTotal  int         `json:"joint_total"`
 	Clip        *rig.Clip   `json:"clip"`
+	Clips       []clipJSON  `json:"clips"` // all that it is found in, clip the first; never cut
 	Time        *float64    `json:"time"`
 	Mesh        *rig.Mesh   `json:"mesh"`
 	Primitive   *int        `json:"primitive"`
@@ -114,6 +117,11 @@ type moveJSON struct {
 type hangJSON struct {
 	Child  jointJSON  `json:"child"`
 	Parent *jointJSON `json:"parent"`
+}
+
+type clipJSON struct {
+	Clip rig.Clip `json:"clip"`
+	Name *string  `json:"name"` // null: it has none
 }
 
 type jointJSON struct {
@@ -216,6 +224,7 @@ func (r *Result) document() document {
 		}
 	}
 	d.Joints = r.joints()
+	d.Folds, d.Summary.NoteRows = r.Folds(), r.NoteRows()
 	d.Summary.FindingsHere = len(d.Findings)
 	d.Summary.Stop, d.Summary.Flaw, d.Summary.Note = r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note)
 	return d
@@ -237,7 +246,7 @@ func (r *Result) finding(number int, station string, f *check.Finding) findingJS
 
 func (r *Result) where(w *check.Where) whereJSON {
 	out := whereJSON{
-		Nodes: some(cut(w.Nodes)), Joints: []jointJSON{}, JointTotal: len(w.Joints),
+		Nodes: some(cut(w.Nodes)), Joints: []jointJSON{}, JointTotal: len(w.Joints), Clips: []clipJSON{},
 		Vertices: []int{}, Edges: [][2]int{}, Places: []placeJSON{}, Point: w.Point, Pointer: w.Pointer,
 	}
 	if w.Skin >= 0 {
@@ -245,6 +254,17 @@ func (r *Result) where(w *check.Where) whereJSON {
 	}
 	if w.Clip >= 0 {
 		out.Clip, out.Time = &w.Clip, number64(w.Time)
+		all := w.Clips
+		if all == nil {
+			all = []rig.Clip{w.Clip}
+		}
+		for _, c := range all {
+			named := clipJSON{Clip: c}
+			if name := &r.Exam.Rig.Clips[c].Name; *name != "" {
+				named.Name = name
+			}
+			out.Clips = append(out.Clips, named)
+		}
 	}
 	if w.Extent > 0 {
 		out.Extent = number64(w.Extent)

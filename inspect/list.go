@@ -13,7 +13,7 @@ import (
 )
 
 // WriteList writes the whole place of a finding, to be pasted into another
-// program: joints by name, a line each, then for every primitive a line that
+// program: joints by name, a line each, clips the same way, then for every primitive a line that
 // names it and one with its vertices, as elements of its accessors. Joints that hang
 // wrongly are rows of a table of comma-separated values, child and parent (RFC 4180).
 // Nothing is cut. number is the finding's own, from 1.
@@ -43,6 +43,13 @@ func (r *Result) WriteList(to io.Writer, number int) error {
 	}
 	for _, n := range where.Joints {
 		w.WriteString(name(n) + "\n")
+	}
+	for _, c := range where.Clips {
+		name := g.Clips[c].Name
+		if name == "" {
+			name = fmt.Sprintf("clip %d", c)
+		}
+		w.WriteString(name + "\n")
 	}
 	for i := range where.Spots {
 		spot := &where.Spots[i]

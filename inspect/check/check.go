@@ -84,6 +84,7 @@ type Where struct {
 	Joints  []rig.Node
 	Hang    [][2]rig.Node // joints that hang wrongly: child, and the parent it should have or None
 	Clip    rig.Clip
+	Clips   []rig.Clip  // all that it is found in, Clip the first; nil: Clip alone, or none
 	Time    float64     // seconds into Clip; used only with Clip
 	Spots   []Spot      // vertices, by surface
 	Point   *[3]float64 // metres, world, rest pose

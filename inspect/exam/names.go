@@ -26,9 +26,12 @@ func (e *Exam) SurfaceName(surface int) string {
 	return "surface " + e.NodeName(s.Node)
 }
 
+// MostListed names stand in words; the rest is counted.
+const MostListed = 3
+
 // Listed joins names as words: "a, b and c", "a, b, c and 4 more".
 func Listed(names []string) string {
-	const most = 3
+	const most = MostListed
 	switch n := len(names); {
 	case n == 0:
 		return ""

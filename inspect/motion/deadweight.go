@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var deadWeight = check.Check[Facts]{
 	ID:      "motion/dead-weight",
-	Title:   "Channels and keys that do nothing",
+	Title:   "Keys that do nothing",
 	Measure: "channels that say the rest pose all along, or move what carries nothing, as a share of all; bytes of their values and of keys that interpolation gives without them",
 	Limits: []check.Limit{
 		{Name: "share", Unit: "share", Value: 0.5, Grade: check.Note},

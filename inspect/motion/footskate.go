@@ -7,7 +7,7 @@ const skateShare = 0.05
 
 var footSkate = check.Check[Facts]{
 	ID:      "motion/foot-skate",
-	Title:   "A foot slides while it stands",
+	Title:   "Standing foot slides",
 	Measure: "mean level speed of a foot while it stands: its lower end (ankle or toes) within 2.9 % of H of where it is lowest, rising or falling by less than 11 % of H a second, for a tenth of a second at least; H is the height of a grown person with its legs. Steps close over the ground, and the moments of coming and leaving, do not count",
 	Limits:  []check.Limit{{Name: "speed", Unit: "× height/s", Value: skateShare, Grade: check.Note}},
 	Why: "A foot that bears the body stays where it was put. " +
@@ -46,6 +46,6 @@ var footSkate = check.Check[Facts]{
 		}
 		foot := worst(&f.Clips[found.Where.Clip])
 		found.Measures = append(found.Measures,
-			figureOf("speed in metres", foot.Speed, "m/s"), figureOf("share of the clip it stands", foot.Share, ""), figureOf("slide near the ground", foot.Slide, "m"))
+			f.speed("slide a second", foot.Speed), figureOf("share of the clip it stands", foot.Share, "share"), f.length("slide near the ground", foot.Slide))
 	},
 }

@@ -8,7 +8,7 @@ import (
 
 var jump = check.Check[Facts]{
 	ID:      "motion/jump",
-	Title:   "A joint jumps between two keys",
+	Title:   "Joint jumps between keys",
 	Measure: "turning speed between neighbouring keys (trunk and limbs; twice as much for eyes, fingers, hair and helpers) and speed of translation, in heights a second; stepped keys and keys less than a millisecond apart are cuts and are left out",
 	Limits: []check.Limit{
 		{Name: "turn", Unit: "°/s", Value: 2000, Grade: check.Note},

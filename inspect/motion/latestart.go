@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var lateStart = check.Check[Facts]{
 	ID:      "motion/late-start",
-	Title:   "The clip starts late",
+	Title:   "Clip starts late",
 	Measure: "time of the first key, in steps between keys; moving channels that stop more than a tenth of the clip before its end",
 	Limits: []check.Limit{
 		{Name: "steps", Unit: "key steps", Value: 0.5, Grade: check.Note},
@@ -37,7 +37,7 @@ var lateStart = check.Check[Facts]{
 			return float64(len(c.EarlyEnds)), float64(len(c.EarlyEnds)) > ends.Value
 		}, func(c *Clip) check.Where { return inClip(c.Clip, c.EarliestAt, c.EarlyEnds...) })
 		if found != nil {
-			found.Title = "Channels that stop before the clip ends"
+			found.Title = "Channels that stop early"
 			c := &f.Clips[found.Where.Clip]
 			found.Measures = append(found.Measures, figureOf("earliest end", c.EarliestAt, "s"), figureOf("clip", c.Seconds, "s"))
 		}

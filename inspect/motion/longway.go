@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var longWay = check.Check[Facts]{
 	ID:      "motion/long-way",
-	Title:   "Keys that some players turn the long way round",
+	Title:   "Turns the long way",
 	Measure: "neighbouring rotation keys whose product is negative, with the true angle between them; neighbouring keys 170° or more apart",
 	Limits: []check.Limit{
 		{Name: "flips", Unit: "keys", Value: 0, Grade: check.Note},
@@ -24,22 +24,30 @@ var longWay = check.Check[Facts]{
 		isWide := func(c *Clip) bool { return c.Flips > 0 && c.FlipDegrees > turn.Value && !isCubic(c) }
 		place := func(c *Clip) check.Where { return inClip(c.Clip, c.FlipTime, c.FlipNode) }
 		count := func(c *Clip) float64 { return float64(c.Flips) }
-		if found := f.worstClips(d, cubic, "keys of unlike sign in a spline", func(c *Clip) (float64, bool) { return count(c), isCubic(c) }, place); found != nil {
-			found.Measures = append(found.Measures, figureOf("true angle there", f.Clips[found.Where.Clip].FlipDegrees, "°"))
+		if found := f.allClips(d, cubic, "keys of unlike sign in a spline", func(c *Clip) (float64, bool) { return count(c), isCubic(c) }, place); found != nil {
+			found.Measures = append(found.Measures, figureOf("widest true angle", f.widest(found, func(c *Clip) float64 { return c.FlipDegrees }), "°"))
 		}
 		if found := f.worstClips(d, turn, "true angle there", func(c *Clip) (float64, bool) { return c.FlipDegrees, isWide(c) }, place); found != nil {
-			found.Measures = append(found.Measures, figureOf("keys of unlike sign", count(&f.Clips[found.Where.Clip]), ""))
+			found.Measures = append(found.Measures, figureOf("keys of unlike sign in that clip", count(&f.Clips[found.Where.Clip]), "keys"))
 		}
-		if found := f.worstClips(d, flips, "keys of unlike sign", func(c *Clip) (float64, bool) {
+		if found := f.allClips(d, flips, "keys of unlike sign", func(c *Clip) (float64, bool) {
 			return count(c), count(c) > flips.Value && !isCubic(c) && !isWide(c)
 		}, place); found != nil {
-			found.Measures = append(found.Measures, figureOf("true angle there", f.Clips[found.Where.Clip].FlipDegrees, "°"))
+			found.Measures = append(found.Measures, figureOf("widest true angle", f.widest(found, func(c *Clip) float64 { return c.FlipDegrees }), "°"))
 		}
-		if found := f.worstClips(d, opposite, "keys half a turn apart", func(c *Clip) (float64, bool) {
+		if found := f.allClips(d, opposite, "keys half a turn apart", func(c *Clip) (float64, bool) {
 			return float64(c.Opposite), float64(c.Opposite) > opposite.Value
 		}, func(c *Clip) check.Where { return inClip(c.Clip, c.WideTime, c.WideNode) }); found != nil {
-			found.Title = "Neighbouring keys half a turn apart"
-			found.Measures = append(found.Measures, figureOf("widest", f.Clips[found.Where.Clip].Wide, "°"))
+			found.Title = "Keys too far apart"
+			found.Measures = append(found.Measures, figureOf("widest", f.widest(found, func(c *Clip) float64 { return c.Wide }), "°"))
 		}
 	},
+}
+
+// widest is the largest of a figure over the clips of a finding.
+func (f *Facts) widest(found *check.Finding, of func(*Clip) float64) (most float64) {
+	for _, c := range found.Where.Clips {
+		most = max(most, of(&f.Clips[c]))
+	}
+	return most
 }

@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var loopJump = check.Check[Facts]{
 	ID:      "motion/loop-jump",
-	Title:   "A loop that does not close",
+	Title:   "Loop does not close",
 	Measure: "turn of a joint between the last key and the first, and shift of what carries the figure, its way along and its turn about the vertical taken away; of clips that read as a loop: their name says so and half of the moving joints close within 5°, or four fifths close, however far the rest is off, unless it looks like a pose that is kept (several joints off by more than 45° that got there slowly, or a name such as fall, sit, attack)",
 	Limits: []check.Limit{
 		{Name: "turn", Unit: "°", Value: 1, Grade: check.Note},
@@ -31,7 +31,7 @@ var loopJump = check.Check[Facts]{
 			return *c.LoopDegrees, isOpen(c)
 		}, place)
 		if found != nil {
-			found.Measures = append(found.Measures, figureOf("shift", *f.Clips[found.Where.Clip].LoopMetres, "m"))
+			found.Measures = append(found.Measures, f.length("shift", *f.Clips[found.Where.Clip].LoopMetres))
 			closed(found)
 		}
 		if !(height > 0) {
@@ -49,7 +49,7 @@ var loopJump = check.Check[Facts]{
 			return inClip(c.Clip, c.Seconds, c.LoopNode)
 		})
 		if found != nil {
-			found.Measures = append(found.Measures, figureOf("shift in metres", *f.Clips[found.Where.Clip].LoopMetres, "m"))
+			found.Measures = append(found.Measures, f.length("way", *f.Clips[found.Where.Clip].LoopMetres))
 			closed(found)
 		}
 	},

@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var missingKeys = check.Check[Facts]{
 	ID:      "motion/missing-keys",
-	Title:   "A range without keys",
+	Title:   "Range without keys",
 	Measure: "longest time without a key in a channel that is keyed evenly (four fifths of the steps alike), five steps or more, where the keys on both sides ask for a curve and the joint goes straight: by 1° or 0.3 % of the height",
 	Limits:  []check.Limit{{Name: "seconds", Unit: "s", Value: 0.22, Grade: check.Note}},
 	Why: "Between two keys a joint goes the straight way at one speed. " +

@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var noClip = check.Check[Facts]{
 	ID:      "motion/no-clip",
-	Title:   "No clip in this file",
+	Title:   "No clip",
 	Measure: "clips in the file",
 	Limits:  []check.Limit{{Name: "clips", Value: 1, Grade: check.Note}},
 	Why: "A bound figure is proven by moving it, and this file holds no movement. " +

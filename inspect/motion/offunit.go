@@ -24,7 +24,7 @@ func inSteps(c *rig.Channel) bool {
 
 var offUnit = check.Check[Facts]{
 	ID:      "motion/off-unit",
-	Title:   "Rotation keys that are not of unit length",
+	Title:   "Rotation keys off unit",
 	Measure: "difference of a rotation key's length from 1",
 	Limits:  []check.Limit{{Name: "error", Unit: "", Value: unitError, Grade: check.Flaw}},
 	Why: "Only a quaternion of length 1 is a pure turn. " +

@@ -55,6 +55,25 @@ func figureOf(name string, value float64, unit string) check.Measure {
 	return check.Measure{Name: name, Value: value, Unit: unit, Limit: noLimit}
 }
 
+// length is a further measure of a length: metres, or the file's own units where it
+// says none, as BVH.
+func (f *Facts) length(name string, value float64) check.Measure {
+	return figureOf(name, value, f.figure.unit())
+}
+
+// speed is the same of a speed.
+func (f *Facts) speed(name string, value float64) check.Measure {
+	return figureOf(name, value, f.figure.unit()+"/s")
+}
+
+// unit is what lengths are in.
+func (f *figure) unit() string {
+	if f.r.File.Kind == "bvh" {
+		return "units"
+	}
+	return "m"
+}
+
 // needsClip says why nothing can be told of clips.
 func needsClip(f *Facts) string {
 	if len(f.Clips) == 0 {
@@ -100,7 +119,7 @@ func needsBones(f *Facts) string {
 
 // worstClips files one finding over all clips that pass a limit: value answers the
 // figure of a clip and whether it passes; the largest is graded and shown. The
-// finding is nil when none passes.
+// finding is nil when none passes. All clips stand in the place, the worst first.
 func (f *Facts) worstClips(d *check.Docket, l check.Limit, name string, value func(*Clip) (float64, bool), where func(*Clip) check.Where) *check.Finding {
 	var list []rig.Clip
 	best, most := -1, 0.0
@@ -123,9 +142,26 @@ func (f *Facts) worstClips(d *check.Docket, l check.Limit, name string, value fu
 			order = append(order, c)
 		}
 	}
-	found.Subject = f.clipNames(order)
+	found.Subject, found.Where.Clips = f.clipNames(order), order
 	if len(list) > 1 {
 		found.Measures = append(found.Measures, figureOf("clips", float64(len(list)), ""))
 	}
+	return found
+}
+
+// allClips is worstClips of what is counted: the first measure is the sum over all clips
+// that pass, and the most in one clip stands beside it.
+func (f *Facts) allClips(d *check.Docket, l check.Limit, name string, count func(*Clip) (float64, bool), where func(*Clip) check.Where) *check.Finding {
+	found := f.worstClips(d, l, name, count, where)
+	if found == nil || len(found.Where.Clips) < 2 {
+		return found
+	}
+	sum, most := 0.0, found.Measures[0].Value
+	for _, c := range found.Where.Clips {
+		n, _ := count(&f.Clips[c])
+		sum += n
+	}
+	found.Measures[0].Value = sum
+	found.Measures = append(found.Measures, figureOf("most in one clip", most, l.Unit))
 	return found
 }

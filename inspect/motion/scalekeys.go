@@ -40,6 +40,7 @@ var scaleKeys = check.Check[Facts]{
 			}
 		}
 		found.Where.Joints = all
+		found.Measures[0].Value = float64(len(all)) // a node counts once, in however many clips
 		found.Measures = append(found.Measures, figureOf("largest difference from 1", finite(most), ""))
 	},
 }

@@ -1,7 +1,6 @@
 package motion
 
 import (
-	"fmt"
 	"math"
 
 	"rigloupe/inspect/check"
@@ -61,7 +60,7 @@ func splits(r *rig.Rig) (out []Split) {
 
 var splitClip = check.Check[Facts]{
 	ID:      "motion/split-clip",
-	Title:   "One movement cut into several clips",
+	Title:   "One movement, several clips",
 	Measure: "clips of the same span that move one node each, no node twice; clips without a name or with one that another has",
 	Limits: []check.Limit{
 		{Name: "clips", Unit: "clips", Value: fewestSplit, Grade: check.Flaw},
@@ -78,9 +77,8 @@ var splitClip = check.Check[Facts]{
 		for _, s := range f.Split {
 			if n := float64(len(s.Clips)); n >= clips.Value {
 				where := inClip(s.Clips[0], f.Clips[s.Clips[0]].Start)
-				where.Nodes = s.Nodes
+				where.Nodes, where.Clips = s.Nodes, s.Clips
 				found := d.Found(clips, "clips", n, where)
-				found.Title = fmt.Sprintf("One movement cut into %d clips", len(s.Clips))
 				found.Subject = f.clipNames(s.Clips)
 			}
 		}
@@ -95,8 +93,10 @@ var splitClip = check.Check[Facts]{
 			}
 		}
 		if n := float64(len(list)); n > names.Value {
-			found := d.Found(names, "clips", n, inClip(list[0], f.Clips[list[0]].Start))
-			found.Title = "Clips without a name of their own"
+			where := inClip(list[0], f.Clips[list[0]].Start)
+			where.Clips = list
+			found := d.Found(names, "clips", n, where)
+			found.Title = "Clips without own names"
 			found.Subject = f.clipNames(list)
 		}
 	},

@@ -9,7 +9,7 @@ import (
 
 var stillChain = check.Check[Facts]{
 	ID:      "motion/still-chain",
-	Title:   "A chain that stays still while what it hangs on moves",
+	Title:   "Chain that stays still",
 	Measure: "joints with influence that no key of a clip moves from the rest pose, a whole run of them to the next branch or the end, while the joint above moves",
 	Limits: []check.Limit{
 		{Name: "joints", Unit: "joints", Value: 2, Grade: check.Flaw},
@@ -42,7 +42,7 @@ var stillChain = check.Check[Facts]{
 			where := check.Nowhere()
 			where.Joints = f.Stiff
 			found := d.Found(lone, "joints", n, where)
-			found.Title = "Joints that no clip moves by themselves"
+			found.Title = "Joints no clip moves"
 			found.Subject = f.nodeNames(f.Stiff)
 			found.Measures = append(found.Measures, figureOf("of them held in another pose than at rest", float64(f.stiffHeld), ""),
 				figureOf("clips that move what they hang on", float64(f.stiffClips), ""))
@@ -62,6 +62,7 @@ func (f *Facts) fileStill(d *check.Docket, l check.Limit, group []*Chain) {
 		where.Joints = append(where.Joints, c.Joints...)
 		names = append(names, run(f.figure.e, c.Joints))
 	}
+	where.Clips = first.Clips
 	found := d.Found(l, "still joints", float64(n), where)
 	found.Subject = exam.Listed(names)
 	found.Measures = append(found.Measures,

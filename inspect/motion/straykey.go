@@ -8,7 +8,7 @@ import (
 
 var strayKey = check.Check[Facts]{
 	ID:      "motion/stray-key",
-	Title:   "A key off its curve",
+	Title:   "Key off its curve",
 	Measure: "distance of one key, or two in a row, from the curve through the two keys before and after, where that curve is smooth without them: degrees, or heights of the figure; keys that span 0.14 s at most",
 	Limits: []check.Limit{
 		{Name: "turn", Unit: "°", Value: 15, Grade: check.Note},

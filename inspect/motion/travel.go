@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var travel = check.Check[Facts]{
 	ID:      "motion/travel",
-	Title:   "The clip carries the figure away",
+	Title:   "Clip carries figure away",
 	Measure: "level shift from the first key to the last of the node that carries the figure (hips, else the topmost joint that moves), in heights",
 	Limits:  []check.Limit{{Name: "shift", Unit: "× height", Value: travelShare, Grade: check.Note}},
 	Why: "Whoever plays the clip has to know whether it walks in place or goes somewhere, since the player moves the figure in the first case and must not in the second. " +
@@ -23,9 +23,9 @@ var travel = check.Check[Facts]{
 				continue
 			}
 			t := &f.Clips[found.Where.Clip].Travel
-			found.Measures = append(found.Measures, figureOf("shift in metres", t.Metres, "m"), figureOf("turn", t.Degrees, "°"), figureOf("mean speed", t.Speed, "m/s"))
+			found.Measures = append(found.Measures, f.length("way", t.Metres), figureOf("turn", t.Degrees, "°"), f.speed("mean speed", t.Speed))
 			if hips {
-				found.Title = "The hips carry the figure away and the root stays"
+				found.Title = "Hips travel, root stays"
 				found.Where.Nodes = append(found.Where.Nodes, t.Above)
 			}
 		}

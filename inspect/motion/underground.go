@@ -7,7 +7,7 @@ import (
 
 var underGround = check.Check[Facts]{
 	ID:      "motion/under-ground",
-	Title:   "The figure sinks under the ground",
+	Title:   "Sinks under the ground",
 	Measure: "lowest point of the skinned surfaces over the clip, in heights of the figure over the ground (y = 0; the lowest point at rest where the figure does not stand on it)",
 	Limits: []check.Limit{
 		{Name: "under", Unit: "× height", Value: 0.01, Grade: check.Note},
@@ -39,9 +39,9 @@ var underGround = check.Check[Facts]{
 		}
 		metres := func(found *check.Finding) {
 			c := &f.Clips[found.Where.Clip]
-			found.Measures = append(found.Measures, figureOf("lowest point", *c.LowestFigure, "m"))
+			found.Measures = append(found.Measures, f.length("lowest point", *c.LowestFigure))
 			if g.offFloor {
-				found.Measures = append(found.Measures, figureOf("lowest point at rest", g.floor, "m"))
+				found.Measures = append(found.Measures, f.length("lowest point at rest", g.floor))
 			}
 		}
 		if found := f.worstClips(d, under, "under the ground", func(c *Clip) (float64, bool) {
@@ -52,7 +52,7 @@ var underGround = check.Check[Facts]{
 		if found := f.worstClips(d, over, "over the ground", func(c *Clip) (float64, bool) {
 			return orZero(c, share), c.LowestFigure != nil && share(c) > over.Value
 		}, place); found != nil {
-			found.Title = "The figure never touches the ground"
+			found.Title = "Never touches the ground"
 			metres(found)
 		}
 	},

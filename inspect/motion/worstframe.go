@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var worstFrame = check.Check[Facts]{
 	ID:      "motion/worst-frame",
-	Title:   "The surface is stretched in a clip",
+	Title:   "Surface stretched in motion",
 	Measure: "99th percentile of the principal stretch of the triangles (longest side of the ellipse that a circle becomes) at the worst moment of a clip that was looked at",
 	Limits: []check.Limit{
 		{Name: "stretch", Unit: "×", Value: 2, Grade: check.Note},

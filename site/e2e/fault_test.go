@@ -52,6 +52,7 @@ func TestFaultsOnTheFigure(t *testing.T) {
 				t.Errorf("%d findings in the ledger, %d on the command line", n, len(doc["findings"].([]any)))
 			}
 			row := fmt.Sprintf(`#ledger .find[data-number="%d"]`, number)
+			p.unfold(number)
 			p.click(row)
 			p.still()
 			chosen, _ := p.picture()

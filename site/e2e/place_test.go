@@ -20,8 +20,15 @@ func (p *tab) choose(id string) {
 	if n == 0 {
 		p.t.Fatalf("no finding %s", id)
 	}
+	p.unfold(n)
 	p.click(fmt.Sprintf(`#ledger .find[data-number="%d"]`, n))
 	p.still()
+}
+
+// unfold opens the row of notes that a finding lies in.
+func (p *tab) unfold(number int) {
+	p.t.Helper()
+	eval[any](p, fmt.Sprintf(`document.querySelector('#ledger .find[data-number="%d"]')?.closest('details.kind')?.setAttribute('open', '')`, number))
 }
 
 // TestSectionOnTheFigure: a joint beside the middle of its limb shows as the section

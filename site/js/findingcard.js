@@ -105,6 +105,7 @@ export function findingBody(f, how) {
     steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
     f.id === 'surface/near-coincident' && weldCurve('card'),
     hangs(f) ?? here(f),
+    inClips(f),
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
     limitsOf(f),
@@ -160,6 +161,21 @@ function here(f) {
       ),
     ]),
     total > joints.length ? ` and ${count(total - joints.length)} more` : '',
+  );
+}
+
+/** The clips it is found in, each to be opened. @param {Finding} f */
+function inClips(f) {
+  const clips = f.where.clips ?? [];
+  if (clips.length < 2) return null;
+  return h(
+    'p',
+    { class: 'here clips' },
+    h('b', {}, `${some(clips.length, 'clip')} `),
+    ...clips.flatMap((c, i) => [
+      i > 0 ? ', ' : '',
+      h('button', { class: 'text', type: 'button', 'data-focus': `c${c.clip}`, click: () => openClip(c.clip) }, c.name || `clip ${c.clip}`),
+    ]),
   );
 }
 
@@ -238,7 +254,9 @@ export function listWords(f) {
     joints = w.joint_total ?? w.joints?.length ?? 0;
   if (w.hang?.length) return some(w.hang.length, 'row');
   if (vertices > 0) return some(vertices, 'vertex', 'vertices');
-  return joints > 1 ? some(joints, 'joint') : null;
+  if (joints > 1) return some(joints, 'joint');
+  const clips = w.clips?.length ?? 0;
+  return clips > 1 ? some(clips, 'clip') : null;
 }
 
 /** @param {Finding} f @param {string} words */

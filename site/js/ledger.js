@@ -103,8 +103,7 @@ export function mountLedger() {
     for (const b of root.querySelectorAll('.find[data-number]')) {
       if (b.getAttribute('data-number') === number) {
         b.setAttribute('aria-current', 'true');
-        const station = b.closest('details');
-        if (station) station.open = true;
+        for (let d = b.closest('details'); d; d = d.parentElement?.closest('details') ?? null) d.open = true;
         b.scrollIntoView({ block: 'nearest' });
       } else b.removeAttribute('aria-current');
     }

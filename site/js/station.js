@@ -1,7 +1,7 @@
 import { h, mark } from './dom.js';
 import { choose, desk, on } from './desk.js';
 import { GRADE } from './findingcard.js';
-import { limitedShort, measuredShort } from './words.js';
+import { limitedShort, measuredShort, some } from './words.js';
 
 /** @typedef {import('./types.js').Station} Station */
 /** @typedef {import('./types.js').Finding} Finding */
@@ -11,6 +11,7 @@ export const sieve = {
   /** grades shown; wait: not looked at @type {Set<string>} */ shown: new Set(['stop', 'flaw', 'note']),
   clearToo: false,
   /** stations folded by hand @type {Set<string>} */ folded: new Set(),
+  /** kinds of notes opened by hand @type {Set<string>} */ kinds: new Set(),
 };
 
 /** @type {{station: string, done: number, total: number, text: string}|null} */
@@ -76,7 +77,7 @@ export function station(s) {
       h(
         'ul',
         {},
-        ...rows.map((f) => h('li', {}, row(f))),
+        ...entries(s.name, rows),
         ...(sieve.shown.has('wait') && !(allWait && reasons.length === 1)
           ? waits.map((c) =>
               h(
@@ -103,6 +104,45 @@ export function station(s) {
           : []),
       ),
     ),
+  );
+}
+
+/** The rows of a station: notes of one kind in one row that opens. @param {string} name @param {Finding[]} rows */
+function entries(name, rows) {
+  const folds = /** @type {import('./types.js').Fold[]} */ (desk.figure?.doc.folds ?? []).filter((f) => f.station === name);
+  const list = [];
+  for (const f of rows) {
+    const fold = folds.find((x) => x.findings.includes(f.number));
+    const kept = fold ? rows.filter((x) => fold.findings.includes(x.number)) : [];
+    if (!fold || kept.length < 2) list.push(h('li', {}, row(f)));
+    else if (kept[0] === f) list.push(h('li', {}, kind(fold, kept)));
+  }
+  return list;
+}
+
+/** Notes of one kind. @param {import('./types.js').Fold} fold @param {Finding[]} rows */
+function kind(fold, rows) {
+  const holds = desk.chosen.kind === 'finding' && fold.findings.includes(desk.chosen.number);
+  return h(
+    'details',
+    {
+      class: 'kind',
+      open: holds || sieve.kinds.has(fold.title),
+      toggle: (/** @type {Event} */ e) => {
+        if (/** @type {HTMLDetailsElement} */ (e.target).open) sieve.kinds.add(fold.title);
+        else sieve.kinds.delete(fold.title);
+      },
+    },
+    h(
+      'summary',
+      { class: 'find', 'data-focus': `k-${fold.title}` },
+      mark('note'),
+      h('i', {}),
+      h('span', { class: 't' }, h('span', { class: 'vh' }, `${GRADE.note}: `), fold.title),
+      h('span', { class: 'v' }, some(rows.length, 'note')),
+      h('span', { class: 'p' }, rows.map((f) => f.title).join(', ')),
+    ),
+    h('ul', {}, ...rows.map((f) => h('li', {}, row(f)))),
   );
 }
 

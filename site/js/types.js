@@ -12,6 +12,7 @@
  * @property {number} [joint_total]
  * @property {number|null} [skin]
  * @property {number|null} [clip]
+ * @property {{clip: number, name: string|null}[]} [clips] all that it is found in, clip the first
  * @property {number|null} [time]
  * @property {number|null} [surface]
  * @property {number|null} [mesh]
@@ -25,6 +26,7 @@
  * @property {Move} [move] the pose it shows in
  * @property {{child: {node: number, name: string|null}, parent: {node: number, name: string|null}|null}[]} [hang] joints that hang wrongly, each with the one to hang it on
  */
+/** @typedef {{station: string, title: string, findings: number[]}} Fold notes of one kind, by number */
 /**
  * @typedef {object} Finding
  * @property {number} number key number: place in the document, from 1

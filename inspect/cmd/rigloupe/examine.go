@@ -21,7 +21,7 @@ func (p *program) examine(args []string) (int, error) {
 	only := f.String("only", "", "")
 	limits := f.String("limits", "", "")
 	failOn := f.String("fail-on", "stop", "")
-	timings := f.Bool("timings", false, "")
+	timings, all := f.Bool("timings", false, ""), f.Bool("all", false, "")
 	table := f.String("joints-csv", "", "")
 	files, err := parse(f, args)
 	if err != nil {
@@ -53,7 +53,7 @@ func (p *program) examine(args []string) (int, error) {
 	}
 	code := exitDone
 	for i, name := range files {
-		worst, err := p.examineOne(name, options, to, *asJSON, *timings, i > 0)
+		worst, err := p.examineOne(name, options, to, *asJSON, *timings, *all, i > 0)
 		if err != nil {
 			if _, bad := err.(callError); bad {
 				return 0, err
@@ -82,7 +82,7 @@ func barOf(failOn string) (check.Grade, error) {
 	return bar, nil
 }
 
-func (p *program) examineOne(name string, o inspect.Options, table *output, asJSON, timings, gap bool) (worst check.Grade, err error) {
+func (p *program) examineOne(name string, o inspect.Options, table *output, asJSON, timings, all, gap bool) (worst check.Grade, err error) {
 	defer rescueFile(name, &err)
 	r, err := p.open(name)
 	if err != nil {
@@ -103,7 +103,7 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, asJS
 	if gap {
 		fmt.Fprintln(p.out)
 	}
-	writeLedger(p.out, res, timings)
+	writeLedger(p.out, res, timings, all)
 	return res.Worst(), nil
 }
 

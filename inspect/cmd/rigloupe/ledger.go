@@ -3,11 +3,13 @@ package main
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 	"rigloupe/inspect/skeleton"
 	"rigloupe/inspect/surface"
 )
@@ -19,8 +21,9 @@ var marks = map[check.Grade]string{check.Stop: "■", check.Flaw: "◆", check.N
 // width is where the right column of the ledger ends.
 const width = 78
 
-// writeLedger prints one examination for a person.
-func writeLedger(w io.Writer, r *inspect.Result, timings bool) {
+// writeLedger prints one examination for a person. Notes of one kind are folded into a
+// row; with all each of them is printed whole, and every list of names to its end.
+func writeLedger(w io.Writer, r *inspect.Result, timings, all bool) {
 	f := r.File
 	fmt.Fprintf(w, "%s  %s · %s bytes", f.Name, f.Kind, typed(check.Plain(float64(f.Bytes))))
 	if f.Generator != "" {
@@ -44,7 +47,12 @@ func writeLedger(w io.Writer, r *inspect.Result, timings bool) {
 	}
 	fmt.Fprintf(w, "  ■ stop %d   ◆ flaw %d   ^ note %d   --- not looked at %d   %d of %d checks clear\n",
 		r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note), skipped, clear, total)
-	number := 0
+	number, folds := 0, map[int]*inspect.Fold{}
+	for _, fold := range r.Folds() {
+		for _, n := range fold.Numbers {
+			folds[n] = &fold
+		}
+	}
 	for _, s := range r.Stations {
 		n := 0
 		for _, c := range s.Checks {
@@ -60,7 +68,16 @@ func writeLedger(w io.Writer, r *inspect.Result, timings bool) {
 		paragraph(w, "  ", says(s.Facts))
 		for _, finding := range s.Findings {
 			number++
-			writeFinding(w, r, number, &finding)
+			fold := folds[number]
+			switch {
+			case all || fold == nil:
+				writeFinding(w, r, number, &finding)
+				if all {
+					writeNames(w, r, &finding)
+				}
+			case fold.Numbers[0] == number:
+				writeFold(w, r, fold)
+			}
 		}
 		writeSkipped(w, s.Checks)
 	}
@@ -75,6 +92,44 @@ func says(facts any) string {
 		return f.Says
 	}
 	return ""
+}
+
+// writeFold prints notes of one kind as one row, a line each.
+func writeFold(w io.Writer, r *inspect.Result, fold *inspect.Fold) {
+	fmt.Fprintln(w, spread(fmt.Sprintf("  %s     %s", marks[check.Note], fold.Title), fmt.Sprintf("%d notes, whole with --all", len(fold.Numbers))))
+	all := r.Findings()
+	for _, n := range fold.Numbers {
+		f := &all[n-1]
+		value := ""
+		if len(f.Measures) > 0 {
+			value = typed(f.Measures[0].Says())
+		}
+		fmt.Fprintln(w, spread(fmt.Sprintf("     %2d  %s", n, f.Title), value))
+		paragraph(w, "         ", f.Subject)
+	}
+}
+
+// writeNames prints the joints and clips of a finding to the last, where its subject
+// names but a few.
+func writeNames(w io.Writer, r *inspect.Result, f *check.Finding) {
+	line := func(what string, names []string) {
+		if len(names) > exam.MostListed {
+			paragraph(w, "        ", fmt.Sprintf("%s (%d): %s", what, len(names), strings.Join(names, ", ")))
+		}
+	}
+	var joints, clips []string
+	for _, n := range f.Where.Joints {
+		joints = append(joints, r.Exam.NodeName(n))
+	}
+	for _, c := range f.Where.Clips {
+		name := strconv.Quote(r.Exam.Rig.Clips[c].Name)
+		if r.Exam.Rig.Clips[c].Name == "" {
+			name = fmt.Sprintf("clip %d", c)
+		}
+		clips = append(clips, name)
+	}
+	line("joints", joints)
+	line("clips", clips)
 }
 
 func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding) {

@@ -30,6 +30,7 @@ Nothing leaves this machine.
       --only intake,binding           these stations only
       --limits FILE.json              other limits, {"surface/lopsided": {"share": 0.02}}
       --fail-on stop|flaw|note|never  exit with 1 when such a finding exists (default stop)
+      --all                           every note whole, every list of names to its end
       --timings                       how long each station took
       --joints-csv FILE.csv           the table of joints of one file's skins
   rigloupe lineup FILE…               several models in one table, best for rigging first, and why
