@@ -113,9 +113,10 @@ func unpackText(name string, b []byte) (*container, error) {
 }
 
 // document decodes the JSON text and notes what stands around it.
-func (c *container) document(name string) (*document, error) {
+// left is how many bytes its objects may take.
+func (c *container) document(name string, left int64) (*document, error) {
 	text := c.json
-	doc, end, bad := decode(text)
+	doc, end, bad := decode(text, left)
 	if bad != nil {
 		if v := statedVersion(text); v != "" && !strings.HasPrefix(v, "2") {
 			return nil, &Refused{File: name, Place: "/asset/version", What: "it is glTF " + quote(v) + ", this program reads 2.0", Hint: "export it as glTF 2.0"}

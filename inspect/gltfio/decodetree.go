@@ -76,6 +76,7 @@ func (d *decoder) skin(int) *gltf.Skin {
 			s.Name = d.name()
 		case "joints":
 			s.Joints = d.indices(s.Joints)
+			d.spend(400 * int64(len(s.Joints)))
 		case "inverseBindMatrices":
 			s.InverseBindMatrices = d.index()
 		case "skeleton":
@@ -127,7 +128,8 @@ func (d *decoder) primitive(mesh, i int) *gltf.Primitive {
 			}
 		case "targets":
 			p.Targets = p.Targets[:0]
-			for ok := d.item(); ok; ok = d.more() {
+			for ok := d.item(); ok && d.err == nil; ok = d.more() {
+				d.spend(200)
 				p.Targets = append(p.Targets, d.attributes())
 			}
 			if p.Targets == nil {

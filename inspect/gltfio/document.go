@@ -61,13 +61,15 @@ type decoder struct {
 	samplers  slab[gltf.AnimationSampler]
 	nodes     slab[gltf.Node]
 	floats    []float64
+	left      int64 // bytes that objects may still take; see budget
 }
 
 // decode reads the JSON text of a glTF file. Lists that grow with a rig are read
-// by the cursor, the small rest by the library's own decoding.
-func decode(text []byte) (*document, int, *syntaxError) {
+// by the cursor, the small rest by the library's own decoding. left is how many
+// bytes the objects may take; see budget.
+func decode(text []byte, left int64) (*document, int, *syntaxError) {
 	doc := &document{}
-	d := &decoder{cursor: cursor{b: text}, doc: doc}
+	d := &decoder{cursor: cursor{b: text}, doc: doc, left: left}
 	for k := d.member(); k != nil; k = d.next() {
 		switch string(k) {
 		case "accessors":
@@ -151,7 +153,11 @@ func optional[T any](d *decoder, name string, to []*T) []*T {
 		d.skip()
 		return to
 	}
+	weight := weightOf((*T)(nil))
 	for ok := d.item(); ok; ok = d.more() {
+		if d.spend(weight); d.err != nil {
+			return to
+		}
 		start, null := d.i, d.peek() == 'n'
 		v := new(T)
 		d.decode(v)
@@ -192,7 +198,11 @@ func (d *decoder) note(place, what string) {
 // list reads a list of objects.
 func list[T any](d *decoder, to []*T, read func(int) *T) []*T {
 	to = to[:0] // a member given twice: the last one counts, as in encoding/json
+	weight := weightOf((*T)(nil))
 	for ok := d.item(); ok; ok = d.more() {
+		if d.spend(weight); d.err != nil {
+			return to
+		}
 		v := read(len(to))
 		if d.err != nil {
 			return to

@@ -40,7 +40,7 @@ func sameDocument(t testing.TB, text []byte) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, _, bad := decode(text)
+	got, _, bad := decode(text, 1<<40)
 	if bad != nil {
 		t.Fatalf("the library reads it, we say at byte %d: %s", bad.at, bad.what)
 	}
@@ -189,7 +189,7 @@ func BenchmarkDecode(b *testing.B) {
 	b.Run(name+"/lean", func(b *testing.B) {
 		b.SetBytes(int64(len(c.json)))
 		for b.Loop() {
-			if _, _, bad := decode(c.json); bad != nil {
+			if _, _, bad := decode(c.json, 1<<40); bad != nil {
 				b.Fatal(bad)
 			}
 		}

@@ -143,6 +143,7 @@ func caught(p any, name string, err error) error {
 
 // readShelf chooses the model on a shelf and reads it.
 func readShelf(s *shelf, opt Options, name *string) (*rig.Rig, error) {
+	s.memory = opt.Memory
 	m, err := s.model()
 	if err != nil {
 		return nil, err

@@ -239,7 +239,7 @@ func (r *reader) open() error {
 	if len(missing) > 0 {
 		return &Missing{File: r.main.name, Names: missing}
 	}
-	r.left = min(r.left, total*growth+growthBase)
+	r.left = budget(r.shelf.counts(total), r.left)
 	return nil
 }
 

@@ -18,6 +18,16 @@ type shelf struct {
 	used    map[string]bool                   // names that were read
 	found   *index
 	remarks []string
+	memory  int64                  // Options.Memory, 0: the usual
+	honest  func(size int64) int64 // of a zip: how many of size bytes count; see budget
+}
+
+// counts is how many of so many bytes count as handed over.
+func (s *shelf) counts(size int64) int64 {
+	if s.honest != nil {
+		return s.honest(size)
+	}
+	return size
 }
 
 // main is the file that holds the model.
@@ -125,7 +135,7 @@ func isModelName(name string) bool {
 // the only one with a mesh or a skin is taken, and that is said.
 func (s *shelf) model() (*main, error) {
 	if s.main != nil {
-		return s.main, s.main.open()
+		return s.main, s.open(s.main)
 	}
 	var found []*main
 	for _, n := range s.names {
@@ -175,17 +185,21 @@ func (s *shelf) load(m *main) (err error) {
 		return &Refused{File: m.name, What: "cannot be read: " + reason(err), Hint: "copy or pack it again"}
 	}
 	s.used[m.name] = true
-	return m.open()
+	return s.open(m)
 }
 
-func (m *main) open() (err error) {
+func (s *shelf) open(m *main) (err error) {
 	if m.doc != nil {
 		return nil
 	}
 	if m.box, err = unpack(m.name, m.data); err != nil {
 		return err
 	}
-	m.doc, err = m.box.document(m.name)
+	memoryLeft := s.memory
+	if memoryLeft <= 0 {
+		memoryLeft = memory
+	}
+	m.doc, err = m.box.document(m.name, budget(s.counts(int64(len(m.data))), memoryLeft))
 	return err
 }
 

@@ -32,7 +32,11 @@ func zipShelf(f File, beside []File) (*shelf, error) {
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
 		return nil, damaged(err)
 	}
-	s := &shelf{used: map[string]bool{}}
+	packed := int64(len(f.Data))
+	for _, b := range beside {
+		packed += int64(len(b.Data))
+	}
+	s := &shelf{used: map[string]bool{}, honest: func(size int64) int64 { return min(size, zipHonest*packed+zipHonestFloor) }}
 	entries := map[string]*zip.File{}
 	for _, e := range z.File {
 		name := tidy(e.Name)
