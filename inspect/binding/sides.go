@@ -222,22 +222,44 @@ func (s *sides) compareSurface(surface, v, point int) float64 {
 	return d
 }
 
-// buildMirrored gathers the triangles of all skinned surfaces.
+// buildMirrored gathers the triangles of all skinned surfaces. Of several that lie in
+// one place to the bit, as the surfaces of one mesh and skin do, the first stands for
+// all: a search would have to look at each of them, at every vertex.
 func (s *sides) buildMirrored() {
 	var triangles []uint32
+	defer func() { s.mirrored = geom.NewTriangles(s.mirror.Places, triangles) }()
+	seen := map[[9]float32]bool{}
+	several := 0
+	for _, ok := range s.skinned {
+		if ok {
+			several++
+		}
+	}
 	for i, ok := range s.skinned {
 		if !ok {
 			continue
 		}
-		for t, v := range s.e.Rig.Meshes[s.e.Rig.Surfaces[i].Mesh].Triangles {
-			triangles = append(triangles, uint32(s.mirror.Point[i][v]))
-			s.corner = append(s.corner, rig.Vertex(v))
-			if t%3 == 0 {
-				s.owner = append(s.owner, int32(i))
+		own := s.e.Rig.Meshes[s.e.Rig.Surfaces[i].Mesh].Triangles
+		for t := 0; t+2 < len(own); t += 3 {
+			var at [9]float32
+			for c := range 3 {
+				p := s.mirror.Point[i][own[t+c]]
+				triangles = append(triangles, uint32(p))
+				s.corner = append(s.corner, rig.Vertex(own[t+c]))
+				if several > 1 && p >= 0 {
+					copy(at[3*c:], s.mirror.Places[3*p:3*p+3])
+				}
 			}
+			if several > 1 {
+				if seen[at] {
+					triangles, s.corner = triangles[:len(triangles)-3], s.corner[:len(s.corner)-3]
+					continue
+				}
+				seen[at] = true
+			}
+			s.owner = append(s.owner, int32(i))
 		}
 	}
-	s.mirrored = geom.NewTriangles(s.mirror.Places, triangles)
 }
 
 // put adds a vertex's weights times k to the difference, on the partners' side
