@@ -54,7 +54,8 @@ type Outcome struct {
 	Failed      string // why it did not run: left out by Options.Only, or stopped
 	Took        time.Duration
 
-	judged []check.Finding // as the station filed them; Findings are these after settle
+	figures []any           // facts of each figure, where the file holds several; nil: not examined
+	judged  []check.Finding // as the station filed them; Findings are these after settle
 }
 
 // Examine runs the stations in the order of the work. A cancelled context ends it
@@ -98,8 +99,10 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 			return res, fmt.Errorf("station %s: %w", s.Name, err)
 		}
 		out.Facts = facts
-		out.judged, out.Checks = s.Judge(facts, o.Limits)
-		out.weigh(e)
+		if out.figures, err = measureFigures(ctx, s, e); err != nil {
+			return res, err
+		}
+		out.judge(s, e, o.Limits)
 		if o.Clock != nil {
 			out.Took = o.Clock().Sub(start)
 		}
@@ -119,8 +122,7 @@ func (r *Result) Judge(limits check.Overrides) {
 		o := &r.Stations[i]
 		for j := range all {
 			if all[j].Name == o.Name && o.Facts != nil {
-				o.judged, o.Checks = all[j].Judge(o.Facts, limits)
-				o.weigh(r.Exam)
+				o.judge(&all[j], r.Exam, limits)
 			}
 		}
 	}
@@ -156,14 +158,6 @@ func (r *Result) Worst() (g check.Grade) {
 		}
 	}
 	return g
-}
-
-// weigh tells the findings how long a height and a diagonal of this figure are, so that
-// a share of one can be said as a length.
-func (o *Outcome) weigh(e *exam.Exam) {
-	for i := range o.judged {
-		o.judged[i].Weigh(e.Height(), e.Diagonal())
-	}
 }
 
 // leftOut marks every check of a station as not looked at.

@@ -64,7 +64,8 @@ type findingJSON struct {
 	Why      string        `json:"why"`
 	Remedy   string        `json:"remedy"`
 	Source   string        `json:"source"`
-	Cause    *causeJSON    `json:"cause"` // null: it stands by itself
+	Figure   *string       `json:"figure"` // of several in one file, the one it is about; null: all, or the only one
+	Cause    *causeJSON    `json:"cause"`  // null: it stands by itself
 }
 
 // causeJSON names the finding that another follows from.
@@ -234,6 +235,9 @@ func (r *Result) finding(number int, station string, f *check.Finding) findingJS
 	out := findingJSON{
 		Number: number, ID: f.ID, Station: station, Grade: f.Grade.String(), Title: f.Title, Subject: f.Subject,
 		Why: f.Why, Remedy: f.Remedy, Source: f.Source, Where: r.where(&f.Where), Measures: []measureJSON{},
+	}
+	if f.Figure != "" {
+		out.Figure = &f.Figure
 	}
 	if c := f.Cause; c != nil {
 		out.Cause = &causeJSON{r.NumberOf(c), c.ID, c.Title, c.Subject}

@@ -5,6 +5,8 @@
 package anatomy
 
 import (
+	"slices"
+
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
@@ -92,6 +94,24 @@ func Find(r *rig.Rig, restWorld []rig.Affine) *Roles {
 	f.grade()
 	f.partners()
 	return out
+}
+
+// Joined answers the roles of several figures of one file in one: each joint has its
+// own figure's part; bones, kind and feet are those of the first. joints lists those of
+// each. nil without any.
+func Joined(figures []*Roles, joints [][]rig.Node) *Roles {
+	if len(figures) == 0 {
+		return nil
+	}
+	out := *figures[0]
+	out.Of = slices.Clone(out.Of)
+	for i, f := range figures {
+		for _, n := range joints[i] {
+			out.Of[n] = f.Of[n]
+			out.positions[n] = f.positions[n]
+		}
+	}
+	return &out
 }
 
 // Node answers the node of a role, None.

@@ -70,6 +70,7 @@ type Finding struct {
 	Where               Where
 	Why, Remedy, Source string
 	Cause               *Cause // the finding it follows from; nil: it stands by itself
+	Figure              string // of several in one file, the one it is about, in words; "": all or the only one
 }
 
 // Cause names a finding of the same examination that another follows from. A cause

@@ -39,6 +39,9 @@ type Exam struct {
 	welds          []*geom.Welded
 	used           [][]bool
 	parts          *parts
+	sought         bool // figures is worked out
+	figures        []Figure
+	beside         *Figure
 	mirror         *Mirror
 	wholeMirror    *Mirror
 }

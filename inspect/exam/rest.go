@@ -35,10 +35,20 @@ func (e *Exam) RestPositions(surface int) []float32 {
 	return e.restPositions[surface]
 }
 
-// Roles answers which joint is what part of a body.
+// Roles answers which joint is what part of a body. Of several figures each joint has
+// its role in its own, and the rest is that of the first.
 func (e *Exam) Roles() *anatomy.Roles {
 	if e.roles == nil {
-		e.roles = anatomy.Find(e.Rig, e.RestWorld())
+		var all []*anatomy.Roles
+		var joints [][]rig.Node
+		for _, f := range e.Figures() {
+			if f.Exam != nil {
+				all, joints = append(all, f.Exam.Roles()), append(joints, f.Joints)
+			}
+		}
+		if e.roles = anatomy.Joined(all, joints); e.roles == nil {
+			e.roles = anatomy.Find(e.Rig, e.RestWorld())
+		}
 	}
 	return e.roles
 }

@@ -13,6 +13,7 @@ import (
 
 // Station is the Intake station with its checks in the order of the catalogue.
 var Station = check.NewStation("intake", "Intake", Measure, []check.Check[Facts]{
+	severalFigures,
 	unappliedScale,
 	unevenScale,
 	unappliedTurn,
@@ -58,9 +59,10 @@ type Facts struct {
 	MorphTargets        int          `json:"morph_targets"`
 	PerSurface          []PerSurface `json:"per_surface"`
 
-	Figure  Figure   `json:"figure"`
-	Anchors []Anchor `json:"anchors"`
-	Safe    Safe     `json:"safe_box"`
+	Figures []OneFigure `json:"figures"` // empty unless there are two or more
+	Figure  Figure      `json:"figure"`
+	Anchors []Anchor    `json:"anchors"`
+	Safe    Safe        `json:"safe_box"`
 
 	NotHonored []string        `json:"-"`
 	Malformed  []rig.Malformed `json:"-"`
@@ -125,6 +127,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		}
 		f.surface(e, i, isJoint)
 	}
+	f.several(e)
 	f.placement(e, isJoint)
 	f.figure(e)
 	if err := f.clips(ctx, e); err != nil {

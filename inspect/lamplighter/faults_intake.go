@@ -8,6 +8,7 @@ import (
 
 func intakeFaults() []Fault {
 	return []Fault{
+		{ID: "intake/several-figures", Name: "a second lamplighter 4 m beside", Grade: "note", Also: []string{"motion/split-clip"}, Plant: Twin(4)},
 		{ID: "intake/unapplied-scale", Name: "scale 0.01 left on the root", Grade: "flaw",
 			Also: []string{"intake/odd-height", "intake/bounds-off"}, Plant: RootScale(0.01, 0.01, 0.01, false)},
 		{ID: "intake/unapplied-scale", Name: "scale 0.01 on the root of joints and surface", Grade: "flaw",

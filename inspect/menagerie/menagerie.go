@@ -205,55 +205,7 @@ func GLB(r *rig.Rig) []byte { return lamplighter.Write(r) }
 
 // Merge puts several figures into one file, as they stand: names as they are, the
 // clips of each by themselves.
-func Merge(figures ...*rig.Rig) *rig.Rig {
-	out := &rig.Rig{File: figures[0].File}
-	for _, f := range figures {
-		f = lamplighter.Clone(f)
-		nodes, meshes, skins := rig.Node(len(out.Nodes)), rig.Mesh(len(out.Meshes)), rig.Skin(len(out.Skins))
-		for _, n := range f.Nodes {
-			if n.Parent >= 0 {
-				n.Parent += nodes
-			}
-			for i := range n.Children {
-				n.Children[i] += nodes
-			}
-			if n.Mesh >= 0 {
-				n.Mesh += meshes
-			}
-			if n.Skin >= 0 {
-				n.Skin += skins
-			}
-			out.Nodes = append(out.Nodes, n)
-		}
-		for _, s := range f.Surfaces {
-			s.Node, s.Mesh = s.Node+nodes, s.Mesh+meshes
-			if s.Skin >= 0 {
-				s.Skin += skins
-			}
-			out.Surfaces = append(out.Surfaces, s)
-		}
-		for i := range f.Meshes {
-			for k := range f.Meshes[i].Primitives {
-				f.Meshes[i].Primitives[k].Array += 1000 * int(meshes)
-			}
-		}
-		out.Meshes = append(out.Meshes, f.Meshes...)
-		for _, s := range f.Skins {
-			for i := range s.Joints {
-				s.Joints[i] += nodes
-			}
-			out.Skins = append(out.Skins, s)
-		}
-		for _, c := range f.Clips {
-			for i := range c.Channels {
-				c.Channels[i].Node += nodes
-			}
-			out.Clips = append(out.Clips, c)
-		}
-	}
-	finish(out)
-	return out
-}
+func Merge(figures ...*rig.Rig) *rig.Rig { return lamplighter.Merge(figures...) }
 
 // sway turns every bone a little to and fro, once, and ends as it began: along the
 // limbs later and later, both sides in turn.

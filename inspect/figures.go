@@ -1,0 +1,151 @@
+package inspect
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strings"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+)
+
+// Checks that ask about one figure: in a file that holds several they are judged for
+// each by itself. All others ask about meshes, skins or the file, however many stand
+// there. A name ending in / stands for a whole station.
+var askOfOne = []string{
+	"intake/unapplied-turn", "intake/odd-height", "intake/off-ground", "intake/facing",
+	"surface/",
+	"skeleton/",
+	"binding/cross-body", "binding/mirror-mismatch",
+	"bends/",
+	"motion/late-start", "motion/loop-jump", "motion/foot-skate", "motion/under-ground", "motion/travel", "motion/still-chain", "motion/stretched-bone",
+}
+
+func asksOfOne(id string) bool {
+	return slices.ContainsFunc(askOfOne, func(a string) bool { return a == id || strings.HasSuffix(a, "/") && strings.HasPrefix(id, a) })
+}
+
+// parted lists the figures and, last, what is shown beside them: its surfaces are looked
+// at as well.
+func parted(e *exam.Exam) []exam.Figure {
+	list := slices.Clone(e.Figures())
+	if b := e.Beside(); b != nil {
+		list = append(list, *b)
+	}
+	return list
+}
+
+// measureFigures measures a station for each figure of a file that holds several. An
+// entry is nil for a figure that repeats another, and where the station asks nothing of
+// one figure.
+func measureFigures(ctx context.Context, s *check.Station, e *exam.Exam) ([]any, error) {
+	figures := e.Figures()
+	if figures == nil || !slices.ContainsFunc(s.Entries, func(c check.Entry) bool { return asksOfOne(c.ID) }) {
+		return nil, nil
+	}
+	list := parted(e)
+	out := make([]any, len(list))
+	for i := range list {
+		own := list[i].Exam
+		if own == nil || list[i].Joints == nil && s.Name != "surface" {
+			continue
+		}
+		own.Progress, own.Station = e.Progress, s.Name
+		facts, err := s.Measure(ctx, own)
+		own.Over()
+		if err == nil {
+			err = ctx.Err()
+		}
+		if err != nil {
+			return nil, err
+		}
+		out[i] = facts
+	}
+	return out, nil
+}
+
+// judge holds the facts against the limits: those of all, and of each figure where there
+// are several.
+func (o *Outcome) judge(s *check.Station, e *exam.Exam, limits check.Overrides) {
+	o.judged, o.Checks = s.Judge(o.Facts, limits)
+	weigh(o.judged, e)
+	if o.figures == nil {
+		return
+	}
+	o.judged = slices.DeleteFunc(o.judged, func(f check.Finding) bool { return asksOfOne(f.ID) })
+	first := true
+	list := parted(e)
+	for i := range list {
+		f := &list[i]
+		if o.figures[i] == nil {
+			continue
+		}
+		found, checks := s.Judge(o.figures[i], limits)
+		weigh(found, f.Exam)
+		for k := range found {
+			if asksOfOne(found[k].ID) && !besideOthers(&found[k]) {
+				translate(&found[k], f)
+				o.judged = append(o.judged, found[k])
+			}
+		}
+		for k, c := range checks {
+			if !asksOfOne(c.ID) {
+				continue
+			}
+			if old := &o.Checks[k]; first || old.State == check.NotLookedAt {
+				*old = c // cleared for one is cleared, as far as it was looked at
+			}
+		}
+		first = false
+	}
+	place := map[string]int{}
+	for i := range s.Entries {
+		place[s.Entries[i].ID] = i
+	}
+	slices.SortStableFunc(o.judged, func(a, b check.Finding) int { return cmp.Compare(place[a.ID], place[b.ID]) })
+	for k := range o.Checks {
+		if c := &o.Checks[k]; asksOfOne(c.ID) && c.State != check.NotLookedAt {
+			c.State = check.Clear
+			if slices.ContainsFunc(o.judged, func(f check.Finding) bool { return f.ID == c.ID }) {
+				c.State = check.Found
+			}
+		}
+	}
+}
+
+// besideOthers tells a finding that only says that a figure stands beside another: its
+// middle away from the origin, or its mirror plane from x = 0.
+func besideOthers(f *check.Finding) bool {
+	name := f.Measures[0].Name
+	return f.ID == "intake/off-ground" && name == "middle" || f.ID == "surface/lopsided" && name == "distance from x = 0"
+}
+
+// translate gives a finding of one figure the file's own places, and its name.
+func translate(found *check.Finding, f *exam.Figure) {
+	w := &found.Where
+	if w.Skin >= 0 && int(w.Skin) < len(f.Skins) {
+		w.Skin = f.Skins[w.Skin]
+	}
+	if w.Clip >= 0 && int(w.Clip) < len(f.Clips) {
+		w.Clip = f.Clips[w.Clip]
+	}
+	w.Spots = slices.Clone(w.Spots)
+	for i := range w.Spots {
+		w.Spots[i].Surface = f.Surfaces[w.Spots[i].Surface]
+	}
+	found.Figure = f.Name
+	if found.Subject == "" {
+		found.Subject = f.Name
+	} else {
+		found.Subject = f.Name + ": " + found.Subject
+	}
+}
+
+// weigh tells the findings how long a height and a diagonal of a figure are, so that a
+// share of one can be said as a length.
+func weigh(found []check.Finding, e *exam.Exam) {
+	for i := range found {
+		found[i].Weigh(e.Height(), e.Diagonal())
+	}
+}

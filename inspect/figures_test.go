@@ -1,0 +1,254 @@
+package inspect
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/menagerie"
+	"rigloupe/inspect/rig"
+)
+
+func lookedAt(t *testing.T, r *rig.Rig) *Result {
+	t.Helper()
+	res, err := Examine(context.Background(), r, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res
+}
+
+// under hangs everything below one root: a plain node, or a joint of every skin.
+func under(r *rig.Rig, joint bool) *rig.Rig {
+	root := rig.Node(len(r.Nodes))
+	n := rig.NodeData{Name: "root", Parent: rig.None, Matrix: rig.Identity, Mesh: rig.None, Skin: rig.None, TRS: rig.TRS{R: [4]float64{0, 0, 0, 1}, S: [3]float64{1, 1, 1}}}
+	for i := range r.Nodes {
+		if r.Nodes[i].Parent < 0 {
+			r.Nodes[i].Parent = root
+			n.Children = append(n.Children, rig.Node(i))
+		}
+	}
+	r.Nodes = append(r.Nodes, n)
+	r.Scenes = []rig.Scene{{Roots: []rig.Node{root}}}
+	for i := range r.Skins {
+		if joint {
+			r.Skins[i].Joints, r.Skins[i].Bind = append(r.Skins[i].Joints, root), append(r.Skins[i].Bind, rig.Identity)
+		}
+	}
+	r.SetOrder()
+	return r
+}
+
+// oneSkin gives two figures one skin over the joints of both.
+func oneSkin(r *rig.Rig) *rig.Rig {
+	first := uint16(len(r.Skins[0].Joints))
+	r.Skins[0].Joints = append(r.Skins[0].Joints, r.Skins[1].Joints...)
+	r.Skins[0].Bind = append(r.Skins[0].Bind, r.Skins[1].Bind...)
+	for i := range r.Surfaces {
+		if s := &r.Surfaces[i]; s.Skin == 1 {
+			s.Skin, r.Nodes[s.Node].Skin = 0, 0
+			m := &r.Meshes[s.Mesh]
+			for k := range m.Joints {
+				m.Joints[k] += first
+			}
+		}
+	}
+	r.Skins = r.Skins[:1]
+	return r
+}
+
+// Sound figures side by side: it is said, and none has a flaw.
+func TestSeveralFigures(t *testing.T) {
+	at := func(x float64) menagerie.Options { return menagerie.Options{At: [3]float64{x, 0, 0}} }
+	geared := menagerie.Options{Gear: true, At: [3]float64{-1.2, 0, 0}}
+	for _, row := range []struct {
+		name    string
+		r       *rig.Rig
+		figures int
+		kinds   []string
+	}{
+		{"two people", menagerie.Two(menagerie.Options{}), 2, []string{"person", "person"}},
+		{"two people below one node", under(menagerie.Two(menagerie.Options{}), false), 2, []string{"person", "person"}},
+		{"two people below one joint", under(menagerie.Two(menagerie.Options{}), true), 2, []string{"person", "person"}},
+		{"two people on one skin", oneSkin(menagerie.Two(menagerie.Options{})), 2, []string{"person", "person"}},
+		{"two people, bones numbered", menagerie.Two(menagerie.Options{Names: menagerie.Numbered}), 2, []string{"person", "person"}},
+		{"a person with gear and an ox", menagerie.Merge(menagerie.Person(geared), menagerie.Ox(at(1.2))), 2, []string{"person", "four-legged"}},
+		{"a person, a bird and a spider", menagerie.Merge(menagerie.Person(at(-1.5)), menagerie.Bird(at(.5)), menagerie.Spider(at(2))), 3, []string{"person", "winged", "many-legged"}},
+		{"two of rigid parts", menagerie.Merge(menagerie.Parts(at(-1.2)), menagerie.Parts(at(1.2))), 2, []string{"person", "person"}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			res := lookedAt(t, row.r)
+			figures := res.Exam.Figures()
+			var kinds []string
+			for _, f := range figures {
+				if f.Exam != nil {
+					kinds = append(kinds, f.Exam.Roles().Kind.String())
+				}
+			}
+			if len(figures) != row.figures || !slices.Equal(kinds, row.kinds) {
+				t.Fatalf("%d figures, %q", len(figures), kinds)
+			}
+			if first := res.Findings()[0]; first.ID != "intake/several-figures" || first.Grade != check.Note {
+				t.Errorf("first said: %s %s", first.Grade, first.ID)
+			}
+			for _, f := range res.Findings() {
+				if f.Grade > check.Note {
+					t.Errorf("%s %s: %s, %s %+v", f.Grade, f.ID, f.Title, f.Subject, f.Measures)
+				}
+			}
+		})
+	}
+}
+
+// What is one figure stays one: with gear, of several skins, a rider, a pair of hands.
+func TestOneFigure(t *testing.T) {
+	for name, r := range map[string]*rig.Rig{
+		"person with gear":                      menagerie.Person(menagerie.Options{Gear: true}),
+		"rigid parts with a sword":              menagerie.Parts(menagerie.Options{Gear: true}),
+		"ox":                                    menagerie.Ox(menagerie.Options{}),
+		"a rider":                               menagerie.Merge(menagerie.Horse(menagerie.Options{}), menagerie.Person(menagerie.Options{At: [3]float64{0, .9, 0}})),
+		"a body and its clothes, two skeletons": menagerie.Merge(menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{})),
+		"a person and a cart":                   menagerie.Merge(menagerie.Person(menagerie.Options{At: [3]float64{-1, 0, 0}}), menagerie.Cart(menagerie.Options{At: [3]float64{1.5, 0, 0}, Still: true})),
+		"a person and a rope":                   menagerie.Merge(menagerie.Person(menagerie.Options{At: [3]float64{-1, 0, 0}}), menagerie.Snake(menagerie.Options{At: [3]float64{1.5, 0, 0}})),
+		"two people unbound":                    menagerie.Two(menagerie.Options{Unbound: true}),
+	} {
+		if f := exam.New(r).Figures(); f != nil {
+			t.Errorf("%s: %d figures", name, len(f))
+		}
+	}
+}
+
+// A fault in the second of two figures is found there, said of it, and at its place in
+// the file's own numbers.
+func TestFaultInTheSecondFigure(t *testing.T) {
+	plant := func(plant func(r *rig.Rig, first rig.Node, mesh *rig.MeshData)) *Result {
+		r := menagerie.Two(menagerie.Options{})
+		first := rig.Node(len(r.Nodes) / 2)
+		plant(r, first, &r.Meshes[1])
+		return lookedAt(t, r)
+	}
+	joint := func(r *rig.Rig, from rig.Node, name string) rig.Node {
+		for n := from; int(n) < len(r.Nodes); n++ {
+			if r.Nodes[n].Name == name {
+				return n
+			}
+		}
+		t.Fatal("no joint " + name)
+		return rig.None
+	}
+	for _, row := range []struct {
+		id    string
+		plant func(r *rig.Rig, first rig.Node, mesh *rig.MeshData)
+	}{
+		{"binding/cross-body", func(r *rig.Rig, first rig.Node, m *rig.MeshData) {
+			// The left hand's corner on the right upper leg.
+			from, to := joint(r, first, "hand_l")-first, joint(r, first, "upper_leg_r")-first
+			for v, n := 0, 0; v < m.Vertices() && n < 12; v++ {
+				if m.Joints[4*v] == uint16(from) && m.Weights[4*v] == 1 {
+					m.Joints[4*v+1], m.Weights[4*v], m.Weights[4*v+1] = uint16(to), .7, .3
+					n++
+				}
+			}
+		}},
+		{"skeleton/side-label", func(r *rig.Rig, first rig.Node, m *rig.MeshData) {
+			a, b := joint(r, first, "lower_arm_l"), joint(r, first, "lower_arm_r")
+			r.Nodes[a].Name, r.Nodes[b].Name = r.Nodes[b].Name, r.Nodes[a].Name
+		}},
+		{"surface/lopsided", func(r *rig.Rig, first rig.Node, m *rig.MeshData) {
+			for v := range m.Vertices() { // the left foot is drawn out forwards
+				if m.Positions[3*v] > -.95 && m.Positions[3*v+1] < .2 {
+					m.Positions[3*v+2] += .1
+				}
+			}
+		}},
+	} {
+		res := plant(row.plant)
+		found := false
+		for _, f := range res.Findings() {
+			if f.ID != row.id || f.Grade < check.Flaw {
+				continue
+			}
+			found = true
+			if f.Figure != res.Exam.Figures()[1].Name || !strings.HasPrefix(f.Subject, f.Figure) {
+				t.Errorf("%s: said of %q: %s", row.id, f.Figure, f.Subject)
+			}
+			for _, s := range f.Where.Spots {
+				if s.Surface != 1 {
+					t.Errorf("%s: on surface %d", row.id, s.Surface)
+				}
+			}
+			for _, n := range f.Where.Joints {
+				if int(n) < len(res.Exam.Rig.Nodes)/2 {
+					t.Errorf("%s: at joint %d of the first figure", row.id, n)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s: not found in the second figure", row.id)
+		}
+	}
+}
+
+// Instances of one figure are examined once, and a crowd takes no longer for it.
+func TestCrowdOfFigures(t *testing.T) {
+	one := menagerie.Person(menagerie.Options{Still: true})
+	r := menagerie.Merge(one)
+	for i := range 300 {
+		shift := rig.Node(len(r.Nodes))
+		for n := range one.Nodes {
+			c := one.Nodes[n]
+			c.Children = slices.Clone(c.Children)
+			for k := range c.Children {
+				c.Children[k] += shift
+			}
+			if c.Parent >= 0 {
+				c.Parent += shift
+			} else if c.Mesh < 0 {
+				c.T[0] += 2 * float64(i+1)
+				c.Matrix[3] += 2 * float64(i+1)
+			}
+			if c.Skin >= 0 {
+				c.Skin = rig.Skin(len(r.Skins))
+				r.Surfaces = append(r.Surfaces, rig.Surface{Node: rig.Node(n) + shift, Mesh: 0, Skin: c.Skin})
+			}
+			r.Nodes = append(r.Nodes, c)
+		}
+		s := one.Skins[0]
+		s.Joints = slices.Clone(s.Joints)
+		for k := range s.Joints {
+			s.Joints[k] += shift
+		}
+		r.Skins = append(r.Skins, s)
+	}
+	r.Scenes = nil
+	r.Shown = rig.None
+	r.SetOrder()
+	figures := exam.New(r).Figures()
+	examined := 0
+	for i := range figures {
+		if figures[i].Exam != nil {
+			examined++
+		}
+	}
+	if len(figures) != 301 || examined != 1 {
+		t.Errorf("%d figures, %d examined", len(figures), examined)
+	}
+}
+
+// A prop beside two figures is looked at as well.
+func TestPropBesideFigures(t *testing.T) {
+	cart := menagerie.Cart(menagerie.Options{At: [3]float64{3, 0, 0}, Still: true})
+	m := &cart.Meshes[0]
+	m.Triangles = m.Triangles[3:] // a hole in its box
+	m.Primitives[0].TriCount--
+	res := lookedAt(t, menagerie.Merge(menagerie.Two(menagerie.Options{}), cart))
+	for _, f := range res.Findings() {
+		if f.ID == "surface/boundary-edges" && strings.Contains(f.Subject, "beside the figures") && res.Exam.Rig.Nodes[res.Exam.Rig.Surfaces[f.Where.Spots[0].Surface].Node].Name == "cart" {
+			return
+		}
+	}
+	t.Error("the hole in the cart is not found")
+}
