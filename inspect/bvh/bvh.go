@@ -15,6 +15,7 @@ import (
 	"fmt"
 	"path"
 	"strings"
+	"unicode/utf8"
 
 	"rigloupe/inspect/rig"
 )
@@ -68,6 +69,17 @@ func Read(name string, data []byte) (r *rig.Rig, err error) {
 	f := &file{name: name, scanner: newScanner(data)}
 	if err := f.check(data); err != nil {
 		return nil, err
+	}
+	if !utf8.Valid(data) {
+		at := 0
+		for at < len(data) {
+			if r, n := utf8.DecodeRune(data[at:]); r != utf8.RuneError || n > 1 {
+				at += n
+				continue
+			}
+			break
+		}
+		f.remark("line %d is not UTF-8; letters that cannot be read are shown as \uFFFD", 1+bytes.Count(data[:at], []byte{'\n'}))
 	}
 	if err := f.hierarchy(); err != nil {
 		return nil, err

@@ -93,8 +93,8 @@ func channelOf(s string) (c channel, ok bool) {
 	return ignored, false
 }
 
-// hierarchy reads the tree. It walks without recursion; missing and surplus braces
-// are read around.
+// hierarchy reads the tree. It walks without recursion; surplus braces are
+// read around; a tree that does not close is refused.
 func (f *file) hierarchy() error {
 	s := f.scanner
 	if w := s.next(); keyword(w) != hierarchyWord {
@@ -134,8 +134,13 @@ func (f *file) hierarchy() error {
 		k := keyword(w)
 		if w == "" || k == motionWord {
 			f.hasMotion = w != ""
-			if open := len(stack); open > 0 {
-				f.around(line, -1, "%d closing braces are missing before this line; the tree was closed here", open)
+			if open := len(stack); open > 0 || pending >= 0 {
+				where := "before MOTION"
+				if w == "" {
+					where = "at the end of the file"
+				}
+				return f.refuse(line, "fetch the file again, or close the braces of its tree: a guess would hang joints wrongly",
+					"the tree of joints does not close: %d closing %s missing %s", max(open, 1), plural(max(open, 1), "brace is", "braces are"), where)
 			}
 			break
 		}
@@ -166,7 +171,7 @@ func (f *file) hierarchy() error {
 			stack = stack[:len(stack)-1]
 		case rootWord:
 			if t := owner(stack); t >= 0 {
-				f.around(line, t, "a ROOT begins before %q is closed; it was closed here", f.joints[t].name)
+				return f.refuse(line, "close the braces before it: a guess would hang joints wrongly", "a ROOT begins before %q is closed", f.joints[t].name)
 			}
 			stack = stack[:0]
 			pending = f.add(-1, s.name(), false, line)
@@ -238,8 +243,7 @@ func (f *file) offset(j, line int) error {
 		case what == other:
 			return f.refuse(line, "mend that line", "OFFSET wants three numbers and has %d", i)
 		case what == noValue || math.Abs(x) > math.MaxFloat32:
-			f.around(line, j, "number %d of OFFSET is no finite number; 0 was taken", i+1)
-			x = 0
+			return f.refuse(line, "mend that line: a guess would move the joint", "OFFSET wants three numbers, and the %s is none that can be used", [...]string{"first", "second", "third"}[i])
 		}
 		v[i] = x
 	}
@@ -298,4 +302,11 @@ func cut(s string) string {
 		return string(r[:40]) + "…"
 	}
 	return s
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
 }

@@ -16,6 +16,9 @@ var rates = [...]float64{24, 25, 29.97, 30, 48, 50, 59.94, 60, 72, 90, 100, 120,
 // fallbackRate is taken where the file gives no usable time.
 const fallbackRate = 30
 
+// noCount stands for a number of frames that is none.
+const noCount = -2
+
 // motion reads MOTION and lays it over the rig as one clip.
 func (f *file) motion(r *rig.Rig) error {
 	if !f.hasMotion {
@@ -29,6 +32,7 @@ func (f *file) motion(r *rig.Rig) error {
 		return err
 	}
 	switch {
+	case frames == noCount: // said already
 	case frames < 0:
 		f.around(line, -1, "Frames is missing; %s", counted(rows))
 	case frames != rows:
@@ -100,8 +104,12 @@ func (f *file) timing() (frames int, dt float64, line int) {
 		case strings.HasPrefix(low, "frames"):
 			s.word()
 			line = s.line
-			if v := value(w[len("frames"):]); v >= 0 && v <= math.MaxInt32 {
+			switch v := value(w[len("frames"):]); {
+			case v >= 0 && v <= math.MaxInt32 && v == math.Trunc(v):
 				frames = int(v)
+			case !math.IsNaN(v):
+				frames = noCount
+				f.around(line, -1, "Frames is %g, no count; the rows that are there were taken", v)
 			}
 		case low == "" || isDigit(low[0]) || strings.IndexByte("+-.,", low[0]) >= 0 || low == "nan" || low == "inf":
 			return frames, dt, line

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // container is a file taken apart: its JSON text and, of a GLB, its binary chunk.
@@ -127,6 +128,17 @@ func (c *container) document(name string, left int64) (*document, error) {
 			where += " (" + p + ")"
 		}
 		return nil, &Refused{File: name, Place: where, What: bad.what, Hint: "the file is damaged or was written wrongly: export it again"}
+	}
+	if !utf8.Valid(text[:end]) {
+		at := 0
+		for at < end {
+			if r, n := utf8.DecodeRune(text[at:end]); r != utf8.RuneError || n > 1 {
+				at += n
+				continue
+			}
+			break
+		}
+		c.notes = append(c.notes, note{fmt.Sprintf("byte %d", c.at+at), "the JSON is not UTF-8 here; letters that cannot be read are shown as \uFFFD"})
 	}
 	if rest := bytes.TrimLeft(text[end:], " \r\n\t"); len(rest) > 0 {
 		what := fmt.Sprintf("%d bytes behind the JSON; ignored", len(rest))

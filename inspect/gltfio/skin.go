@@ -50,6 +50,9 @@ func (r *reader) skins() error {
 				r.bad(onSkin(i), place("skins", i, "skeleton"), "node %d does not exist, there are %d; ignored", *n, len(g.Nodes))
 			} else {
 				s.Skeleton = rig.Node(*n)
+				if j := notBelow(g, s.Skeleton, s.Joints); j != rig.None {
+					r.bad(onSkin(i), place("skins", i, "skeleton"), "node %d is no common root: joint node %d does not hang on it", *n, j)
+				}
 			}
 		}
 		if err := r.bindMatrices(i, s); err != nil {
@@ -123,4 +126,19 @@ func (r *reader) bindMatrices(i int, s *rig.SkinData) error {
 		r.bad(onSkin(i), at, "%d of %d matrices have a fourth row other than 0 0 0 1; read as that", off, n)
 	}
 	return nil
+}
+
+// notBelow answers the first joint that is neither a node nor hangs on it; None.
+func notBelow(g *rig.Rig, root rig.Node, joints []rig.Node) rig.Node {
+	under := make([]bool, len(g.Nodes))
+	for _, n := range g.Order {
+		p := g.Nodes[n].Parent
+		under[n] = n == root || p >= 0 && under[p]
+	}
+	for _, j := range joints {
+		if !under[j] {
+			return j
+		}
+	}
+	return rig.None
 }

@@ -40,7 +40,7 @@ func (p *program) bends(args []string) (int, error) {
 	case *asJSON:
 		return exitDone, json.NewEncoder(p.out).Encode(facts)
 	case *asCSV:
-		return exitDone, facts.WriteCSV(p.out)
+		return exitDone, facts.WriteCSV(p.csv)
 	case facts.Why() != "":
 		fmt.Fprintf(p.out, "nothing was bent: %s\n", facts.Why())
 		return exitDone, nil

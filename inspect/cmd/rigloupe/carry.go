@@ -85,7 +85,7 @@ func (p *program) carry(args []string) (int, error) {
 		p.carryReport(m, &reports[i])
 	}
 	if *to != "" {
-		fmt.Fprintf(p.out, "%d %s of %q written to %s\n", len(done), plural(len(done), "clip", "clips"), target.File.Name, *to)
+		fmt.Fprintf(p.out, "%d %s of %q written to %s\n", len(done), plural(len(done), "clip", "clips"), line(target.File.Name), line(*to))
 	}
 	return exitDone, nil
 }
@@ -138,7 +138,7 @@ func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) (dat
 
 // carryReport prints a report for reading.
 func (p *program) carryReport(m *match.Match, r *carry.Report) {
-	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keyframes over %s\n", m.S.Rig.File.Name, r.SourceClip, r.SourceName, m.T.Rig.File.Name, r.Name, r.Frames, typed(check.Quantity(r.Seconds, "s")))
+	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keyframes over %s\n", line(m.S.Rig.File.Name), r.SourceClip, r.SourceName, line(m.T.Rig.File.Name), r.Name, r.Frames, typed(check.Quantity(r.Seconds, "s")))
 	if r.Looked < r.Frames || r.Surface < r.Looked {
 		fmt.Fprintf(p.out, "  looked at %d of %d moments, at %d of them for the lowest point\n", r.Looked, r.Frames, r.Surface)
 	}

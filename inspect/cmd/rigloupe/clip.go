@@ -62,7 +62,7 @@ func (p *program) clip(args []string) (int, error) {
 		if *asJSON {
 			return exitDone, json.NewEncoder(p.out).Encode(c)
 		}
-		return exitDone, c.WriteCSV(p.out)
+		return exitDone, c.WriteCSV(p.csv)
 	}
 	if by != nil {
 		slices.SortStableFunc(rows.Joints, by)

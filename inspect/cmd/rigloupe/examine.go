@@ -58,7 +58,7 @@ func (p *program) examine(args []string) (int, error) {
 			if _, bad := err.(callError); bad {
 				return 0, err
 			}
-			fmt.Fprintf(p.err, "rigloupe: %v\n", err)
+			fmt.Fprintf(p.err, "rigloupe: %s\n", line(err.Error()))
 			if *asJSON {
 				line, _ := json.Marshal(map[string]string{"file": filepath.Base(name), "error": err.Error()})
 				fmt.Fprintf(p.out, "%s\n", line)

@@ -25,13 +25,13 @@ const width = 78
 // row; with all each of them is printed whole, and every list of names to its end.
 func writeLedger(w io.Writer, r *inspect.Result, timings, all bool) {
 	f := r.File
-	fmt.Fprintf(w, "%s  %s · %s bytes", f.Name, f.Kind, typed(check.Plain(float64(f.Bytes))))
+	fmt.Fprintf(w, "%s  %s · %s bytes", line(f.Name), f.Kind, typed(check.Plain(float64(f.Bytes))))
 	if f.Generator != "" {
-		fmt.Fprintf(w, " · %s", f.Generator)
+		fmt.Fprintf(w, " · %s", line(f.Generator))
 	}
 	fmt.Fprintln(w)
 	for _, remark := range r.Remarks {
-		fmt.Fprintf(w, "  %s\n", remark)
+		fmt.Fprintf(w, "  %s\n", line(remark))
 	}
 	clear, skipped, total := 0, 0, 0
 	for _, s := range r.Stations {
@@ -184,6 +184,7 @@ func writeSkipped(w io.Writer, checks []check.Outcome) {
 
 // spread sets one text left and one right; a long left text pushes the right one on.
 func spread(left, right string) string {
+	left, right = line(left), line(right)
 	gap := width - utf8.RuneCountInString(left) - utf8.RuneCountInString(right)
 	return strings.TrimRight(left+strings.Repeat(" ", max(gap, 2))+right, " ")
 }

@@ -50,7 +50,7 @@ func (p *program) lineup(args []string) (int, error) {
 	for _, name := range names {
 		row, err := p.lineupRow(name, options)
 		if err != nil {
-			fmt.Fprintf(p.err, "rigloupe: %v\n", err)
+			fmt.Fprintf(p.err, "rigloupe: %s\n", line(err.Error()))
 			row, code = lineup.UnreadRow(name, err.Error()), exitUnread
 		}
 		rows = append(rows, row)
@@ -103,12 +103,13 @@ func writeLineup(w io.Writer, t *lineup.Table) {
 	}
 	for i := range t.Rows {
 		r := &t.Rows[i]
-		line := []string{"", r.File}
+		file, unread := line(r.File), line(r.Error)
+		line := []string{"", file}
 		if r.Place > 0 {
 			line[0] = strconv.Itoa(r.Place)
 		}
 		if r.State == lineup.Unread {
-			table = append(table, append(line, "not read: "+r.Error))
+			table = append(table, append(line, "not read: "+unread))
 			continue
 		}
 		for _, c := range t.Columns {
@@ -175,7 +176,7 @@ func writeBehind(w io.Writer, t *lineup.Table) {
 			}
 		}
 		if len(lines) > 0 {
-			fmt.Fprintf(w, "\nbehind the marks of %s\n%s\n", r.File, strings.Join(lines, "\n"))
+			fmt.Fprintf(w, "\nbehind the marks of %s\n%s\n", line(r.File), strings.Join(lines, "\n"))
 		}
 	}
 }

@@ -95,7 +95,8 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 type program struct {
 	in       io.Reader
 	out, err io.Writer
-	inputs   []input // the files read so far
+	csv      io.Writer // standard output for comma-separated values: to the byte
+	inputs   []input   // the files read so far
 }
 
 // callError is the caller's mistake.
@@ -105,7 +106,8 @@ func (e callError) Error() string { return e.text }
 
 func run(args []string, in io.Reader, out, errs io.Writer) int {
 	lost := &stdout{w: out}
-	p := &program{in: in, out: lost, err: errs}
+	errs = &tame{w: errs}
+	p := &program{in: in, out: &tame{w: lost}, csv: lost, err: errs}
 	if len(args) == 0 {
 		fmt.Fprint(errs, usage)
 		return exitCall
@@ -118,13 +120,13 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 	var call callError
 	switch {
 	case errors.As(err, &call):
-		fmt.Fprintf(errs, "rigloupe %s: %v\n", args[0], err)
+		fmt.Fprintf(errs, "rigloupe %s: %s\n", line(args[0]), line(err.Error()))
 		return exitCall
 	case lost.err != nil: // whatever else was wrong: the answer is not whole
 		fmt.Fprintf(errs, "rigloupe: the answer could not be written: %s\n", reason(lost.err))
 		return exitUnread
 	case err != nil:
-		fmt.Fprintf(errs, "rigloupe: %v\n", err)
+		fmt.Fprintf(errs, "rigloupe: %s\n", line(err.Error()))
 		return exitUnread
 	}
 	return code

@@ -62,7 +62,7 @@ func (p *program) match(args []string) (int, error) {
 	case *asJSON:
 		return exitDone, m.WriteJSON(p.out)
 	case *asCSV:
-		return exitDone, m.WriteCSV(p.out)
+		return exitDone, m.WriteCSV(p.csv)
 	}
 	p.table(m)
 	return exitDone, nil
@@ -70,7 +70,7 @@ func (p *program) match(args []string) (int, error) {
 
 // table prints a match for reading.
 func (p *program) table(m *match.Match) {
-	fmt.Fprintf(p.out, "%s → %s: %d pairs of %d and %d joints\n", m.S.Rig.File.Name, m.T.Rig.File.Name, len(m.Pairs), len(m.S.Joints), len(m.T.Joints))
+	fmt.Fprintf(p.out, "%s → %s: %d pairs of %d and %d joints\n", line(m.S.Rig.File.Name), line(m.T.Rig.File.Name), len(m.Pairs), len(m.S.Joints), len(m.T.Joints))
 	if m.Mirrored {
 		fmt.Fprintln(p.out, "one is the mirror image of the other: left moves right")
 	}
