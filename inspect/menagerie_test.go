@@ -117,3 +117,18 @@ func TestLoneWing(t *testing.T) {
 		}
 	}
 }
+
+// An animal is long: that its middle is not over the origin is said only where the
+// origin does not lie below it at all.
+func TestAnimalOverTheOrigin(t *testing.T) {
+	for z, want := range map[float64]bool{0: false, .8: false, 3: true} {
+		res, err := Examine(context.Background(), menagerie.Ox(menagerie.Options{At: [3]float64{0, 0, z}}), Options{Only: []string{"intake"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := slices.ContainsFunc(res.Findings(), func(f check.Finding) bool { return f.ID == "intake/off-ground" })
+		if got != want {
+			t.Errorf("%v m ahead: said %v, want %v", z, got, want)
+		}
+	}
+}

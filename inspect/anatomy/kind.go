@@ -52,12 +52,12 @@ type limbPair struct {
 
 // Shares by which kinds are told (common practice, no source).
 const (
-	mirrorError = 0.2 // a run's joints may stand this much of its length beside their images
-	steepLeg    = 50  // degrees off straight down, of a leg's line from first to last joint
-	lowEnd      = 0.3 // of the rig's height: legs end below that
-	trunkShare  = 0.4 // of the legs' length: how far apart along the ground fore and hind limbs hang
-	chainShare  = 0.7 // of all joints, in the one run of a chain
-	fewestLinks = 4   // in it
+	mirrorError = 0.35 // a run's joints may stand this much of its length beside their images
+	steepLeg    = 50   // degrees off straight down, of a leg's line from first to last joint
+	lowEnd      = 0.3  // of the rig's height: legs end below that
+	trunkShare  = 0.4  // of the legs' length: how far apart along the ground fore and hind limbs hang
+	chainShare  = 0.7  // of all joints, in the one run of a chain
+	fewestLinks = 4    // in it
 )
 
 // tellKind recognises the kind, in the order of what tells most: a map that the file

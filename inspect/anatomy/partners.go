@@ -16,6 +16,9 @@ func (f *finder) partners() {
 		}
 	}
 	for _, p := range f.limbMates {
+		if f.out.Of[p[0]].Role != "" || f.out.Of[p[1]].Role != "" {
+			continue // a role of the middle has no partner
+		}
 		if f.side[p[0]] == NoSide && f.side[p[1]] == NoSide || f.side[p[0]] == f.side[p[1]].Other() && f.side[p[0]] != Centre {
 			f.join(p[0], p[1])
 			a, b := &f.out.Of[p[0]], &f.out.Of[p[1]]

@@ -27,6 +27,10 @@ type Figure struct {
 // mostFigures of one file are examined by themselves. A crowd repeats its figures.
 const mostFigures = 12
 
+// mostUnlike skeletons are looked at to see whether they are figures: each takes a walk
+// over all nodes.
+const mostUnlike = 48
+
 // apartShare of the lower figure's height: two figures whose middles stand nearer along
 // the ground are one, a rider on a mount or the parts of one body (common practice, no
 // source).
@@ -75,9 +79,14 @@ func (e *Exam) findFigures() []Figure {
 		}
 		f := Figure{Surfaces: lists[g], Joints: joints, Top: joints[0], Like: -1}
 		key := f.key(r)
-		if k, ok := seen[key]; ok {
+		k, ok := seen[key]
+		switch {
+		case ok && k < 0 || !ok && len(seen) >= mostUnlike:
+			continue // of no kind, or one too many to look at
+		case ok:
 			f.Like = k
-		} else {
+		default:
+			seen[key] = -1
 			f.Exam = New(e.part(&f))
 			switch f.Exam.Roles().Kind {
 			case anatomy.Person, anatomy.FourLegged, anatomy.Winged, anatomy.ManyLegged:

@@ -20,6 +20,8 @@ type Figure struct {
 	AheadOf  float64    `json:"facing_degrees"` // between facing and what the format declares; 0: not told
 	MiddleX  float64    `json:"middle_x"`       // metres: where the figure's middle stands
 	MiddleZ  float64    `json:"middle_z"`       //
+	Within   bool       `json:"-"`              // no person, and the origin lies below its body
+	words    string     // of Kind
 	Hips     rig.Node   `json:"-"`
 	Feet     []rig.Node `json:"-"`
 	Lowest   rig.Vertex `json:"-"`
@@ -41,7 +43,8 @@ func (f *Facts) figure(e *exam.Exam) {
 	}
 	switch {
 	case roles.Kind.IsBeast() || roles.Kind == anatomy.HandAlone:
-		g.Kind = roles.Kind.String()
+		g.Kind, g.words = roles.Kind.String(), roles.Kind.Words()
+		g.Within = box.Min[0] <= 0 && box.Max[0] >= 0 && box.Min[2] <= 0 && box.Max[2] >= 0
 	case roles.IsFigure():
 		g.Kind = "human"
 	case g.Hips < 0 && (roles.Node("leftHand") >= 0) != (roles.Node("rightHand") >= 0):

@@ -22,8 +22,10 @@ var oddHeight = check.Check[Facts]{
 	Source: "metres: glTF 2.0, Coordinate System and Units; limits and the window of 1.2 to 2.2 m: common practice, no source",
 	Needs: func(f *Facts) string {
 		switch {
-		case f.Figure.Kind != "human" && f.Figure.Kind != "four-legged":
+		case f.Figure.Kind == "":
 			return "no figure recognised in this file"
+		case f.Figure.Kind != "human" && f.Figure.Kind != "four-legged":
+			return "this is " + f.Figure.words + ", and nothing tells how high one is"
 		case f.Min == nil && !f.Figure.Bare:
 			return exam.Lacks("surface", f.NotHonored)
 		}

@@ -62,7 +62,8 @@ var offGround = check.Check[Facts]{
 			}
 			c.Measures = append(c.Measures, check.Measure{Name: "lowest y", Value: f.GroundOffset, Unit: "m", Limit: math.NaN()})
 		}
-		if l := d.Limit("middle"); aside > l.Value {
+		// A long body has no one middle: of an animal the origin lies somewhere below it.
+		if l := d.Limit("middle"); aside > l.Value && !g.Within {
 			w := check.Nowhere()
 			if g.Hips >= 0 {
 				w.Joints = append(w.Joints, g.Hips)

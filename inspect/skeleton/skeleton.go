@@ -138,6 +138,15 @@ func (f *Facts) says() string {
 	if len(f.Joints) == 0 {
 		return ""
 	}
+	if figures := f.e.Figures(); figures != nil {
+		var said []string
+		for i := range figures {
+			if own := figures[i].Exam; own != nil {
+				said = append(said, fmt.Sprintf("%s is %s", figures[i].Name, own.Roles().Kind.Words()))
+			}
+		}
+		return fmt.Sprintf("%d figures, %d joints in all: %s. Each is examined by itself.", len(figures), len(f.Joints), exam.Listed(said))
+	}
 	roles := 0
 	for i := range f.Joints {
 		if f.Joints[i].Role != nil {
