@@ -58,8 +58,8 @@ func (f *figure) findBones() {
 			continue
 		}
 		b := bone{node: n, from: f.above[n], kind: f.boneOf(n, isFigure)}
-		if b.kind == LimbBone {
-			b.from = f.limbFrom(n)
+		if from := f.limbFrom(n); b.kind == LimbBone && from >= 0 {
+			b.from = from
 		}
 		if f.bare != nil && b.kind != LimbBone {
 			if b.from = f.r.Nodes[n].Parent; b.from >= 0 && !f.bare[b.from] {
@@ -100,6 +100,16 @@ func (f *figure) boneOf(n rig.Node, isFigure bool) Bone {
 		return LimbBone
 	case role == "spine", role == "chest", role == "upperChest", role == "neck", role == "head":
 		return TrunkBone
+	case part.Limb != "":
+		// Of a figure that is no person: from the second joint outwards a limb is bones.
+		up := f.above[n]
+		switch {
+		case up < 0 || f.e.Roles().Of[up].Limb != part.Limb:
+			return Socket
+		case strings.Contains(part.Limb, " limb"), strings.Contains(part.Limb, " leg"), strings.Contains(part.Limb, " wing"):
+			return LimbBone
+		}
+		return ChainBone
 	case strings.HasSuffix(role, "Intermediate"), strings.HasSuffix(role, "Distal"), strings.HasSuffix(role, "ThumbProximal"):
 		return FingerBone
 	case role != "", part.Helper:

@@ -165,3 +165,22 @@ func TestSoundParts(t *testing.T) {
 		}
 	}
 }
+
+// The sound figures of every kind: nothing is said of how they move. Their clip sways
+// each joint, so hooves do slide and a snake does dip; two people name theirs alike.
+func TestSoundKinds(t *testing.T) {
+	for name, build := range map[string]func(menagerie.Options) *rig.Rig{
+		"person": menagerie.Person, "three heads": menagerie.ThreeHeads, "two": menagerie.Two, "horse": menagerie.Horse, "ox": menagerie.Ox, "dog": menagerie.Dog,
+		"bird": menagerie.Bird, "spider": menagerie.Spider, "snake": menagerie.Snake, "hand": menagerie.Hand, "cart": menagerie.Cart,
+	} {
+		for _, o := range []menagerie.Options{{}, {Names: menagerie.Numbered}} {
+			found, _ := checktest.Judge(t, &Station, build(o), nil)
+			for _, f := range found {
+				if slices.Contains([]string{"motion/foot-skate", "motion/under-ground", "motion/split-clip"}, f.ID) {
+					continue
+				}
+				t.Errorf("%s %d: %s %s %s %v", name, o.Names, f.Grade, f.ID, f.Subject, f.Measures)
+			}
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"rigloupe/inspect/check"
@@ -176,6 +177,43 @@ func TestSocketsOfOtherPeople(t *testing.T) {
 			if got := filed(t, r, "motion/stretched-bone"); len(got) != 1 || got[0].Grade != check.Note || got[0].Where.Joints[0] != n {
 				t.Errorf("%s %d: %+v", name, names, got)
 			}
+		}
+	}
+}
+
+// Of animals the limbs are bones from their second joint on, and slide where they hang.
+func TestLimbsOfAnimals(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		build func(menagerie.Options) *rig.Rig
+		names menagerie.Naming
+	}{
+		{"horse", menagerie.Horse, menagerie.Named}, {"horse, numbered", menagerie.Horse, menagerie.Numbered}, {"ox", menagerie.Ox, menagerie.Front},
+		{"dog", menagerie.Dog, menagerie.Named}, {"spider", menagerie.Spider, menagerie.Counted},
+	} {
+		base := row.build(menagerie.Options{Names: row.names})
+		roles := exam.New(base).Roles()
+		if got := filed(t, base, "motion/stretched-bone"); len(got) > 0 {
+			t.Errorf("%s: as it is: %+v", row.name, got)
+		}
+		seen := 0
+		for n := range base.Nodes {
+			up := base.Nodes[n].Parent
+			if up < 0 || !slices.ContainsFunc([]string{" limb", " leg"}, func(w string) bool { return strings.Contains(roles.Of[n].Limb, w) }) {
+				continue
+			}
+			inner := roles.Of[up].Limb == roles.Of[n].Limb
+			r := lamplighter.Clone(base)
+			at := r.Nodes[n].T
+			slideJoint(r, rig.Node(n), [3]float64{.3 * at[0], .3 * at[1], .3 * at[2]})
+			got := filed(t, r, "motion/stretched-bone")
+			if inner != (len(got) == 1) || inner && (got[0].Title != "Limb changes its length" || got[0].Where.Joints[0] != rig.Node(n)) {
+				t.Errorf("%s: %s (%s) grows: %+v", row.name, base.Nodes[n].Name, roles.Of[n].Limb, got)
+			}
+			seen++
+		}
+		if seen < 8 {
+			t.Errorf("%s: %d joints of limbs", row.name, seen)
 		}
 	}
 }
