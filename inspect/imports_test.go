@@ -23,7 +23,7 @@ var allowed = map[string][]string{
 	"inspect/gltfio":          {"inspect/rig"},
 	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/cells", "inspect/rig", "inspect/anatomy"},
-	"inspect/carry":           {"inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/gait", "inspect/match"},
+	"inspect/carry":           {"inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion"},
 	"inspect/gait":            {},
 	"inspect/geom":            {},
 	"inspect/cells":           {},

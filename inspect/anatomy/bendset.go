@@ -17,6 +17,8 @@ type Turn struct {
 	Dir      mgl64.Vec3 // unit, world, rest pose; right-hand rule
 	Min, Max float64    // degrees from rest; Min ≤ 0 ≤ Max
 	Source   string     // of the limits
+	Rest     float64    // degrees that the joint is turned about the axis at rest, from the anatomical zero of the table
+	From, To float64    // the limits from that zero
 }
 
 // Ends are the angles at the ends of the range, without 0.
@@ -248,7 +250,7 @@ func (b *bender) anatomical(out []Turn, j rig.Node, role string) []Turn {
 		if row.bone != bone {
 			continue
 		}
-		t := Turn{Joint: j, Axis: row.axis, Min: row.min, Max: row.max, Source: row.source}
+		t := Turn{Joint: j, Axis: row.axis, Min: row.min, Max: row.max, Source: row.source, From: row.min, To: row.max}
 		t.Dir = carry(world(row.x, mirror*row.y, mirror*row.z)).Normalize()
 		if moved && row.axis == "rotation" {
 			s := world(row.x, mirror*row.y, mirror*row.z).Dot(d0)
@@ -256,18 +258,24 @@ func (b *bender) anatomical(out []Turn, j rig.Node, role string) []Turn {
 		}
 		if e, more := b.extra[role][row.axis]; more {
 			t.Min, t.Max = t.Min+e[0], t.Max+e[1]
+			t.From, t.To = t.Min, t.Max
 		}
 		switch {
 		case bone == "UpperArm" && row.axis == "abduction":
 			if b.roles.Node(sided(side, "Shoulder")) >= 0 {
-				t.Max = 60 // 120 of 180 at this joint, less the 60 used in the T-pose
+				t.Max, t.To = 60, 60 // 120 of 180 at this joint, less the 60 used in the T-pose
 			}
 			if moved {
 				below := math.Asin(max(-1, min(1, -d1.Dot(up)))) * 180 / math.Pi
-				t.Min, t.Max = t.Min+below, t.Max+below
+				t.Min, t.Max, t.Rest = t.Min+below, t.Max+below, -below
 			}
 		case (bone == "LowerArm" || bone == "LowerLeg") && row.axis == "flexion":
-			t.Max -= b.bent(j, role, d1, known, t.Dir)
+			t.Rest = b.bent(j, role, d1, known, t.Dir)
+			t.Max -= t.Rest
+		case bone == "UpperLeg" && row.axis != "rotation" && moved:
+			// How far the thigh is swung from hanging, for those who count from there; the
+			// moves start from the rest pose as it is.
+			t.Rest = math.Asin(max(-1, min(1, d1.Dot(world(row.x, mirror*row.y, mirror*row.z).Cross(d0))))) * 180 / math.Pi
 		case (bone == "ThumbProximal" || bone == "ThumbDistal") && row.axis == "flexion":
 			if n, ok := b.thumb(side); ok {
 				t.Dir = n
@@ -322,7 +330,7 @@ func (b *bender) plain(out []Turn, j rig.Node) []Turn {
 		if c == nearest {
 			far = aboutDegrees
 		}
-		out = append(out, Turn{Joint: j, Axis: name, Dir: dirs[c], Min: -far, Max: far, Source: practice})
+		out = append(out, Turn{Joint: j, Axis: name, Dir: dirs[c], Min: -far, Max: far, From: -far, To: far, Source: practice})
 	}
 	return out
 }

@@ -32,14 +32,15 @@ type Result struct {
 	ScaleFrom string       // what Scale is the ratio of
 	Remarks   []string
 
-	plan  *plan
-	feet  []*foot
-	drop  float64 // largest lowering of the hips for a foot to reach, target units
-	rise  float64 // largest raising, for legs that would fold too far
-	cost  Price
-	clip  *rig.ClipData
-	lift  float64
-	times []float32
+	plan    *plan
+	feet    []*foot
+	drop    float64 // largest lowering of the hips for a foot to reach, target units
+	rise    float64 // largest raising, for legs that would fold too far
+	cost    Price
+	inPlace bool // the source goes as over a moving floor
+	clip    *rig.ClipData
+	lift    float64
+	times   []float32
 }
 
 // Carry lays a clip of m's source over m's target. Errors say what is missing: no
@@ -52,9 +53,13 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 	if len(m.Pairs) == 0 {
 		return nil, fmt.Errorf("no joint of %q is matched with one of %q; pin at least one pair", src.File.Name, m.T.Rig.File.Name)
 	}
+	m, left, err := fit(m)
+	if err != nil {
+		return nil, err
+	}
 	p := newPlan(m)
 	c := &src.Clips[clip]
-	r := &Result{From: clip, Scale: p.k, ScaleFrom: p.kFrom, plan: p, clip: c}
+	r := &Result{From: clip, Scale: p.k, ScaleFrom: p.kFrom, plan: p, clip: c, Remarks: left}
 	var turns, places []rig.Node
 	for i := range p.drive {
 		d := &p.drive[i]
@@ -81,8 +86,16 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 	if err := k.fill(ctx, r, player, o.Tick); err != nil {
 		return nil, err
 	}
-	r.level(k)
 	r.contacts()
+	if r.soles() {
+		for i := range k.last {
+			k.last[i] = still
+		}
+		if err := k.fill(ctx, r, player, nil); err != nil {
+			return nil, err
+		}
+	}
+	r.level(k)
 	for _, l := range r.feet {
 		l.was, l.wasToes = slices.Clone(l.c), slices.Clone(l.t)
 	}

@@ -15,7 +15,7 @@ type foot struct {
 	restLow                  float64   // the lower of both at rest, along the source's up
 	was, wasToes             []vec     // target: ankle and toes before anything is pinned
 	a, b, c, t               []vec     // target: hip, knee, ankle, toes
-	wA, wB, wC               []quat    // world rotations of thigh, shin, foot
+	wA, wB, wC, wT           []quat    // world rotations of thigh, shin, foot, toes
 	share                    float64   // of the clip that the source's foot stands
 	clear                    []float64 // how far the source's foot is over its ground, target units
 	glides                   bool      // goes back as over a moving floor: only its height is kept
@@ -70,7 +70,7 @@ func newFeet(p *plan, pl *player, frames int) (out []*foot) {
 		f.srcA, f.a, f.b, f.c = make([]vec, frames), make([]vec, frames), make([]vec, frames), make([]vec, frames)
 		f.wA, f.wB, f.wC = make([]quat, frames), make([]quat, frames), make([]quat, frames)
 		if f.toes >= 0 {
-			f.srcT, f.t = make([]vec, frames), make([]vec, frames)
+			f.srcT, f.t, f.wT = make([]vec, frames), make([]vec, frames), make([]quat, frames)
 		}
 		f.restLow = pl.at0[f.srcAnkle].dot(p.srcUp)
 		if f.srcToes >= 0 {
@@ -88,7 +88,7 @@ func (l *foot) note(f int, k *keys, pl *player) {
 	l.wA[f], l.wB[f], l.wC[f] = k.world[l.thigh], k.world[l.shin], k.world[l.ankle]
 	if l.toes >= 0 {
 		l.srcT[f] = pl.at[l.srcToes]
-		l.t[f] = k.at[l.toes]
+		l.t[f], l.wT[f] = k.at[l.toes], k.world[l.toes]
 	}
 }
 
@@ -142,6 +142,7 @@ func (r *Result) contacts() {
 	}
 	slow := gait.Slow * p.size.src
 	v, inPlace := gait.InPlace(gaits, treadmill*p.size.src)
+	r.inPlace = inPlace
 	if inPlace {
 		r.remark("the source goes in place: its feet, when down, move back at %.3g of the height a second; none was kept in its place", v/p.height.src)
 		slow = math.Inf(1)

@@ -4,9 +4,9 @@ import "math"
 
 // How a pinned foot comes and goes.
 const (
-	letGo      = 0.3  // seconds in which a foot leaves its pin at the ends of a clip
-	mostDrift  = 0.05 // of the height that a pin may lie off
-	mostSettle = 0.1  // of the height
+	letGo      = 0.3 // seconds in which a foot leaves its pin at the ends of a clip
+	mostDrift  = 0.1 // of the size that a pin may lie off
+	mostSettle = 0.1 // of the height
 )
 
 // oneBuild tells that the legs of the two skeletons are as long as each other by the
@@ -123,7 +123,7 @@ func (l *foot) pins(r *Result, p *plan) {
 		for f := s.from; f < s.to; f++ {
 			l.holds[f] = 1
 		}
-		l.pin(s.from, s.to, up, levels, mostDrift*p.height.dst)
+		l.pin(r.times, s.from, s.to, up, levels, mostDrift*p.size.dst)
 	}
 	l.reconcile(r.times, p)
 	// Between stands.
@@ -254,7 +254,7 @@ func (l *foot) reconcile(times []float32, p *plan) {
 // back, and each of them stays where it came down. The whole is set so that it is
 // nowhere far from where the turns put it; where it still is, the foot may slide in
 // the longest roll on the toes.
-func (l *foot) pin(from, to int, up vec, levels [3]float64, most float64) {
+func (l *foot) pin(times []float32, from, to int, up vec, levels [3]float64, most float64) {
 	at := func(f int, on pivot) vec {
 		if on == onToes {
 			return l.t[f]
@@ -299,9 +299,10 @@ func (l *foot) pin(from, to int, up vec, levels [3]float64, most float64) {
 		if a >= 0 {
 			for f := a; f < b; f++ {
 				l.state[f] = inAir
+				l.goneFor += step(times, f)
 			}
-			l.pin(from, a, up, levels, most)
-			l.pin(b, to, up, levels, most)
+			l.pin(times, from, a, up, levels, most)
+			l.pin(times, b, to, up, levels, most)
 			return
 		}
 	}

@@ -14,7 +14,6 @@ import (
 const (
 	mostLooks    = 400
 	mostSurfaces = 60
-	mostSteps    = 4000
 )
 
 // Rig is the target with the carried clip added as its last.
@@ -31,7 +30,7 @@ func (r *Result) Inspect(ctx context.Context, tick func(done, total int) error) 
 	rep := &Report{
 		SourceClip: r.From, SourceName: r.clip.Name, Name: r.Clip.Name,
 		Scale: r.Scale, ScaleFrom: r.ScaleFrom, Height: p.height.dst, Frames: len(r.times), Seconds: r.Clip.Seconds - r.Clip.Start,
-		Limbs: []Limb{}, Feet: []Foot{}, HipsDrop: r.drop, Beyond: []Beyond{}, Still: [][]Joint{}, Lost: []Joint{}, Remarks: append([]string{}, r.Remarks...),
+		Limbs: []Limb{}, Feet: []Foot{}, HipsDrop: r.drop, HipsRise: r.rise, Price: r.cost, Beyond: []Beyond{}, Still: [][]Joint{}, Lost: []Joint{}, Remarks: append([]string{}, r.Remarks...),
 	}
 	w := &watch{r: r, rep: rep, target: target, pose: deform.NewPose(target), source: deform.NewPose(p.m.S.Rig), clip: rig.Clip(len(target.Clips) - 1), from: r.From}
 	looks := spread(len(r.times), mostLooks)
@@ -55,6 +54,12 @@ func (r *Result) Inspect(ctx context.Context, tick func(done, total int) error) 
 	w.feet()
 	rep.Still = p.still()
 	rep.Lost = p.lost(r.clip)
+	moved, err := r.moved(ctx)
+	if err != nil {
+		return nil, err
+	}
+	rep.Motion = moved
+	r.say(rep)
 	return rep, nil
 }
 

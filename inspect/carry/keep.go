@@ -27,6 +27,10 @@ func (r *Result) keep(k *keys) {
 		r.remark("the legs of the two are of one build: the feet stand and slide as the source's do, and none was pinned")
 		return
 	}
+	if h := p.driveOf("hips"); len(r.feet) > 0 && (h < 0 || k.trans[h] == nil) {
+		r.remark("the hips do not move: no foot was kept in its place")
+		return
+	}
 	r.settle(k)
 	for _, l := range r.feet {
 		l.knee(p)
@@ -60,9 +64,6 @@ func (r *Result) keep(k *keys) {
 	}
 	for _, l := range r.feet {
 		l.bend(k, p)
-		if l.goneFor > 0 {
-			r.remark("the %s foot was let go for %.2f s in all: there it could stand only with a knee bent beyond what it does in the source, or with a joint that pops", l.side, l.goneFor)
-		}
 	}
 }
 
@@ -87,8 +88,8 @@ func (l *foot) solve(p *plan, drop []float64) {
 	}
 }
 
-// release lets go of stands that cannot be kept: the worst of neighbours, and only
-// the end of a stand where only that cannot. It tells whether there was one. all: of
+// release lets go of stands that cannot be kept, the worst of neighbours, and of a stand
+// only the moments that cannot: what is left of it may last. It tells whether there was one. all: of
 // every such stand, so that an end comes.
 func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 	list := l.stands()
@@ -96,20 +97,14 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 		return false
 	}
 	bad := make([]float64, len(list)) // by stand: the worst of misses and speeds, over 1
-	kept := make([]stretch, len(list))
-	copy(kept, list)
+	off := make([]bool, len(times))   // moments that cannot be kept, and those beside them
 	blame := func(i, f int, much float64) {
 		bad[i] = max(bad[i], much)
-		// Nearer to its beginning or to its end: what lies within is worth keeping.
-		k := &kept[i]
-		if t := float64(times[f]); t-float64(times[list[i].from]) < float64(times[list[i].to-1])-t {
-			for k.from < k.to && float64(times[k.from]) < t+trim {
-				k.from++
-			}
-		} else {
-			for k.to > k.from && float64(times[k.to-1]) > t-trim {
-				k.to--
-			}
+		for k := f; k >= list[i].from && float64(times[f])-float64(times[k]) <= trim; k-- {
+			off[k] = true
+		}
+		for k := f; k < list[i].to && float64(times[k])-float64(times[f]) <= trim; k++ {
+			off[k] = true
 		}
 	}
 	for i, s := range list {
@@ -136,13 +131,25 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 			continue
 		}
 		found = true
-		long := func(s stretch) float64 { return float64(times[max(s.to-1, s.from)]) - float64(times[s.from]) }
-		if k := kept[i]; all || k.to <= k.from || long(k) < max(long(s)/2, gait.Least) {
+		left := false
+		for f := s.from; f < s.to; {
+			g := f
+			for g < s.to && !off[g] {
+				g++
+			}
+			if all || g > f && float64(times[g-1])-float64(times[f]) < gait.Least {
+				for k := f; k < g; k++ {
+					off[k] = true
+				}
+			}
+			left = left || !off[f]
+			f = max(g, f+1)
+		}
+		if !left {
 			l.gone = append(l.gone, (float64(times[s.from])+float64(times[s.to-1]))/2)
-			kept[i] = stretch{s.to, s.to}
 		}
 		for f := s.from; f < s.to; f++ {
-			if f < kept[i].from || f >= kept[i].to {
+			if off[f] {
 				l.state[f] = inAir
 				l.goneFor += step(times, f)
 			}

@@ -30,6 +30,7 @@ type bend struct {
 	twist        int // place in turns, −1
 	worst        []Beyond
 	count        []int
+	over         []float64
 }
 
 func newRanges(p *plan) *ranges {
@@ -61,7 +62,7 @@ func newRanges(p *plan) *ranges {
 		if turn.Axis == "rotation" {
 			b.twist = len(b.turns)
 		}
-		b.turns, b.count = append(b.turns, turn), append(b.count, 0)
+		b.turns, b.count, b.over = append(b.turns, turn), append(b.count, 0), append(b.over, 0)
 		b.worst = append(b.worst, Beyond{Joint: Joint{turn.Joint, t.Name(turn.Joint)}, Role: role, Axis: turn.Axis, Source: turn.Source})
 	}
 	return r
@@ -83,17 +84,19 @@ func (r *ranges) look(pose *deform.Pose, t float64) {
 		}
 		angles := b.angles(turn)
 		for k := range b.turns {
-			a, limit := angles[k], b.turns[k].Max
-			if a < 0 {
-				limit = b.turns[k].Min
+			// From the anatomical zero: a straight knee has 0°, however bent it is at rest.
+			a, limit := wrapped((angles[k]+b.turns[k].Rest)*math.Pi/180), b.turns[k].To
+			over := a - limit
+			if low := b.turns[k].From; low-a > over {
+				limit, over = low, low-a
 			}
-			over := math.Abs(a) - math.Abs(limit)
 			if over <= beyondBy {
 				continue
 			}
 			b.count[k]++
-			if w := &b.worst[k]; over > math.Abs(w.Degrees)-math.Abs(w.Limit) || b.count[k] == 1 {
-				w.Degrees, w.Limit, w.Time = a, limit, t
+			if over > b.over[k] {
+				w := &b.worst[k]
+				w.Degrees, w.Limit, w.Time, b.over[k] = a, limit, t, over
 			}
 		}
 	}
@@ -151,7 +154,7 @@ func (r *ranges) beyond() []Beyond {
 			}
 		}
 	}
-	over := func(b *Beyond) float64 { return math.Abs(b.Degrees) - math.Abs(b.Limit) }
+	over := func(b *Beyond) float64 { return math.Abs(b.Degrees - b.Limit) }
 	slices.SortStableFunc(out, func(a, b Beyond) int {
 		switch x, y := over(&a), over(&b); {
 		case x > y:

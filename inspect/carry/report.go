@@ -27,11 +27,16 @@ type Report struct {
 	Limbs      []Limb    `json:"limbs"`
 	Feet       []Foot    `json:"feet"`
 	HipsDrop   float64   `json:"hips_lowered_m"` // most that the hips came down so that a foot could reach
+	HipsRise   float64   `json:"hips_raised_m"`  // most that they rose so that a knee need not fold too far
+	Price      Price     `json:"keeping_feet"`
 	Ground     Ground    `json:"ground"`
 	Beyond     []Beyond  `json:"beyond_range"`
 	Still      [][]Joint `json:"still_chains"` // target joints with surface on them that nothing drives, chain by chain
 	Lost       []Joint   `json:"lost"`         // source joints that move and lead nothing
 	Remarks    []string  `json:"remarks"`
+	Motion     []Moved   `json:"motion"` // what the station Motion finds in the result
+	Said       string    `json:"said"`   // the whole in one sentence
+	Rows       []Row     `json:"rows"`   // what to look at, the weightiest first; then what is as it should be
 }
 
 // Joint names a node.
@@ -50,19 +55,20 @@ type Limb struct {
 	Time    float64 `json:"worst_time"`
 }
 
-// Foot tells of one foot while it stands in the source: the mean level speed of what
-// it stands on, ankle or toes, in the source (scaled to the target), after the turns
-// alone and in the finished clip.
+// Foot tells of one foot while it stands, as package gait and Motion measure it: how
+// much of the clip, and the mean level speed of what it stands on, ankle or toes: in the
+// source (in the target's size), by the turns alone and in the finished clip.
 type Foot struct {
-	Side    string  `json:"side"`
-	Stands  float64 `json:"stands_share"` // of the clip
-	Source  float64 `json:"source_m_s"`
-	Before  float64 `json:"before_m_s"`
-	After   float64 `json:"after_m_s"`
-	Largest float64 `json:"after_largest_m_s"`
-	// Slide over the whole clip, each frame's way weighted by 2 − 2^(h/h₀) within
-	// h₀ = 1.43 % of the height over the floor (Zhang et al. 2018; 2.5 cm of 1.75 m). Of
-	// more than 4,000 frames as many are looked at and stand for all.
+	Side      string  `json:"side"`
+	StandsIn  float64 `json:"source_stands_share"` // of the clip, in the source
+	Stands    float64 `json:"stands_share"`        // of the clip, in the result
+	Source    float64 `json:"source_m_s"`
+	Before    float64 `json:"before_m_s"`
+	After     float64 `json:"after_m_s"`
+	Largest   float64 `json:"after_largest_m_s"`
+	LargestAt float64 `json:"after_largest_time"`
+	LetGo     float64 `json:"let_go_s"` // that it stands in the source and could not be kept
+	// Slide over the whole clip, each frame's way weighted by nearness (gait.Slide).
 	SlideBefore float64 `json:"slide_before_m"`
 	SlideAfter  float64 `json:"slide_after_m"`
 }
@@ -76,13 +82,29 @@ type Ground struct {
 	By     string  `json:"by"`          // "surface" or "joints"
 }
 
+// Moved is a finding of the station Motion on the result.
+type Moved struct {
+	ID       string `json:"id"`
+	Grade    string `json:"grade"`
+	Text     string `json:"text"`
+	InSource bool   `json:"in_source"` // the source's clip has it too
+	more     int
+}
+
+// Row is one thing to know, in words.
+type Row struct {
+	Grade string   `json:"grade"` // "flaw", "note"; "": as it should be, or the rest
+	Text  string   `json:"text"`
+	Time  *float64 `json:"time"` // seconds into the clip at which it shows best, null: none
+}
+
 // Beyond is a joint that turns farther about an axis than a healthy adult's.
 type Beyond struct {
 	Joint   Joint   `json:"joint"`
 	Role    string  `json:"role"`
 	Axis    string  `json:"axis"`          // flexion, abduction, rotation
-	Degrees float64 `json:"degrees"`       // from rest, at worst
-	Limit   float64 `json:"limit_degrees"` // from rest
+	Degrees float64 `json:"degrees"`       // from the anatomical zero (a straight knee), at worst
+	Limit   float64 `json:"limit_degrees"` // likewise
 	Time    float64 `json:"time"`          // of the worst
 	Share   float64 `json:"share"`         // of the moments looked at
 	Source  string  `json:"source"`        // of the limit

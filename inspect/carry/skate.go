@@ -2,66 +2,40 @@ package carry
 
 import (
 	"rigloupe/inspect/gait"
-	"rigloupe/inspect/rig"
 )
 
-// feet measures how what stands moves.
+// feet measures how what stands slides (package gait): in the source, by the turns
+// alone and in the result, each by its own ways.
 func (w *watch) feet() {
 	p := w.r.plan
-	h0 := gait.Fade * p.size.dst
+	times := make([]float64, len(w.r.times))
+	for f, t := range w.r.times {
+		times[f] = float64(t)
+	}
+	read := func(ankle, toes []vec, up vec, size float64) (g gait.Foot, slide float64) {
+		points := [][][3]float64{ways(ankle)}
+		if toes != nil {
+			points = append(points, ways(toes))
+		}
+		g, ok := gait.Read(times, points, up.array(), size)
+		if ok {
+			last := len(points) - 1
+			slide = gait.Slide(points[last], up.array(), g.Ground[last], gait.Fade*size)
+		}
+		return g, slide
+	}
 	for _, l := range w.r.feet {
-		out := Foot{Side: l.side}
-		n := len(w.r.times)
-		steps, time, seen := 0, 0.0, 0.0
-		out.Stands = l.share
-		ankle, toes := p.drive[l.ankle].node, rig.Node(rig.None)
-		if l.toes >= 0 {
-			toes = p.drive[l.toes].node
-		}
-		// The level of each point on the floor: its place at rest.
-		rest := func(i int) float64 { return p.dstAt(p.drive[i].node).dot(p.dstUp) }
-		last := -1
-		var lastA, lastT vec
-		for _, f := range spread(max(0, n-1), mostSteps) {
-			if last != f {
-				w.pose.Sample(w.clip, float64(w.r.times[f]))
-				lastA = w.at(w.pose, ankle)
-				if toes >= 0 {
-					lastT = w.at(w.pose, toes)
-				}
+		out := Foot{Side: l.side, LetGo: l.goneFor}
+		source, _ := read(l.srcA, l.srcT, p.srcUp, p.size.src)
+		before, slideBefore := read(l.was, l.wasToes, p.dstUp, p.size.dst)
+		after, slideAfter := read(l.c, l.t, p.dstUp, p.size.dst)
+		out.StandsIn, out.Source = source.Share, source.Speed*p.k
+		out.Before, out.SlideBefore = before.Speed, slideBefore
+		out.Stands, out.After, out.SlideAfter = after.Share, after.Speed, slideAfter
+		for i := range after.Steps {
+			if s := &after.Steps[i]; s.Stands && s.Speed > out.Largest {
+				out.Largest, out.LargestAt = s.Speed, times[i]
 			}
-			w.pose.Sample(w.clip, float64(w.r.times[f+1]))
-			nowA, nowT := w.at(w.pose, ankle), vec{}
-			if toes >= 0 {
-				nowT = w.at(w.pose, toes)
-			}
-			after, before, source := flat(nowA.sub(lastA), p.dstUp).len(), flat(l.was[f+1].sub(l.was[f]), p.dstUp).len(), flat(l.srcA[f+1].sub(l.srcA[f]), p.srcUp).len()
-			highAfter, highBefore := lastA.dot(p.dstUp)-rest(l.ankle), l.was[f].dot(p.dstUp)-rest(l.ankle)
-			if l.state[f] == onToes && l.state[f+1] == onToes {
-				after, before = flat(nowT.sub(lastT), p.dstUp).len(), flat(l.wasToes[f+1].sub(l.wasToes[f]), p.dstUp).len()
-				source = flat(l.srcT[f+1].sub(l.srcT[f]), p.srcUp).len()
-				highAfter, highBefore = lastT.dot(p.dstUp)-rest(l.toes), l.wasToes[f].dot(p.dstUp)-rest(l.toes)
-			}
-			seen += float64(w.r.times[f+1]) - float64(w.r.times[f])
-			out.SlideAfter += after * gait.Weight(highAfter, h0)
-			out.SlideBefore += before * gait.Weight(highBefore, h0)
-			if dt := float64(w.r.times[f+1]) - float64(w.r.times[f]); l.state[f] != inAir && l.state[f] == l.state[f+1] && dt > 0 {
-				steps++
-				time += dt
-				out.Source += source * p.k
-				out.Before += before
-				out.After += after
-				out.Largest = max(out.Largest, after/dt)
-			}
-			last, lastA, lastT = f+1, nowA, nowT
-		}
-		// Of a very long clip not every step is looked at: the ways stand for the rest.
-		if whole := float64(w.r.times[n-1]) - float64(w.r.times[0]); seen > 0 && n-1 > mostSteps {
-			out.SlideAfter *= whole / seen
-			out.SlideBefore *= whole / seen
-		}
-		if steps > 0 && time > 0 {
-			out.Source, out.Before, out.After = out.Source/time, out.Before/time, out.After/time
 		}
 		w.rep.Feet = append(w.rep.Feet, out)
 	}

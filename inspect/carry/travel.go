@@ -61,8 +61,20 @@ func (p *plan) travel() {
 	}
 	for i := range p.drive {
 		d := &p.drive[i]
-		d.travels = d.hang < 0 && (d.from < 0 || i == hips || hips >= 0 && t.Above(d.node, p.drive[hips].node))
+		d.travels = d.hang < 0 && (d.from < 0 && !p.carriedStill(d.node) || i == hips || hips >= 0 && t.Above(d.node, p.drive[hips].node))
 	}
+}
+
+// carriedStill tells that a target joint hangs on one with surface that nothing moves,
+// such as hips that were set to have no pair: it turns there and does not leave it.
+func (p *plan) carriedStill(n rig.Node) bool {
+	t := p.m.T
+	for up := t.Rig.Nodes[n].Parent; up >= 0; up = t.Rig.Nodes[up].Parent {
+		if holds, _ := t.Holds(up); holds && p.place[up] < 0 && (t.Role(up) != "" || t.Bone("hips") < 0) {
+			return true
+		}
+	}
+	return false
 }
 
 func ratio(a, b float64) float64 {

@@ -5,7 +5,7 @@
 // is near the ground and neither rises nor falls, for a tenth of a second at least.
 // What passes over the ground quickly without standing on it is left out: a stretch
 // near as fast as the foot goes in the air and the same way, or fast and raised; within a
-// stretch the steps that are both raised and much faster than its middle; and the tenth of a second at
+// stretch the steps much faster than its middle and raised, or over in a moment; and the tenth of a second at
 // either end in which the foot still brakes or already leaves. So a foot that glides
 // stands all the same, and a foot that steps aside close over the ground does not.
 package gait
@@ -30,6 +30,7 @@ const (
 	aloft  = 0.6      // of the speed in the air: a stretch faster than this only passes
 	span   = 1.0 / 30 // seconds over which a speed is taken: a capture at 120 Hz shakes from frame to frame
 	ends   = 0.1      // seconds in which a foot comes to stand, or leaves, still near the ground (common practice, no source)
+	burst  = 0.125    // seconds; shorter ones within a stand set the foot anew (common practice, no source)
 	gap    = 0.05     // seconds; a shorter break within a stand is none
 )
 
@@ -171,8 +172,19 @@ func (f *Foot) choose(low []bool, lift []float64, height float64) {
 			leaving += f.Steps[to-1].Seconds
 			to--
 		}
-		for i := from; i < to; i++ {
-			f.Steps[i].Stands = f.Steps[i].Speed <= most || lift[i] <= raised*Near*height
+		for i := from; i < to; {
+			j, seconds := i, 0.0
+			for ; j < to && f.Steps[j].Speed > most; j++ {
+				seconds += f.Steps[j].Seconds
+			}
+			for k := i; k < j; k++ { // a glide, unless it is raised, or over in a moment: a foot set anew
+				f.Steps[k].Stands = seconds > burst && lift[k] <= raised*Near*height
+			}
+			if j == i {
+				f.Steps[i].Stands = true
+				j++
+			}
+			i = j
 		}
 	})
 	stands := make([]bool, len(f.Steps))

@@ -157,6 +157,9 @@ func (m *Match) sound(pins []Pin) (out []Pin) {
 		case s >= 0 && (away[p.Source] || p.Target < 0 && led[p.Source]):
 			m.remark("source joint %s is pinned to a joint and to none; the later pin stands", m.S.called(p.Source))
 			continue
+		case s >= 0 && t >= 0 && oneForBoth(m.S, m.T, s, t):
+			m.remark("%s belongs to one side and %s carries both: a limb cannot move what carries the other; the pin was left out", m.S.called(p.Source), m.T.called(p.Target))
+			continue
 		}
 		if p.Share > 0 && (m.S.joint(p.Beside) < 0 || p.Share > 1 || s < 0 || t < 0) {
 			p.Share = 0
@@ -331,6 +334,26 @@ func (m *Match) Of(target rig.Node) (Pair, bool) {
 		return m.Pairs[i], true
 	}
 	return Pair{}, false
+}
+
+// Without answers the match with some target joints left without a pair, and why.
+func (m *Match) Without(why string, targets ...rig.Node) *Match {
+	out := *m
+	out.Pairs = slices.DeleteFunc(slices.Clone(m.Pairs), func(p Pair) bool { return slices.Contains(targets, p.Target) })
+	out.Source, out.Target, out.Remarks = nil, nil, nil
+	out.finish()
+	out.Remarks = m.Remarks
+	for i := range out.Target {
+		if slices.Contains(targets, out.Target[i].Node) {
+			out.Target[i].Why = why
+		}
+	}
+	return &out
+}
+
+// Apart tells that a person has set a target joint to have no pair.
+func (m *Match) Apart(target rig.Node) bool {
+	return slices.ContainsFunc(m.apart, func(p Pin) bool { return p.Source < 0 && p.Target == target })
 }
 
 // From answers the pair that a source node leads.

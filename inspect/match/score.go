@@ -67,6 +67,8 @@ func scores(s, t *Skeleton, mirrored bool) []float64 {
 				g += otherAnchor
 			}
 			switch {
+			case oneForBoth(s, t, i, j) || oneForBoth(t, s, j, i):
+				g += crossedSide // a limb does not move what carries the other side too
 			case side == b.side || byRole && role != "" && role == b.role:
 			case side == anatomy.Centre || b.side == anatomy.Centre:
 				g += sideless
@@ -93,6 +95,11 @@ func scores(s, t *Skeleton, mirrored bool) []float64 {
 		}
 	}
 	return out
+}
+
+// oneForBoth tells that joint i of a stands on one side and joint j of b carries both.
+func oneForBoth(a, b *Skeleton, i, j int) bool {
+	return a.f[i].side != anatomy.Centre && b.f[j].both && !a.f[i].both
 }
 
 // known tells that enough roles are found to go by them.

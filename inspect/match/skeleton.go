@@ -45,6 +45,7 @@ type features struct {
 	into    vec     // direction of the bone that ends here, zero at the top
 	along   vec     // direction of the bone that begins here, zero at an end
 	side    anatomy.Side
+	both    bool // joints of either side hang on it
 	role    string
 	sure    float64
 	byShape bool // the role was found by shape alone
@@ -191,6 +192,20 @@ func (s *Skeleton) directions() {
 	s.Left, s.Up, s.Forward = left, up, forward
 }
 
+// sides marks the joints that carry joints of both sides.
+func (s *Skeleton) sides() {
+	below := make([][2]bool, len(s.Joints))
+	for i := len(s.Joints) - 1; i >= 0; i-- {
+		s.f[i].both = below[i] == [2]bool{true, true}
+		p := s.Parent[i]
+		if p < 0 {
+			continue
+		}
+		below[p][0] = below[p][0] || below[i][0] || s.f[i].side == anatomy.Left
+		below[p][1] = below[p][1] || below[i][1] || s.f[i].side == anatomy.Right
+	}
+}
+
 // snapped is the world axis that a unit direction lies within so many degrees of,
 // else itself.
 func snapped(d vec, degrees float64) vec {
@@ -252,6 +267,7 @@ func (s *Skeleton) measure() {
 		}
 		main[i] = -1
 	}
+	s.sides()
 	longest := 0.0
 	for i := n - 1; i >= 0; i-- {
 		longest = max(longest, arc[i])

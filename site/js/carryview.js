@@ -1,8 +1,8 @@
-import { draw, h, sheet } from './dom.js';
+import { draw, h, mark, sheet } from './dom.js';
 import { desk, on, tell } from './desk.js';
 import { savedCarry } from './examine.js';
 import { saveAs } from './save.js';
-import { fixed, percent, roleWords, seconds, some } from './words.js';
+import { fixed, percent, seconds, some } from './words.js';
 
 /** @typedef {import('./twofigures.js').Stand} Stand */
 /** @typedef {{node: number, name: string}} Named */
@@ -16,12 +16,8 @@ import { fixed, percent, roleWords, seconds, some } from './words.js';
  * @property {number} looked_surface
  * @property {{name: string, bones: number, mean_degrees: number, largest_degrees: number, worst: Named, worst_time: number}[]} limbs
  * @property {{side: string, stands_share: number, source_m_s: number, before_m_s: number, after_m_s: number}[]} feet
- * @property {number} hips_lowered_m
- * @property {{lowest_m: number, lowest_time: number, under_share: number, by: string}} ground
- * @property {{joint: Named, role: string, axis: string, degrees: number, limit_degrees: number, time: number, share: number}[]} beyond_range
- * @property {Named[][]} still_chains
- * @property {Named[]} lost
- * @property {string[]} remarks
+ * @property {string} said the whole in one sentence
+ * @property {{grade: string, text: string, time: number|null}[]} rows the weightiest first; without a grade: as it should be
  */
 
 /** what was carried over last @type {{source: string, stands: Stand[], places: Map<string, Float32Array>, count: number, again: () => void}|null} */
@@ -60,9 +56,13 @@ export function carriedPart(c) {
         h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-glb', id: 'carry-glb', 'data-tip': 'The figure’s own file with the new clip behind its own', click: () => save('glb') }, 'Save as GLB'),
         count === 1 && h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-bvh', id: 'carry-bvh', 'data-tip': 'The joints and the new clip', click: () => save('bvh') }, 'Save as BVH'),
         h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-pairs', click: again }, 'The pairs…')),
-      limbs(r),
-      feet(r),
-      h('ul', { class: 'carried-says' }, ...reportWords(r).map((w) => h('li', {}, w)))),
+      h('p', { class: 'carried-said' }, r.said),
+      h('ul', { class: 'carried-says', id: 'carried-marked' }, ...reportRows(r, true)),
+      h('details', { class: 'carried-rest' },
+        h('summary', { 'data-focus': 'carried-rest' }, 'All of the report'),
+        limbs(r),
+        feet(r),
+        h('ul', { class: 'carried-says' }, ...reportRows(r, false), h('li', {}, some(r.frames, 'keyframe'))))),
   ];
 }
 
@@ -96,25 +96,10 @@ function feet(r) {
       h('th', { scope: 'row' }, `${f.side} foot`), h('td', {}, speed(f.source_m_s)), h('td', {}, speed(f.before_m_s)), h('td', {}, speed(f.after_m_s))))));
 }
 
-/** What is not in the two tables. @param {Report} r @returns {string[]} */
-export function reportWords(r) {
-  const names = (/** @type {Named[]} */ list) => list.slice(0, 8).map((j) => j.name || `node ${j.node}`).join(', ') + (list.length > 8 ? ` and ${list.length - 8} more` : '');
-  const worst = Math.max(0, ...r.limbs.map((l) => l.largest_degrees));
-  return [
-    r.looked < r.frames || r.looked_surface < r.looked
-      ? `looked at ${r.looked} of ${r.frames} moments, at ${r.looked_surface} of them for the lowest point`
-      : null,
-    `${some(r.frames, 'keyframe')}; ways are multiplied by ${fixed(r.scale, 3)}, the ratio of the ${r.scale_from}`,
-    r.limbs.length > 0 && worst < 0.005 && 'every bone points where the source’s does: an exact copy of its directions',
-    r.hips_lowered_m > 0 && `the hips came down by up to ${fixed(100 * r.hips_lowered_m, 1)} cm, so that the feet reach the ground`,
-    r.ground.lowest_m < -0.0005 // what a tenth of a centimetre shows
-      ? `${r.ground.by === 'joints' ? 'a joint' : 'the surface'} goes ${fixed(-100 * r.ground.lowest_m, 1)} cm through the floor at ${seconds(r.ground.lowest_time)}`
-      : 'nothing goes through the floor',
-    ...r.beyond_range.map((b) => `${roleWords(b.role)} (${b.joint.name}): ${b.axis} to ${fixed(b.degrees, 0)}°, a person’s ${fixed(b.limit_degrees, 0)}°, at ${seconds(b.time)}, ${percent(b.share)} of the time`),
-    ...r.still_chains.map((k) => `stays still: ${names(k)}`),
-    r.lost.length > 0 && `moves in the source and leads nothing: ${names(r.lost)}`,
-    ...r.remarks,
-  ].filter((w) => typeof w === 'string');
+/** The rows of a report that have a mark, or the others. @param {Report} r @param {boolean} marked */
+function reportRows(r, marked) {
+  return r.rows.filter((w) => Boolean(w.grade) === marked).map((w) =>
+    h('li', { 'data-grade': w.grade || undefined }, marked && mark(w.grade), marked && h('span', { class: 'vh' }, `${w.grade}: `), w.text));
 }
 
 /** Degrees that the eye goes round the figure to its left. @type {Record<string, number>} */

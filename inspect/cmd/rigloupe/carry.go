@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/carry"
@@ -22,7 +21,7 @@ import (
 func (p *program) carry(args []string) (int, error) {
 	f := flag.NewFlagSet("carry", flag.ContinueOnError)
 	which, pinFile, name, to := f.String("clip", "", ""), f.String("pins", "", ""), f.String("name", "", ""), f.String("out", "", "")
-	free, asJSON := f.Bool("free-feet", false, ""), f.Bool("json", false, "")
+	free, asJSON, all := f.Bool("free-feet", false, ""), f.Bool("json", false, ""), f.Bool("all", false, "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -82,7 +81,7 @@ func (p *program) carry(args []string) (int, error) {
 		return exitDone, carry.WriteJSON(p.out, m, reports)
 	}
 	for i := range reports {
-		p.carryReport(m, &reports[i])
+		p.carryReport(m, &reports[i], *all)
 	}
 	if *to != "" {
 		fmt.Fprintf(p.out, "%d %s of %q written to %s\n", len(done), plural(len(done), "clip", "clips"), line(target.File.Name), line(*to))
@@ -136,50 +135,22 @@ func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) (dat
 	return data, verify, err
 }
 
-// carryReport prints a report for reading.
-func (p *program) carryReport(m *match.Match, r *carry.Report) {
-	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %d keyframes over %s\n", line(m.S.Rig.File.Name), r.SourceClip, r.SourceName, line(m.T.Rig.File.Name), r.Name, r.Frames, typed(check.Quantity(r.Seconds, "s")))
-	if r.Looked < r.Frames || r.Surface < r.Looked {
-		fmt.Fprintf(p.out, "  looked at %d of %d moments, at %d of them for the lowest point\n", r.Looked, r.Frames, r.Surface)
+// carryReport prints a report for reading: one sentence, what to look at, and with all
+// the rest.
+func (p *program) carryReport(m *match.Match, r *carry.Report, all bool) {
+	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %s over %s\n", line(m.S.Rig.File.Name), r.SourceClip, r.SourceName, line(m.T.Rig.File.Name), r.Name, typed(check.Some(float64(r.Frames), "keyframes")), typed(check.Quantity(r.Seconds, "s")))
+	fmt.Fprintf(p.out, "  %s\n", typed(line(r.Said)))
+	rest := 0
+	for _, row := range r.Rows {
+		if row.Grade == "" && !all {
+			rest++
+			continue
+		}
+		fmt.Fprintf(p.out, "  %-5s %s\n", row.Grade, typed(line(row.Text)))
 	}
-	fmt.Fprintf(p.out, "  ways × %.4g, the ratio of the %s\n", r.Scale, r.ScaleFrom)
-	for _, s := range r.Remarks {
-		fmt.Fprintf(p.out, "  %s\n", s)
+	if rest > 0 {
+		fmt.Fprintf(p.out, "        %s as it should be: --all\n", typed(check.Some(float64(rest), "more rows")))
 	}
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
-	for _, l := range r.Limbs {
-		fmt.Fprintf(w, "  %s\t%d %s\toff by %.2f° on average\t%.2f° at most, %q at %.2f s\n", l.Name, l.Bones, plural(l.Bones, "bone", "bones"), l.Mean, l.Largest, l.Worst.Name, l.Time)
-	}
-	for _, l := range r.Feet {
-		fmt.Fprintf(w, "  %s foot\tstands %.0f %%\tslides %.1f cm/s in the source, %.1f before, %.1f after\t%.1f at most\n", l.Side, 100*l.Stands, 100*l.Source, 100*l.Before, 100*l.After, 100*l.Largest)
-	}
-	w.Flush()
-	if r.HipsDrop > 0 {
-		fmt.Fprintf(p.out, "  the hips came down by up to %.1f cm so that the feet reach the ground\n", 100*r.HipsDrop)
-	}
-	if r.Ground.Lowest < -0.0005 { // what a tenth of a centimetre shows
-		fmt.Fprintf(p.out, "  %s goes %.1f cm through the floor at %.2f s\n", r.Ground.By, -100*r.Ground.Lowest, r.Ground.Time)
-	}
-	for _, b := range r.Beyond {
-		fmt.Fprintf(p.out, "  %s (%q) %s to %.0f°, a person's %.0f°, at %.2f s, %.0f %% of the time\n", b.Role, b.Joint.Name, b.Axis, b.Degrees, b.Limit, b.Time, 100*b.Share)
-	}
-	for _, c := range r.Still {
-		fmt.Fprintf(p.out, "  stays still: %s\n", jointNames(c))
-	}
-	if len(r.Lost) > 0 {
-		fmt.Fprintf(p.out, "  moves in the source and leads nothing: %s\n", jointNames(r.Lost))
-	}
-}
-
-func jointNames(list []carry.Joint) string {
-	var names []string
-	for _, j := range list[:min(len(list), 8)] {
-		names = append(names, fmt.Sprintf("%q", j.Name))
-	}
-	if more := len(list) - len(names); more > 0 {
-		names = append(names, fmt.Sprintf("and %d more", more))
-	}
-	return strings.Join(names, ", ")
 }
 
 func plural(n int, one, many string) string {

@@ -76,6 +76,7 @@ Nothing leaves this machine.
       --clip N|NAME|all               which of several; a .bvh holds one
       --pins FILE                     a table of match
       --free-feet                     does not keep standing feet in place
+      --all                           with the rows that are as they should be
       --name NAME                     of the new clip
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
   rigloupe sample --out S.glb         the sample figure   (--pose T|A, --fault CHECK plants

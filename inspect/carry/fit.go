@@ -1,0 +1,135 @@
+package carry
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/match"
+	"rigloupe/inspect/rig"
+)
+
+// fewPairs is the share of its joints that has to be matched in one of two skeletons,
+// or the two have too little in common (common practice, no source).
+const fewPairs = 1.0 / 3
+
+// fit answers the part of a match that is sure, with what it leaves out in words; or
+// why nothing can be carried by it, and what to set by hand. What a person has set by
+// hand stands: only what was found is doubted.
+func fit(m *match.Match) (*match.Match, []string, error) {
+	s, t := m.S.Rig.File.Name, m.T.Rig.File.Name
+	byHand := 0
+	for _, p := range m.Pairs {
+		if p.Pinned {
+			byHand++
+		}
+	}
+	if 2*byHand >= len(m.Pairs) {
+		return m, nil, nil
+	}
+	hips := m.T.Bone("hips")
+	if own := m.S.Bone("hips"); hips >= 0 && own >= 0 {
+		if _, ok := m.Of(hips); !ok && !m.Apart(hips) {
+			return nil, nil, fmt.Errorf("the hips of %q (%s) have no partner in %q: without them nothing tells where the body goes; set by hand what moves them, %s perhaps, or set them to have no pair", t, called(m.T, hips), s, called(m.S, own))
+		}
+	}
+	if m.S.Roles.NotBiped != m.T.Roles.NotBiped {
+		four, two := s, t
+		if m.T.Roles.NotBiped {
+			four, two = t, s
+		}
+		return nil, nil, fmt.Errorf("%q stands on four legs and %q does not: no leg of the one moves like a leg of the other; set the pairs by hand, or take a clip of the same kind of figure", four, two)
+	}
+	if of, in := matched(m, m.T, false), matched(m, m.S, true); of.share() < fewPairs && in.share() < fewPairs {
+		return nil, nil, fmt.Errorf("%q and %q have too little in common: %d of %d joints of the one move %d of %d joints of the other; set more pairs by hand, from %s on", s, t, in.paired, in.all, of.paired, of.all, wanted(m))
+	}
+	var out []rig.Node
+	var said []string
+	for _, limb := range limbs {
+		root := m.T.Bone(limb[0])
+		if root < 0 {
+			continue
+		}
+		if _, ok := m.Of(root); ok {
+			continue
+		}
+		var below []rig.Node
+		for _, role := range limb[1:] {
+			if n := m.T.Bone(role); n >= 0 && m.T.Above(root, n) {
+				if p, ok := m.Of(n); ok && !p.Pinned {
+					below = append(below, n)
+				}
+			}
+		}
+		if len(below) == 0 {
+			continue
+		}
+		for _, p := range m.Pairs { // fingers and what else hangs there
+			if !p.Pinned && m.T.Above(below[0], p.Target) && !slices.Contains(below, p.Target) {
+				below = append(below, p.Target)
+			}
+		}
+		out = append(out, below...)
+		said = append(said, fmt.Sprintf("the %s (%s) has no partner: what hangs on it stays as it is; set its partner by hand to move the limb", anatomy.RoleWords(limb[0]), called(m.T, root)))
+	}
+	if len(out) > 0 {
+		m = m.Without("the limb that it belongs to has no partner above it", out...)
+	}
+	return m, said, nil
+}
+
+// limbs, from where they leave the trunk.
+var limbs = [][]string{
+	{"leftUpperLeg", "leftLowerLeg", "leftFoot", "leftToes"}, {"rightUpperLeg", "rightLowerLeg", "rightFoot", "rightToes"},
+	{"leftUpperArm", "leftLowerArm", "leftHand"}, {"rightUpperArm", "rightLowerArm", "rightHand"},
+}
+
+// count is how many joints there are and how many have a partner.
+type count struct{ paired, all int }
+
+func (c count) share() float64 {
+	if c.all == 0 {
+		return 0
+	}
+	return float64(c.paired) / float64(c.all)
+}
+
+// matched counts the joints of a skeleton that hold something.
+func matched(m *match.Match, k *match.Skeleton, source bool) (c count) {
+	for _, n := range k.Joints {
+		if holds, helper := k.Holds(n); !holds || helper {
+			continue
+		}
+		c.all++
+		_, ok := m.Of(n)
+		if source {
+			_, ok = m.From(n)
+		}
+		if ok {
+			c.paired++
+		}
+	}
+	return c
+}
+
+// wanted names the first joints of the target that have no partner.
+func wanted(m *match.Match) string {
+	var names []string
+	for _, l := range m.Target {
+		if holds, helper := m.T.Holds(l.Node); holds && !helper && len(names) < 3 {
+			names = append(names, called(m.T, l.Node))
+		}
+	}
+	if len(names) == 0 {
+		return "the top"
+	}
+	return strings.Join(names, ", ")
+}
+
+func called(s *match.Skeleton, n rig.Node) string {
+	if name := s.Name(n); name != "" {
+		return fmt.Sprintf("%q", name)
+	}
+	return fmt.Sprintf("node %d", n)
+}

@@ -1,0 +1,57 @@
+package carry
+
+import "math"
+
+// When soles are set level, degrees and moments.
+const (
+	leastTilt  = 2
+	mostTilt   = 60
+	leastLooks = 10
+)
+
+// soles sets the feet of a target level where the source stands. A capture's rest pose
+// is all its angles at zero and says nothing of how its feet lie on the floor: what they
+// turn since rest, laid over soles that are level at rest, tilts them into the floor.
+// The mean tilt over all stands is taken off foot and toes. It tells whether frames are
+// to be worked out anew. Rest poses of other files stand on their soles.
+func (r *Result) soles() (again bool) {
+	p := r.plan
+	if p.m.S.Rig.File.Kind != "bvh" || p.m.T.Rig.File.Kind == "bvh" {
+		return false
+	}
+	for _, l := range r.feet {
+		for _, part := range []struct {
+			drive int
+			turns []quat
+		}{{l.ankle, l.wC}, {l.toes, l.wT}} {
+			if part.drive < 0 {
+				continue
+			}
+			d := &p.drive[part.drive]
+			rest := p.dstRest[d.node]
+			var sum vec
+			looks := 0
+			for f, w := range part.turns {
+				if l.state[f] == onAnkle { // the whole sole is down
+					sum = sum.add(w.mul(rest.conj()).conj().turn(p.dstUp))
+					looks++
+				}
+			}
+			mean, ok := sum.unit()
+			if !ok || looks < leastLooks {
+				continue
+			}
+			tilt := between(p.dstUp, mean)
+			if degrees := tilt.angle() * 180 / math.Pi; degrees < leastTilt || degrees > mostTilt {
+				continue
+			}
+			d.after = d.after.mul(rest.conj().mul(tilt).mul(rest))
+			d.bone.src, d.bone.dst = -1, -1 // no longer promised
+			again = true
+		}
+	}
+	if again {
+		r.remark("the source's rest pose does not show how its feet lie on the floor: where they stand, the soles were set level")
+	}
+	return again
+}
