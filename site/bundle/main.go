@@ -20,6 +20,9 @@ func main() {
 	if err := writeFolder(*from, *to); err != nil {
 		log.Fatal(err)
 	}
+	if err := writeNotices(*from, *to); err != nil {
+		log.Fatal(err)
+	}
 	single := filepath.Join(*to, "rigloupe.html")
 	if err := writeSingle(*to, single); err != nil {
 		log.Fatal(err)

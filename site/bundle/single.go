@@ -22,6 +22,7 @@ var blocks = []struct {
 	packed   bool
 }{
 	{"worker", "js/worker.js", false},
+	{"notices", "NOTICES.txt", false},
 	{"stage.wasm.gz", "stage.wasm", true},
 	{"examiner.wasm.gz", "examiner.wasm", true},
 }

@@ -24,7 +24,7 @@ func folder(t *testing.T, change map[string]string) string {
 	files := map[string]string{
 		"index.html": page, "wasm_exec.js": "globalThis.Go = 1;", "stage.wasm": "\x00asm1", "examiner.wasm": "\x00asm2",
 		"css/a.css": "@font-face{font-family:F;src:url(../fonts/f.woff2)} p{color:red}", "fonts/f.woff2": "font",
-		"js/main.js": "import {b} from './b.js'; console.log(b);", "js/b.js": "export const b = 'ü';", "js/worker.js": "onmessage = 1;",
+		"js/main.js": "import {b} from './b.js'; console.log(b);", "js/b.js": "export const b = 'ü';", "js/worker.js": "onmessage = 1;", "NOTICES.txt": "notices of others",
 	}
 	for name, text := range change {
 		files[name] = text

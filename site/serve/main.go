@@ -6,11 +6,14 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io/fs"
 	"log"
 	"mime"
 	"net"
 	"net/http"
 	"os"
+	"path"
+	"strings"
 	"syscall"
 )
 
@@ -47,15 +50,70 @@ func listen(first int) (net.Listener, error) {
 	return nil, fmt.Errorf("ports %d to %d are all taken; name another with -port", first, first+tries-1)
 }
 
-// handler serves the folder. The page's own rules stand in its meta tag; a worker
-// has only the header, so it is sent with every answer.
+// rules go with every answer: a worker has only the header, not the page's meta tag.
+var rules = map[string]string{
+	"Content-Security-Policy": "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; connect-src 'self'; worker-src 'self' blob:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+
+	"Cross-Origin-Opener-Policy":   "same-origin",
+	"Cross-Origin-Embedder-Policy": "require-corp",
+	"Cross-Origin-Resource-Policy": "same-origin",
+
+	"Referrer-Policy":        "no-referrer",
+	"Permissions-Policy":     "accelerometer=(), bluetooth=(), camera=(), display-capture=(), geolocation=(), gyroscope=(), hid=(), microphone=(), midi=(), payment=(), serial=(), usb=(), xr-spatial-tracking=()",
+	"X-Content-Type-Options": "nosniff",
+	"Cache-Control":          "no-cache",
+}
+
+// handler serves the files of the folder to this machine: by its own names only, since
+// another site may give its name this address and read along (DNS rebinding); nothing
+// is taken, and no folder is listed.
 func handler(dir string) http.Handler {
 	_ = mime.AddExtensionType(".wasm", "application/wasm")
-	files := http.FileServer(http.Dir(dir))
+	files := http.FileServer(unlisted{http.Dir(dir)})
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		w.Header().Set("X-Content-Type-Options", "nosniff")
-		w.Header().Set("Cache-Control", "no-cache")
-		w.Header().Set("Content-Security-Policy", "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; connect-src 'self'; worker-src 'self' blob:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
-		files.ServeHTTP(w, r)
+		for name, value := range rules {
+			w.Header().Set(name, value)
+		}
+		switch {
+		case !ours(r.Host):
+			http.Error(w, "this server answers to 127.0.0.1 and localhost only", http.StatusMisdirectedRequest)
+		case r.Method != http.MethodGet && r.Method != http.MethodHead:
+			w.Header().Set("Allow", "GET, HEAD")
+			http.Error(w, "this server only shows files", http.StatusMethodNotAllowed)
+		default:
+			files.ServeHTTP(w, r)
+		}
 	})
+}
+
+// ours tells the names of this machine, with or without a port.
+func ours(host string) bool {
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		host = h
+	}
+	switch strings.ToLower(strings.Trim(host, "[]")) {
+	case "127.0.0.1", "localhost", "::1":
+		return true
+	}
+	return false
+}
+
+// unlisted is a folder whose folders are shown by their index.html or not at all.
+type unlisted struct{ http.FileSystem }
+
+func (u unlisted) Open(name string) (http.File, error) {
+	f, err := u.FileSystem.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	if info, err := f.Stat(); err != nil || !info.IsDir() {
+		return f, err
+	}
+	index, err := u.FileSystem.Open(path.Join(name, "index.html"))
+	if err != nil {
+		f.Close()
+		return nil, fs.ErrNotExist
+	}
+	index.Close()
+	return f, nil
 }

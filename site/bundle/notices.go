@@ -1,0 +1,99 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// programs are what is linked, and for what.
+var programs = []struct{ pkg, goos, goarch string }{
+	{"./wasm/stage", "js", "wasm"},
+	{"./wasm/examiner", "js", "wasm"},
+	{"./inspect/cmd/rigloupe", "", ""},
+}
+
+// noticeFile tells the files of a module that its licence asks to hand on.
+var noticeFile = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([-.].*)?$`)
+
+// writeNotices gathers the licences of all that is linked or carried along: each Go
+// module behind the programs, the Go library and its loader, the fonts.
+func writeNotices(from, to string) error {
+	modules, err := linked()
+	if err != nil {
+		return err
+	}
+	out, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		return fmt.Errorf("go env GOROOT: %w", err)
+	}
+	var b bytes.Buffer
+	fmt.Fprintln(&b, "Rigloupe is made with the work of others. These are their notices.")
+	list := []module{{"the Go library and wasm_exec.js", strings.TrimSpace(string(out))}}
+	list = append(list, modules...)
+	for _, f := range fonts {
+		list = append(list, module{f.pkg + " (font)", filepath.Join(from, "node_modules", filepath.FromSlash(f.pkg))})
+	}
+	for _, m := range list {
+		if err := m.write(&b); err != nil {
+			return err
+		}
+	}
+	return os.WriteFile(filepath.Join(to, "NOTICES.txt"), b.Bytes(), 0o644)
+}
+
+// module is something with a licence in its folder.
+type module struct{ name, dir string }
+
+func (m module) write(b *bytes.Buffer) error {
+	entries, err := os.ReadDir(m.dir)
+	if err != nil {
+		return fmt.Errorf("notices of %s: %w", m.name, err)
+	}
+	found := false
+	for _, e := range entries {
+		if e.IsDir() || !noticeFile.MatchString(e.Name()) {
+			continue
+		}
+		data, err := os.ReadFile(filepath.Join(m.dir, e.Name()))
+		if err != nil {
+			return fmt.Errorf("notices of %s: %w", m.name, err)
+		}
+		found = true
+		fmt.Fprintf(b, "\n%s\n%s, %s\n\n%s\n", strings.Repeat("=", 78), m.name, e.Name(), bytes.TrimSpace(bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))))
+	}
+	if !found {
+		return fmt.Errorf("%s has no licence that could be handed on", m.name)
+	}
+	return nil
+}
+
+// linked lists the modules whose packages are in the programs, without our own.
+func linked() (list []module, err error) {
+	for _, p := range programs {
+		c := exec.Command("go", "list", "-deps", "-f", "{{with .Module}}{{if not .Main}}{{.Path}} {{.Version}}\t{{.Dir}}{{end}}{{end}}", p.pkg)
+		c.Env = os.Environ()
+		if p.goos != "" {
+			c.Env = append(c.Env, "GOOS="+p.goos, "GOARCH="+p.goarch)
+		}
+		var errs bytes.Buffer
+		c.Stderr = &errs
+		out, err := c.Output()
+		if err != nil {
+			return nil, fmt.Errorf("go list %s: %w: %s", p.pkg, err, errs.Bytes())
+		}
+		for l := range strings.Lines(string(out)) {
+			name, dir, ok := strings.Cut(strings.TrimSpace(l), "\t")
+			if m := (module{name, dir}); ok && !slices.Contains(list, m) {
+				list = append(list, m)
+			}
+		}
+	}
+	slices.SortFunc(list, func(a, b module) int { return strings.Compare(a.name, b.name) })
+	return list, nil
+}
