@@ -47,7 +47,7 @@ var (
 	sides   = []string{"surface/lopsided", "binding/mirror-mismatch", "binding/cross-body", "binding/stray-island"}
 	bent    = []string{"bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/crack", "bends/tear-along", "motion/worst-frame", "motion/under-ground", "motion/foot-skate"}
 	weights = []string{"binding/rough", "binding/unplugged"}
-	placed  = []string{"binding/hangs-on", "binding/idle-joint", "skeleton/bind-odd"}
+	placed  = []string{"binding/hangs-on", "binding/idle-joint", "skeleton/bind-odd", "skeleton/proportions"}
 	zones   = []string{"bends/collapse", "bends/twist-pinch"} // of bent, those that measure a whole zone
 )
 

@@ -3,6 +3,8 @@ package skeleton
 import (
 	"context"
 	"math"
+
+	"rigloupe/inspect/rig"
 )
 
 // Segment is one part of the body against the handbook.
@@ -20,8 +22,9 @@ type Segment struct {
 // Stature is the height that segments are measured against.
 type Stature struct {
 	Metres float64  `json:"metres"`
-	From   string   `json:"from"`  // "surface" or "skeleton"
-	Heads  *float64 `json:"heads"` // heights of head that go into it; nil: no head, or none above its joint
+	From   string   `json:"from"`   // "surface" or "skeleton"
+	Head   *float64 `json:"head_m"` // height of what the head holds, hair and hat with it; nil: nothing tells
+	Heads  *float64 `json:"heads"`  // how many of these go into it; nil likewise
 }
 
 // Sources of the table's rows.
@@ -49,14 +52,8 @@ var spans = []Segment{
 }
 
 // headShare is how high the joint of the head stands, ÷ stature (H-Anim default
-// figure: 1.6209 of 1.7504 m); hatShare is how much higher than that tells a box may
-// be before hair, hats and ears are left out of it.
-const (
-	headShare = 0.926
-	hatShare  = 1.15
-	// crown: a head from chin to crown (.130 of the stature) over head joint to crown.
-	headOverCrown = 0.130 / (1 - headShare)
-)
+// figure: 1.6209 of 1.7504 m).
+const headShare = 0.926
 
 // measureProportions compares a figure with the handbook.
 func (f *Facts) measureProportions(context.Context) error {
@@ -100,6 +97,12 @@ func (f *Facts) segment(s Segment, along vec) {
 	if along.Len() > 0 {
 		s.Metres = math.Abs(d.Dot(along))
 	}
+	f.offOf(&s)
+	f.Proportions = append(f.Proportions, s)
+}
+
+// offOf holds a length against what is usual.
+func (f *Facts) offOf(s *Segment) {
 	s.Share = s.Metres / f.Stature.Metres
 	switch {
 	case s.Share < s.Low:
@@ -107,43 +110,110 @@ func (f *Facts) segment(s Segment, along vec) {
 	case s.Share > s.High:
 		s.Off = s.Share/s.High - 1
 	}
-	f.Proportions = append(f.Proportions, s)
 }
 
-// stature is the height of the surface; where that is far above what the joint of
-// the head tells, hair or a hat stands on it, and the skeleton is believed.
+// stature is the height of the body's surface along up, whatever stands on the head;
+// in a file without a surface what the joint of the head tells. Heads are counted by the
+// surface that the head holds.
 func (f *Facts) stature(up vec) {
-	lowest := math.Inf(1)
-	for _, role := range []string{"leftFoot", "rightFoot", "leftToes", "rightToes"} {
-		if p := f.rolePlace(role); p != nil {
-			lowest = min(lowest, p.Dot(up))
+	f.Stature = Stature{Metres: f.height, From: "surface"}
+	if !f.hasSurface() {
+		f.Stature = Stature{}
+		lowest := math.Inf(1)
+		for _, role := range []string{"leftFoot", "rightFoot", "leftToes", "rightToes"} {
+			if p := f.rolePlace(role); p != nil {
+				lowest = min(lowest, p.Dot(up))
+			}
+		}
+		if head := f.rolePlace("head"); head != nil && head.Dot(up) > lowest {
+			f.Stature = Stature{Metres: (head.Dot(up) - lowest) / headShare, From: "skeleton"}
+		}
+		return
+	}
+	if head := f.headHeight(up); head > leastHead*f.Stature.Metres {
+		f.Stature.Head, f.Stature.Heads = number(head), number(f.Stature.Metres/head)
+		row := Segment{Name: "head", from: "head", to: "head", Low: headOfStature, High: headOfStature, Source: handbook, Metres: head}
+		f.offOf(&row)
+		f.Proportions = append(f.Proportions, row)
+	}
+}
+
+func (f *Facts) hasSurface() bool { return f.height > 0 && len(f.e.Body()) > 0 }
+
+// A head less high than leastHead of the stature is a remnant; one held by fewer
+// vertices than leastOfHead is not measured. chinBelow is how far the chin lies below
+// the joint of the head, ÷ what stands above it (.130 of the stature from chin to
+// crown, Drillis and Contini 1966; joint as in headShare).
+const (
+	leastHead     = 0.02
+	leastOfHead   = 8
+	headOfStature = 0.130
+	chinBelow     = headOfStature/(1-headShare) - 1
+)
+
+// headHeight is how high the part of the body is that the joint of the head and those
+// below it hold, metres along up, hair and hat with it; what hangs lower than a chin can
+// (braids, a beard) is left out. 0: nothing tells.
+func (f *Facts) headHeight(up vec) float64 {
+	head := f.roles.Node("head")
+	j := f.at(head)
+	if j == nil || !j.hasRealSpot {
+		return 0
+	}
+	lo, hi, count := math.Inf(1), math.Inf(-1), 0
+	take := func(p []float32, v int) {
+		d := float64(p[3*v])*up[0] + float64(p[3*v+1])*up[1] + float64(p[3*v+2])*up[2]
+		lo, hi, count = min(lo, d), max(hi, d), count+1
+	}
+	for _, s := range f.e.Body() {
+		surface := f.e.Rig.Surfaces[s]
+		m, rest := &f.e.Rig.Meshes[surface.Mesh], f.e.RestPositions(s)
+		if surface.Skin < 0 {
+			if f.under(surface.Node, head) {
+				for v := range m.Vertices() {
+					take(rest, v)
+				}
+			}
+			continue
+		}
+		joints := f.e.Rig.Skins[surface.Skin].Joints
+		of := make([]bool, len(joints))
+		for k, n := range joints {
+			of[k] = f.under(n, head)
+		}
+		for v := range m.Vertices() {
+			w := float32(0)
+			for i := v * m.K; i < (v+1)*m.K; i++ {
+				if int(m.Joints[i]) < len(of) && of[m.Joints[i]] {
+					w += m.Weights[i]
+				}
+			}
+			if w > 0.5 {
+				take(rest, v)
+			}
 		}
 	}
-	f.Stature = Stature{Metres: f.height, From: "surface"}
-	head := f.rolePlace("head")
-	if head == nil {
-		return
+	at := vec(j.Position).Dot(up)
+	if count < leastOfHead || !(hi > at) {
+		return 0
 	}
-	floor := f.floor(up)
-	if math.IsInf(floor, 0) {
-		floor = lowest
-	}
-	if math.IsInf(floor, 0) {
-		return
-	}
-	tall := (head.Dot(up) - floor) / headShare
-	if tall > 0 && (!(f.height > 0) || f.height > hatShare*tall) {
-		f.Stature = Stature{Metres: tall, From: "skeleton"}
-	}
-	if above := f.height + floor - head.Dot(up); f.height > 0 && above > 1e-3*f.height {
-		f.Stature.Heads = number(f.height / (above * headOverCrown))
-	}
+	return hi - max(lo, at-chinBelow*(hi-at))
 }
 
-// floor is the lowest point of the shown surfaces along up.
+// under tells that a node is another or stands below it.
+func (f *Facts) under(n, top rig.Node) bool {
+	for left := len(f.e.Rig.Nodes); n >= 0 && left >= 0; n, left = f.e.Rig.Nodes[n].Parent, left-1 {
+		if n == top {
+			return true
+		}
+	}
+	return false
+}
+
+// floor is the lowest point of the body's surfaces along up.
 func (f *Facts) floor(up vec) float64 {
 	lo := math.Inf(1)
-	for _, s := range f.e.Shown() {
+	for _, s := range f.e.Body() {
 		p := f.e.RestPositions(s)
 		for v := 0; v+2 < len(p); v += 3 {
 			if d := float64(p[v])*up[0] + float64(p[v+1])*up[1] + float64(p[v+2])*up[2]; d < lo {

@@ -12,7 +12,7 @@ import (
 
 var proportions = check.Check[Facts]{
 	ID:      "skeleton/proportions",
-	Title:   "Proportions unlike a grown person's",
+	Title:   "Unlike a grown person",
 	Measure: "distance between two joints of the body ÷ stature, against the handbook's; share that it is off by",
 	Limits:  []check.Limit{{Name: "off", Unit: "share", Value: 0.35, Grade: check.Note}},
 	Why: "Either the figure is stylised, or a joint stands in the wrong place. " +
@@ -61,9 +61,12 @@ var proportions = check.Check[Facts]{
 		}
 		found := d.Found(limit, "off", math.Abs(off[0].Off), f.on(joints...))
 		found.Subject = exam.Listed(said)
-		if 3*len(off) > len(f.Proportions) || f.Stature.Heads != nil && *f.Stature.Heads < stylised {
+		if few := f.Stature.Heads != nil && *f.Stature.Heads < stylised; few || 3*len(off) > len(f.Proportions) {
 			found.Title = "Stylised proportions"
 			found.Subject = fmt.Sprintf("%d of %d parts; most of all %s", len(off), len(f.Proportions), said[0])
+			if few {
+				found.Subject = fmt.Sprintf("%.2g heads high; ", *f.Stature.Heads) + found.Subject
+			}
 		}
 		found.Measures = append(found.Measures, figure(off[0].Name, off[0].Metres, "m"),
 			figure("its share of stature", off[0].Share, ""), figure("usual share", nearer(off[0]), ""), figure("stature", f.Stature.Metres, "m"))
