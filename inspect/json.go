@@ -34,8 +34,8 @@ type fileJSON struct {
 	Name      string   `json:"name"`
 	Bytes     int64    `json:"bytes"`
 	Kind      string   `json:"kind"`
-	Generator string   `json:"generator"`
-	Version   string   `json:"version"`
+	Generator rig.Name `json:"generator"`
+	Version   rig.Name `json:"version"`
 	Used      []string `json:"extensions_used"`
 	Required  []string `json:"extensions_required"`
 	Remarks   []string `json:"remarks"`
@@ -127,7 +127,7 @@ type clipJSON struct {
 
 type jointJSON struct {
 	Node rig.Node `json:"node"`
-	Name string   `json:"name"`
+	Name rig.Name `json:"name"`
 }
 
 // placeJSON is one primitive's share of a place; vertices are accessor elements.
@@ -199,7 +199,7 @@ func (r *Result) WriteJSON(w io.Writer, timings bool) error {
 func (r *Result) document() document {
 	d := document{Facts: FactsVersion, Program: "rigloupe " + Version}
 	f := r.File
-	d.File = fileJSON{f.Name, f.Bytes, f.Kind, f.Generator, f.Version, some(f.Used), some(f.Required), some(r.Remarks)}
+	d.File = fileJSON{f.Name, f.Bytes, f.Kind, rig.Name(f.Generator), rig.Name(f.Version), some(f.Used), some(f.Required), some(r.Remarks)}
 	d.Findings, d.Checks = []findingJSON{}, []outcomeJSON{}
 	for i := range r.Stations {
 		s := &r.Stations[i]
@@ -275,12 +275,12 @@ func (r *Result) where(w *check.Where) whereJSON {
 	}
 	g := r.Exam.Rig
 	for _, n := range cut(w.Joints) {
-		out.Joints = append(out.Joints, jointJSON{n, g.Nodes[n].Name})
+		out.Joints = append(out.Joints, jointJSON{n, rig.Name(g.Nodes[n].Name)})
 	}
 	for _, h := range w.Hang {
-		row := hangJSON{Child: jointJSON{h[0], g.Nodes[h[0]].Name}}
+		row := hangJSON{Child: jointJSON{h[0], rig.Name(g.Nodes[h[0]].Name)}}
 		if h[1] >= 0 {
-			row.Parent = &jointJSON{h[1], g.Nodes[h[1]].Name}
+			row.Parent = &jointJSON{h[1], rig.Name(g.Nodes[h[1]].Name)}
 		}
 		out.Hang = append(out.Hang, row)
 	}

@@ -83,7 +83,7 @@ const stage = 1 << 20
 // as stored: split ones several times.
 type Skin struct {
 	Skin            rig.Skin `json:"skin"`
-	Name            string   `json:"name"`
+	Name            rig.Name `json:"name"`
 	Vertices        int      `json:"vertices"`
 	Unbound         int      `json:"unbound"`           // weights that sum to 0
 	SumOff          int      `json:"sum_off"`           // float: |sum − 1| > 2e-7 × non-zero weights; integer: sum ≠ full scale
@@ -104,7 +104,7 @@ type Skin struct {
 // Joint holds the figures of one joint of a skin.
 type Joint struct {
 	Node      rig.Node  `json:"node"`
-	Name      string    `json:"name"`
+	Name      rig.Name  `json:"name"`
 	Vertices  int       `json:"vertices"` // with a weight above 0
 	Dominant  int       `json:"dominant"` // with their largest weight here; a tie goes to the first slot
 	WeightSum float64   `json:"weight_sum"`
@@ -149,9 +149,9 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	steps := len(e.Rig.Surfaces) + 3
 	for s := range f.Skins {
 		k := &f.Skins[s]
-		*k = Skin{Skin: rig.Skin(s), Name: e.Rig.Skins[s].Name, Joints: make([]Joint, len(e.Rig.Skins[s].Joints))}
+		*k = Skin{Skin: rig.Skin(s), Name: rig.Name(e.Rig.Skins[s].Name), Joints: make([]Joint, len(e.Rig.Skins[s].Joints))}
 		for j, n := range e.Rig.Skins[s].Joints {
-			k.Joints[j].Node, k.Joints[j].Name = n, e.Rig.Nodes[n].Name
+			k.Joints[j].Node, k.Joints[j].Name = n, rig.Name(e.Rig.Nodes[n].Name)
 			if p := roles.Of[n].Partner; p >= 0 {
 				k.Joints[j].Partner = &p
 			}

@@ -106,12 +106,12 @@ func TestCorpus(t *testing.T) {
 				for j := range want.Joints {
 					g, w := &got.Joints[j], &want.Joints[j]
 					equal(t, "node", g.Node, w.Node)
-					equal(t, g.Name+" vertices", g.Vertices, w.Vertices)
-					equal(t, g.Name+" dominant", g.Dominant, w.Dominant)
-					equal(t, g.Name+" histogram", g.Histogram, w.Histogram)
-					equal(t, g.Name+" islands", g.Islands, w.Islands)
-					close8(t, g.Name+" weight_sum", g.WeightSum, w.WeightSum)
-					close8(t, g.Name+" largest", g.Largest, w.Largest)
+					equal(t, string(g.Name)+" vertices", g.Vertices, w.Vertices)
+					equal(t, string(g.Name)+" dominant", g.Dominant, w.Dominant)
+					equal(t, string(g.Name)+" histogram", g.Histogram, w.Histogram)
+					equal(t, string(g.Name)+" islands", g.Islands, w.Islands)
+					close8(t, string(g.Name)+" weight_sum", g.WeightSum, w.WeightSum)
+					close8(t, string(g.Name)+" largest", g.Largest, w.Largest)
 				}
 				// Where weights are off, the answer says how far whole weights would
 				// move the farthest vertex.

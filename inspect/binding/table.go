@@ -25,7 +25,7 @@ func (f *Facts) WriteCSV(w io.Writer) error {
 	for i := range f.Skins {
 		for _, j := range f.Skins[i].Joints {
 			row := []string{
-				strconv.Itoa(int(f.Skins[i].Skin)), strconv.Itoa(int(j.Node)), cells.Text(j.Name),
+				strconv.Itoa(int(f.Skins[i].Skin)), strconv.Itoa(int(j.Node)), cells.Text(string(j.Name)),
 				strconv.Itoa(j.Vertices), strconv.Itoa(j.Dominant), number(j.WeightSum), number(j.Largest),
 			}
 			for _, n := range j.Histogram {

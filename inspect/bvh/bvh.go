@@ -153,7 +153,7 @@ func (f *file) skeleton(size int64) *rig.Rig {
 	for i := range f.joints {
 		j, n := &f.joints[i], &r.Nodes[i]
 		*n = rig.NodeData{
-			Name: j.name, Parent: rig.Node(j.parent), Mesh: rig.None, Skin: rig.None,
+			Name: j.name, EndSite: j.end, Parent: rig.Node(j.parent), Mesh: rig.None, Skin: rig.None,
 			TRS: rig.TRS{T: j.offset, R: [4]float64{3: 1}, S: [3]float64{1, 1, 1}},
 		}
 		n.Matrix = n.TRS.Affine()

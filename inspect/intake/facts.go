@@ -37,7 +37,8 @@ type Facts struct {
 	Surfaces            int          `json:"surfaces"`
 	Primitives          int          `json:"primitives"`
 	Skins               int          `json:"skins"`
-	Joints              int          `json:"joints"`      // distinct nodes over all skins
+	Joints              int          `json:"joints"`      // distinct nodes over all skins; of a BVH its joints
+	EndSites            int          `json:"end_sites"`   // BVH: ends of the last bones, no joints
 	PartJoints          int          `json:"part_joints"` // without a skin: nodes that are joints of a figure made of rigid parts
 	Nodes               int          `json:"nodes"`
 	Clips               int          `json:"clips"`
@@ -107,6 +108,15 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		for _, n := range r.Skins[i].Joints {
 			if !isJoint[n] {
 				isJoint[n] = true
+				f.Joints++
+			}
+		}
+	}
+	if r.File.Kind == "bvh" {
+		for i := range r.Nodes {
+			if r.Nodes[i].EndSite {
+				f.EndSites++
+			} else {
 				f.Joints++
 			}
 		}

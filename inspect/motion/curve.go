@@ -18,7 +18,7 @@ import (
 type JointCurves struct {
 	Clip    rig.Clip `json:"clip"`
 	Node    rig.Node `json:"node"`
-	Name    string   `json:"name"`
+	Name    rig.Name `json:"name"`
 	Start   float64  `json:"start_seconds"`
 	Seconds float64  `json:"seconds"`
 
@@ -65,7 +65,7 @@ func Curves(e *exam.Exam, id rig.Clip, n rig.Node) (*JointCurves, error) {
 		return nil, fmt.Errorf("there is no node %d; the file holds %d", n, len(e.Rig.Nodes))
 	}
 	c, node := &e.Rig.Clips[id], &e.Rig.Nodes[n]
-	out := &JointCurves{Clip: id, Node: n, Name: node.Name, Start: finite(c.Start), Seconds: finite(c.Seconds),
+	out := &JointCurves{Clip: id, Node: n, Name: rig.Name(node.Name), Start: finite(c.Start), Seconds: finite(c.Seconds),
 		ShiftX: []float64{}, ShiftY: []float64{}, ShiftZ: []float64{}, Channels: []CurveChannel{}}
 	var turn, place *rig.Channel
 	for i := range c.Channels {

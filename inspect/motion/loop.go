@@ -168,5 +168,5 @@ func (f *figure) readLoop(clip *Clip, c *rig.ClipData, keys []keyed, carried []b
 	}
 	clip.LoopDegrees, clip.LoopMetres = &s.farthest, &metres
 	clip.LoopNear, clip.LoopOf = s.near, s.moving
-	clip.Loop = s.isLoop(saidOf(clip.Name))
+	clip.Loop = s.isLoop(saidOf(string(clip.Name)))
 }

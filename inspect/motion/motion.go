@@ -50,7 +50,7 @@ type Facts struct {
 // Clip holds the figures of one clip.
 type Clip struct {
 	Clip     rig.Clip `json:"clip"`
-	Name     string   `json:"name"`
+	Name     rig.Name `json:"name"`
 	Seconds  float64  `json:"seconds"`       // last key of any channel
 	Start    float64  `json:"start_seconds"` // first key of any channel
 	Channels int      `json:"channels"`
@@ -219,7 +219,7 @@ func newMeter(e *exam.Exam) *meter {
 // clip measures one clip: first what its keys tell, then what it does to the figure.
 func (m *meter) clip(ctx context.Context, clip *Clip, id rig.Clip) error {
 	c := &m.r.Clips[id]
-	*clip = Clip{Clip: id, Name: c.Name, Seconds: finite(c.Seconds), Start: finite(c.Start), Channels: len(c.Channels),
+	*clip = Clip{Clip: id, Name: rig.Name(c.Name), Seconds: finite(c.Seconds), Start: finite(c.Start), Channels: len(c.Channels),
 		Still: []rig.Node{}, Unkeyed: []rig.Node{}, Held: []rig.Node{}, StillChains: [][]rig.Node{}, Feet: []Foot{}, Stretched: []Stretched{}, lowestOf: -1}
 	m.readClip(id)
 	m.moves = append(m.moves, slices.Clone(m.carried))

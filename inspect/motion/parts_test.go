@@ -136,7 +136,7 @@ func TestRowsOfParts(t *testing.T) {
 	}
 	names := []string{}
 	for _, j := range rows.Joints {
-		names = append(names, j.Name)
+		names = append(names, string(j.Name))
 	}
 	if len(rows.Joints) != 21 || slices.Contains(names, "sword") {
 		t.Errorf("%d rows: %q", len(rows.Joints), names)

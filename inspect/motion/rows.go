@@ -15,7 +15,7 @@ import (
 // (against the joint above it, not with it).
 type ClipRows struct {
 	Clip    rig.Clip `json:"clip"`
-	Name    string   `json:"name"`
+	Name    rig.Name `json:"name"`
 	Start   float64  `json:"start_seconds"`
 	Seconds float64  `json:"seconds"`
 	Columns int      `json:"columns"` // equal parts of start to seconds
@@ -25,7 +25,7 @@ type ClipRows struct {
 // Row is one joint of a clip.
 type Row struct {
 	Node    rig.Node `json:"node"`
-	Name    string   `json:"name"`
+	Name    rig.Name `json:"name"`
 	Depth   int      `json:"depth"`   // joints above it
 	State   string   `json:"state"`   // moves, held, at rest, never keyed
 	Follows bool     `json:"follows"` // something above it moves
@@ -65,7 +65,7 @@ func Rows(e *exam.Exam, id rig.Clip, columns int) (*ClipRows, error) {
 	c := &e.Rig.Clips[id]
 	t := &grid{start: finite(c.Start), columns: columns}
 	t.width = (finite(c.Seconds) - t.start) / float64(columns)
-	out := &ClipRows{Clip: id, Name: c.Name, Start: t.start, Seconds: finite(c.Seconds), Columns: columns}
+	out := &ClipRows{Clip: id, Name: rig.Name(c.Name), Start: t.start, Seconds: finite(c.Seconds), Columns: columns}
 	at := make([]int, len(e.Rig.Nodes))    // row + 1
 	depth := make([]int, len(e.Rig.Nodes)) // joints above what hangs on a node
 	for _, n := range e.Rig.Order {        // depth first
@@ -76,7 +76,7 @@ func Rows(e *exam.Exam, id rig.Clip, columns int) (*ClipRows, error) {
 			continue
 		}
 		depth[n]++
-		row := Row{Node: n, Name: e.Rig.Nodes[n].Name, State: stateWords[m.states[n]], Keyed: make([]int, columns), Turns: make([]float64, columns), Ways: []float64{}}
+		row := Row{Node: n, Name: rig.Name(e.Rig.Nodes[n].Name), State: stateWords[m.states[n]], Keyed: make([]int, columns), Turns: make([]float64, columns), Ways: []float64{}}
 		if p := e.Rig.Nodes[n].Parent; p >= 0 {
 			row.Depth, row.Follows = depth[p], m.carried[p]
 		}

@@ -84,11 +84,11 @@ var splitClip = check.Check[Facts]{
 		}
 		count := map[string]int{}
 		for i := range f.Clips {
-			count[f.Clips[i].Name]++
+			count[string(f.Clips[i].Name)]++
 		}
 		var list []rig.Clip
 		for i := range f.Clips {
-			if name := f.Clips[i].Name; name == "" || count[name] > 1 {
+			if name := f.Clips[i].Name; name == "" || count[string(name)] > 1 {
 				list = append(list, rig.Clip(i))
 			}
 		}

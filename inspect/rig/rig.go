@@ -59,6 +59,7 @@ type NodeData struct {
 	TRS                 // local, at rest; taken apart from the matrix when HasMatrix
 	Matrix    Affine    // local, at rest, exactly as stored or as TRS says
 	HasMatrix bool      // the file gives a matrix, not a TRS
+	EndSite   bool      // BVH: it says where the last bone ends, and is no joint of the file
 	Mesh      Mesh      // None when it carries none
 	Skin      Skin      // None when it carries none
 	Weights   []float32 // morph weights at rest, nil: the mesh's

@@ -220,7 +220,7 @@ var (
 func (f *Facts) handAxes(own func(rig.Node) [3]vec) {
 	by := map[string]rig.Node{}
 	for i := range f.Joints {
-		name := strings.ToLower(f.Joints[i].Name)
+		name := strings.ToLower(string(f.Joints[i].Name))
 		if _, twice := by[name]; twice {
 			return // two hands in one file: the names say nothing
 		}

@@ -12,7 +12,7 @@ import (
 // NameFact is one name that other players would change, or that stands more than
 // once.
 type NameFact struct {
-	Name   string     `json:"name"`
+	Name   rig.Name   `json:"name"`
 	Folded string     `json:"folded_name"`
 	Nodes  []rig.Node `json:"nodes"`
 	Why    []string   `json:"why"` // "twice", "alike", "edge space", "not ASCII", "colon", "changed"
@@ -57,7 +57,7 @@ func (f *Facts) measureNames(context.Context) error {
 	counts := make([]bool, len(g.Nodes))
 	for i := range f.Joints {
 		counts[f.Joints[i].Node] = true
-		f.Joints[i].Folded = fold(f.Joints[i].Name)
+		f.Joints[i].Folded = rig.Name(fold(string(f.Joints[i].Name)))
 	}
 	for c := range g.Clips {
 		for i := range g.Clips[c].Channels {
@@ -91,7 +91,7 @@ func (f *Facts) measureNames(context.Context) error {
 		same[name] = append(same[name], rig.Node(i))
 	}
 	for _, name := range order {
-		n := NameFact{Name: name, Folded: fold(name), Nodes: same[name], Why: []string{}}
+		n := NameFact{Name: rig.Name(name), Folded: fold(name), Nodes: same[name], Why: []string{}}
 		if len(n.Nodes) > 1 {
 			n.Why = append(n.Why, "twice")
 		}

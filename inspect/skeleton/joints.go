@@ -14,7 +14,7 @@ import (
 // what anatomy makes of it.
 type Place struct {
 	Node       rig.Node   `json:"node"`
-	Name       string     `json:"name"`
+	Name       rig.Name   `json:"name"`
 	Parent     *rig.Node  `json:"parent"`   // nearest joint above, nil
 	Position   [3]float64 `json:"position"` // metres, world, rest pose; an axis without a number is 0
 	Role       *string    `json:"role"`     // VRM 1.0 bone name, nil
@@ -22,6 +22,7 @@ type Place struct {
 	Side       *string    `json:"side"` // left, right, centre, nil
 	Partner    *rig.Node  `json:"partner"`
 	Evidence   string     `json:"evidence"`
+	EndSite    bool       `json:"-"`          // BVH: no joint of the file; it is measured, and listed nowhere
 	Limb       *string    `json:"limb"`       // of a figure that is no person, in words: "left fore limb", "tail"; nil
 	LimbJoint  int        `json:"limb_joint"` // its place in that limb, from 1 at the trunk; 0: in none
 }
@@ -49,8 +50,8 @@ func Places(e *exam.Exam) []Place {
 		}
 		part := &roles.Of[n]
 		j := Place{
-			Node: rig.Node(n), Name: g.Nodes[n].Name, Position: finitePoint(&world[n]),
-			Role: word(part.Role), Confidence: part.Confidence, Evidence: part.Evidence,
+			Node: rig.Node(n), Name: rig.Name(g.Nodes[n].Name), Position: finitePoint(&world[n]),
+			Role: word(part.Role), Confidence: part.Confidence, Evidence: part.Evidence, EndSite: g.Nodes[n].EndSite,
 			Limb: word(part.Limb), LimbJoint: part.LimbJoint,
 		}
 		if part.Side != anatomy.NoSide {

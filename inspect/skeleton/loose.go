@@ -270,7 +270,7 @@ func (f *Facts) measureBetween() {
 			if !(p.detour <= 1+mostDetour) || before < offEnds*way || after < offEnds*way || f.isBelow(j.Node, n) {
 				continue
 			}
-			switch own, other := fingerOf(j.Name), fingerOf(role); {
+			switch own, other := fingerOf(string(j.Name)), fingerOf(role); {
 			case b.Parent != nil && *b.Parent == j.Node:
 				p.rank = 0
 			case own != "" && own != other:
@@ -328,7 +328,7 @@ func fingerOf(name string) string {
 
 // isHelper tells joints that turn with a bone, or are handles, by their names.
 func isHelper(j *Joint) bool {
-	name := strings.ToLower(j.Name)
+	name := strings.ToLower(string(j.Name))
 	for _, word := range []string{"twist", "roll", "helper", "pole", "target", "ctrl", "control", "ik"} {
 		if strings.Contains(name, word) {
 			return true

@@ -37,8 +37,10 @@ var Station = check.NewStation("skeleton", "Skeleton", Measure, []check.Check[Fa
 
 // Facts are what the station measured. Metres, degrees, world space, rest pose.
 type Facts struct {
-	Joints      []Joint      `json:"joints"`
-	Roots       []rig.Node   `json:"roots"` // joints with no joint above
+	Joints      []Joint      `json:"-"` // end sites among them
+	Listed      []Joint      `json:"joints"`
+	EndSites    int          `json:"end_sites"` // BVH: ends of the last bones, no joints of the file
+	Roots       []rig.Node   `json:"roots"`     // joints with no joint above
 	ArmPose     ArmPose      `json:"arm_pose"`
 	Limbs       []Limb       `json:"limbs"` // elbows, knees, feet and palms, left before right
 	Missing     []string     `json:"required_roles_missing"`
@@ -87,7 +89,7 @@ type Joint struct {
 	DriftTurn *float64 `json:"bind_drift_degrees"` // likewise
 	Axis      *string  `json:"axis"`               // "+x" … "-z", the own axis nearest to the bone; nil at ends
 	AxisOff   *float64 `json:"axis_off_degrees"`
-	Folded    string   `json:"folded_name"`
+	Folded    rig.Name `json:"folded_name"`
 	OffCentre *float64 `json:"off_centre"`       // distance from the middle of the section, ÷ its radius; nil: not measured
 	Radius    *float64 `json:"section_radius_m"` // of the circle as large as the section; nil likewise
 	Outside   bool     `json:"outside"`          // of the surface
@@ -129,6 +131,14 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 			return nil, err
 		}
 	}
+	f.Listed = []Joint{}
+	for i := range f.Joints {
+		if f.Joints[i].EndSite {
+			f.EndSites++
+		} else {
+			f.Listed = append(f.Listed, f.Joints[i])
+		}
+	}
 	f.Says = f.says()
 	return f, nil
 }
@@ -153,8 +163,8 @@ func (f *Facts) says() string {
 			roles++
 		}
 	}
-	text := fmt.Sprintf("%d joints", len(f.Joints))
-	if len(f.Joints) == 1 {
+	text := fmt.Sprintf("%d joints", len(f.Listed))
+	if len(f.Listed) == 1 {
 		text = "1 joint"
 	}
 	if f.Kind.beast || f.Kind.Kind == "hand" {

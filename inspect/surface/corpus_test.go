@@ -130,8 +130,8 @@ func TestCorpus(t *testing.T) {
 				t.Fatalf("%d surfaces, want %d", len(f.Surfaces), len(o.Surface.Surfaces))
 			}
 			for i := range f.Surfaces {
-				counts(f.Surfaces[i].Name, f.Surfaces[i].Counts, o.Surface.Surfaces[i])
-				compareTopology(t, f.Surfaces[i].Name, &f.Surfaces[i].Topology, &o.Surface.Surfaces[i], true)
+				counts(string(f.Surfaces[i].Name), f.Surfaces[i].Counts, o.Surface.Surfaces[i])
+				compareTopology(t, string(f.Surfaces[i].Name), &f.Surfaces[i].Topology, &o.Surface.Surfaces[i], true)
 			}
 			want := o.Surface.OverAll.Mirror
 			if m := f.Mirror; m != nil && math.Abs(m.Normal[0]) > 1-1e-12 && math.Abs(m.Offset) < 1e-9*f.diagonal {

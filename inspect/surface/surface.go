@@ -103,7 +103,7 @@ type Topology struct {
 type Surface struct {
 	Node rig.Node `json:"node"`
 	Mesh rig.Mesh `json:"mesh"`
-	Name string   `json:"name"`
+	Name rig.Name `json:"name"`
 	Gear bool     `json:"gear"` // not of the body: held, worn or beside it
 	Counts
 	Topology
@@ -176,7 +176,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 			return nil, err
 		}
 		f.names[i], f.rest[i] = e.SurfaceName(i), e.RestPositions(i)
-		f.Surfaces[i] = Surface{Node: s.Node, Mesh: s.Mesh, Name: e.Rig.Nodes[s.Node].Name, Counts: count(e, s.Mesh)}
+		f.Surfaces[i] = Surface{Node: s.Node, Mesh: s.Mesh, Name: rig.Name(e.Rig.Nodes[s.Node].Name), Counts: count(e, s.Mesh)}
 		if meshes[s.Mesh] == nil {
 			meshes[s.Mesh] = newSheetMesh(e, s.Mesh)
 		}

@@ -78,7 +78,7 @@ func (p *program) clip(args []string) (int, error) {
 func jointOfRows(rows *motion.ClipRows, name string) (rig.Node, error) {
 	var found []rig.Node
 	for i := range rows.Joints {
-		if j := &rows.Joints[i]; j.Name == name || name == fmt.Sprintf("#%d", j.Node) {
+		if j := &rows.Joints[i]; string(j.Name) == name || name == fmt.Sprintf("#%d", j.Node) {
 			found = append(found, j.Node)
 		}
 	}
@@ -98,7 +98,7 @@ func writeRows(out io.Writer, rows *motion.ClipRows) {
 	fmt.Fprintln(w, "  joint\tkeys\tturns\tshifts\t")
 	for i := range rows.Joints {
 		j := &rows.Joints[i]
-		name := strconv.Quote(j.Name)
+		name := strconv.Quote(string(j.Name))
 		if j.Name == "" {
 			name = fmt.Sprintf("node %d", j.Node)
 		}
