@@ -47,6 +47,7 @@ type limbPair struct {
 	length   float64    // of the left run, from its first joint to its last, metres
 	root     mgl64.Vec3 // between their first joints
 	dir, out mgl64.Vec3 // of the left run: from first to last, unit; from the middle to the last
+	off      float64    // of one run's joints from the images of the other's, ÷ its length
 	isLeg    bool       // points down and ends near the ground
 }
 
@@ -95,6 +96,8 @@ func (f *finder) tellKind() {
 		is(FourLegged, sure, "two pairs of limbs reach the ground, %.2g × their length apart under a trunk that lies%s", f.apart(fore, hind), words)
 	case o.NotBiped:
 		is(FourLegged, .85, "the trunk lies across the legs, and the fore limbs reach down as far as the hind ones")
+	case len(legs) > 2 && !f.uprightRoles():
+		is(ManyLegged, .9, "%d pairs of limbs reach the ground", len(legs))
 	case wings != nil && f.saysWing(wings) && f.armTop(Left) < 0 && len(legs) < 3:
 		is(Winged, .95, "names say \"wing\" on both sides, and there are no arms")
 	case f.has("hips") && n >= figureRoles:

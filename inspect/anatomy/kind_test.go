@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
 )
@@ -106,6 +107,56 @@ func TestLimbsOfTheMenagerie(t *testing.T) {
 			for limb, joints := range want {
 				if count[limb] != joints {
 					t.Errorf("%s, naming %d: %d joints of the %s: %v", row.name, n, count[limb], limb, count)
+				}
+			}
+		}
+	}
+}
+
+// Names of a person on eight legs make no person; nor does a coat with hanging chains
+// make more legs of one.
+func TestNamesDoNotMakeAPerson(t *testing.T) {
+	r := menagerie.Spider(menagerie.Options{Names: menagerie.Named})
+	for i := range r.Nodes {
+		n := &r.Nodes[i].Name
+		for _, w := range [][2]string{{"body", "hips"}, {"abdomen", "spine"}, {"leg0_1", "upper_arm"}, {"leg0_2", "forearm"}, {"leg0_3", "hand"}, {"leg1_1", "thigh"}, {"leg1_2", "shin"}, {"leg1_3", "foot"}} {
+			*n = strings.Replace(*n, w[0], w[1], 1)
+		}
+	}
+	if f := Find(r, r.RestWorld()); f.Kind != ManyLegged || f.Node("leftHand") >= 0 {
+		t.Errorf("a spider with names of a person: %s, %s", f.Kind, f.KindEvidence)
+	}
+	for _, o := range []lamplighter.Options{{}, {Pose: lamplighter.A}} {
+		lamp := lamplighter.Build(o)
+		if f := Find(lamp, lamp.RestWorld()); f.Kind != Person {
+			t.Errorf("the lamplighter: %s, %s", f.Kind, f.KindEvidence)
+		}
+		for i := range lamp.Nodes {
+			lamp.Nodes[i].Name = ""
+		}
+		if f := Find(lamp, lamp.RestWorld()); f.Kind != Person {
+			t.Errorf("the lamplighter without names: %s, %s", f.Kind, f.KindEvidence)
+		}
+	}
+}
+
+// Kinds do not hang on which way a figure faces, where it stands or how large it is.
+func TestKindsTurnedAndScaled(t *testing.T) {
+	for _, row := range kinds {
+		if row.want == NoKind {
+			continue
+		}
+		for name, m := range map[string]rig.Affine{
+			"faces +X":  {0, 0, 1, 5, 0, 1, 0, 0, -1, 0, 0, 7},
+			"faces −Z":  {-1, 0, 0, 0, 0, 1, 0, 0, 0, 0, -1, 0},
+			"a hundred": {100, 0, 0, 0, 0, 100, 0, 0, 0, 0, 100, 0},
+			"raised":    {.01, 0, 0, 0, 0, .01, 0, 9, 0, 0, .01, 0},
+		} {
+			for _, n := range row.names {
+				r := row.build(menagerie.Options{Names: n})
+				r.Nodes[0].Matrix = m.Mul(&r.Nodes[0].Matrix)
+				if f := Find(r, r.RestWorld()); f.Kind != row.want {
+					t.Errorf("%s, naming %d, %s: %s, %s", row.name, n, name, f.Kind, f.KindEvidence)
 				}
 			}
 		}

@@ -11,19 +11,27 @@ import (
 )
 
 // limbPairs finds the limbs that hang in pairs on the joints of the middle, by place
-// alone. The plane stands across the way that names tell, else across the world's x,
-// else its z.
+// alone. The plane stands across the way that names tell, else across the world's x or
+// its z, by which more joints find their image, or find it nearer.
 func (f *finder) limbPairs() []limbPair {
 	ways := []mgl64.Vec3{{1, 0, 0}, {0, 0, 1}}
 	if f.lateral.Len() > 0 {
 		ways = []mgl64.Vec3{f.lateral, {1, 0, 0}}
 	}
+	var best []limbPair
+	most, least := 0, 0.0
 	for _, way := range ways {
-		if pairs := f.pairsOver(way); len(pairs) > 0 {
-			return pairs
+		pairs := f.pairsOver(way)
+		joints, off := 0, 0.0
+		for i := range pairs {
+			joints += min(len(pairs[i].left), len(pairs[i].right))
+			off += pairs[i].off
+		}
+		if joints > most || joints == most && off < least {
+			best, most, least = pairs, joints, off
 		}
 	}
-	return nil
+	return best
 }
 
 func (f *finder) pairsOver(way mgl64.Vec3) (out []limbPair) {
@@ -62,7 +70,9 @@ func (f *finder) pairsOver(way mgl64.Vec3) (out []limbPair) {
 			}
 			taken[i], taken[best] = true, true
 			inLimb[a], inLimb[kids[best]] = true, true
-			out = append(out, f.newPair(n, run, f.chain(kids[best]), low, high))
+			p := f.newPair(n, run, f.chain(kids[best]), low, high)
+			p.off = least
+			out = append(out, p)
 		}
 	}
 	return out
