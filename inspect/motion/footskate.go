@@ -45,7 +45,9 @@ var footSkate = check.Check[Facts]{
 			return
 		}
 		foot := worst(&f.Clips[found.Where.Clip])
-		found.Measures = append(found.Measures,
-			f.speed("slide a second", foot.Speed), figureOf("share of the clip it stands", foot.Share, "share"), f.length("slide near the ground", foot.Slide))
+		if f.figure.bare != nil { // else the first measure says it
+			found.Measures = append(found.Measures, f.speed("slide a second", foot.Speed))
+		}
+		found.Measures = append(found.Measures, figureOf("share of the clip it stands", foot.Share, "share"), f.length("slide near the ground", foot.Slide))
 	},
 }

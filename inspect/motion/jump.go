@@ -23,7 +23,7 @@ var jump = check.Check[Facts]{
 	Needs:  needsClip,
 	Judge: func(f *Facts, d *check.Docket) {
 		turn, loose, shift := d.Limit("turn"), d.Limit("loose"), d.Limit("shift")
-		file := func(l check.Limit, name string, speed func(*Clip) (Speed, float64)) {
+		file := func(l check.Limit, name string, speed func(*Clip) (Speed, float64)) *check.Finding {
 			found := f.worstClips(d, l, name, func(c *Clip) (float64, bool) {
 				_, v := speed(c)
 				return finite(v), v > l.Value
@@ -33,10 +33,26 @@ var jump = check.Check[Facts]{
 			})
 			if found != nil {
 				found.Subject = f.nodeNames(slices.Clone(found.Where.Joints)) + " in " + found.Subject
+				found.Measures = append(found.Measures, figureOf("time", found.Where.Time, "s"))
+			}
+			return found
+		}
+		// One finding of turns: where a limb jumps, what else does stands beside it.
+		looseSpeed := func(c *Clip) (Speed, float64) { return c.LooseSpeed, c.LooseSpeed.Value }
+		if found := file(turn, "turning speed", func(c *Clip) (Speed, float64) { return c.LimbSpeed, c.LimbSpeed.Value }); found == nil {
+			file(loose, "turning speed", looseSpeed)
+		} else {
+			var most Speed
+			for i := range f.Clips {
+				if s, v := looseSpeed(&f.Clips[i]); v > loose.Value && v > most.Value {
+					most = s
+				}
+			}
+			if most.Value > 0 {
+				found.Where.Joints = append(found.Where.Joints, most.Node)
+				found.Measures = append(found.Measures, figureOf("turning speed of "+f.figure.e.NodeName(most.Node), finite(most.Value), "°/s"))
 			}
 		}
-		file(turn, "turning speed", func(c *Clip) (Speed, float64) { return c.LimbSpeed, c.LimbSpeed.Value })
-		file(loose, "turning speed", func(c *Clip) (Speed, float64) { return c.LooseSpeed, c.LooseSpeed.Value })
 		if f.figure.height > 0 {
 			file(shift, "speed", func(c *Clip) (Speed, float64) { return c.ShiftSpeed, c.ShiftSpeed.Value / f.figure.height })
 		}

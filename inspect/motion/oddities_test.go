@@ -53,3 +53,13 @@ func TestOddClipsOfRealFigures(t *testing.T) {
 		}
 	}
 }
+
+// A trunk that no clip bends is no cable: the robot's, from hips to torso.
+func TestStillTrunkIsNoCable(t *testing.T) {
+	corpusModels(t)
+	for _, f := range filed(t, open(t, corpus+"/models/robot.glb"), "motion/still-chain") {
+		if strings.Contains(f.Why, "cable") || strings.Contains(f.Why, "tail") {
+			t.Errorf("%s: %s", f.Subject, f.Why)
+		}
+	}
+}

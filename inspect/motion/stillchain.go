@@ -69,6 +69,9 @@ func (f *Facts) fileStill(d *check.Docket, l check.Limit, group []*Chain) {
 		figureOf("chains", float64(len(group)), ""),
 		figureOf("clips they are still in", float64(len(first.Clips)), ""),
 		figureOf("clips that move what they hang on", float64(first.Of), ""))
+	if first.Body {
+		found.Why = "These joints are the body's own: what hangs on them is carried along on a stiff trunk or limb, in every clip."
+	}
 	found.Why = f.whyStill(first) + " " + found.Why
 	found.Remedy = f.remedyStill(first)
 }

@@ -184,3 +184,14 @@ func TestStrayKeyLimits(t *testing.T) {
 		t.Errorf("place: %+v", got)
 	}
 }
+
+// One finding of turns, however many kinds of joints jump.
+func TestJumpsAreOneFinding(t *testing.T) {
+	r := lamplighter.Clone(lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000}))
+	lamplighter.Jump(100)(r)
+	linkJump(150)(r)
+	got := filed(t, r, "motion/jump")
+	if len(got) != 1 || len(got[0].Where.Joints) != 2 || got[0].Where.Joints[1] != lamplighter.Node("chain_L_6") {
+		t.Errorf("%+v", got)
+	}
+}

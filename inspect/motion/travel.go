@@ -23,7 +23,10 @@ var travel = check.Check[Facts]{
 				continue
 			}
 			t := &f.Clips[found.Where.Clip].Travel
-			found.Measures = append(found.Measures, f.length("way", t.Metres), figureOf("turn", t.Degrees, "°"), f.speed("mean speed", t.Speed))
+			if f.figure.bare != nil { // else the first measure says it
+				found.Measures = append(found.Measures, f.length("way", t.Metres))
+			}
+			found.Measures = append(found.Measures, figureOf("turn", t.Degrees, "°"), f.speed("mean speed", t.Speed))
 			if hips {
 				found.Title = "Hips travel, root stays"
 				found.Where.Nodes = append(found.Where.Nodes, t.Above)
