@@ -89,6 +89,7 @@ func Read(name string, data []byte) (r *rig.Rig, err error) {
 		return nil, err
 	}
 	r.Malformed, r.Remarks = f.malformed, f.remarks
+	r.CutNames()
 	if more := f.more; more > 0 {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("%d more places were read around", more))
 	}

@@ -153,6 +153,7 @@ func readShelf(s *shelf, opt Options, name *string) (*rig.Rig, error) {
 	if err := r.read(); err != nil {
 		return nil, err
 	}
+	r.rig.CutNames()
 	return r.rig, nil
 }
 

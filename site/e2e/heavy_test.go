@@ -225,3 +225,60 @@ func TestWriteHeavy(t *testing.T) {
 		}
 	}
 }
+
+// TestHeavyFiles: a small file that asks a lot of the page is drawn as far as the budget
+// goes, which is said; the page answers, stopping works, and a small figure afterwards
+// stands on a stage that is small again.
+func TestHeavyFiles(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		says string // what the plate says of the picture
+	}{
+		{"instances", "4 096 of 50 000 surfaces"},
+		{"triangles", "so many layers lie over each other"},
+		{"pictures", "3 of 20 pictures are painted"},
+		{"name", ""},
+		{"morphs", ""},
+		{"joints", ""},
+		{"chain", ""},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			name := heavies[row.name](t)
+			p := tracked(t)
+			p.drop(name)
+			p.poll("the picture", `timeline.events.some((e) => e.what === 'picture')`)
+			p.poll("the refined picture or the end", `stage.state().fine || document.body.dataset.phase === 'done'`)
+			if row.says != "" {
+				p.poll("what is left out", fmt.Sprintf(`document.querySelector('#left-out').textContent.replace(/\s/g, ' ').includes(%q)`, row.says))
+			}
+			if row.name == "pictures" { // decoded beside the examination, in a worker that is gone afterwards
+				p.poll("the pictures", `import('./js/keep.js').then((k) => k.kept.textures.length === 3)`)
+				p.poll("the worker's end", `timeline.workers.filter((w) => !w.gone).length <= 1`)
+			}
+			if !eval[bool](p, `document.querySelector('#stop-here').hidden`) {
+				p.click("#stop-here")
+			}
+			p.poll("the end of it", `document.body.dataset.phase === 'done'`)
+			p.shot("22-heavy-" + row.name)
+			if n := eval[int](p, `document.querySelectorAll('*').length`); n > 30000 {
+				t.Errorf("%d elements on the page", n)
+			}
+			if n := eval[int](p, `document.body.textContent.length`); n > 2e6 {
+				t.Errorf("%d letters on the page", n)
+			}
+			line := p.timeline()
+			for _, b := range line.blocks() {
+				t.Logf("block of %.0f ms at %.0f ms (on a busy machine)", b[1], b[0])
+			}
+			before := eval[float64](p, `import('./js/keep.js').then((k) => k.memory().stage / 2**20)`)
+			p.give(real(t))
+			p.poll("a small figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
+			after := eval[float64](p, `import('./js/keep.js').then((k) => k.memory().stage / 2**20)`)
+			t.Logf("stage %.0f MB, then %.0f MB", before, after)
+			if after > 256 {
+				t.Errorf("the stage keeps %.0f MB for a small figure", after)
+			}
+			p.clean()
+		})
+	}
+}

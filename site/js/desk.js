@@ -24,6 +24,8 @@ export const desk = {
   /** the section around the chosen joint is inked */ section: false,
   /** weld distance in metres that the lens of that name is asked for; 0: the suggested one */ weld: 0,
   /** limits changed in the page, by check and name @type {Record<string, Record<string, number>>} */ limits: {},
+  /** what of the figure no picture shows, a sentence each @type {string[]} */ left: [],
+  /** triangles that the last picture leaves out */ layered: 0,
   /** clips carried over from a second file: they stand behind the figure's own @type {import('./types.js').Clip[]} */ carried: [],
   /** the part of the window that the figure is fitted into: widths of the bars at top, right, bottom, left; of which window width */ free: { inset: [0, 0, 0, 0], width: 1 },
   /** what the findings were before the file was read again @type {import('./changes.js').Changes|null} */ changes: null,

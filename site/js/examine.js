@@ -1,4 +1,4 @@
-import { give, startExaminer, swap } from './shell.js';
+import { give, lighten, paintPictures, startExaminer, stopPainting, swap } from './shell.js';
 import { compare } from './changes.js';
 import { choose, desk, on, show, tell } from './desk.js';
 import { ROUTE, readCatalogue, readFigure, restate } from './figure.js';
@@ -85,7 +85,7 @@ async function converse(name, kind, prepare, aside) {
   examiner?.end();
   examiner = null;
   /** @type {Talk} */
-  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, queue: () => {} };
+  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, left: [], pictures: [], queue: () => {} };
   talk.queue = inTurns((m, later) => take(talk, m, later));
   tell('begin', { name, aside });
   silence(talk);
@@ -112,8 +112,8 @@ async function converse(name, kind, prepare, aside) {
 }
 
 /**
- * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, queue: (m: any) => void}} Talk
- * heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
+ * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('./painter.js').Encoded[], queue: (m: any) => void}} Talk
+ * left: what no picture shows; pictures: encoded; heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
  */
 
 /** A message as it comes: what may wait its turn does. @param {Talk} talk @param {any} m */
@@ -134,6 +134,7 @@ function hear(talk, m) {
 /** First the picture, then what is found. @param {Talk} talk @param {any} m @param {any[]} later what came meanwhile */
 async function take(talk, m, later) {
   if (talk.turn !== turn) return;
+  if (talk.pictures.length > 0 && m.kind !== 'picture') paintPictures(talk.pictures.splice(0)); // all of them came
   switch (m.kind) {
     case 'file':
       built = { name: m.name, bytes: m.bytes };
@@ -141,9 +142,15 @@ async function take(talk, m, later) {
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
       break;
+    case 'left':
+      talk.left = m.words ?? [];
+      break;
+    case 'picture':
+      talk.pictures.push({ name: m.name, bytes: m.bytes });
+      break;
     case 'rig':
       fresh(talk);
-      await give('rig');
+      if (!(await lighten())) await give('rig');
       if (talk.turn !== turn) return;
       if (live()) stageReady(); // a new figure stands at rest; a file read again keeps its pose
       tell('rig');
@@ -220,6 +227,8 @@ function fresh(talk) {
   talk.fresh = false;
   const same = before !== null;
   desk.changes = null;
+  desk.left = talk.left;
+  stopPainting();
   if (desk.clip >= 0 && desk.carried.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
   desk.carried = [];
   desk.phase = 'examining';

@@ -4,7 +4,7 @@ import { programs } from './programs.js';
 /** @typedef {{ask: (kind: string, data?: any, transfer?: Transferable[]) => Promise<any>, stop: () => void, end: () => void}} Examiner */
 
 /** Kinds of message that end an ask. */
-const last = new Set(['done', 'refused', 'result', 'list', 'catalogue', 'lenses', 'field', 'overlay', 'joints', 'rows', 'curves', 'second', 'match', 'carry', 'saved', 'row', 'lineup']);
+const last = new Set(['done', 'refused', 'result', 'list', 'catalogue', 'lenses', 'field', 'overlay', 'joints', 'rows', 'curves', 'second', 'match', 'carry', 'saved', 'row', 'lineup', 'painted']);
 
 let locks = 0;
 

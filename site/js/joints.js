@@ -5,6 +5,8 @@ import { count, roleWords, some } from './words.js';
 
 /** @typedef {import('./types.js').Joint} Joint */
 
+/** Rows that are made at once: five thousand hold the page for seconds. */
+const MOST = 300;
 const wanted = { text: '', side: 'all', idle: false };
 
 /**
@@ -50,9 +52,12 @@ export function jointList() {
   const idle = joints.filter((j) => j.idle).length;
   const list = h('ol', { class: 'joints' });
   const says = h('p', { class: 'vh', role: 'status' });
+  let most = MOST;
   const fill = (/** @type {boolean} */ aloud) => {
     const left = sift(joints, wanted);
-    list.replaceChildren(...left.map(row));
+    list.replaceChildren(...left.slice(0, most).map(row));
+    if (left.length > most)
+      list.append(h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'more-joints', click: () => { most += MOST; fill(false); } }, `Show ${Math.min(MOST, left.length - most)} of ${count(left.length - most)} more joints`)));
     if (left.length === 0) list.replaceChildren(h('li', { class: 'soft' }, h('p', { class: 'station-says' }, 'No joint answers to this.')));
     if (aloud) says.textContent = some(left.length, 'joint');
   };

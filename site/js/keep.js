@@ -14,6 +14,7 @@ export const kept = {
   /** @type {Uint8Array|null} */ fields: null,
   /** of the lens last asked for @type {Uint8Array|null} */ field: null,
   /** of the finding that is chosen @type {Uint8Array|null} */ overlay: null,
+  /** decoded pictures, as they came @type {Uint8Array[]} */ textures: [],
   /** @type {any} */ camera: null,
 };
 

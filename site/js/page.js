@@ -202,6 +202,7 @@ const changed = (/** @type {any} */ m) => {
   desk.seconds = m.seconds ?? desk.seconds;
   if (desk.move && m.degrees !== undefined) desk.move.degrees = m.degrees;
   if (m.playing !== undefined) desk.playing = m.playing;
+  desk.layered = m.left ?? 0;
   tell('time');
 };
 bus.addEventListener('changed', (e) => changed(/** @type {CustomEvent} */ (e).detail));

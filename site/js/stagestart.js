@@ -1,4 +1,4 @@
-import { kept, note, tell } from './keep.js';
+import { kept, memory, note, tell } from './keep.js';
 import { programs } from './programs.js';
 
 /** @typedef {{plain: boolean, over: Promise<void>, undo: () => void}} Running */
@@ -104,11 +104,40 @@ export async function give(kind) {
   return !wrong;
 }
 
+/** A decoded picture for the figure that is shown. @param {Uint8Array} bytes */
+export async function giveTexture(bytes) {
+  const run = running, s = stage();
+  if (!run || !s) return; // the next one gets all that are kept
+  const wrong = await Promise.race([s.texture(bytes), run.over.then(() => OVERTAKEN, () => OVERTAKEN)]);
+  if (wrong && wrong !== OVERTAKEN && running === run) tell('fault', { text: wrong });
+}
+
+/** A stage whose memory is far more than the figure to come needs: WebAssembly gives none back while a program lives. */
+const MUCH = 256 << 20;
+
+/** Starts the stage anew where its memory far exceeds what is kept now; the figure is then on it. @returns {Promise<boolean>} */
+export async function lighten() {
+  if (!running || !kept.rig) return false;
+  const need = kept.rig.length + (kept.prepared ?? kept.sketch ?? kept.rig).length;
+  if (memory().stage < Math.max(MUCH, 8 * need)) return false;
+  const { plain } = running;
+  restarting = true;
+  try {
+    await stopStage();
+    kept.camera = null; // of the figure before
+    await startStage({ plain });
+  } finally {
+    restarting = false;
+  }
+  return true;
+}
+
 /** Hands a fresh stage what the one before had. */
 async function replay() {
   const rig = kept.rig;
   if (!rig || !(await give('rig')) || kept.rig !== rig) return;
   if (kept.fields) await give('fields');
+  for (const t of kept.textures) await giveTexture(t);
   if (kept.rig !== rig || !running) return; // another came meanwhile: it is given by itself
   const s = stage();
   if (kept.field) s.field(kept.field);

@@ -1,15 +1,19 @@
 import { h, mark } from './dom.js';
-import { choose, desk, on } from './desk.js';
+import { choose, desk, on, tell } from './desk.js';
 import { GRADE } from './findingcard.js';
-import { limitedShort, measuredShort, some } from './words.js';
+import { count, limitedShort, measuredShort, some } from './words.js';
 
 /** @typedef {import('./types.js').Station} Station */
 /** @typedef {import('./types.js').Finding} Finding */
+
+/** Findings of one station that are shown at once: thousands hold the page for seconds. */
+const MOST = 100;
 
 /** What the sifters let through. */
 export const sieve = {
   /** grades shown; wait: not looked at @type {Set<string>} */ shown: new Set(['stop', 'flaw', 'note']),
   clearToo: false,
+  /** findings shown of each station, where there are very many @type {Map<string, number>} */ most: new Map(),
   /** stations folded by hand @type {Set<string>} */ folded: new Set(),
   /** kinds of notes opened by hand @type {Set<string>} */ kinds: new Set(),
 };
@@ -24,7 +28,11 @@ export const progressWords = (name) => (progress?.station === name && progress.t
 
 /** @param {Station} s */
 export function station(s) {
-  const rows = s.findings.filter((f) => sieve.shown.has(f.grade));
+  const all = s.findings.filter((f) => sieve.shown.has(f.grade));
+  const most = sieve.most.get(s.name) ?? MOST;
+  const rows = all.slice(0, most);
+  const chosen = desk.chosen.kind === 'finding' ? desk.chosen.number : 0;
+  rows.push(...all.slice(most).filter((f) => f.number === chosen));
   const waits = s.checks.filter((c) => c.state === 'not-looked-at');
   const clear = s.checks.filter((c) => c.state === 'clear');
   const reasons = [...new Set(waits.map((c) => c.reason))];
@@ -78,6 +86,8 @@ export function station(s) {
         'ul',
         {},
         ...entries(s.name, rows),
+        all.length > rows.length &&
+          h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': `more-${s.name}`, click: () => { sieve.most.set(s.name, most + MOST); tell('figure'); } }, `Show ${Math.min(MOST, all.length - rows.length)} of ${count(all.length - rows.length)} more findings`)),
         ...(sieve.shown.has('wait') && !(allWait && reasons.length === 1)
           ? waits.map((c) =>
               h(

@@ -45,6 +45,7 @@ function fill(root) {
     desk.speed,
     desk.phase,
     desk.figure?.running === false,
+    Boolean(desk.figure?.doc.facts_of?.motion),
   ]);
   if (state === filled) return;
   filled = state;
@@ -70,7 +71,7 @@ function fill(root) {
         h(
           'p',
           { class: 'clock soft' },
-          desk.figure?.running ? 'Clips stand here as soon as they are read.' : 'No clip in this file; with one, it runs here.',
+          desk.figure?.running ? 'Clips stand here as soon as they are read.' : desk.figure?.doc.facts_of?.motion ? 'No clip in this file; with one, it runs here.' : 'Motion was not looked at, so no clip is listed.',
         ),
         method,
       ),

@@ -2,7 +2,7 @@ import { h, must, radios } from './dom.js';
 import { desk, on, show } from './desk.js';
 import { guarded, setStage } from './stage.js';
 import { jointName } from './moves.js';
-import { degrees, seconds } from './words.js';
+import { degrees, seconds, some } from './words.js';
 
 /** @type {[string, string][]} */
 export const VIEWS = [
@@ -71,4 +71,9 @@ function posed() {
   const words = desk.figure ? (pose ? `Posed: ${pose}, ${blend}` : 'Rest pose') : '';
   const p = must('posed');
   if (p.textContent !== words) p.textContent = words;
+  const all = desk.figure ? [...desk.left] : [];
+  if (desk.figure && desk.layered > 0) all.push(`The picture leaves out ${some(desk.layered, 'triangle')}: so many layers lie over each other here.`);
+  const left = all.length > 0 ? `${all.join(' ')} The examination leaves out nothing.` : '';
+  const l = must('left-out');
+  if (l.textContent !== left) l.textContent = left;
 }

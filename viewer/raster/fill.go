@@ -15,7 +15,14 @@ func (p *Plate) Fill(look Look) {
 	open, part := m.Open, m.Part
 	holes := look.Surface == Painted && p.hasHoles()
 	h, w := p.H-1, p.W-1
+	most := layers * p.W * p.H
+	p.work, p.Left = 0, 0
 	for t := range facing {
+		if p.work > most {
+			p.Left = len(facing) - t
+			clear(facing[t:])
+			break
+		}
 		v := tri[3*t : 3*t+3 : 3*t+3]
 		a, b, c := &at[v[0]], &at[v[1]], &at[v[2]]
 		ra, rb, rc := int(a.row), int(b.row), int(c.row)
@@ -154,6 +161,7 @@ func (p *Plate) spans(a, b, c *point, area float32, id uint32, mark uint8, k *si
 			zx, zy = (zb*y2-zc*y1)*inv, (zc*x1-zb*x2)*inv
 			z0 = a.z - zx*(a.x-.5) - zy*(a.y-.5)
 		}
+		p.work += j - i
 		lo, hi = min(lo, i), max(hi, j)
 		d := z0 + zx*float32(i) + zy*float32(y)
 		row := p.cell[y*W+i : y*W+j]

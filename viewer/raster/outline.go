@@ -21,7 +21,12 @@ func (p *Plate) Outline(st *Style, look Look) {
 	m := p.mesh
 	fc, at, edges := p.facing, p.at, m.Edge
 	holed := look.Surface == Painted && m.Material != nil && p.hasHoles()
+	p.work = 0
+	most := layers * p.W * p.H
 	for i := range edges {
+		if p.work > most {
+			return
+		}
 		e := &edges[i]
 		f0, f1 := fc[e.T0], fc[e.T1]
 		kind := contour
@@ -129,6 +134,7 @@ func (p *Plate) stroke(a, b *point, nl float32, kind lineKind, sharp float32, st
 	}
 	lo, hi := int(math.Floor(float64(m0-reach))), int(m1+reach)
 	lo, hi = max(lo, 0), min(hi, limit-1)
+	p.work += strokeWork * max(0, hi-lo)
 	whole := hi-lo < 2*tile // a long slanting stroke touches tiles step by step
 	if whole {
 		p.touch(int(left), int(upper), int(right), int(lower), 0)

@@ -10,6 +10,8 @@ type Plate struct {
 	Unit float32  // pixels per page pixel: 2 when supersampled 2×2
 	Pix  []uint32 // W·H
 
+	Left int // triangles that the last Fill left out: so many layers lie over each other
+
 	// cell packs depth and identity of a pixel in one word: bits of 1/distance
 	// above, then six of the part's number, then triangle + 1 (0: ground), so that
 	// one integer comparison is the depth test and one store writes all. Ties go to the later triangle.
@@ -34,6 +36,7 @@ type Plate struct {
 	wide   []wide
 	holes  sieve
 	glyphs map[glyphKey]*glyph
+	work   int       // pixels that Fill and Outline have looked at
 	cover  []float32 // one row of a polygon
 	veil   []uint8   // coverage of a polyline
 	cross  []float32
@@ -48,6 +51,14 @@ const (
 	// numbers agree in six bits lose the contact lines between them.
 	triMask = 1<<26 - 1
 )
+
+// layers is how often a picture may be covered, on average, before triangles are left
+// out: a hundred thousand that all cross would hold the page for minutes. Figures of the
+// corpus stay below three, drawn in full and filling the plate.
+const layers = 32
+
+// strokeWork is what a step of a stroke costs, in pixels of Fill.
+const strokeWork = 16
 
 // Facing of a triangle in the present frame; 0: not on the plate.
 const (

@@ -7,6 +7,7 @@ import (
 	_ "image/jpeg" // glTF 2.0 §Images allows JPEG
 	_ "image/png"  // and PNG
 	"math"
+	"unsafe"
 
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/raster"
@@ -20,23 +21,56 @@ const largestTexture = 1024
 // unpack it: 8192 × 8192.
 const decodeLimit = 1 << 26
 
-// paint makes the materials of the painted lens, once. Pictures that cannot be
-// decoded leave the plain colour.
-func paint(r *rig.Rig, figure uint32) (materials []raster.Material) {
-	type key struct {
-		image int
-		wrap  [2]uint16
+// Texture is one picture of a file, decoded and small enough to be drawn.
+type Texture struct {
+	Image int // place in Rig.Images
+	W, H  int
+	Pix   []uint32 // W·H, RGBA as bytes lie in memory
+}
+
+// wrappedImage is a picture with the wrap modes of one material.
+type wrappedImage struct {
+	image int
+	wrap  [2]uint16
+}
+
+// SetTexture hands over a picture; the next Draw paints it. Without one, what the rig
+// itself holds is decoded when it is first painted.
+func (s *Scene) SetTexture(t *Texture) {
+	if s.pictures == nil {
+		s.pictures = map[int]*Texture{}
 	}
-	made := map[key]*raster.Texture{}
+	s.pictures[t.Image] = t
+	for k := range s.textures {
+		if k.image == t.Image {
+			delete(s.textures, k)
+		}
+	}
+	s.painted, s.drawn = false, false
+}
+
+// paint makes the materials of the painted lens. Pictures that cannot be decoded, or
+// are not there yet, leave the plain colour.
+func (s *Scene) paint(figure uint32) (materials []raster.Material) {
+	if s.textures == nil {
+		s.textures = map[wrappedImage]*raster.Texture{}
+	}
+	r := s.rig
 	for i := range r.Materials {
 		m := &r.Materials[i]
 		out := raster.Material{Colour: encoded(m.Color), Cutoff: m.Cutoff}
 		if m.Image >= 0 && m.Image < len(r.Images) {
-			k := key{m.Image, m.Wrap}
-			t, ok := made[k]
+			k := wrappedImage{m.Image, m.Wrap}
+			t, ok := s.textures[k]
 			if !ok {
-				t = texture(r.Images[m.Image].Data, m.Wrap)
-				made[k] = t
+				p := s.pictures[m.Image]
+				if p == nil {
+					p = Decode(m.Image, r.Images[m.Image].Data)
+				}
+				if p != nil && len(p.Pix) == p.W*p.H && p.W > 0 {
+					t = raster.NewTexture(p.W, p.H, p.Pix, wrapped(m.Wrap[0]), wrapped(m.Wrap[1]))
+				}
+				s.textures[k] = t
 			}
 			out.Texture = t
 		}
@@ -60,8 +94,9 @@ func encoded(c [4]float32) uint32 {
 	return out | 0xff000000
 }
 
-// texture decodes a picture and halves it until it is small enough.
-func texture(data []byte, wrap [2]uint16) *raster.Texture {
+// Decode decodes a picture and halves it until it is small enough; nil: it cannot be
+// decoded, or claims to be larger than we take.
+func Decode(place int, data []byte) *Texture {
 	if len(data) == 0 {
 		return nil
 	}
@@ -75,20 +110,20 @@ func texture(data []byte, wrap [2]uint16) *raster.Texture {
 	}
 	b := img.Bounds()
 	flat, ok := img.(*image.NRGBA)
-	if !ok || flat.Stride != 4*b.Dx() {
+	if !ok || flat.Stride != 4*b.Dx() || len(flat.Pix) < 4*b.Dx()*b.Dy() {
 		flat = image.NewNRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
 		draw.Draw(flat, flat.Rect, img, b.Min, draw.Src)
 	}
 	w, h := b.Dx(), b.Dy()
-	pix := make([]uint32, w*h)
-	for i := range pix {
-		q := flat.Pix[4*i : 4*i+4]
-		pix[i] = uint32(q[0]) | uint32(q[1])<<8 | uint32(q[2])<<16 | uint32(q[3])<<24
+	if w*h == 0 {
+		return nil
 	}
+	// The bytes as they lie: a copy of 8192² would take another 268 MB.
+	pix := unsafe.Slice((*uint32)(unsafe.Pointer(unsafe.SliceData(flat.Pix))), w*h)
 	for max(w, h) > largestTexture && w > 1 && h > 1 {
 		pix, w, h = halved(pix, w, h)
 	}
-	return raster.NewTexture(w, h, pix, wrapped(wrap[0]), wrapped(wrap[1]))
+	return &Texture{Image: place, W: w, H: h, Pix: pix}
 }
 
 // halved averages 2×2 pixels; an odd last row or column is dropped.

@@ -138,9 +138,11 @@ func (p *Prepared) reserve(r *rig.Rig, parts []int) {
 	p.Open = make([]bool, 0, triangles)
 }
 
-// drawn lists the surfaces that are shown: in the default scene and with at least
-// one triangle.
-func drawn(r *rig.Rig) (out []int) {
+// drawn lists the surfaces that are shown, at most mostParts.
+func drawn(r *rig.Rig) []int { return largest(r, everyDrawn(r)) }
+
+// everyDrawn lists those in the default scene and with at least one triangle.
+func everyDrawn(r *rig.Rig) (out []int) {
 	shown := r.IsShown()
 	for i, s := range r.Surfaces {
 		if s.Mesh >= 0 && int(s.Mesh) < len(r.Meshes) && shown[s.Node] && len(r.Meshes[s.Mesh].Triangles) > 0 {

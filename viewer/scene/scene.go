@@ -32,7 +32,9 @@ type Scene struct {
 	wanted   []spot       // which
 	bones    *skeleton
 	floor    floor
-	painted  bool // materials and texture places are set
+	painted  bool                             // materials and texture places are set
+	pictures map[int]*Texture                 // by place in Rig.Images
+	textures map[wrappedImage]*raster.Texture // made of them; nil entries: there is none
 	category []uint8
 
 	plate, glass *raster.Plate // plate: of the view at hand
@@ -43,6 +45,8 @@ type Scene struct {
 	sheets       [2]*ramp.Paper
 	styles       [2]*raster.Style
 	pointers     []marks.Pointer // as laid in the view at hand
+
+	left int // triangles that the picture at hand leaves out
 
 	last    State
 	drawn   bool // last and shown are a picture
@@ -148,6 +152,7 @@ func (s *Scene) ink(night bool) *ramp.Paper {
 type Picture struct {
 	Pix     []uint32 // RGBA, 8 bits each, as bytes lie in memory (little endian); opaque
 	W, H    int
+	Left    int  // triangles that are left out: too many layers lie over each other
 	Changed bool // false: the same pixels as the last picture, nothing was drawn
 }
 
@@ -164,7 +169,7 @@ func (s *Scene) Draw(state *State) Picture {
 		st.Camera = s.View(&st, camera.ThreeQuarter)
 	}
 	if s.drawn && reflect.DeepEqual(st, s.last) {
-		return Picture{Pix: s.shown, W: st.Width, H: st.Height}
+		return Picture{Pix: s.shown, W: st.Width, H: st.Height, Left: s.left}
 	}
 	s.last = st
 	s.last.PointerList = slices.Clone(st.PointerList) // the caller may change its own
@@ -174,6 +179,7 @@ func (s *Scene) Draw(state *State) Picture {
 		s.style = s.styles[1]
 	}
 
+	s.left = 0
 	s.samples = 1
 	if !st.Moving && st.Width*st.Height <= superLimit {
 		s.samples = 2
@@ -184,7 +190,7 @@ func (s *Scene) Draw(state *State) Picture {
 		s.only(&st)
 	}
 	s.drawn = true
-	return Picture{Pix: s.shown, W: st.Width, H: st.Height, Changed: true}
+	return Picture{Pix: s.shown, W: st.Width, H: st.Height, Left: s.left, Changed: true}
 }
 
 // figureLook sets what the surface shows and how carefully it is drawn.
@@ -197,7 +203,7 @@ func (s *Scene) figureLook(st *State) raster.Look {
 	f := s.now
 	f.values.fill(s, f, st)
 	if st.Lens == Painted && !s.painted {
-		f.static.Materials = paint(s.rig, s.paper.Figure)
+		f.static.Materials = s.paint(s.paper.Figure)
 		f.static.UV = coordinates(s.rig, f.prepared)
 		s.painted = true
 	}
@@ -244,6 +250,7 @@ func (s *Scene) surface(p *raster.Plate, c *camera.Camera, look raster.Look) {
 		static = &flagged
 	}
 	p.Draw(static, &static.Mesh, &frame, &view, ruling, s.style, look)
+	s.left = max(s.left, p.Left)
 }
 
 // nodes are the joints that are chosen and under the pointer.

@@ -40,7 +40,8 @@ func TestMessagesCross(t *testing.T) {
 			Camera: Camera{Target: []float64{1, 2, 3}, Inset: []float64{0, 0, 0, 0}}, Fault: "none",
 		},
 		&Legend{"caption", "ramp", "m", []string{"0", "1"}},
-		&Changed{1.5, 40, true, false},
+		&Changed{1.5, 40, true, false, 9},
+		&Left{1, "left", []string{"words"}},
 		&Move{3, "flexion", 40.5},
 		&Turn{"flexion", -10, 150, "a handbook"},
 	} {

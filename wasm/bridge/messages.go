@@ -3,7 +3,7 @@ package bridge
 // Ask is what the page asks the examiner. Files come beside it, as bytes.
 type Ask struct {
 	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, joints, rows, curves, second, match, carry, save, row, lineup
+	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, joints, rows, curves, second, match, carry, save, row, lineup, paint
 	Number int    `js:"number"` // of the finding whose whole place is asked for (list), or what it inks (overlay)
 	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
 	Pose   string `js:"pose"`   // of the sample: "T" or "A"
@@ -69,7 +69,9 @@ type Lineup struct {
 // secondPlaces, one for each, where the source's joints are meanwhile: little-endian
 // float32, first and last moment in seconds, frames, evenly spread between them; then by
 // frame and joint left, up and forward in shares of the longest side.
-// saved, with the name to save under, ends a save.
+// saved, with the name to save under, ends a save. picture is an encoded picture that
+// materials show, its name the place of the image; handed back as the files of a paint, in
+// another worker, each comes as a texture (package flat), and a painted document ends it.
 type Parcel struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`
@@ -83,6 +85,13 @@ type Overlay struct {
 	Kind   string  `js:"kind"` // overlay
 	Number int     `js:"number"`
 	Places []Place `js:"places"`
+}
+
+// Left says what of the figure no picture shows, a sentence each; before its rig.
+type Left struct {
+	ID    int      `js:"id"`
+	Kind  string   `js:"kind"` // left
+	Words []string `js:"words"`
 }
 
 // Done ends an examination that was not refused.
@@ -289,6 +298,7 @@ type StageState struct {
 	Frames  int     `js:"frames"` // pictures drawn
 	Uploads int     `js:"uploads"`
 	DrawMS  float64 `js:"drawMS"` // the last picture took
+	Left    int     `js:"left"`   // triangles that the last refined picture leaves out
 	W       int     `js:"w"`      // of the picture
 	H       int     `js:"h"`
 	Ratio   float64 `js:"ratio"` // picture pixels a CSS pixel
@@ -310,4 +320,5 @@ type Changed struct {
 	Degrees float64 `js:"degrees"` // of the move that is shown
 	Playing bool    `js:"playing"`
 	Moving  bool    `js:"moving"`
+	Left    int     `js:"left"` // triangles that the last refined picture leaves out: too many layers lie over each other
 }

@@ -17,6 +17,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/scene"
 	"rigloupe/wasm/bridge"
 )
 
@@ -52,7 +53,7 @@ func (x *examiner) carry(ctx context.Context, m *match.Match, a bridge.Ask) erro
 	for _, d := range done {
 		shown.Clips = append(shown.Clips, d.Clip)
 	}
-	if err := x.parcel("carriedRig", &shown); err != nil {
+	if err := x.parcel("carriedRig", scene.ForStage(&shown)); err != nil {
 		return err
 	}
 	for _, d := range done {

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"runtime"
 	"runtime/debug"
+	"strconv"
 	"time"
 
 	"rigloupe/inspect"
@@ -42,6 +43,7 @@ type examiner struct {
 	result *inspect.Result // of the last examination: judged again with other limits
 	id     int
 	told   time.Time // the last progress message
+	long   int       // bytes of the document that was told last
 	titles map[string]string
 	other  other // a second file, for the open figure
 }
@@ -124,6 +126,8 @@ func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.Fil
 		}
 		x.tell(bridge.Document{ID: x.id, Kind: "joints", JSON: b.String()}, nil)
 		return nil
+	case "paint":
+		return x.paint(ctx, files)
 	case "row":
 		return x.row(ctx, a, files, limits)
 	case "lineup":
@@ -192,7 +196,7 @@ const drawnFirst = 60000
 
 // examine reads, shows and examines: first the picture, then what is wrong with it.
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
-	x.result, x.other = nil, other{}
+	x.result, x.other, x.long = nil, other{}, 0
 	x.progress("read", "Reading", 0, 1, "Reading the file")
 	r, err := read(files)
 	if err != nil {
@@ -200,11 +204,15 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits chec
 	}
 	clear(files) // their bytes are not needed any more
 	x.progress("read", "Reading", 1, 1, "The file is read")
+	x.tell(bridge.Left{ID: x.id, Kind: "left", Words: append([]string{}, scene.LeftOut(r)...)}, nil)
 	if err := x.parcel("sketch", scene.Sketch(r)); err != nil {
 		return err
 	}
-	if err := x.parcel("rig", r); err != nil {
+	if err := x.parcel("rig", scene.ForStage(r)); err != nil {
 		return err
+	}
+	for _, i := range scene.Pictures(r) {
+		x.tell(bridge.Parcel{ID: x.id, Kind: "picture", Name: strconv.Itoa(i)}, r.Images[i].Data)
 	}
 	light := triangles(r) <= drawnFirst
 	var undrawn error
@@ -253,7 +261,7 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 		},
 		Done: func(res *inspect.Result) {
 			x.result = res
-			if err := x.document("partial"); err != nil && failed == nil {
+			if err := x.partial(); err != nil && failed == nil {
 				failed = err
 			}
 			collect()
@@ -306,6 +314,49 @@ func (x *examiner) progress(station, title string, done, total int, text string)
 		Done: done, Total: total, Text: text, Memory: x.memory(),
 	}, nil)
 	x.breathe()
+}
+
+// longDocument is from where on a document is only told when it has doubled: the page
+// reads each at once, about 10 ms a megabyte.
+const longDocument = 2 << 20
+
+// partial tells what is found so far.
+func (x *examiner) partial() error {
+	var b bytes.Buffer
+	if err := x.result.WriteJSON(&b, false); err != nil {
+		return err
+	}
+	if b.Len() > longDocument && b.Len() < 2*x.long {
+		return nil
+	}
+	x.long = b.Len()
+	x.tell(bridge.Document{ID: x.id, Kind: "partial", JSON: b.String()}, nil)
+	return nil
+}
+
+// paint decodes pictures for the stage: in a worker of its own, whose memory is given
+// back afterwards.
+func (x *examiner) paint(ctx context.Context, files []gltfio.File) error {
+	for i := range files {
+		place, err := strconv.Atoi(files[i].Name)
+		if err != nil {
+			return fmt.Errorf("picture %q: want its place in the file", files[i].Name)
+		}
+		t := scene.Decode(place, files[i].Data)
+		files[i].Data = nil
+		if t != nil {
+			if err := x.parcel("texture", t); err != nil {
+				return err
+			}
+		}
+		runtime.GC() // the next may be as large, and nothing is given back before the end
+		x.breathe()
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+	}
+	x.tell(bridge.Document{ID: x.id, Kind: "painted"}, nil)
+	return nil
 }
 
 func (x *examiner) document(kind string) error {

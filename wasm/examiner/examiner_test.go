@@ -60,6 +60,8 @@ func (p *page) kinds() string {
 			kind = m.Kind
 		case bridge.Done:
 			kind = m.Kind
+		case bridge.Left:
+			kind = m.Kind
 		case bridge.Refused:
 			kind = m.Kind
 		}
@@ -98,7 +100,7 @@ var small = bridge.Ask{ID: 7, Kind: "sample", Size: 4000}
 func TestSample(t *testing.T) {
 	p := newPage()
 	p.answer(context.Background(), small, nil)
-	if got, want := p.kinds(), "file sketch rig prepared partial fields partial result done"; got != want {
+	if got, want := p.kinds(), "file left sketch rig prepared partial fields partial result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
 	done := last[bridge.Done](t, p)
@@ -174,7 +176,7 @@ func TestStop(t *testing.T) {
 		tell(m, parcel)
 	}
 	p.answer(ctx, small, nil)
-	if got, want := p.kinds(), "file sketch rig prepared partial result done"; got != want {
+	if got, want := p.kinds(), "file left sketch rig prepared partial result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
 	if !last[bridge.Done](t, p).Stopped {

@@ -144,6 +144,9 @@ func (g *stage) hooks() *bridge.Hooks {
 		}
 		return failed(g.overlay(bridge.Bytes(a[0])))
 	})
+	add("texture", func(a []js.Value) any {
+		return later(false, func(look func() error) error { return g.texture(bridge.Bytes(a[0]), look) })
+	})
 	add("empty", func([]js.Value) any { g.work.drop(); g.empty(); return js.Null() })
 	add("set", func(a []js.Value) any {
 		var m bridge.Show

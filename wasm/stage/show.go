@@ -52,6 +52,7 @@ type show struct {
 
 	frames int           // pictures drawn
 	took   time.Duration // the last one
+	left   int           // triangles that the last refined one leaves out
 	fault  string        // why nothing is drawn any more
 }
 
@@ -126,7 +127,7 @@ func (s *show) open(data, sketch []byte, look func() error) error {
 	st.Hover = st.Chosen
 	st.PointerList = nil
 	st.Camera = s.scene.View(st, camera.ThreeQuarter)
-	s.playing, s.gliding, s.fault = false, false, ""
+	s.playing, s.gliding, s.fault, s.left = false, false, "", 0
 	s.touch()
 	return nil
 }
@@ -196,6 +197,20 @@ func (s *show) overlay(data []byte) error {
 		return err
 	}
 	s.scene.SetOverlay(o)
+	s.touch()
+	return nil
+}
+
+// texture is a picture of the file, decoded.
+func (s *show) texture(data []byte, look func() error) error {
+	t := &scene.Texture{}
+	if err := flat.UnpackLooking(data, t, look); err != nil {
+		return err
+	}
+	if s.scene == nil {
+		return fmt.Errorf("there is no figure to paint with it")
+	}
+	s.scene.SetTexture(t)
 	s.touch()
 	return nil
 }
@@ -388,6 +403,9 @@ func (s *show) tick(now time.Duration, clock func() time.Duration) (fresh bool) 
 	if s.pic.Changed {
 		s.frames++
 	}
+	if s.fine {
+		s.left = s.pic.Left
+	}
 	return s.pic.Changed
 }
 
@@ -472,7 +490,7 @@ func (s *show) idle() bool {
 // changed is what the page wants to hear of the last tick; news tells whether it
 // differs from what it heard.
 func (s *show) changed() (c bridge.Changed, news bool) {
-	c = bridge.Changed{Seconds: s.state.Seconds, Degrees: s.state.Move.Degrees, Playing: s.playing, Moving: s.state.Moving}
+	c = bridge.Changed{Seconds: s.state.Seconds, Degrees: s.state.Move.Degrees, Playing: s.playing, Moving: s.state.Moving, Left: s.left}
 	news = c != s.told
 	s.told = c
 	return c, news
@@ -485,7 +503,7 @@ func (s *show) tell() bridge.StageState {
 		Shown: s.scene != nil, Paper: "day", Lens: st.Lens.String(), Joint: int(st.Joint), Clip: int(st.Clip),
 		Seconds: st.Seconds, Method: "linear", Split: st.Split,
 		Move: bridge.Move{Joint: int(st.Move.Joint), Axis: st.Move.Axis, Degrees: st.Move.Degrees}, Playing: s.playing, Speed: s.speed, Moving: st.Moving, Fine: s.fine,
-		Frames: s.frames, DrawMS: float64(s.took.Microseconds()) / 1000, W: st.Width, H: st.Height, Ratio: s.ratio,
+		Frames: s.frames, Left: s.left, DrawMS: float64(s.took.Microseconds()) / 1000, W: st.Width, H: st.Height, Ratio: s.ratio,
 		Camera: bridge.CameraOf(st.Camera, st.Window()), Fault: s.fault,
 	}
 	if st.Lens == scene.Measured && s.scene != nil && s.scene.Field() != nil {
