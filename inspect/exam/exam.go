@@ -29,6 +29,8 @@ type Exam struct {
 	// Worked out on first use; see the methods of the same names.
 	restPose       *deform.Pose
 	roles          *anatomy.Roles
+	fromSurface    *anatomy.Shape
+	noShape        bool
 	restPositions  [][]float32
 	wholePositions [][]float32
 	shapeBoxes     []*geom.Box

@@ -47,3 +47,22 @@ func BenchmarkClips(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(f.Safe.Moments), "ns/moment")
 	b.ReportMetric(float64(f.Safe.Moments), "moments")
 }
+
+// BenchmarkFromSurface reads a figure of 10 thousand and of a million vertices from
+// its surface, the mirror plane known.
+func BenchmarkFromSurface(b *testing.B) {
+	for name, n := range map[string]int{"10k": 10_000, "1M": 1_000_000} {
+		r := baked(lamplighter.Build(lamplighter.Options{Vertices: n}), rig.Identity, false)
+		b.Run(name, func(b *testing.B) {
+			for range b.N {
+				b.StopTimer()
+				e := exam.New(r)
+				e.Mirror()
+				b.StartTimer()
+				if e.FromSurface() == nil {
+					b.Fatal("nothing told")
+				}
+			}
+		})
+	}
+}

@@ -29,7 +29,9 @@ var facing = check.Check[Facts]{
 		if l := d.Limit("off"); f.Figure.AheadOf > l.Value {
 			w := check.Nowhere()
 			w.Nodes = turnedNodes(f)
-			w.Joints = append(w.Joints, f.Figure.Hips)
+			if f.Figure.Hips >= 0 {
+				w.Joints = append(w.Joints, f.Figure.Hips)
+			}
 			w.Joints = append(w.Joints, f.Figure.Feet...)
 			g := d.Found(l, "off the declared front", f.Figure.AheadOf, w)
 			front := "+Z"

@@ -47,9 +47,10 @@ type Facts struct {
 	TextureBytesDecoded int64        `json:"texture_bytes_decoded"` // width · height · 4, no smaller levels
 	Min                 *[3]float64  `json:"min"`                   // null: no vertex
 	Max                 *[3]float64  `json:"max"`
-	Height              float64      `json:"height"`      // of all that is shown
-	BodyHeight          float64      `json:"body_height"` // without gear
-	Gear                []rig.Node   `json:"gear"`        // nodes of the surfaces that are not the body
+	Height              float64      `json:"height"`       // of all that is shown
+	BodyHeight          float64      `json:"body_height"`  // without gear
+	Gear                []rig.Node   `json:"gear"`         // nodes of the surfaces that are not the body
+	FromSurface         *FromSurface `json:"from_surface"` // null: joints move it, or tell what it is
 	Diagonal            float64      `json:"diagonal"`
 	RootScale           [3]float64   `json:"root_scale"`
 	RootTurnDegrees     float64      `json:"root_turn_degrees"`

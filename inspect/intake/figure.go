@@ -50,8 +50,19 @@ func (f *Facts) figure(e *exam.Exam) {
 	case g.Hips < 0 && (roles.Node("leftHand") >= 0) != (roles.Node("rightHand") >= 0):
 		g.Kind = "hand"
 	}
+	f.fromSurface(e)
+	alone := f.FromSurface != nil && f.FromSurface.Kind != nil
+	if alone {
+		g.Kind = map[string]string{"person": "human"}[*f.FromSurface.Kind]
+		if g.Kind == "" {
+			g.Kind = *f.FromSurface.Kind
+		}
+	}
 	if g.Kind == "human" || g.Kind == "four-legged" {
 		g.Height = box.Size()[1]
+		if alone {
+			g.Height, g.Lies = *f.FromSurface.Height, *f.FromSurface.Lies
+		}
 		if a := roles.Stands(); g.Kind == "human" && !math.IsNaN(a) {
 			g.Lies = a
 			if s := box.Size(); a > 60 {
@@ -61,7 +72,11 @@ func (f *Facts) figure(e *exam.Exam) {
 	}
 	if g.Kind == "human" {
 		f.guess()
-		if dir, ok := roles.Facing(); ok {
+		dir, ok := roles.Facing()
+		if alone && f.FromSurface.Facing != nil && g.Lies < 60 {
+			dir, ok = *f.FromSurface.Facing, true
+		}
+		if ok {
 			f.Facing = &dir
 			want := 1.0
 			if f.FacesBack {

@@ -25,7 +25,10 @@ var unappliedTurn = check.Check[Facts]{
 		turn, lies := d.Limit("turn"), d.Limit("lies")
 		if f.Figure.Kind == "human" && f.Figure.Lies > lies.Value {
 			w := check.Nowhere()
-			w.Joints, w.Nodes = append(w.Joints, f.Figure.Hips), turnedNodes(f)
+			w.Nodes = turnedNodes(f)
+			if f.Figure.Hips >= 0 {
+				w.Joints = append(w.Joints, f.Figure.Hips)
+			}
 			g := d.Found(lies, "off upright", f.Figure.Lies, w)
 			g.Subject = "the figure lies"
 			g.Measures = append(g.Measures, check.Measure{Name: "turn above", Value: f.RootTurnDegrees, Unit: "°", Limit: turn.Value})

@@ -158,6 +158,8 @@ func arms(f *facts, _ *Row) (any, string) {
 	switch {
 	case f.skeleton == nil:
 		return nil, f.why["skeleton"]
+	case len(f.skeleton.Joints) == 0 && f.intake != nil && f.intake.FromSurface != nil && f.intake.FromSurface.ArmPose.Class != nil:
+		return *f.intake.FromSurface.ArmPose.Class, ""
 	case len(f.skeleton.Joints) == 0:
 		return nil, "no skin in this file"
 	case f.skeleton.ArmPose.Class == nil && f.skeleton.ArmPose.Says == "":

@@ -4,7 +4,6 @@ package surface
 
 import (
 	"context"
-	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -208,10 +207,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	for _, i := range e.Gear() {
 		f.Surfaces[i].Gear = true
 	}
-	for _, i := range e.Body() {
-		s := e.Rig.Surfaces[i]
-		f.bound = f.bound || s.Skin >= 0 && slices.ContainsFunc(e.Rig.Meshes[s.Mesh].Weights, func(w float32) bool { return w > 0 })
-	}
+	f.bound = e.Bound()
 	f.mirror = e.Mirror()
 	f.measureMirror(e)
 	f.Ready = f.readiness()

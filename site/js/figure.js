@@ -174,7 +174,7 @@ function readStations(doc, findings, catalogue, how) {
 }
 
 /** What a station tells of the figure as a whole, found or not. @param {string} name @param {any} facts */
-const wholeWords = (name, facts) => (name === 'surface' ? facts.surface?.ready_to_bind?.says : name === 'skeleton' ? facts.skeleton?.says : '') ?? '';
+const wholeWords = (name, facts) => (name === 'intake' ? facts.intake?.from_surface?.says : name === 'surface' ? facts.surface?.ready_to_bind?.says : name === 'skeleton' ? facts.skeleton?.says : '') ?? '';
 
 /**
  * What `rigloupe checks --json` prints, in whichever of its two nestings.

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/intake"
 	"rigloupe/inspect/skeleton"
 	"rigloupe/inspect/surface"
 )
@@ -86,6 +87,10 @@ func writeLedger(w io.Writer, r *inspect.Result, timings, all bool) {
 // says is what a station tells of the figure as a whole, found or not.
 func says(facts any) string {
 	switch f := facts.(type) {
+	case *intake.Facts:
+		if f.FromSurface != nil {
+			return f.FromSurface.Says
+		}
 	case *surface.Facts:
 		return f.Ready.Says
 	case *skeleton.Facts:

@@ -1,0 +1,199 @@
+package geom
+
+import "math"
+
+// Solid is a shape on a grid of cubes: those that a triangle passes through and those
+// that are closed in. Distances through it go from part to part where parts touch,
+// whatever the triangles share.
+type Solid struct {
+	N      [3]int
+	Cell   float64    // metres
+	Origin [3]float64 // of cube 0's corner
+	In     []bool     // x fastest, then y, then z
+}
+
+// NewSolid puts triangles (3·T) of points (3·V) on a grid whose longest side has so
+// many cubes. nil: no finite extent.
+func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *Solid {
+	box := EmptyBox()
+	for _, v := range triangles {
+		if p := at(points, v); p[0]-p[0] == 0 && p[1]-p[1] == 0 && p[2]-p[2] == 0 {
+			box.Add(p)
+		}
+	}
+	size := box.Size()
+	long := max(size[0], size[1], size[2])
+	if box.IsEmpty() || !(long > 0) || math.IsInf(long, 0) || cubes < 1 {
+		return nil
+	}
+	s := &Solid{Cell: long / float64(cubes)}
+	for c := range 3 {
+		s.N[c] = int(size[c]/s.Cell) + 4 // an empty cube all round, for the flood
+		s.Origin[c] = box.Min[c] - 1.5*s.Cell
+	}
+	s.In = make([]bool, s.N[0]*s.N[1]*s.N[2])
+	for t := 0; t+2 < len(triangles); t += 3 {
+		if t%(3*Stride) == 0 && !watch.Spend(20*Stride) {
+			return nil
+		}
+		s.mark(at(points, triangles[t]), at(points, triangles[t+1]), at(points, triangles[t+2]))
+	}
+	s.fill()
+	return s
+}
+
+// mark sets the cubes of a triangle, by points on it no farther apart than half a cube.
+func (s *Solid) mark(a, b, c [3]float64) {
+	u, v := sub(b, a), sub(c, a)
+	n := int(max(norm(u), norm(v), norm(sub(c, b)))/(s.Cell/2)) + 1
+	if n > 4096 || math.IsNaN(norm(u)+norm(v)) {
+		return
+	}
+	for i := range n + 1 {
+		for j := range n + 1 - i {
+			x, y := float64(i)/float64(n), float64(j)/float64(n)
+			if k := s.Index([3]float64{a[0] + x*u[0] + y*v[0], a[1] + x*u[1] + y*v[1], a[2] + x*u[2] + y*v[2]}); k >= 0 {
+				s.In[k] = true
+			}
+		}
+	}
+}
+
+// fill sets the cubes that cannot be reached from outside.
+func (s *Solid) fill() {
+	out := make([]bool, len(s.In))
+	stack := []int32{0}
+	out[0] = true
+	step := [3]int{1, s.N[0], s.N[0] * s.N[1]}
+	for len(stack) > 0 {
+		k := int(stack[len(stack)-1])
+		stack = stack[:len(stack)-1]
+		at := [3]int{k % s.N[0], k / s.N[0] % s.N[1], k / (s.N[0] * s.N[1])}
+		for c := range 3 {
+			for _, d := range [2]int{-1, 1} {
+				if x := at[c] + d; x < 0 || x >= s.N[c] {
+					continue
+				}
+				if n := k + d*step[c]; !out[n] && !s.In[n] {
+					out[n] = true
+					stack = append(stack, int32(n))
+				}
+			}
+		}
+	}
+	for k := range s.In {
+		s.In[k] = !out[k]
+	}
+}
+
+// Index is the cube that holds a point, −1 outside the grid.
+func (s *Solid) Index(p [3]float64) int {
+	var i [3]int
+	for c := range 3 {
+		x := (p[c] - s.Origin[c]) / s.Cell
+		if !(x >= 0 && x < float64(s.N[c])) {
+			return -1
+		}
+		i[c] = int(x)
+	}
+	return (i[2]*s.N[1]+i[1])*s.N[0] + i[0]
+}
+
+// At is the middle of a cube.
+func (s *Solid) At(k int) [3]float64 {
+	i := [3]int{k % s.N[0], k / s.N[0] % s.N[1], k / (s.N[0] * s.N[1])}
+	var p [3]float64
+	for c := range 3 {
+		p[c] = s.Origin[c] + (float64(i[c])+0.5)*s.Cell
+	}
+	return p
+}
+
+// Distances are the lengths of the shortest ways through the solid from any of the
+// sources, metres, over cubes that meet in a face, an edge or a corner; +Inf where
+// none leads, and outside. from names the cube before each on its way, −1 at sources.
+func (s *Solid) Distances(sources []int32) (far []float32, from []int32) {
+	far, from = make([]float32, len(s.In)), make([]int32, len(s.In))
+	for k := range far {
+		far[k], from[k] = float32(math.Inf(1)), -1
+	}
+	// Buckets one cube wide: no step is shorter, so what is in the nearest bucket is
+	// settled when its turn comes (Dial 1969).
+	var near [4][]int32 // a step is at most √3 cubes
+	for _, k := range sources {
+		if s.In[k] && far[k] != 0 {
+			far[k] = 0
+			near[0] = append(near[0], k)
+		}
+	}
+	var step [27]int
+	var length [27]float32
+	for i := range step {
+		dx, dy, dz := i%3-1, i/3%3-1, i/9-1
+		step[i] = (dz*s.N[1]+dy)*s.N[0] + dx
+		length[i] = float32(s.Cell * math.Sqrt(float64(dx*dx+dy*dy+dz*dz)))
+	}
+	bucket := func(d float32) int { return int(float64(d) / s.Cell) }
+	for at, empty := 0, 0; empty < len(near); at++ {
+		list := near[at%4]
+		if len(list) == 0 {
+			empty++
+			continue
+		}
+		empty = 0
+		for i := 0; i < len(list); i++ {
+			k := list[i]
+			if bucket(far[k]) != at { // a shorter way was found meanwhile, and is done
+				continue
+			}
+			for j, by := range step {
+				// The outermost cubes are empty, so no neighbour lies beyond the grid.
+				n := int(k) + by
+				if n < 0 || n >= len(s.In) || !s.In[n] {
+					continue
+				}
+				if d := far[k] + length[j]; d < far[n] {
+					far[n], from[n] = d, k
+					b := bucket(d) % 4
+					near[b] = append(near[b], int32(n))
+					if b == at%4 {
+						list = near[b]
+					}
+				}
+			}
+		}
+		near[at%4] = list[:0]
+	}
+	return far, from
+}
+
+// Tip is an end of a shape: the farthest cube of a branch.
+type Tip struct {
+	Cube   int32
+	Length float64 // metres, from the tip to the branch it grows out of
+}
+
+// Tips answers the ends of the part of the solid that the root is in, the longest
+// branch first: the farthest cube, then the farthest from the way to it, and so on,
+// while a branch is longer than least. So the ends of limbs are found, and not every
+// bump of the trunk (common practice: extremal points by geodesic distance).
+func (s *Solid) Tips(root int32, least float64, most int) (tips []Tip) {
+	sources := []int32{root}
+	for len(tips) < most {
+		far, from := s.Distances(sources)
+		best := int32(-1)
+		for k, d := range far {
+			if !math.IsInf(float64(d), 0) && (best < 0 || d > far[best]) {
+				best = int32(k)
+			}
+		}
+		if best < 0 || float64(far[best]) < least {
+			break
+		}
+		tips = append(tips, Tip{best, float64(far[best])})
+		for k := best; k >= 0; k = from[k] {
+			sources = append(sources, k)
+		}
+	}
+	return tips
+}
