@@ -83,10 +83,19 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 			start = o.Clock()
 		}
 		e.Station = s.Name
-		facts, err := s.Measure(ctx, e)
-		if err == nil {
-			err = ctx.Err() // ended within the last step: what it measured is not true
-		}
+		err := guard(s.Name, func() (err error) {
+			if out.Facts, err = s.Measure(ctx, e); err != nil {
+				return err
+			}
+			if err = ctx.Err(); err != nil {
+				return err // ended within the last step: what it measured is not true
+			}
+			if out.figures, err = measureFigures(ctx, s, e); err != nil {
+				return err
+			}
+			out.judge(s, e, o.Limits)
+			return nil
+		})
 		if err != nil {
 			for j := i; j < len(all); j++ {
 				rest := Outcome{Name: all[j].Name, Title: all[j].Title}
@@ -98,11 +107,6 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 			}
 			return res, fmt.Errorf("station %s: %w", s.Name, err)
 		}
-		out.Facts = facts
-		if out.figures, err = measureFigures(ctx, s, e); err != nil {
-			return res, err
-		}
-		out.judge(s, e, o.Limits)
 		if o.Clock != nil {
 			out.Took = o.Clock().Sub(start)
 		}

@@ -249,7 +249,7 @@ func brokenFiles() []broken {
 		{name: "image that is not there", damage: put("textures/0/source", 3), place: "/textures/0/source", what: "image 3 does not exist"},
 		{name: "sampler that is not there", damage: put("textures/0/sampler", 3), place: "/textures/0/sampler", what: "sampler 3 does not exist"},
 		{name: "picture that is none", damage: put("images/0/bufferView", 0), remark: "a picture of a kind that is not shown"},
-		{name: "picture out of reach", damage: put("images/0", object{"uri": "http://example.com/a/skin.png"}), remark: `"skin.png" was not found`},
+		{name: "picture out of reach", damage: put("images/0", object{"uri": "http://example.com/a/skin.png"}), remark: `"skin.png" was not found; the file names "http://example.com/a/skin.png", an address on a network, and nothing is fetched from there`},
 		{name: "picture view that is not there", damage: put("images/0/bufferView", 77), remark: "buffer view 77 does not exist"},
 	}
 }

@@ -61,12 +61,17 @@ func (e *Refused) Error() string {
 type Missing struct {
 	File  string   // the model
 	Names []string // as the model names them, without repeats
+	Far   []string // addresses on a network that the model gives for some of them
 }
 
 func (e *Missing) Error() string {
 	names := make([]string, len(e.Names))
 	for i, n := range e.Names {
 		names[i] = quote(n)
+	}
+	if len(e.Far) > 0 {
+		return fmt.Sprintf("%q: the model names %s, %s on a network; nothing is fetched from there: fetch what you trust yourself and put %s beside the model",
+			e.File, listing(e.Far), plural(len(e.Far), "an address", "addresses"), strings.Join(names, ", "))
 	}
 	return fmt.Sprintf("%q: the model needs %s, not found beside it; add the missing %s",
 		e.File, strings.Join(names, ", "), plural(len(names), "file", "files"))

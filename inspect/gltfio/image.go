@@ -36,6 +36,9 @@ func (r *reader) images() error {
 			}
 			if errors.Is(err, fs.ErrNotExist) {
 				m.Missing = quote(name) + " was not found"
+				if isAddress(src.URI) {
+					m.Missing += "; the file names " + quote(src.URI) + ", an address on a network, and nothing is fetched from there"
+				}
 			} else if err != nil {
 				m.Missing = quote(name) + " cannot be read: " + reason(err)
 			}

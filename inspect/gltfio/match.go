@@ -76,6 +76,13 @@ func isRemote(s string) bool {
 	return i > 0 && s[i] == ':' || strings.HasPrefix(s, "//")
 }
 
+// isAddress tells a URI that names another machine: with a host behind //.
+func isAddress(uri string) bool {
+	s := strings.ReplaceAll(uri, `\`, "/")
+	scheme, rest, ok := strings.Cut(s, "//")
+	return ok && rest != "" && rest[0] != '/' && (scheme == "" || strings.HasSuffix(scheme, ":") && len(scheme) > 2)
+}
+
 // alike finds the one name that equals name but for case and accents' spelling,
 // folder by folder.
 func (s *shelf) alike(name string) string {

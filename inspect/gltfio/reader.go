@@ -190,7 +190,7 @@ func (r *reader) open() error {
 	r.series = make([]*series, len(r.doc.Accessors))
 	r.lines = make([]*timeline, len(r.doc.Accessors))
 	total := int64(len(r.main.data))
-	var missing []string
+	var missing, far []string
 	for i, b := range r.doc.Buffers {
 		s := &r.buffers[i]
 		where := place("buffers", i)
@@ -212,6 +212,9 @@ func (r *reader) open() error {
 				}
 			} else if needed[i] && !slices.Contains(missing, name) {
 				missing = append(missing, name)
+				if isAddress(b.URI) {
+					far = append(far, b.URI)
+				}
 			}
 			s.fault = faultf("buffer %d, %s, was not found", i, quote(b.URI))
 			if !needed[i] {
@@ -237,7 +240,7 @@ func (r *reader) open() error {
 		}
 	}
 	if len(missing) > 0 {
-		return &Missing{File: r.main.name, Names: missing}
+		return &Missing{File: r.main.name, Names: missing, Far: far}
 	}
 	r.left = budget(r.shelf.counts(total), r.left)
 	return nil

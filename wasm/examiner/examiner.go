@@ -55,7 +55,10 @@ func (x *examiner) answer(ctx context.Context, a bridge.Ask, files []gltfio.File
 	x.id = a.ID
 	err := x.guarded(ctx, a, files)
 	var broken *panicked
+	var fault *inspect.Fault
 	switch {
+	case errors.As(err, &fault): // what was finished has been told
+		x.tell(panicRefusal(a.ID, fault.What, fault.Stack), nil)
 	case errors.As(err, &broken):
 		x.tell(panicRefusal(a.ID, broken.what, broken.stack), nil)
 	case err != nil && ctx.Err() == nil:

@@ -24,6 +24,10 @@ func refusalOf(id int, err error) bridge.Refused {
 		if len(missing.Names) == 1 {
 			out.Hint = "Drop the missing file; it is added to what is there."
 		}
+		if len(missing.Far) > 0 {
+			out.Text = fmt.Sprintf("%q names %s, on a network. Nothing is fetched from there.", missing.File, listed(missing.Far[:min(4, len(missing.Far))]))
+			out.Hint = fmt.Sprintf("Fetch what you trust yourself and drop %s; it is added to what is there.", listed(missing.Names))
+		}
 		out.Missing = append(out.Missing, missing.Names...)
 	case errors.As(err, &refused):
 		bare := *refused
