@@ -26,9 +26,11 @@ var cascades = []cascade{
 	{"skeleton/bind-mixed", slices.Concat(atRest, sides, bent, weights, placed), (*reach).explains},
 	{"skeleton/bind-odd", slices.Concat(atRest, sides, bent, weights), (*reach).explains},
 
-	{"binding/unbound", slices.Concat(atRest, sides, bent, weights), (*reach).explains},
-	{"binding/bad-index", slices.Concat(atRest, sides, bent, weights), (*reach).explains},
-	{"binding/sum-off", slices.Concat(atRest, sides, bent, []string{"binding/split-seam"}), (*reach).explains},
+	// The mesh itself is measured with its weights made whole: no fault of Surface follows
+	// from weights.
+	{"binding/unbound", slices.Concat(placedAtRest, sides, bent, weights), (*reach).explains},
+	{"binding/bad-index", slices.Concat(placedAtRest, sides, bent, weights), (*reach).explains},
+	{"binding/sum-off", slices.Concat(placedAtRest, sides, bent, []string{"binding/split-seam"}), (*reach).explains},
 
 	{"intake/unapplied-scale", []string{"intake/odd-height"}, (*reach).explainsHeight},
 	{"intake/unapplied-scale", []string{"intake/bounds-off", "skeleton/bind-odd", "skeleton/scaled-joint"}, (*reach).explainsFactor},
@@ -42,13 +44,13 @@ var cascades = []cascade{
 
 // What faults of binding set off, by where it shows.
 var (
-	atRest = []string{"intake/bounds-off", "intake/off-ground", "intake/odd-height", "surface/near-coincident", "surface/slivers",
-		"surface/inside-out", "surface/ready-to-bind", "skeleton/off-centre"}
-	sides   = []string{"surface/lopsided", "binding/mirror-mismatch", "binding/cross-body", "binding/stray-island"}
-	bent    = []string{"bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/crack", "bends/tear-along", "motion/worst-frame", "motion/under-ground", "motion/foot-skate"}
-	weights = []string{"binding/rough", "binding/unplugged"}
-	placed  = []string{"binding/hangs-on", "binding/idle-joint", "skeleton/bind-odd", "skeleton/proportions"}
-	zones   = []string{"bends/collapse", "bends/twist-pinch"} // of bent, those that measure a whole zone
+	placedAtRest = []string{"intake/bounds-off", "intake/off-ground", "intake/odd-height", "skeleton/off-centre"}
+	atRest       = append(slices.Clone(placedAtRest), "surface/near-coincident", "surface/slivers", "surface/inside-out", "surface/ready-to-bind")
+	sides        = []string{"surface/lopsided", "binding/mirror-mismatch", "binding/cross-body", "binding/stray-island"}
+	bent         = []string{"bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/crack", "bends/tear-along", "motion/worst-frame", "motion/under-ground", "motion/foot-skate"}
+	weights      = []string{"binding/rough", "binding/unplugged"}
+	placed       = []string{"binding/hangs-on", "binding/idle-joint", "skeleton/bind-odd", "skeleton/proportions"}
+	zones        = []string{"bends/collapse", "bends/twist-pinch"} // of bent, those that measure a whole zone
 )
 
 const (

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"math"
+	"slices"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
@@ -26,6 +27,10 @@ type Anchor struct {
 	Scaled []rig.Node `json:"-"` // nodes on the way that scale or mirror
 	Turned []rig.Node `json:"-"` // nodes on the way with a rotation
 	Both   []rig.Node `json:"-"` // skinned mesh nodes under the same factor
+
+	// onScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone,
+	// which skeleton/scaled-joint tells.
+	onScaledJoint bool
 }
 
 // anchors lists, skin by skin, the topmost joints of the skins that a surface
@@ -96,6 +101,7 @@ func anchors(e *exam.Exam, isJoint []bool) []Anchor {
 		}
 		if onJoint {
 			a.TurnDegrees, a.Turned = 0, nil // what hangs on a joint is turned as the joint is
+			a.onScaledJoint = len(a.Scaled) > 0 && !slices.ContainsFunc(a.Scaled, func(n rig.Node) bool { return !isJoint[n] })
 		} else if t := turnOf(r, s.Node); t > 0 {
 			a.TurnDegrees, a.Turned = turnDown(r, s.Node)
 		}
