@@ -238,3 +238,47 @@ func TestCauseIsToldEverywhere(t *testing.T) {
 		}
 	}
 }
+
+// No loss is above all there is, however far a zone is turned inside out.
+func TestNoLossAboveAll(t *testing.T) {
+	for _, c := range causes {
+		r := lamplighter.Build(lamplighter.Options{})
+		c.plant(r)
+		for _, f := range examined(t, r).Findings() {
+			for _, m := range f.Measures {
+				if strings.HasPrefix(m.Name, "loss") && m.Value > 1 {
+					t.Errorf("%s: %s %s %v", c.name, f.ID, m.Name, m.Value)
+				}
+			}
+		}
+	}
+}
+
+// Titles are short, the check's own and those that findings put in their place.
+func TestTitlesAreShort(t *testing.T) {
+	long := func(title, id string) {
+		if n := len(strings.Fields(title)); n > 4 {
+			t.Errorf("%s: %q has %d words", id, title, n)
+		}
+	}
+	mine := []string{"skeleton", "binding", "bends"}
+	for _, s := range Catalogue() {
+		for _, e := range s.Entries {
+			if slices.Contains(mine, s.Name) {
+				long(e.Title, e.ID)
+			}
+		}
+	}
+	clean := lamplighter.Build(lamplighter.Options{})
+	for _, fault := range lamplighter.Faults() {
+		broken, _ := fault.On(clean)
+		if station, _, _ := strings.Cut(fault.ID, "/"); !slices.Contains(mine, station) {
+			continue
+		}
+		for _, f := range examined(t, broken).Findings() {
+			if station, _, _ := strings.Cut(f.ID, "/"); slices.Contains(mine, station) {
+				long(f.Title, f.ID)
+			}
+		}
+	}
+}

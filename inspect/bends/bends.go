@@ -8,6 +8,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/go-gl/mathgl/mgl64"
 
@@ -33,6 +34,7 @@ type Facts struct {
 	diagonal float64
 	why      string // nothing was bent: why not
 	names    []string
+	trunk    []bool // a node: its role is of trunk, head or shoulders, which nobody twists by half a turn
 	partner  []rig.Node
 	body     *body
 	bones    *skeleton
@@ -53,6 +55,7 @@ type Turn struct {
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	f := &Facts{Moves: []Move{}, Turns: []Turn{}, Twists: []Twist{}, diagonal: e.Diagonal()}
 	for n := range e.Rig.Nodes {
+		f.trunk = append(f.trunk, slices.Contains(trunk, strings.TrimPrefix(strings.TrimPrefix(e.Roles().Of[n].Role, "left"), "right")))
 		f.names, f.partner = append(f.names, e.NodeName(rig.Node(n))), append(f.partner, e.Roles().Of[n].Partner)
 	}
 	if f.why = needs(e); f.why != "" {
@@ -361,3 +364,6 @@ func (z *zone) group() *group {
 	}
 	return z.b.spots(z.vertices[:z.mixed])
 }
+
+// trunk are the roles that no half turn is asked of.
+var trunk = []string{"hips", "spine", "chest", "upperChest", "neck", "head", "Shoulder"}

@@ -8,7 +8,7 @@ import (
 
 var collapse = check.Check[Facts]{
 	ID:      "bends/collapse",
-	Title:   "A joint that loses its volume when it bends",
+	Title:   "Joint collapses when bent",
 	Measure: "share of the volume between a joint and its neighbours that is lost at the end of its range, linear blend; the part is cut out where weights are shared and closed by fans. Where the section at the joint keeps more of its area than the limit, it is no flaw; where the range is a guess, by a limit of its own",
 	Limits: []check.Limit{
 		{Name: "loss", Unit: "of the volume", Value: lossFlaw, Grade: check.Flaw},
@@ -26,10 +26,12 @@ var collapse = check.Check[Facts]{
 	Needs:  needsBends,
 	Judge: func(f *Facts, d *check.Docket) {
 		area := d.Limit("area").Value
-		loss := func(m *Move) float64 { return 1 - or(m.Volume, math.NaN()) }
+		// A zone that is turned inside out has a negative volume: no more than all is lost.
+		lost := func(volume *float64) float64 { return min(1, 1-or(volume, math.NaN())) }
+		loss := func(m *Move) float64 { return lost(m.Volume) }
 		more := func(m *Move) []check.Measure {
 			return figures(
-				figure("loss by dual quaternions", 1-or(m.VolumeDual, math.NaN()), "of the volume"),
+				figure("loss by dual quaternions", lost(m.VolumeDual), "of the volume"),
 				figure("area left", or(m.Area, math.NaN()), "of the section"),
 				figure("width left", or(m.Radius, math.NaN()), "of the radius"),
 				figure("width left by dual quaternions", or(m.RadiusDual, math.NaN()), "of the radius"))

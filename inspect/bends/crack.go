@@ -6,7 +6,7 @@ import (
 
 var crack = check.Check[Facts]{
 	ID:      "bends/crack",
-	Title:   "A crack that opens when a joint bends",
+	Title:   "Crack opens when bent",
 	Measure: "widest gap between vertices that lie in one place, at the end of a joint's range, as a share of the diagonal",
 	Limits:  []check.Limit{{Name: "gap", Unit: "× diagonal", Value: crackFlaw, Grade: check.Flaw}},
 	Why: "Two vertices in one place that hang on different joints part as soon as one of them turns. " +

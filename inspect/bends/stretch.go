@@ -8,7 +8,7 @@ import (
 
 var stretch = check.Check[Facts]{
 	ID:      "bends/stretch",
-	Title:   "Surface drawn out when a joint bends",
+	Title:   "Surface stretched when bent",
 	Measure: "99th percentile of the larger principal stretch over the triangles that a joint moves, linear blend: half way to the end of its range, and at the end",
 	Limits: []check.Limit{
 		{Name: "half", Unit: "× rest", Value: stretchLimit, Grade: check.Flaw},

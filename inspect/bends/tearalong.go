@@ -6,7 +6,7 @@ import (
 
 var tearAlong = check.Check[Facts]{
 	ID:      "bends/tear-along",
-	Title:   "A patch that is drawn along by a joint it does not belong to",
+	Title:   "Patch dragged along",
 	Measure: "vertices beyond the joint's limb and its surroundings that a move shifts by more than 1 % of the diagonal",
 	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Flaw}},
 	Why: "A little weight of a far joint does nothing at rest. " +

@@ -8,7 +8,7 @@ import (
 
 var turnedOver = check.Check[Facts]{
 	ID:      "bends/turned-over",
-	Title:   "Triangles that turn over when a joint bends",
+	Title:   "Triangles turn over",
 	Measure: "share of the triangles a joint moves that face against their surroundings, linear blend: half way to the end of its range, and at the end. Those that reach into the wedge which the bend closes do not count, nor fewer than the least number",
 	Limits: []check.Limit{
 		{Name: "half", Unit: "of the triangles moved", Value: turnedShare, Grade: check.Flaw},

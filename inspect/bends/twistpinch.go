@@ -10,8 +10,8 @@ import (
 
 var twistPinch = check.Check[Facts]{
 	ID:      "bends/twist-pinch",
-	Title:   "A limb that pinches in when it is twisted",
-	Measure: "smallest width left in the middle third of a bone when it is twisted by 180°, of the width at rest, linear blend; bones that can be twisted, so no fingers",
+	Title:   "Twist pinches a limb",
+	Measure: "smallest width left in the middle third of a bone when it is twisted by 180°, of the width at rest, linear blend; bones of limbs, chains and helpers, so no trunk and no fingers",
 	Limits:  []check.Limit{{Name: "width", Unit: "of the radius", Value: pinchNote, Grade: check.Note}},
 	Why: "Half way between two joints that are turned against each other, linear blending takes the mean of two opposite places: the axis. " +
 		"A forearm then thins like a wrapped sweet when the hand turns.",
@@ -25,7 +25,7 @@ var twistPinch = check.Check[Facts]{
 		worst := 0
 		for i := range f.Twists {
 			t := &f.Twists[i]
-			if t.Radius == nil || !(*t.Radius < limit.Value) || f.pose(t) == nil {
+			if t.Radius == nil || f.trunk[t.Joint] || !(*t.Radius < limit.Value) || f.pose(t) == nil {
 				continue
 			}
 			if list = append(list, t); *t.Radius < *list[worst].Radius-1e-6 { // of equal ones the first

@@ -83,7 +83,7 @@ func (f *Facts) findCross(e *exam.Exam) {
 
 var crossBody = check.Check[Facts]{
 	ID:      "binding/cross-body",
-	Title:   "Weight of one side on the other",
+	Title:   "Weight on wrong side",
 	Measure: "vertices clearly beyond the mirror plane with weight on a joint of the opposite side",
 	Limits: []check.Limit{
 		{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Flaw},

@@ -94,7 +94,7 @@ func (f *Facts) cutToFour(e *exam.Exam, bend func() *mover) {
 
 var cutToFour = check.Check[Facts]{
 	ID:      "binding/cut-to-four",
-	Title:   "What four influences a vertex would cost",
+	Title:   "Cost of four influences",
 	Measure: "largest shift of a vertex over the bend set when only its four strongest weights are kept and made whole",
 	Limits: []check.Limit{
 		{Name: "shift", Unit: "× diagonal", Value: 0.005, Grade: check.Flaw},

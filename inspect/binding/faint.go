@@ -8,7 +8,7 @@ import (
 
 var faint = check.Check[Facts]{
 	ID:      "binding/faint",
-	Title:   "Weights too small to matter",
+	Title:   "Negligible weights",
 	Measure: "share of the non-zero weights that lie below 0.01",
 	Limits:  []check.Limit{{Name: "share", Unit: "share", Value: 0.05, Grade: check.Note}},
 	Why: "A weight below 0.01 moves its vertex by less than a hundredth of what the joint does. " +

@@ -243,7 +243,7 @@ var hangsOn = check.Check[Facts]{
 		}
 		if n := float64(len(follow)); n > surfaces.Value {
 			found := file(follow, surfaces, "surfaces", n)
-			found.Title = "Parts that follow a joint stiffly, without a skin"
+			found.Title = "Stiff parts without skin"
 		}
 	},
 }

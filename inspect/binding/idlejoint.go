@@ -7,7 +7,7 @@ import (
 
 var idleJoint = check.Check[Facts]{
 	ID:      "binding/idle-joint",
-	Title:   "Joints of the skin that move nothing",
+	Title:   "Idle joints",
 	Measure: "joints without influence that are no end, carry no part and have no joint with influence below them",
 	Limits:  []check.Limit{{Name: "joints", Unit: "joints", Value: 0, Grade: check.Note}},
 	Why: "A joint that no vertex hangs on costs a place in the skin, and players have few. " +

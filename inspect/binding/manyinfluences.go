@@ -7,7 +7,7 @@ import (
 
 var manyInfluences = check.Check[Facts]{
 	ID:      "binding/many-influences",
-	Title:   "More influences than players take",
+	Title:   "Too many influences",
 	Measure: "non-zero weights of a vertex",
 	Limits: []check.Limit{
 		{Name: "usual", Unit: "influences", Value: 4, Grade: check.Note},

@@ -11,7 +11,7 @@ import (
 
 var mirrorMismatch = check.Check[Facts]{
 	ID:      "binding/mirror-mismatch",
-	Title:   "Weights that differ from side to side",
+	Title:   "Weights differ by side",
 	Measure: "share of the vertices whose weights differ from their mirror partner's, left and right joints exchanged, by more than the limit in all",
 	Limits: []check.Limit{
 		{Name: "share", Unit: "share", Value: 0.01, Grade: check.Flaw},

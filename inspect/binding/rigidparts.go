@@ -62,7 +62,7 @@ func (f *Facts) findRigid(e *exam.Exam, surface int, k *Skin, g *graph) {
 
 var rigidParts = check.Check[Facts]{
 	ID:      "binding/rigid",
-	Title:   "Parts that follow one joint stiffly",
+	Title:   "Stiff parts",
 	Measure: "shells whose vertices all hang on one joint alone",
 	Limits:  []check.Limit{{Name: "shells", Unit: "shells", Value: 0, Grade: check.Note}},
 	Why: "A shell bound to one joint does not bend: right for armour, eyes and buckles, wrong for cloth and skin. " +

@@ -137,7 +137,7 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 
 var rough = check.Check[Facts]{
 	ID:      "binding/rough",
-	Title:   "Weights that jump from vertex to vertex",
+	Title:   "Weights that jump",
 	Measure: "edges across which the weights jump by more than the limit beyond what the vertices around predict (1: all of the weight changes)",
 	Limits: []check.Limit{
 		{Name: "edges", Unit: "edges", Value: 0, Grade: check.Note},

@@ -7,7 +7,7 @@ import (
 
 var splitSeam = check.Check[Facts]{
 	ID:      "binding/split-seam",
-	Title:   "A seam that opens in motion",
+	Title:   "Seam opens in motion",
 	Measure: "vertices that lie exactly on another one bound differently (weights differ by more than 0.01 in sum)",
 	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Flaw}},
 	Why: "Two vertices in one place look like one until a joint turns: then each follows its own weights and a crack shows between them. " +

@@ -4,7 +4,7 @@ import "rigloupe/inspect/check"
 
 var sumOff = check.Check[Facts]{
 	ID:      "binding/sum-off",
-	Title:   "Weights that do not sum to 1",
+	Title:   "Weights off one",
 	Measure: "largest |sum of weights − 1| of a vertex",
 	Limits: []check.Limit{
 		{Name: "rounding", Value: 0, Grade: check.Note},

@@ -89,7 +89,7 @@ func (f *Facts) findLoose(e *exam.Exam) {
 
 var unplugged = check.Check[Facts]{
 	ID:      "binding/unplugged",
-	Title:   "Binding data without its counterpart",
+	Title:   "Binding data without counterpart",
 	Measure: "nodes, joints and vertices whose binding data has nothing to work on",
 	Limits: []check.Limit{
 		{Name: "outside", Unit: "joints", Value: 0, Grade: check.Stop},
@@ -143,12 +143,12 @@ var unplugged = check.Check[Facts]{
 				found.Title, found.Subject = title, f.subject(g)
 			}
 		}
-		joints("outside", "joints outside", "Joints outside the shown scene", l.Outside)
+		joints("outside", "joints outside", "Joints outside the scene", l.Outside)
 		nodes("no-skin", "surfaces without a skin", "Joints and weights without a skin", l.NoSkin)
 		nodes("no-joints", "surfaces without joints", "A skin without joints and weights", l.NoJoints)
 		nodes("unequal", "surfaces with unequal sets", "Primitives of one mesh with unequal sets of weights", l.Unequal)
 		joints("twice", "joints named twice", "A joint that stands twice in its skin", l.Twice)
-		vertices("same-joint", "vertices", "Vertices that name a joint twice", &l.SameAt)
-		vertices("padding", "vertices", "Joints named at weight 0", &l.PadAt)
+		vertices("same-joint", "vertices", "Joint named twice", &l.SameAt)
+		vertices("padding", "vertices", "Joints at weight 0", &l.PadAt)
 	},
 }

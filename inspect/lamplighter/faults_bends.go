@@ -10,7 +10,7 @@ import (
 func bendsFaults() []Fault {
 	return []Fault{
 		{ID: "bends/collapse", Name: "left elbow half and half over 18 cm", Grade: "flaw",
-			Also:  []string{"binding/mirror-mismatch", "binding/rough", "bends/turned-over", "bends/stretch"},
+			Also:  []string{"binding/mirror-mismatch", "binding/rough", "bends/turned-over", "bends/stretch", "bends/twist-pinch"},
 			Plant: Plateau(0.09)},
 		{ID: "bends/twist-pinch", Name: "left hand reaches up to the middle of the forearm", Grade: "note",
 			Also:  []string{"binding/mirror-mismatch", "bends/turned-over", "bends/stretch"},
@@ -19,7 +19,7 @@ func bendsFaults() []Fault {
 			Also:  []string{"binding/mirror-mismatch", "binding/rough", "binding/stray-island", "bends/turned-over", "bends/collapse"},
 			Plant: Pinned(10)},
 		{ID: "bends/turned-over", Name: "every third vertex of the left elbow on the wrong side of it", Grade: "flaw",
-			Also:  []string{"binding/mirror-mismatch", "binding/rough", "binding/stray-island", "bends/stretch", "bends/collapse"},
+			Also:  []string{"bends/twist-pinch", "binding/mirror-mismatch", "binding/rough", "binding/stray-island", "bends/stretch", "bends/collapse"},
 			Plant: Mixed(3)},
 		{ID: "bends/crack", Name: "one vertex of the left forearm split, its twin half on the upper arm", Grade: "flaw",
 			Also:  []string{"binding/split-seam", "binding/rough"},

@@ -10,7 +10,7 @@ import (
 
 var axes = check.Check[Facts]{
 	ID:      "skeleton/axes",
-	Title:   "Sides whose axes follow no one rule",
+	Title:   "Axes differ between sides",
 	Measure: "share of pairs of joints with a role whose frames are neither mirrored nor copied (within 20°, bones laid on each other), or are some the one and some the other, apart for the body and for fingers, eyes and jaw; share of joints with a role whose bone lies more than 45° off the axis that most bones lie along; degrees of −Z off the bone in a hand named as WebXR names it; rest rotation of VRM 0.x bones",
 	Limits: []check.Limit{
 		{Name: "pairs", Unit: "share", Value: 0, Grade: check.Flaw},
@@ -29,9 +29,9 @@ var axes = check.Check[Facts]{
 		f.judgeFrames(d, d.Limit("pairs"), true)
 		f.judgeFrames(d, d.Limit("small pairs"), false)
 		f.judgeOutliers(d, d.Limit("outliers"))
-		f.judgeWorst(d, d.Limit("hand"), f.Axes.hand, "−Z off the bone", "Hand whose −Z does not lie along the bones",
+		f.judgeWorst(d, d.Limit("hand"), f.Axes.hand, "−Z off the bone", "Hand axes off bones",
 			"A WebXR hand is posed joint by joint, −Z from each joint to the tip. A joint with other axes turns its part of the hand across the finger.")
-		f.judgeWorst(d, d.Limit("vrm0"), f.Axes.old, "rest rotation", "Rest rotation on a bone of VRM 0.x",
+		f.judgeWorst(d, d.Limit("vrm0"), f.Axes.old, "rest rotation", "Rest rotation in VRM",
 			"VRM 0.x has no rotation on bones at rest. Players take the stored turn for motion and show the figure bent.")
 	},
 }
@@ -88,7 +88,7 @@ func (f *Facts) judgeOutliers(d *check.Docket, l check.Limit) {
 	found.Subject = fmt.Sprintf("%d of %d bones do not lie along %s", f.Axes.Outliers, f.Axes.Of, f.Axes.Majority)
 	found.Why = "Most bones lie along one own axis of their joints, these along another. Turning a joint about its axes by hand, or limiting it, needs care then."
 	if f.Axes.Parallel {
-		found.Title = "All axes parallel to the world"
+		found.Title = "Axes along the world"
 		found.Why = "No joint has axes of its own: all are the world's. That is allowed, and VRM 0.x asks for it; turning a joint about its bone takes two axes at once."
 	}
 	found.Remedy = "Nothing is to be done for playing clips.\nTo pose by hand, lay one axis of every joint along its bone before binding."

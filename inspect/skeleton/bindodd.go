@@ -12,7 +12,7 @@ import (
 
 var bindOdd = check.Check[Facts]{
 	ID:      "skeleton/bind-odd",
-	Title:   "One joint was bound elsewhere",
+	Title:   "Joint bound elsewhere",
 	Measure: "world rest of each joint × its inverse bind matrix, against what most of the weight agrees on: turn in degrees, shift of the vertices that the joint dominates (95th percentile) ÷ diagonal, scale, shear (largest cosine between directions that were square); share of the joints that are off",
 	Limits: []check.Limit{
 		{Name: "turn", Unit: "°", Value: driftDegrees, Grade: check.Flaw},
@@ -90,12 +90,12 @@ func (f *Facts) judgeBad(d *check.Docket, b *skinBind) {
 	}
 	if len(rows) > 0 {
 		found := d.Found(row, "last row off 0 0 0 1 by", worst, f.onSkin(b.skin, rows))
-		found.Title, found.Subject = "Bind matrix with a wrong last row", f.names(rows)
+		found.Title, found.Subject = "Bind matrix row wrong", f.names(rows)
 		found.Why = "The last row of an inverse bind matrix is 0 0 0 1. With another one, players disagree on where the surface stands, or refuse it."
 	}
 	if len(flat) > 0 {
 		found := d.Found(det, "determinant ÷ largest scale³", least, f.onSkin(b.skin, flat))
-		found.Title, found.Subject = "Bind matrix that cannot be undone", f.names(flat)
+		found.Title, found.Subject = "Flat bind matrix", f.names(flat)
 		found.Why = "This inverse bind matrix presses its part of the surface flat: nothing says any more where the joint was bound."
 	}
 }
@@ -197,7 +197,7 @@ func (f *Facts) judgeResidual(d *check.Docket, b *skinBind) {
 			limit, name, value = shearL, "shear", warp.shear
 		}
 		found := d.Found(limit, name, value, f.onSkin(b.skin, warped))
-		found.Title = "A joint was bound at another size"
+		found.Title = "Bound at another size"
 		found.Subject = f.names(warped)
 		found.Why = "Some joints of this skin rest at another size than they were bound at, or aslant. Their part of the surface is swollen, shrunk or skewed at rest."
 		found.Measures = append(found.Measures, figure("scale", warp.ratio, "×"), figure("shear", warp.shear, ""), figure("joints", float64(len(warped)), ""))
@@ -248,7 +248,7 @@ func (f *Facts) judgeShared(d *check.Docket) {
 		limit, name, value = shiftL, "shift", worst.shift/f.diagonal
 	}
 	found := d.Found(limit, name, value, f.onSkin(worst.b, joints))
-	found.Title = "Two skins bind one joint differently"
+	found.Title = "Skins bind joint differently"
 	found.Subject = fmt.Sprintf("%s, in skins %d and %d", f.names(joints), worst.a, worst.b)
 	found.Why = "Both skins follow this joint, but were bound to it in different places. Their surfaces part at rest, or as soon as it moves."
 	found.Measures = append(found.Measures, figure("shift of the joint", worst.shift, "m"), figure("joints", float64(len(joints)), ""))
@@ -272,7 +272,7 @@ func (f *Facts) judgeCommon(d *check.Docket, c *CommonBind) {
 	w.Skin = c.Skin
 	f.aroundSkin(&w)
 	found := d.Found(limit, name, value, w)
-	found.Title = "Bound in another place than it rests"
+	found.Title = "Bound in another place"
 	found.Subject = fmt.Sprintf("skin %d: %s", c.Skin, c.says())
 	found.Why = "All joints of this skin agree, but the whole was bound turned, moved or at another size than it rests. " +
 		"That is allowed and looks right; players that take the surface as stored, or its box, trip over it."

@@ -32,7 +32,7 @@ func TestOddOneOut(t *testing.T) {
 	name := []string{"chain_L_3"}
 	turned := func(degrees float64) func(*rig.Rig) { return of(lamplighter.Misbind(link, 0, degrees)) }
 	higher := func(share float64) func(*rig.Rig) { return of(lamplighter.Misbind(link, share*diagonal, 0)) }
-	const one, size = "One joint was bound elsewhere", "A joint was bound at another size"
+	const one, size = "Joint bound elsewhere", "Bound at another size"
 	diag := spin(vec{0, 0, 1}, 45)
 	askew := func(h float64) rig.Affine { // a pull along the diagonal: columns stay square in no frame but its own
 		s := scaledBy(1+h, 1, 1)
@@ -55,9 +55,9 @@ func TestOddOneOut(t *testing.T) {
 		{name: "drawn out by 0.0011 aslant", plant: bindBy("chain_L_3", askew(0.0011)), grade: check.Flaw, title: size, measure: "shear", value: 0.0011, near: 2e-6, joints: name},
 		{name: "drawn out by 0.0009 aslant", plant: bindBy("chain_L_3", askew(0.0009))},
 		{name: "pressed to 1.1e-9", plant: bindBy("chain_L_3", scaledBy(1, 1, 1/1.1e-9)), grade: check.Flaw, title: size, joints: name},
-		{name: "pressed to 0.9e-9", plant: bindBy("chain_L_3", scaledBy(1, 1, 1/0.9e-9)), grade: check.Stop, title: "Bind matrix that cannot be undone", measure: "determinant ÷ largest scale³", value: 0.9e-9, near: 1e-11, joints: name},
+		{name: "pressed to 0.9e-9", plant: bindBy("chain_L_3", scaledBy(1, 1, 1/0.9e-9)), grade: check.Stop, title: "Flat bind matrix", measure: "determinant ÷ largest scale³", value: 0.9e-9, near: 1e-11, joints: name},
 		{name: "last row as it must be", plant: lastRow(0, 0, 0, 1)},
-		{name: "last row off by 1e-6", plant: lastRow(0, 0, 1e-6, 1), grade: check.Stop, title: "Bind matrix with a wrong last row", measure: "last row off 0 0 0 1 by", value: 1e-6, joints: name},
+		{name: "last row off by 1e-6", plant: lastRow(0, 0, 1e-6, 1), grade: check.Stop, title: "Bind matrix row wrong", measure: "last row off 0 0 0 1 by", value: 1e-6, joints: name},
 		{name: "last row ends in 2", plant: lastRow(0, 0, 0, 2), grade: check.Stop, measure: "last row off 0 0 0 1 by", value: 1, joints: name},
 	})
 }
@@ -78,7 +78,7 @@ func lastRow(a, b, c, d float64) func(*rig.Rig) {
 // to half partly posed, beyond that posed.
 func TestPartlyPosed(t *testing.T) {
 	bothSides(t, "skeleton/bind-odd", lamp, []side{
-		{name: "3 of 34", plant: turnJoint(5, "chain_L_4"), grade: check.Flaw, title: "One joint was bound elsewhere", measure: "turn", value: 5, near: 1e-4, joints: []string{"chain_L_4", "chain_L_5", "chain_L_6"}},
+		{name: "3 of 34", plant: turnJoint(5, "chain_L_4"), grade: check.Flaw, title: "Joint bound elsewhere", measure: "turn", value: 5, near: 1e-4, joints: []string{"chain_L_4", "chain_L_5", "chain_L_6"}},
 		{name: "4 of 34", plant: turnJoint(5, "chain_L_3"), grade: check.Note, title: "Opens partly posed", measure: "joints off", value: 4. / 34, near: 1e-9, joints: []string{"chain_L_3", "chain_L_6"}},
 		{name: "17 of 34", plant: turnJoint(5, "chain_L_1", "shoulder_L", "shoulder_R", "chain_R_4"), grade: check.Note, title: "Opens partly posed", measure: "joints off", value: 0.5, near: 1e-9},
 		{name: "18 of 34", plant: turnJoint(5, "chain_L_1", "shoulder_L", "shoulder_R", "chain_R_3"), grade: check.Note, title: "Opens already posed", measure: "joints off", value: 18. / 34, near: 1e-9},
@@ -129,7 +129,7 @@ func TestPosedAsAClip(t *testing.T) {
 // What all joints agree on, on both sides of its limits; joints are not blamed for it.
 func TestCommonPart(t *testing.T) {
 	diagonal := measured(t, lamp()).diagonal
-	const whole = "Bound in another place than it rests"
+	const whole = "Bound in another place"
 	bothSides(t, "skeleton/bind-odd", lamp, []side{
 		{name: "turned 0.49°", plant: of(lamplighter.RootTurn(0.49, 0))},
 		{name: "turned 0.51°", plant: of(lamplighter.RootTurn(0.51, 0)), grade: check.Note, title: whole, measure: "turn", value: 0.51, near: 1e-5},
@@ -156,7 +156,7 @@ func TestSharedJoint(t *testing.T) {
 	head := int(lamplighter.Node("head"))
 	bothSides(t, "skeleton/bind-odd", lamp, []side{
 		{name: "0.99e-3 of the diagonal apart", plant: of(lamplighter.SecondSkin(head, 0.99e-3*diagonal))},
-		{name: "1.01e-3 apart", plant: of(lamplighter.SecondSkin(head, 1.01e-3*diagonal)), grade: check.Flaw, title: "Two skins bind one joint differently", measure: "shift", value: 1.01e-3, near: 1e-6, joints: []string{"head"}},
+		{name: "1.01e-3 apart", plant: of(lamplighter.SecondSkin(head, 1.01e-3*diagonal)), grade: check.Flaw, title: "Skins bind joint differently", measure: "shift", value: 1.01e-3, near: 1e-6, joints: []string{"head"}},
 	})
 }
 

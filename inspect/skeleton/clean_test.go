@@ -36,7 +36,7 @@ func TestCleanSample(t *testing.T) {
 					r := lamplighter.Build(o)
 					plant(r)
 					for _, f := range checktest.Silent(t, &Station, r, check.Note) {
-						if f.ID != "skeleton/bind-odd" || f.Title != "Bound in another place than it rests" {
+						if f.ID != "skeleton/bind-odd" || f.Title != "Bound in another place" {
 							t.Errorf("%s: %s %s %q %v", name, f.Grade, f.ID, f.Subject, f.Measures)
 						}
 					}

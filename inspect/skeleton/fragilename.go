@@ -11,7 +11,7 @@ import (
 
 var fragileName = check.Check[Facts]{
 	ID:      "skeleton/fragile-name",
-	Title:   "Names that other players change",
+	Title:   "Names that players change",
 	Measure: "names as other players fold them (edges trimmed, all before the last colon and . : / [ ] left out, blanks to _, capitals to small letters): how many become equal; how many have blanks at the edge, letters beyond ASCII or a colon",
 	Limits: []check.Limit{
 		{Name: "alike", Value: 0, Grade: check.Flaw},
@@ -45,7 +45,7 @@ var fragileName = check.Check[Facts]{
 				said = append(said, strings.Join(groups[k], " and ")+fmt.Sprintf(" → %q", k))
 			}
 			found := d.Found(alike, "names that become equal", float64(len(nodes)), f.onNodes(nodes))
-			found.Title, found.Subject = "Names that become equal in other players", exam.Listed(said)
+			found.Title, found.Subject = "Names that become equal", exam.Listed(said)
 		}
 		var table []string
 		nodes = nil

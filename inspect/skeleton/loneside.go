@@ -7,7 +7,7 @@ import (
 
 var loneSide = check.Check[Facts]{
 	ID:      "skeleton/lone-side",
-	Title:   "A sided joint without a partner",
+	Title:   "Sided joint without partner",
 	Measure: "joints of the left or right that have no partner on the other side",
 	Limits:  []check.Limit{{Name: "joints", Value: 0, Grade: check.Note}},
 	Why: "Mirroring a pose finds nobody on the other side to give it to. " +

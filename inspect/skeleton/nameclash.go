@@ -10,7 +10,7 @@ import (
 
 var nameClash = check.Check[Facts]{
 	ID:      "skeleton/name-clash",
-	Title:   "One name for several nodes",
+	Title:   "Name used twice",
 	Measure: "joints, nodes that clips move and nodes that carry a mesh with the same name; joints without a name",
 	Limits: []check.Limit{
 		{Name: "same", Value: 0, Grade: check.Flaw},

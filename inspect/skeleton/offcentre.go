@@ -10,7 +10,7 @@ import (
 
 var offCentre = check.Check[Facts]{
 	ID:      "skeleton/off-centre",
-	Title:   "A joint beside the middle of its limb",
+	Title:   "Joint off its middle",
 	Measure: "distance of a joint from the middle of the surface's section around it, cut across the bone, ÷ the radius of a circle of that area; of trunk and head the distance sideways alone. Outside: no section goes round it, and the surface in space less than half",
 	Limits: []check.Limit{
 		{Name: "offset", Unit: "× radius", Value: 0.5, Grade: check.Note},
@@ -89,7 +89,7 @@ func (f *Facts) judgeOutside(d *check.Docket, outside check.Limit) {
 		where = f.around(worst)
 	}
 	found := d.Found(outside, "winding number", worst.Winding, where)
-	found.Title, found.Subject = "A joint outside the surface", f.names(joints)
+	found.Title, found.Subject = "Joint outside the surface", f.names(joints)
 	found.Why = "A limb turns about its joint. From outside the surface it swings like a door instead of bending."
 	found.Measures = append(found.Measures, figure("distance from the section beside it", worst.Away, "m"), figure("joints", float64(len(joints)), ""))
 }

@@ -71,7 +71,7 @@ func tube(off float64, capped bool) *rig.Rig {
 // section (closed form: R·√(n·sin(2π/n)/2π) for n sides), and beyond the surface.
 func TestOffCentreLimits(t *testing.T) {
 	radius := 0.1 * math.Sqrt(64*math.Sin(2*math.Pi/64)/(2*math.Pi))
-	inside, outside := "A joint beside the middle of its limb", "A joint outside the surface"
+	inside, outside := "Joint off its middle", "Joint outside the surface"
 	knee := []string{"knee"}
 	for _, row := range []struct {
 		off    float64

@@ -11,7 +11,7 @@ import (
 
 var restPose = check.Check[Facts]{
 	ID:      "skeleton/rest-pose",
-	Title:   "A rest pose that is none of the usual",
+	Title:   "Unusual rest pose",
 	Measure: "angle of the upper arms below horizontal, degrees: T up to 10, A from 20 to 65, hanging beyond; their difference; how far a knee stands behind the line from hip to ankle, degrees",
 	Limits: []check.Limit{
 		{Name: "difference", Unit: "°", Value: 5, Grade: check.Note},
@@ -87,7 +87,7 @@ func (f *Facts) judgeKnees(d *check.Docket) {
 		return
 	}
 	found := d.Found(l, "behind", worst, f.on(joints...))
-	found.Title = "A knee bent backward at rest"
+	found.Title = "Knee bent backward"
 	found.Why = "Whatever solves a leg from hip to foot bends the knee the way it is bent already. " +
 		fmt.Sprintf("This one is bent to the back by %.1f°.", worst)
 	found.Remedy = "Move the knee forward, in front of the line from hip to ankle, and renew its inverse bind matrix."

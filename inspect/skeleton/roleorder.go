@@ -8,7 +8,7 @@ import (
 
 var roleOrder = check.Check[Facts]{
 	ID:      "skeleton/role-order",
-	Title:   "Declared bones against the standard",
+	Title:   "Declared bones break standard",
 	Measure: "bones that the file declares (VRM humanoid): each a node of its own, on the nearest declared parent bone, scales positive and uniform, none required missing; with level arms: palms off down, fingers off straight out, feet off ahead, thumbs off level, degrees; soles off y = 0 ÷ height",
 	Limits: []check.Limit{
 		{Name: "breaches", Value: 0, Grade: check.Flaw},
@@ -50,7 +50,7 @@ var roleOrder = check.Check[Facts]{
 			found := d.Found(l, name, float64(len(said)), f.onNodes(nodes))
 			found.Subject = exam.Listed(said)
 			if name == "zero" {
-				found.Title, found.Measures[0].Name = "A declared bone without size", "bones"
+				found.Title, found.Measures[0].Name = "Declared bone without size", "bones"
 			}
 		}
 		for _, name := range []string{"palm", "finger", "foot", "thumb", "sole"} {
@@ -70,7 +70,7 @@ var roleOrder = check.Check[Facts]{
 				continue
 			}
 			found := d.Found(l, name, worst, f.onNodes(nodes))
-			found.Title, found.Subject = "Rest pose off the standard's T-pose", what
+			found.Title, found.Subject = "Off the standard's T-pose", what
 			found.Why = "The format's T-pose has palms down, fingers straight out, thumbs level and forward, feet ahead and soles on the ground. " +
 				"Motion made for it comes out turned by what the rest pose is off."
 			found.Remedy = "Set hands and feet of the rest pose as the T-pose has them, and write the file again."

@@ -25,7 +25,7 @@ func TestDeclaredBones(t *testing.T) {
 			local(r, n, r.Nodes[n].Matrix.Mul(&m))
 		})
 	}
-	const breach = "Declared bones against the standard"
+	const breach = "Declared bones break standard"
 	bothSides(t, "skeleton/role-order", func() *rig.Rig { return person(flat()) }, []side{
 		{name: "nothing declared"},
 		{name: "all as it must be", plant: with("1", nil)},
@@ -41,7 +41,7 @@ func TestDeclaredBones(t *testing.T) {
 		{name: "scales 0.09 % uneven", plant: scale("head", 1.0009, 1, 1)},
 		{name: "scales 0.11 % uneven", plant: scale("head", 1.0011, 1, 1), grade: check.Flaw, title: breach, measure: "breaches", value: 1, joints: []string{"head"}},
 		{name: "a negative scale", plant: scale("head", -1, -1, -1), grade: check.Flaw, title: breach, measure: "breaches", value: 1, joints: []string{"head"}},
-		{name: "scale zero", plant: scale("head", 0, 0, 0), grade: check.Stop, title: "A declared bone without size", measure: "bones", value: 1, joints: []string{"head"}},
+		{name: "scale zero", plant: scale("head", 0, 0, 0), grade: check.Stop, title: "Declared bone without size", measure: "bones", value: 1, joints: []string{"head"}},
 	})
 }
 
@@ -114,7 +114,7 @@ func TestTPose(t *testing.T) {
 		want := check.Grade(0)
 		title := ""
 		if row.measure != "" {
-			want, title = check.Note, "Rest pose off the standard's T-pose"
+			want, title = check.Note, "Off the standard's T-pose"
 		}
 		bothSides(t, "skeleton/role-order", func() *rig.Rig { r := person(row.places); declare(r, "1"); return r }, []side{
 			{name: row.name, grade: want, title: title, measure: row.measure, value: row.value, near: 1e-4, joints: row.joints},
@@ -135,7 +135,7 @@ func TestSoles(t *testing.T) {
 	bothSides(t, "skeleton/role-order", lamp, []side{
 		{name: "on the ground", plant: at(0)},
 		{name: "0.99 % above", plant: at(0.0099)},
-		{name: "1.01 % above", plant: at(0.0101), grade: check.Note, title: "Rest pose off the standard's T-pose", measure: "sole", value: 0.0101, near: 1e-6, joints: []string{"hips"}},
+		{name: "1.01 % above", plant: at(0.0101), grade: check.Note, title: "Off the standard's T-pose", measure: "sole", value: 0.0101, near: 1e-6, joints: []string{"hips"}},
 		{name: "1.01 % below", plant: at(-0.0101), grade: check.Note, measure: "sole", value: 0.0101, near: 1e-6},
 	})
 }

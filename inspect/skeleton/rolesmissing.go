@@ -8,7 +8,7 @@ import (
 
 var rolesMissing = check.Check[Facts]{
 	ID:      "skeleton/roles",
-	Title:   "Bones of a body that are not there",
+	Title:   "Body bones missing",
 	Measure: "of the 15 bones every figure must have (VRM 1.0), those that no joint was recognised as",
 	Limits:  []check.Limit{{Name: "missing", Value: 0, Grade: check.Note}},
 	Why: "Clips made for human-like figures expect these bones. " +

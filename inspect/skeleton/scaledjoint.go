@@ -19,7 +19,7 @@ type scaled struct {
 
 var scaledJoint = check.Check[Facts]{
 	ID:      "skeleton/scaled-joint",
-	Title:   "Scale on a joint at rest",
+	Title:   "Scale on a joint",
 	Measure: "largest difference of a joint's own scale from 1 at rest; joints given as a matrix",
 	Limits: []check.Limit{
 		{Name: "scale", Unit: "share", Value: 1e-3, Grade: check.Flaw},
@@ -66,7 +66,7 @@ var scaledJoint = check.Check[Facts]{
 		}
 		if n := float64(len(given)); n > matrices.Value {
 			found := d.Found(matrices, "joints given as a matrix", n, f.on(given...))
-			found.Title, found.Subject = "Joints given as a matrix", f.names(given)
+			found.Title, found.Subject = "Joints given as matrices", f.names(given)
 			found.Why = "A joint with a matrix cannot be moved by a clip (glTF 2.0, Transformations), and its scale must be worked out."
 			found.Remedy = "Write translation, rotation and scale for each joint in place of the matrix."
 		}

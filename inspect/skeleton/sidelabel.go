@@ -17,7 +17,7 @@ type wrongSide struct {
 
 var sideLabel = check.Check[Facts]{
 	ID:      "skeleton/side-label",
-	Title:   "A name that says the other side",
+	Title:   "Name of wrong side",
 	Measure: "how far a joint that is named left or right stands beyond the middle, on the other side, ÷ height",
 	Limits:  []check.Limit{{Name: "across", Unit: "× height", Value: 0.02, Grade: check.Flaw}},
 	Why: "Whoever mirrors a pose, or carries a clip over from another figure, goes by the names. " +

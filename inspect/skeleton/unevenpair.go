@@ -9,7 +9,7 @@ import (
 
 var unevenPair = check.Check[Facts]{
 	ID:      "skeleton/uneven-pair",
-	Title:   "Partners that are not alike",
+	Title:   "Partners not alike",
 	Measure: "difference of the bones' lengths, and of a joint's place from the mirror image of its partner's (what the joints above bring along left out), ÷ bone length; differences below 1e-4 of the diagonal are left out",
 	Limits: []check.Limit{
 		{Name: "difference", Unit: "× bone", Value: 0.05, Grade: check.Flaw},

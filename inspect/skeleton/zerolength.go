@@ -7,7 +7,7 @@ import (
 
 var zeroLength = check.Check[Facts]{
 	ID:      "skeleton/zero-length",
-	Title:   "Two joints in one place",
+	Title:   "Two joints coincide",
 	Measure: "distance of a joint from the joint it hangs on ÷ diagonal, for joints that a surface follows or that have a role",
 	Limits:  []check.Limit{{Name: "length", Unit: "× diagonal", Value: zeroShare, Grade: check.Note}},
 	Why: "A bone without length has no direction. " +
