@@ -11,13 +11,15 @@ export const desk = {
   /** joint whose influence is shown; -1: none @type {number} */ joint: -1,
   lens: 'painted',
   /** the lens was taken by hand: a choice of another joint or finding leaves it, unless it shows no values */ byHand: false,
+  /** the lens to go back to when nothing chosen asks for another: the one last taken by hand */ ownLens: 'painted',
   /** -1: rest pose */ clip: -1,
   /** the move of the bend set that is shown instead @type {import('./types.js').Move|null} */ move: null,
   seconds: 0,
   playing: false,
   speed: 1,
   /** linear, dual, or both side by side */ method: 'linear',
-  from: 'three-quarter',
+  /** the side it is seen from, as the stage says; empty: none of those with a name */ from: 'three-quarter',
+  /** a place is shown, and there is a way back */ away: false,
   bones: true,
   pointers: true,
   loupe: true,
@@ -57,12 +59,15 @@ export function choose(chosen, how = {}) {
 /** @param {Partial<typeof desk>} changed */
 export function show(changed) {
   Object.assign(desk, changed);
+  if (changed.byHand && changed.lens) desk.ownLens = changed.lens;
   tell('show', changed);
 }
 
-/** The lens that fits what is chosen, unless another was taken by hand. @param {string|undefined} lens */
+/** The lens that fits what is chosen, or none: then that of the choice before goes. A lens of values that was taken by hand stays. @param {string|undefined} lens */
 export function suggest(lens) {
-  if (lens && lens !== desk.lens && (!desk.byHand || desk.lens === 'painted' || desk.lens === 'plain')) show({ lens, byHand: false });
+  if (desk.byHand && desk.lens !== 'painted' && desk.lens !== 'plain') return;
+  const to = lens ?? desk.ownLens;
+  if (to !== desk.lens) show({ lens: to, byHand: false });
 }
 
 /** The finding that is chosen. */

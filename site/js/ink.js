@@ -1,4 +1,4 @@
-import { chosenFinding, desk, on, show, tell } from './desk.js';
+import { chosenFinding, desk, on, tell } from './desk.js';
 import { ask } from './examine.js';
 import { kept } from './keep.js';
 import { guarded } from './stage.js';
@@ -11,6 +11,23 @@ let walk = { id: '', number: 0, joint: -1, places: [], at: 0 };
 /** Places of the finding that is chosen, and which of them is shown. @param {import('./types.js').Finding} f */
 export const placesOf = (f) => (f.number === walk.number && f.id === walk.id ? { all: walk.places, at: walk.at } : { all: [], at: 0 });
 
+/** The place of a finding that is shown, as the stage takes it; null: it has none of its own, or they are still to come. @param {import('./types.js').Finding} f */
+export function placeNow(f) {
+  const { all, at } = placesOf(f);
+  const p = all[at];
+  return p ? { ...p, vertex: p.vertices?.[0] } : null;
+}
+
+/** Brings the place that is shown to the front. @param {import('./types.js').Finding} f @returns {boolean} false: its places are not known */
+export function showPlace(f) {
+  const p = placeNow(f);
+  wanted = p ? 0 : f.number;
+  if (p) guarded((s) => s.frame(p));
+  return p !== null;
+}
+/** a finding whose place was asked for before its places came; 0: none */
+let wanted = 0;
+
 /** The next place of the chosen finding, or the one before. @param {number} d */
 export function nextPlace(d) {
   const f = chosenFinding();
@@ -18,8 +35,7 @@ export function nextPlace(d) {
   const { all, at } = placesOf(f);
   if (all.length === 0) return tell('place', f);
   walk.at = (at + d + all.length) % all.length;
-  guarded((s) => s.frame(all[walk.at]));
-  if (desk.from !== '') show({ from: '' });
+  showPlace(f);
   tell('places');
 }
 
@@ -43,6 +59,7 @@ async function follow() {
   walk.places = m.places ?? [];
   ink(m.bytes ? new Uint8Array(m.bytes) : null);
   if (f) tell('places');
+  if (f && wanted === f.number && desk.away) showPlace(f);
 }
 
 export function mountInk() {

@@ -275,7 +275,7 @@ function speak() {
   must('pad').setAttribute(
     'aria-label',
     f
-      ? `${f.file.name}, ${desk.from} view, ${pose}. Lens: ${lens}${desk.lens === 'influence' && joint ? ` of ${joint.name}` : ''}.${joint ? ` ${joint.name} is chosen.` : ''}`
+      ? `${f.file.name}, ${desk.from ? `${desk.from} view` : 'turned by hand'}, ${pose}. Lens: ${lens}${desk.lens === 'influence' && joint ? ` of ${joint.name}` : ''}.${joint ? ` ${joint.name} is chosen.` : ''}`
       : 'Stage, empty',
   );
 }

@@ -33,18 +33,25 @@ export const jointName = (node) => desk.figure?.byNode.get(node)?.name ?? `node 
 
 /** Shows a move; null: the clip or the rest pose that was there is shown again. @param {Move|null} move */
 export function takeMove(move) {
-  if (!restoring) before = null; // another pose by hand: there is nothing to go back to
-  put(move);
+  before = null; // another pose by hand: there is nothing to go back to
+  put({ move });
 }
 
-/** @param {Move|null} move */
-function put(move) {
+/** @typedef {{move: Move|null, clip: number, seconds: number, playing: boolean}} Pose */
+
+/** What is shown now. @returns {Pose} */
+const poseNow = () => ({ move: desk.move && { ...desk.move }, clip: desk.clip, seconds: desk.seconds, playing: desk.playing });
+
+/** Shows a pose, held. @param {Partial<Pose>} pose */
+function put({ move = null, clip = desk.clip, seconds = desk.seconds }) {
   if (desk.playing) {
     desk.playing = false;
     setStage({ playing: false });
   }
-  show({ move: move && { ...move } });
-  setStage({ move: move ?? NO_MOVE });
+  posing = true;
+  show({ move: move && { ...move }, ...(clip !== desk.clip && { clip }), seconds });
+  posing = false;
+  setStage({ clip, seconds, move: move ?? NO_MOVE });
   tell('time');
 }
 
@@ -52,43 +59,60 @@ function put(move) {
 export function turnTo(degrees) {
   const t = turnNow();
   if (!desk.move || !t) return;
-  desk.move.degrees = Math.min(t.max, Math.max(t.min, degrees));
+  const reach = reachOf(desk.move, t);
+  desk.move.degrees = Math.min(reach.max, Math.max(reach.min, degrees));
   setStage({ degrees: desk.move.degrees });
   tell('time');
 }
 
-/** What was shown before a finding's own pose. @type {{move: Move|null, playing: boolean, number: number}|null} */
-let before = null;
-let restoring = false;
+/**
+ * How far the strip of a move goes: the joint's range, and on to where findings show. A twist of half a turn is tried on
+ * a neck that turns by 10°.
+ * @param {Move} move @param {Turn} t
+ */
+export function reachOf(move, t) {
+  const at = foundIn(move).map((f) => f.where.move?.degrees ?? 0);
+  return { min: Math.min(t.min, ...at), max: Math.max(t.max, ...at) };
+}
 
-/** A finding of Bends shows in its own pose, at its own angle; leaving it gives the former pose back. */
+/** What was shown before a finding's own pose, and whose that is. @type {(Pose & {number: number})|null} */
+let before = null;
+/** the pose is being set here, not by hand */
+let posing = false;
+
+/** The pose that a finding shows in: a move, or a moment of a clip. @param {import('./types.js').Finding|null} f @returns {Partial<Pose>|null} */
+export function poseOf(f) {
+  if (f?.where.move) return { move: f.where.move };
+  const c = desk.figure?.clips.find((x) => x.clip === f?.where.clip);
+  return f && c ? { clip: c.clip, seconds: f.where.time ?? c.start } : null;
+}
+
+/** A finding of Bends or Motion shows in its own pose, at its own angle or moment; leaving it gives the former pose back. */
 function follow() {
   const f = chosenFinding();
-  const m = f?.where.move;
-  if (f && m) {
-    if (before?.number === f.number) return; // judged again, or chosen again: the pose may have been turned by hand
-    const was = before ?? { move: desk.move && { ...desk.move }, playing: desk.playing, number: 0 };
-    put(m);
+  const pose = poseOf(f);
+  if (f && pose) {
+    if (before?.number === f.number) return; // judged again, or chosen again: the pose may have been changed by hand
+    const was = before ?? { ...poseNow(), number: 0 };
+    put({ clip: was.clip, seconds: was.seconds, ...pose });
     before = { ...was, number: f.number };
-  } else if (before && desk.chosen.kind !== 'vertex') {
-    // a vertex is looked at in the pose that shows it
+  } else if (before && desk.chosen.kind !== 'vertex' && desk.chosen.kind !== 'clip') {
+    // a vertex is looked at in the pose that shows it, and the card of a clip in that clip
     const was = before;
     before = null;
-    restoring = true;
-    put(was.move);
+    put(was);
     if (was.playing) {
       desk.playing = true;
       setStage({ playing: true });
       tell('time');
     }
-    restoring = false;
   }
 }
 
 export function mountMoves() {
   on('chosen', follow);
   on('show', (c) => {
-    if ('clip' in c) before = null;
+    if ('clip' in c && !posing) before = null;
   });
   on('fresh', () => {
     before = null;

@@ -1,8 +1,8 @@
 import { draw, h, radios } from './dom.js';
 import { desk, choose } from './desk.js';
 import { clipNow, run, takeWay } from './clips.js';
-import { foundIn, jointName, namedIn, takeMove, turnNow, turnsOf, turnTo } from './moves.js';
-import { valueMark } from './gauge.js';
+import { foundIn, jointName, namedIn, reachOf, takeMove, turnNow, turnsOf, turnTo } from './moves.js';
+import { hatch, valueMark } from './gauge.js';
 import { followPlay } from './timeline.js';
 import { degrees } from './words.js';
 
@@ -102,24 +102,37 @@ export function drawMove(root) {
   }
   const W = Math.max(box.clientWidth, 120),
     x1 = W - 14;
-  const X = (/** @type {number} */ d) => X0 + ((x1 - X0) * (d - t.min)) / Math.max(t.max - t.min, 1e-9);
+  const reach = reachOf(move, t),
+    span = Math.max(reach.max - reach.min, 1e-9);
+  const X = (/** @type {number} */ d) => X0 + ((x1 - X0) * (d - reach.min)) / span;
   const name = jointName(move.joint);
   const found = foundIn(move);
   const s = /** @type {SVGSVGElement} */ (
     draw(box, 'svg', {
       viewBox: `0 0 ${W} ${HEIGHT}`,
       role: 'img',
-      'aria-label': `${name}, ${t.axis}, ${rangeWords(t)}${found.map((f) => `; at ${degrees(f.where.move?.degrees ?? 0)}: ${f.title}`).join('')}`,
+      'aria-label': `${name}, ${t.axis}, ${rangeWords(t)}${beyond(reach, t)}${found.map((f) => `; at ${degrees(f.where.move?.degrees ?? 0)}: ${f.title}`).join('')}`,
     })
   );
-  const step = Math.max(5, niceAngle(((t.max - t.min) * 34) / Math.max(x1 - X0, 1)));
-  for (let d = Math.ceil(t.min / 5) * 5; d <= t.max + 1e-9; d += 5) draw(s, 'path', { class: 'ln', d: `M${X(d) + 0.5} 16v-${d % step ? 3 : 6}` });
-  const labels = [t.min, t.max];
-  for (let d = Math.ceil(t.min / step) * step; d <= t.max; d += step) if (labels.every((l) => Math.abs(X(l) - X(d)) > 26)) labels.push(d);
+  const step = niceAngle((span * 34) / Math.max(x1 - X0, 1));
+  const small = niceAngle((span * 5) / Math.max(x1 - X0, 1));
+  for (let d = Math.ceil(reach.min / small) * small; d <= reach.max + 1e-9; d += small)
+    draw(s, 'path', { class: 'ln', d: `M${X(d) + 0.5} 16v-${d % step ? 3 : 6}` });
+  /** @type {number[]} */
+  const labels = [];
+  const put = (/** @type {number} */ d) => {
+    if (labels.every((l) => Math.abs(X(l) - X(d)) > 26)) labels.push(d);
+  };
+  for (const d of [reach.min, reach.max, t.min, t.max]) put(d);
+  for (let d = Math.ceil(reach.min / step) * step; d <= reach.max; d += step) put(d);
   for (const d of labels) draw(s, 'text', { class: 'm', x: X(d), y: 8 }, degrees(d));
   draw(s, 'path', { class: 'ln', d: `M${X0} 16.5H${x1}` });
   draw(s, 'text', { x: 0, y: 13 }, 'turn');
   draw(s, 'rect', { class: 'rl fwe', x: X0 + 0.5, y: 24.5, width: x1 - X0 - 1, height: 18 });
+  // beyond what the joint can do: hatched, as beyond a limit
+  if (reach.min < t.min) hatch(s, X0 + 1, X(t.min), 25, 42, 'hatch wait', 6);
+  if (reach.max > t.max) hatch(s, X(t.max), x1 - 1, 25, 42, 'hatch wait', 6);
+  for (const d of [t.min, t.max]) if (d > reach.min && d < reach.max) draw(s, 'path', { class: 'ln', d: `M${X(d)} 20V46` });
   draw(s, 'path', { class: 'ln heavy', d: `M${X(0)} 12V43` }); // rest
   draw(s, 'text', { x: 0, y: 37 }, 'found');
   if (found.length === 0)
@@ -135,8 +148,8 @@ export function drawMove(root) {
   draw(g, 'path', { class: 'fbr ln', d: 'M-5 9.5h10v5l-5 6-5-6z' });
   const range = h('input', {
     type: 'range',
-    min: String(t.min),
-    max: String(t.max),
+    min: String(reach.min),
+    max: String(reach.max),
     step: '1',
     'aria-label': `${t.axis} of ${name}, degrees`,
     'data-focus': 'range',
@@ -148,7 +161,7 @@ export function drawMove(root) {
   box.replaceChildren(s, range);
   const pull = (/** @type {PointerEvent} */ e) => {
     run(false);
-    turnTo(Math.round(t.min + ((t.max - t.min) * ((e.clientX - s.getBoundingClientRect().left) * (W / s.getBoundingClientRect().width) - X0)) / (x1 - X0)));
+    turnTo(Math.round(reach.min + (span * ((e.clientX - s.getBoundingClientRect().left) * (W / s.getBoundingClientRect().width) - X0)) / (x1 - X0)));
   };
   s.addEventListener('pointerdown', (e) => {
     s.setPointerCapture(e.pointerId);
@@ -167,6 +180,9 @@ function emptyWords(move) {
   return named.length > 0 ? `named in ${named.length > 1 ? 'findings' : 'finding'} ${named.join(', ')}, of another joint’s move` : 'nothing';
 }
 
+/** In words, where a finding shows beyond the range. @param {{min: number, max: number}} reach @param {import('./types.js').Turn} t */
+const beyond = (reach, t) => (reach.min < t.min || reach.max > t.max ? `, tried to ${degrees(reach.min < t.min ? reach.min : reach.max)}` : '');
+
 /** @param {number} least */
 const niceAngle = (least) => [5, 10, 15, 30, 45, 90].find((n) => n >= least) ?? 90;
 
@@ -178,7 +194,8 @@ export function followMove(root) {
     bob = root.querySelector('.bob');
   if (!move || !t || !s || !bob) return;
   const W = Number(s.getAttribute('viewBox')?.split(' ')[2]);
-  const x = X0 + ((W - 14 - X0) * (move.degrees - t.min)) / Math.max(t.max - t.min, 1e-9);
+  const reach = reachOf(move, t);
+  const x = X0 + ((W - 14 - X0) * (move.degrees - reach.min)) / Math.max(reach.max - reach.min, 1e-9);
   bob.setAttribute('transform', `translate(${x} 0)`);
   const [b, whose] = root.querySelector('.clock')?.children ?? [];
   const words = degrees(move.degrees);

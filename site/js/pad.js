@@ -1,5 +1,6 @@
 import { h, must } from './dom.js';
-import { choose, desk, on, show } from './desk.js';
+import { choose, desk, on } from './desk.js';
+import { placeNow } from './ink.js';
 import { guarded, setStage } from './stage.js';
 import { measured, roleWords, some } from './words.js';
 
@@ -37,7 +38,6 @@ export function mountPad() {
     else if (e.shiftKey || e.buttons & 4) guarded((s) => s.shift(now.x - was.x, now.y - was.y));
     else guarded((s) => s.turn(now.x - was.x, now.y - was.y));
     down.set(e.pointerId, now);
-    turnedByHand();
   });
   /** @param {number} id @param {{x: number, y: number}} was @param {{x: number, y: number}} now */
   function pinch(id, was, now) {
@@ -63,7 +63,6 @@ export function mountPad() {
       e.preventDefault();
       const lines = e.deltaMode === 1 ? 16 : e.deltaMode === 2 ? 120 : 1;
       guarded((s) => s.near(Math.exp(-e.deltaY * lines * (e.ctrlKey ? 0.01 : 0.0016)), e.clientX, e.clientY));
-      turnedByHand();
     },
     { passive: false },
   );
@@ -114,6 +113,7 @@ export function mountPad() {
     guarded((s) => s.hover(-1, -1));
   }
 
+  on('places', () => setStage({ chosen: stageChoice() }));
   on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
   on('figure', () => setStage({ pointerList: pointerList() }));
   on('fresh', () => setStage({ chosen: { kind: 'none' }, joint: -1, pointerList: [] }));
@@ -145,12 +145,13 @@ export function choiceOf(hit) {
   return null;
 }
 
-/** What the stage is told to mark: of a finding also its place. */
+/** What the stage is told to mark, and to enlarge: of a finding also its place, that of several which is shown. */
 function stageChoice() {
   const c = desk.chosen;
+  if (c.kind === 'clip') return { kind: 'none' }; // a clip has no place
   if (c.kind !== 'finding') return c;
   const f = desk.figure?.findings[c.number - 1];
-  return { ...(f && placeOf(f)), kind: 'finding', number: c.number };
+  return { ...(f && (placeNow(f) ?? placeOf(f))), kind: 'finding', number: c.number };
 }
 
 /** Findings with a place, worst first: what the pointers on the plate point at. */
@@ -170,13 +171,9 @@ export function placeOf(f) {
   const w = f.where,
     p = w.places?.find((x) => x.vertices.length > 0);
   const key = { number: f.number, grade: f.grade };
-  if (p) return { ...key, surface: p.surface, primitive: p.primitive, vertex: p.vertices[0], vertices: p.vertices, point: w.point ?? undefined, extent: w.extent ?? 0 };
-  if (w.point) return { ...key, point: w.point, extent: w.extent ?? 0 };
+  if (p) return { ...key, surface: p.surface, primitive: p.primitive, vertex: p.vertices[0], vertices: p.vertices, point: w.point ?? undefined, extent: 0 };
+  const extent = 2 * (w.extent ?? 0); // the document tells a radius, the stage takes what it is across
+  if (w.point) return { ...key, point: w.point, extent };
   const node = w.joints?.[0]?.node ?? w.nodes?.[0];
-  return node === undefined ? null : { ...key, node, extent: w.extent ?? 0 };
-}
-
-/** A view turned by hand has no name any more. */
-function turnedByHand() {
-  if (desk.from !== '') show({ from: '' });
+  return node === undefined ? null : { ...key, node, extent };
 }

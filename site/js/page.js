@@ -1,10 +1,10 @@
 import { bus, load, startStage, warmUp } from './shell.js';
 import { must } from './dom.js';
-import { chosenFinding, desk, on, show, suggest, tell } from './desk.js';
+import { chosenFinding, desk, on, suggest, tell } from './desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './examine.js';
 import { ofDrop, ofPicker } from './files.js';
 import { guarded, setStage, stageGone, stageReady } from './stage.js';
-import { mountInk } from './ink.js';
+import { mountInk, showPlace } from './ink.js';
 import { help, mountShortcuts } from './shortcuts.js';
 import { mountCard } from './card.js';
 import { showChecks } from './checks.js';
@@ -28,7 +28,7 @@ import { mountSum } from './sum.js';
 import { mountStrip } from './strip.js';
 import { mountTabs } from './tabs.js';
 import { mountTips } from './tips.js';
-import { mountView } from './view.js';
+import { eyeChanged, mountView } from './view.js';
 import { mountWeld } from './weld.js';
 
 /** The notice lists missing files: what comes is added to what is held. */
@@ -102,6 +102,9 @@ must('stop-here').addEventListener('click', stopHere);
 
 // Drop works anywhere in the window; the stage's canvas has a drop handler of its own, so this one comes first.
 let depth = 0;
+// The frame of the focus round the stage is for those who came by key.
+for (const [kind, by] of [['keydown', 'keys'], ['pointerdown', 'pointer'], ['drop', 'pointer']])
+  addEventListener(kind, () => { document.body.dataset.by = by; }, true);
 const dragging = (/** @type {boolean} */ over) => {
   document.body.classList.toggle('dragging', over);
   must('veil').textContent = asksForMore() || lineupIsOpen() ? 'Drop to add' : 'Drop to open';
@@ -178,10 +181,9 @@ on('chosen', (how) => {
 });
 on('place', (f) => {
   // turn the place to the front
+  if (showPlace(f)) return;
   const k = placeOf(f);
-  if (!k) return;
-  guarded((s) => s.frame(k));
-  if (desk.from !== '') show({ from: '' });
+  if (k) guarded((s) => s.frame(k));
 });
 on('frame', () => {
   const c = desk.chosen;
@@ -195,7 +197,7 @@ on('rig', () => {
 });
 on('moment', (f) => {
   takeClip(f.where.clip);
-  seek(f.where.time ?? 0);
+  if (f.where.time !== null && f.where.time !== undefined) seek(f.where.time);
 });
 
 const changed = (/** @type {any} */ m) => {
@@ -203,6 +205,7 @@ const changed = (/** @type {any} */ m) => {
   if (desk.move && m.degrees !== undefined) desk.move.degrees = m.degrees;
   if (m.playing !== undefined) desk.playing = m.playing;
   desk.layered = m.left ?? 0;
+  eyeChanged(m);
   tell('time');
 };
 bus.addEventListener('changed', (e) => changed(/** @type {CustomEvent} */ (e).detail));

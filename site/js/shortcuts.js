@@ -8,7 +8,7 @@ import { takeMove } from './moves.js';
 import { guarded } from './stage.js';
 import { stepTerm } from './sum.js';
 import { keep, recall } from './paper.js';
-import { seen } from './view.js';
+import { goBack } from './view.js';
 import { child, finding, neighbour, parent, partner, station } from './walk.js';
 
 /** @typedef {{keys: string[], shift?: boolean, does: string, single?: boolean, run: (e: KeyboardEvent) => void}} Shortcut */
@@ -44,9 +44,10 @@ function table(acts) {
       keys: ['0'],
       does: 'whole figure',
       run: () => {
-        seen(desk.from || 'three-quarter');
+        guarded((s) => s.frameAll());
       },
     },
+    { keys: ['Backspace'], does: 'back to where I was', run: goBack },
     { keys: ['l'], does: 'next lens', run: () => lens(1) },
     { keys: ['l'], shift: true, does: 'last lens', run: () => lens(-1) },
     { keys: [' '], does: 'run or hold the clip or the move', run: () => run() },
@@ -103,17 +104,29 @@ export function mountShortcuts(acts) {
     if (e.ctrlKey || e.metaKey || e.altKey || e.defaultPrevented) return;
     if (e.key === 'Escape') return back();
     const t = /** @type {HTMLElement} */ (e.target);
-    const stage = t.id === 'pad',
-      ledger = Boolean(t.closest('#ledger'));
     const named = e.key.length === 1 ? e.key.toLowerCase() : e.key;
-    if (!stage && !ledger && !(named === 't' && t.closest('.sum'))) return;
+    const where = roomOf(t);
+    if (where === 'other' && !(named === 't' && t.closest('.sum'))) return;
     const shifted = e.shiftKey && !'+?='.includes(e.key);
-    if (!stage && (e.key.startsWith('Arrow') || e.key === ' ' || e.key === 'Enter')) return ledgerKey(e, t);
+    if (where !== 'stage' && where !== 'first' && (e.key.startsWith('Arrow') || e.key === ' ' || e.key === 'Enter')) return ledgerKey(e, t);
+    if (where === 'first' && named !== 'o' && named !== '?') return; // there is no figure yet
     const k = all.find((x) => x.keys.includes(named) && Boolean(x.shift) === shifted);
     if (!k || (!singleKeys && plain(k) && e.key !== '?')) return;
     e.preventDefault();
     k.run(e);
   });
+}
+
+/**
+ * Where a key was pressed. Nothing in particular, as after a click beside everything, counts as the stage; so do the
+ * choices that stand on it, but for what they take themselves: arrows and the space bar.
+ * @param {HTMLElement} t @returns {'stage'|'plate'|'ledger'|'first'|'other'}
+ */
+function roomOf(t) {
+  if (t.closest('dialog, select, textarea, input:not([type="radio"], [type="checkbox"])')) return 'other';
+  if (desk.phase === 'first') return 'first';
+  if (t.id === 'pad' || t === document.body) return 'stage';
+  return t.closest('#ledger') ? 'ledger' : t.closest('.plate') ? 'plate' : 'other';
 }
 
 /** @param {string[]} keys */
@@ -125,6 +138,7 @@ function names(keys) {
 
 /** Up and down go from row to row. @param {KeyboardEvent} e @param {HTMLElement} t */
 function ledgerKey(e, t) {
+  if (!t.closest('#ledger')) return;
   if (e.key !== 'ArrowUp' && e.key !== 'ArrowDown') return;
   const rows = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('#ledger :is(summary, .find[data-number])')]).filter(
     (x) => x.offsetParent !== null,
@@ -156,11 +170,10 @@ function back() {
 /** @param {string} key */
 function turn(key) {
   guarded((s) => s.turn(key === 'ArrowLeft' ? -TURN : key === 'ArrowRight' ? TURN : 0, key === 'ArrowUp' ? -TURN : key === 'ArrowDown' ? TURN : 0));
-  show({ from: '' });
 }
 /** @param {number} factor */
 function near(factor) {
-  guarded((s) => s.near(factor, innerWidth / 2, innerHeight / 2));
+  guarded((s) => s.near(factor)); // about what it looks at
 }
 /** @param {string} key */
 function shift(key) {

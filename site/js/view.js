@@ -39,7 +39,7 @@ export function mountView() {
       ),
     ),
   );
-  // A view that is chosen already may be asked for again, after the figure was turned by hand.
+  // A side that it is seen from already may be asked for again: the figure may be near, or shifted.
   root.addEventListener('click', (e) => {
     const input = /** @type {HTMLInputElement} */ (e.target);
     if (input.name === 'view' && input.value === desk.from) seen(input.value);
@@ -47,20 +47,38 @@ export function mountView() {
   const sync = () => {
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input')))
       i.checked = i.name === 'view' ? i.value === desk.from : /** @type {any} */ (desk)[i.name];
+    must('back').hidden = !desk.away;
     setStage({ bones: desk.bones, pointers: desk.pointers, loupe: desk.loupe });
     posed();
   };
+  const back = h(
+    'button',
+    { class: 'text', type: 'button', 'data-key': 'Backspace', 'data-tip': 'The view before a place was shown', click: goBack },
+    'Back to where I was',
+  );
+  must('back').append(back);
   on('show', sync);
   on('fresh', () => seen('three-quarter'));
   on('time', posed);
   on('figure', posed);
 }
 
-/** @param {string} from */
+/** The whole figure from a side. @param {string} from */
 export function seen(from) {
   show({ from });
   setStage({ from });
-  guarded((s) => s.frameAll());
+}
+
+/** Where the eye was before a place was shown. */
+export function goBack() {
+  const held = must('back').contains(document.activeElement);
+  guarded((s) => s.back());
+  if (held) must('pad').focus({ preventScroll: true }); // the button goes
+}
+
+/** What the stage says of its eye: the controls show that, and nothing else. @param {{from?: string, away?: boolean}} eye */
+export function eyeChanged({ from = desk.from, away = desk.away }) {
+  if (from !== desk.from || away !== desk.away) show({ from, away });
 }
 
 function posed() {

@@ -54,30 +54,54 @@ const air = .03
 // reach is the eye's distance in half diagonals of what is fitted: a long lens.
 const reach = 5.2
 
-// Look is a camera on a side of the figure, aimed at at, before any fitting.
-// facing is the direction the figure faces in world space, +Z where unknown;
-// half is the radius of what will be fitted, metres.
-func Look(from From, facing, at mgl64.Vec3, half float64, w Window) Camera {
-	yaw := 0.
+// Direction is where the eye stands for a side: yaw and pitch, radians. facing is the
+// direction the figure faces in world space, +Z where unknown.
+func Direction(from From, facing mgl64.Vec3) (yaw, pitch float64) {
 	if f := math.Hypot(facing[0], facing[2]); f > 1e-9 && !math.IsInf(f, 0) {
 		yaw = math.Atan2(facing[0], facing[2])
 	}
-	c := Camera{Target: at}
 	switch from {
 	case ThreeQuarter:
 		// 24° and 7°: the far arm of a T-pose still clears the trunk.
 		yaw += 24 * math.Pi / 180
-		c.Pitch = 7 * math.Pi / 180
+		pitch = 7 * math.Pi / 180
 	case Front:
-		c.Pitch = 2 * math.Pi / 180 // enough to see the floor as a floor
+		pitch = 2 * math.Pi / 180 // enough to see the floor as a floor
 	case Left:
 		yaw += math.Pi / 2
-		c.Pitch = 2 * math.Pi / 180
+		pitch = 2 * math.Pi / 180
 	case Back:
 		yaw += math.Pi
-		c.Pitch = 2 * math.Pi / 180
+		pitch = 2 * math.Pi / 180
 	}
-	c.Yaw = wrap(yaw)
+	return wrap(yaw), pitch
+}
+
+// Side names the side that a camera looks from, as Direction has it; ok is false where
+// it looks from none of them.
+func (c *Camera) Side(facing mgl64.Vec3) (from From, ok bool) {
+	const same = 1e-9 // radians: what wrapping and a round trip through the page may cost
+	for i := range fromNames {
+		yaw, pitch := Direction(From(i), facing)
+		if math.Abs(wrap(c.Yaw-yaw)) < same && math.Abs(c.Pitch-pitch) < same {
+			return From(i), true
+		}
+	}
+	return ThreeQuarter, false
+}
+
+// Look is a camera on a side of the figure, aimed at at, before any fitting; see
+// Direction and Aim.
+func Look(from From, facing, at mgl64.Vec3, half float64, w Window) Camera {
+	c := Aim(at, half, w)
+	c.Yaw, c.Pitch = Direction(from, facing)
+	return c
+}
+
+// Aim is a camera straight before at, before any fitting; half is the radius of what
+// will be fitted, metres.
+func Aim(at mgl64.Vec3, half float64, w Window) Camera {
+	c := Camera{Target: at}
 	if !(half > 1e-6) || math.IsInf(half, 0) { // a point, nothing, or not a number
 		half = 1
 	}
@@ -145,6 +169,35 @@ func Fit(c Camera, w Window, points []float32) Camera {
 	return c
 }
 
+// FitRound enlarges c so that all points (3·N floats, world) fill the free rectangle with
+// air, a share of it, on each side, and keeps its target: what is turned later turns round
+// that. Points that are not finite, or lie behind the eye, are left out.
+func FitRound(c Camera, w Window, points []float32, air float64) Camera {
+	x0, y0, x1, y1 := w.Free()
+	right, up, back := c.Axes()
+	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for i := 0; i+2 < len(points); i += 3 {
+		d := mgl64.Vec3{float64(points[i]), float64(points[i+1]), float64(points[i+2])}.Sub(c.Target)
+		depth := c.Distance - d.Dot(back)
+		if !(depth > 1e-4*c.Distance) || depth > 1e30 {
+			continue
+		}
+		for k, tan := range [2]float64{d.Dot(right) / depth, -d.Dot(up) / depth} {
+			if tan-tan == 0 {
+				low[k], high[k] = min(low[k], tan), max(high[k], tan)
+			}
+		}
+	}
+	if low[0] > high[0] {
+		return c
+	}
+	focal := min((x1-x0)*(1-2*air)/max(high[0]-low[0], 1e-9), (y1-y0)*(1-2*air)/max(high[1]-low[1], 1e-9))
+	c.Scale = min(focal/c.Distance, 2e5/c.Distance)
+	focal = c.Focal()
+	c.CX, c.CY = (x0+x1)/2-focal*(low[0]+high[0])/2, (y0+y1)/2-focal*(low[1]+high[1])/2
+	return c
+}
+
 // extreme is an outermost point: its tangent from the line of sight and depth.
 type extreme struct{ tan, depth float64 }
 
@@ -169,11 +222,12 @@ func Corners(lo, hi [3]float64) []float32 {
 }
 
 // Moved is c for another window: the target keeps its place in the middle of the
-// free rectangle and the figure its share of it.
+// free rectangle and the figure its share of the shorter side. There and back it is
+// the same camera: by the smaller of both factors it would shrink with every resize.
 func (c Camera) Moved(from, to Window) Camera {
 	a0, b0, a1, b1 := from.Free()
 	x0, y0, x1, y1 := to.Free()
-	k := min((x1-x0)/(a1-a0), (y1-y0)/(b1-b0))
+	k := min(x1-x0, y1-y0) / min(a1-a0, b1-b0)
 	c.CX, c.CY = (x0+x1)/2+(c.CX-(a0+a1)/2)*k, (y0+y1)/2+(c.CY-(b0+b1)/2)*k
 	c.Scale *= k
 	return c

@@ -44,6 +44,10 @@ func TestEveryPlaceIsInked(t *testing.T) {
 				s := scene.New(r, prepared, Fields(res))
 				st := scene.State{Width: 640, Height: 480, Bones: true, Joint: rig.None, Clip: rig.None, Lens: scene.Plain}
 				st.Camera = s.View(&st, camera.ThreeQuarter)
+				whole := st.Camera
+				for i, place := range places[:min(len(places), 12)] {
+					inSight(t, s, &st, whole, s.ViewOf(&st, place), place, i)
+				}
 				st.Camera = s.ViewOf(&st, places[0])
 				pixels := func(o *scene.Overlay) []uint32 {
 					s.SetOverlay(o)
@@ -80,4 +84,31 @@ func same(a, b []uint32) bool {
 		}
 	}
 	return len(a) == len(b)
+}
+
+// inSight fails where a view of a place has not the place in its picture, or has so little
+// with it that nobody knows where it is: three tenths of the figure at least, and never
+// less of the figure than the whole view has.
+func inSight(t *testing.T, s *scene.Scene, st *scene.State, whole, c camera.Camera, place scene.Place, i int) {
+	t.Helper()
+	at := place.Point
+	if place.Node >= 0 {
+		at = c.Target // a joint: the camera turns round it
+	}
+	if at == (c.Target.Mul(0)) {
+		at = c.Target
+	}
+	x, y, _, ok := c.Pixel(at)
+	if !ok || x < 0 || y < 0 || x > float64(st.Width) || y > float64(st.Height) {
+		t.Errorf("place %d lies at %.0f, %.0f of a picture of %d × %d", i, x, y, st.Width, st.Height)
+	}
+	box := s.Box()
+	size := box.Size()
+	across := float64(max(st.Width, st.Height)) / c.Scale // metres across the longer side
+	if least := .3 * max(size[0], size[1], size[2]); across < least {
+		t.Errorf("place %d: the picture shows %.3f m of a figure of %.3f m", i, across, max(size[0], size[1], size[2]))
+	}
+	if c.Scale < .8*whole.Scale || c.Scale > 2.21*whole.Scale {
+		t.Errorf("place %d: %.0f pixels a metre, the whole figure %.0f", i, c.Scale, whole.Scale)
+	}
 }

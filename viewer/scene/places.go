@@ -23,7 +23,7 @@ func (s *Scene) marks(pen marks.Pen, st *State, look raster.Look) {
 	loupe, isOn := s.loupe(st, free)
 	if isOn {
 		taken = append(taken, loupe.Taken())
-	} else if x, y, ok := s.chosenVertex(st); ok {
+	} else if _, _, x, y, ok := s.chosenAt(st); ok {
 		pen.Probed(x, y)
 	}
 	s.pointers = s.pointers[:0]
@@ -75,7 +75,7 @@ func (s *Scene) layPointers(st *State, free marks.Box, taken []marks.Box) {
 	})
 }
 
-// placeOf is where a vertex, a node or a point of the rest pose is now.
+// placeOf is where a vertex, a node or a point of the rest pose is in the pose of the state.
 func (s *Scene) placeOf(st *State, surface int, v rig.Vertex, n rig.Node, point [3]float64) (mgl64.Vec3, bool) {
 	at := mgl64.Vec3(point)
 	switch {
@@ -92,6 +92,8 @@ func (s *Scene) placeOf(st *State, surface int, v rig.Vertex, n rig.Node, point 
 			return at, false
 		}
 		at = s.now.pose.World[n].Origin()
+	default:
+		at = s.heldAt(point, s.now.pose.World, func(surface int, v rig.Vertex) ([3]float32, bool) { return s.vertex(st, surface, v) })
 	}
 	sum := at[0] + at[1] + at[2]
 	return at, sum-sum == 0
@@ -133,42 +135,36 @@ func (s *Scene) vertex(st *State, surface int, v rig.Vertex) (at [3]float32, ok 
 	return vec(s.spots.pos, uint32(i)), true
 }
 
-// chosenPointer is the pointer of the finding that is chosen; nil: none.
-func chosenPointer(st *State) *Pointer {
-	if st.Chosen.Kind != OnFinding {
-		return nil
+// chosenPlace is what is looked at closely: the vertex that is chosen, or the place of the
+// finding that is; its own, or else where its pointer points.
+func chosenPlace(st *State) (place Choice, ok bool) {
+	c := &st.Chosen
+	switch {
+	case c.Kind == OnVertex:
+		return *c, true
+	case c.Kind != OnFinding:
+		return place, false
+	case c.Placed:
+		return *c, true
 	}
 	for i := range st.PointerList {
-		if st.PointerList[i].Number == st.Chosen.Number {
-			return &st.PointerList[i]
+		if k := &st.PointerList[i]; k.Number == c.Number {
+			return Choice{Kind: OnFinding, Number: k.Number, Surface: k.Surface, Vertex: k.Vertex, Node: k.Node, Point: k.Point, Placed: true}, true
 		}
 	}
-	return nil
+	return place, false
 }
 
-// chosenSpot is the vertex that is chosen, by itself or as the place of a finding.
-func chosenSpot(st *State) (surface int, v rig.Vertex, ok bool) {
-	if st.Chosen.Kind == OnVertex {
-		return st.Chosen.Surface, st.Chosen.Vertex, true
+// chosenAt is where the chosen place lies, in the world and on the page.
+func (s *Scene) chosenAt(st *State) (c Choice, at mgl64.Vec3, x, y float32, ok bool) {
+	if c, ok = chosenPlace(st); !ok {
+		return c, at, 0, 0, false
 	}
-	if k := chosenPointer(st); k != nil && k.Surface >= 0 {
-		return k.Surface, k.Vertex, true
-	}
-	return 0, 0, false
-}
-
-// chosenVertex is where the chosen vertex lies on the page.
-func (s *Scene) chosenVertex(st *State) (x, y float32, ok bool) {
-	surface, v, ok := chosenSpot(st)
-	if !ok {
-		return 0, 0, false
-	}
-	at, ok := s.placeOf(st, surface, v, rig.None, [3]float64{})
-	if !ok {
-		return 0, 0, false
+	if at, ok = s.placeOf(st, c.Surface, c.Vertex, c.Node, c.Point); !ok {
+		return c, at, 0, 0, false
 	}
 	px, py, _, ok := st.Camera.Pixel(at)
-	return float32(px), float32(py), ok
+	return c, at, float32(px), float32(py), ok
 }
 
 // loupe places the glass for the chosen vertex: low in the free rectangle, right of
@@ -180,14 +176,14 @@ func (s *Scene) loupe(st *State, free marks.Box) (l marks.Loupe, ok bool) {
 	if l.R = marks.LoupeRadius(free); l.R == 0 {
 		return l, false
 	}
-	if l.AtX, l.AtY, ok = s.chosenVertex(st); !ok {
+	c, at, x, y, ok := s.chosenAt(st)
+	if !ok {
 		return l, false
 	}
+	l.AtX, l.AtY = x, y
 	if l.AtX < free.X0 || l.AtX > free.X1 || l.AtY < free.Y0 || l.AtY > free.Y1 {
 		return l, false
 	}
-	surface, v, _ := chosenSpot(st)
-	at, _ := s.placeOf(st, surface, v, rig.None, [3]float64{})
 	beside := float32(0) // the figure ends here
 	b := &s.floor.box
 	for i := range 8 {
@@ -209,13 +205,38 @@ func (s *Scene) loupe(st *State, free marks.Box) (l marks.Loupe, ok bool) {
 		l.X = left
 	}
 	l.Probed = true
-	l.Left = "vertex " + Thousands(int(v))
-	if n, w, ok := s.strongest(st, surface, v); ok {
-		l.Right = shorten(s.nodeName(n), 18) + " " + strconv.FormatFloat(float64(w), 'f', 2, 32)
+	switch {
+	case c.Surface >= 0:
+		l.Left = "vertex " + Thousands(int(c.Vertex))
+		if n, w, ok := s.strongest(st, c.Surface, c.Vertex); ok {
+			l.Right = shorten(s.nodeName(n), 18) + " " + strconv.FormatFloat(float64(w), 'f', 2, 32)
+		}
+	case c.Node >= 0 && int(c.Node) < len(s.rig.Nodes):
+		l.Left = shorten(s.nodeName(c.Node), 24)
 	}
-	l.Zoom, l.Scale = marks.Zoom, st.Camera.PixelsPerMetre(at)
+	l.Scale = st.Camera.PixelsPerMetre(at)
+	l.Zoom = s.zoom(c, float64(l.R), l.Scale)
 	return l, true
 }
+
+// zoom is how much the loupe enlarges. A vertex that is chosen is looked at as through a
+// glass in the hand, and the camera brings it nearer; the place of a finding fills the
+// glass by itself, since the camera stays far enough off to show the limb.
+func (s *Scene) zoom(c Choice, radius, scale float64) float32 {
+	if c.Kind != OnFinding || !(scale > 0) {
+		return marks.Zoom
+	}
+	across := c.Extent
+	if least := finest * s.height(); !(across >= least) { // a point, or not told
+		across = least
+	}
+	// The glass shows a place with as much again around it.
+	return float32(min(16, max(2.5, radius/(across*scale))))
+}
+
+// finest is how much of the figure's height the loupe shows at least across half its
+// glass: a few edges of a figure of 10,000 vertices.
+const finest = .022
 
 // strongest is the influence the loupe writes: that of the lens's joint while it
 // shows one, else the largest.

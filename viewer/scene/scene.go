@@ -25,11 +25,12 @@ type Scene struct {
 	measured *Field // of the lens Measured; nil: none
 	overlay  *Overlay
 	pins     pins
-	summed   *deform.Pose // for sums written out, made when one is asked for
-	fig      *figure      // all of it
-	now      *figure      // what the last picture shows: fig or its coarse copy
-	spots    *figure      // single vertices, while now does not have them
-	wanted   []spot       // which
+	held     map[[3]float64]held // what points of the rest pose hang on
+	summed   *deform.Pose        // for sums written out, made when one is asked for
+	fig      *figure             // all of it
+	now      *figure             // what the last picture shows: fig or its coarse copy
+	spots    *figure             // single vertices, while now does not have them
+	wanted   []spot              // which
 	bones    *skeleton
 	floor    floor
 	painted  bool                             // materials and texture places are set
@@ -93,7 +94,7 @@ func (s *Scene) Dress(p *Prepared, look func() error) error {
 	s.fig = fig
 	s.now, s.spots, s.wanted = s.fig, nil, nil
 	s.painted, s.drawn = false, false
-	s.pins = pins{}
+	s.pins, s.held = pins{}, nil
 	s.setFloor()
 	return nil
 }
@@ -180,6 +181,7 @@ func (s *Scene) Draw(state *State) Picture {
 	}
 
 	s.left = 0
+	s.hold(st.points()...)
 	s.samples = 1
 	if !st.Moving && st.Width*st.Height <= superLimit {
 		s.samples = 2

@@ -63,6 +63,9 @@ type Choice struct {
 	Surface int        // OnVertex: place in Rig.Surfaces
 	Vertex  rig.Vertex // OnVertex: place in the mesh's vertices
 	Number  int        // OnFinding: the pointer's number
+	Point   [3]float64 // OnFinding, without a node or a vertex: world, rest
+	Extent  float64    // OnFinding: metres across the place; 0: a point
+	Placed  bool       // OnFinding: the place is told here, not by its pointer
 }
 
 // Pointer points from a place to the mark and number of a finding. The place is the

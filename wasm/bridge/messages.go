@@ -157,12 +157,14 @@ type Turn struct {
 
 // Chosen is one thing of the figure.
 type Chosen struct {
-	Kind      string `js:"kind"` // none, joint, vertex, finding
-	Node      *int   `js:"node"`
-	Surface   *int   `js:"surface"`
-	Primitive *int   `js:"primitive"` // then Vertex counts within it
-	Vertex    *int   `js:"vertex"`
-	Number    *int   `js:"number"` // of the finding's key
+	Kind      string    `js:"kind"` // none, joint, vertex, finding
+	Node      *int      `js:"node"`
+	Surface   *int      `js:"surface"`
+	Primitive *int      `js:"primitive"` // then Vertex counts within it
+	Vertex    *int      `js:"vertex"`
+	Number    *int      `js:"number"` // of the finding's pointer
+	Point     []float64 `js:"point"`  // of a finding: world, rest
+	Extent    float64   `js:"extent"` // of a finding: metres across
 }
 
 // Pointer points from a place to the number of a finding.
@@ -198,6 +200,7 @@ type Camera struct {
 	Width    int       `js:"width"` // of the picture and its insets, when this was told
 	Height   int       `js:"height"`
 	Inset    []float64 `js:"inset"`
+	Whole    bool      `js:"whole"` // it shows the whole figure: another room fits it again
 }
 
 // Hit is what lies under a pixel.
@@ -303,6 +306,8 @@ type StageState struct {
 	H       int     `js:"h"`
 	Ratio   float64 `js:"ratio"` // picture pixels a CSS pixel
 	Camera  Camera  `js:"camera"`
+	From    string  `js:"from"`  // the side it is seen from; "": none of those with a name
+	Away    bool    `js:"away"`  // a place is shown, and there is a way back
 	Fault   string  `js:"fault"` // why nothing is drawn any more
 }
 
@@ -321,4 +326,6 @@ type Changed struct {
 	Playing bool    `js:"playing"`
 	Moving  bool    `js:"moving"`
 	Left    int     `js:"left"` // triangles that the last refined picture leaves out: too many layers lie over each other
+	From    string  `js:"from"` // the side it is seen from; "": none of those with a name
+	Away    bool    `js:"away"` // a place is shown, and there is a way back
 }

@@ -135,6 +135,13 @@ func (c *Chosen) choice(r *rig.Rig) (scene.Choice, error) {
 		out.Kind, out.Number = scene.OnFinding, or(c.Number, 0)
 		out.Node = rig.Node(within(or(c.Node, -1), nodes(r)))
 		out.Surface, out.Vertex = vertex(r, c.Surface, c.Primitive, c.Vertex)
+		if len(c.Point) == 3 {
+			out.Point = [3]float64(c.Point)
+		}
+		if c.Extent > 0 && !math.IsInf(c.Extent, 0) {
+			out.Extent = c.Extent
+		}
+		out.Placed = out.Surface >= 0 || out.Node >= 0 || len(c.Point) == 3
 	default:
 		return out, fmt.Errorf("chosen %q: want joint, vertex, finding or none", c.Kind)
 	}

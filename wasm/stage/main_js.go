@@ -157,7 +157,7 @@ func (g *stage) hooks() *bridge.Hooks {
 	})
 	n := bridge.Number
 	add("turn", func(a []js.Value) any {
-		g.move(g.state.Camera.Turn(n(a, 0, 0), n(a, 1, 0)))
+		g.turn(n(a, 0, 0), n(a, 1, 0))
 		return nil
 	})
 	add("near", func(a []js.Value) any {
@@ -165,7 +165,7 @@ func (g *stage) hooks() *bridge.Hooks {
 		return nil
 	})
 	add("shift", func(a []js.Value) any {
-		g.move(g.state.Camera.Shift(n(a, 0, 0)*g.ratio, n(a, 1, 0)*g.ratio))
+		g.shift(n(a, 0, 0), n(a, 1, 0))
 		return nil
 	})
 	add("frameAll", func([]js.Value) any { g.frameAll(); return nil })
@@ -179,6 +179,7 @@ func (g *stage) hooks() *bridge.Hooks {
 		}
 		return js.Null()
 	})
+	add("back", func([]js.Value) any { return g.goBack() })
 	add("turns", func(a []js.Value) any { return bridge.Out(g.turns(int(n(a, 0, -1)))) })
 	add("step", func(a []js.Value) any { g.step(n(a, 0, 1), n(a, 1, 30)); return nil })
 	add("pick", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.pick(n(a, 0, -1), n(a, 1, -1)), g.rig)) })

@@ -2,13 +2,17 @@ package main
 
 import "syscall/js"
 
-// presentPlain shows the picture on a 2D canvas: the very one that importing
-// Ebitengine has put into the body. It asks for a frame only while there is
-// something to draw, and returns when the show stops.
+// presentPlain shows the picture on a 2D canvas of its own. Importing Ebitengine has put
+// one into the body already, but its listeners size that one by the device's ratio at
+// every resize and so clear it behind our back: a quarter of a picture, or none. It is
+// taken out. A frame is asked for only while there is something to draw; it returns when
+// the show stops.
 func presentPlain(g *stage) {
 	window := js.Global()
-	body := window.Get("document").Get("body")
-	canvas := body.Get("lastElementChild")
+	document := window.Get("document")
+	body := document.Get("body")
+	canvas := document.Call("createElement", "canvas")
+	body.Get("lastElementChild").Call("replaceWith", canvas)
 	ctx := canvas.Call("getContext", "2d", map[string]any{"alpha": false})
 
 	var image, data js.Value

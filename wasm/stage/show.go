@@ -36,12 +36,11 @@ type show struct {
 
 	playing bool
 	speed   float64
-	back    bool // a move plays towards the lower end of its range
-	reduced bool // the person asks for less motion
+	back    bool    // a move plays towards the lower end of its range
+	asked   float64 // the angle it was asked for: a finding may show beyond the range
+	reduced bool    // the person asks for less motion
 
-	glide      camera.Glide
-	glideStart time.Duration
-	gliding    bool
+	eye
 
 	now     time.Duration
 	touched time.Duration // when anything changed last
@@ -80,20 +79,8 @@ func (s *show) resize(w, h int) {
 	for i, v := range s.state.Inset {
 		s.state.Inset[i] = int(math.Round(float64(v) * s.ratio / ratio))
 	}
-	s.refit(before)
+	s.refit(before, s.state.Split)
 	s.touch()
-}
-
-// refit keeps the figure's place when the window or its insets change.
-func (s *show) refit(before camera.Window) {
-	now := s.state.Window()
-	if s.scene == nil || before == now {
-		return
-	}
-	s.state.Camera = s.state.Camera.Moved(before, now)
-	if s.gliding {
-		s.glide.From, s.glide.To = s.glide.From.Moved(before, now), s.glide.To.Moved(before, now)
-	}
 }
 
 // touch says that something changed.
@@ -126,8 +113,9 @@ func (s *show) open(data, sketch []byte, look func() error) error {
 	st.Chosen = scene.Choice{Node: rig.None, Surface: -1}
 	st.Hover = st.Chosen
 	st.PointerList = nil
-	st.Camera = s.scene.View(st, camera.ThreeQuarter)
-	s.playing, s.gliding, s.fault, s.left = false, false, "", 0
+	s.eye = eye{}
+	s.look(s.scene.View(st, camera.ThreeQuarter))
+	s.playing, s.fault, s.left = false, "", 0
 	s.touch()
 	return nil
 }
@@ -135,7 +123,7 @@ func (s *show) open(data, sketch []byte, look func() error) error {
 // empty takes the figure away.
 func (s *show) empty() {
 	s.rig, s.scene, s.pic = nil, nil, scene.Picture{}
-	s.playing, s.gliding = false, false
+	s.playing, s.eye = false, eye{}
 	s.touch()
 }
 
@@ -236,14 +224,7 @@ func (s *show) set(m *bridge.Show) error {
 	if measured {
 		s.state.Lens = scene.Measured
 	}
-	s.refit(before)
-	if s.state.Split != split && s.scene != nil { // the figure keeps its share of the room
-		w := s.state.Window()
-		s.state.Camera = scene.Halved(s.state.Camera, w, !split)
-		if s.gliding {
-			s.glide.From, s.glide.To = scene.Halved(s.glide.From, w, !split), scene.Halved(s.glide.To, w, !split)
-		}
-	}
+	s.refit(before, split)
 	if m.Speed != nil && *m.Speed > 0 && !math.IsInf(*m.Speed, 0) {
 		s.speed = *m.Speed
 	}
@@ -254,18 +235,20 @@ func (s *show) set(m *bridge.Show) error {
 		s.playing = *m.Playing
 	}
 	if m.Move != nil {
-		s.back = false
+		s.back, s.asked = false, s.state.Move.Degrees
 	}
 	if m.Clip != nil && m.Seconds == nil {
 		s.state.Seconds, _ = s.span()
 	}
 	s.state.Seconds = s.inside(s.state.Seconds)
 	if m.From != nil && s.scene != nil {
-		s.goTo(s.scene.View(&s.state, from))
+		s.seen(from)
 	}
-	if m.Camera != nil {
+	if m.Camera != nil && s.scene != nil {
 		if c, ok := m.Camera.Camera(s.state.Window()); ok {
-			s.state.Camera, s.gliding = c, false
+			s.look(c)
+			s.whole = m.Camera.Whole
+			s.fit()
 		}
 	}
 	s.touch()
@@ -294,60 +277,6 @@ func (s *show) step(frames, fps float64) {
 	s.playing = false
 	s.state.Seconds = s.inside(s.state.Seconds + frames/fps)
 	s.touch()
-}
-
-// goTo brings the camera to another view, gliding unless less motion is asked for.
-func (s *show) goTo(c camera.Camera) {
-	if s.reduced || s.state.Camera.Scale == 0 {
-		s.state.Camera, s.gliding = c, false
-		s.touch()
-		return
-	}
-	s.glide = camera.Glide{From: s.state.Camera, To: c, Seconds: camera.GlideSeconds}
-	s.glideStart, s.gliding = s.now, true
-	s.touch()
-}
-
-// move takes the camera where a hand on the pad wants it.
-func (s *show) move(c camera.Camera) {
-	if s.scene == nil {
-		return
-	}
-	s.state.Camera, s.gliding = c, false
-	s.touch()
-}
-
-// near enlarges about a CSS pixel; without one about the target.
-func (s *show) near(factor, x, y float64) {
-	c := s.state.Camera
-	at, down := c.CX, c.CY
-	if !math.IsNaN(x) && !math.IsNaN(y) {
-		at, down = s.state.Across(x*s.ratio, y*s.ratio)
-	}
-	s.move(c.Near(factor, at, down))
-}
-
-// frameAll shows the whole figure from where the eye is.
-func (s *show) frameAll() {
-	if s.scene == nil {
-		return
-	}
-	box, c := s.scene.Box(), s.scene.View(&s.state, camera.ThreeQuarter)
-	c.Yaw, c.Pitch = s.state.Camera.Yaw, s.state.Camera.Pitch
-	s.goTo(s.scene.Fit(&s.state, c, camera.Corners(box.Min, box.Max)))
-}
-
-// frame brings a place to the front and tells whether there is one.
-func (s *show) frame(p *bridge.Place) bool {
-	if s.scene == nil {
-		return false
-	}
-	place, ok := p.Place(s.rig)
-	if !ok {
-		return false
-	}
-	s.goTo(s.scene.ViewOf(&s.state, place))
-	return true
 }
 
 // pick tells what lies under a CSS pixel of the picture on show.
@@ -386,12 +315,7 @@ func (s *show) tick(now time.Duration, clock func() time.Duration) (fresh bool) 
 	if s.playing {
 		s.play(passed.Seconds() * s.speed)
 	}
-	if s.gliding {
-		var done bool
-		s.state.Camera, done = s.glide.At((now - s.glideStart).Seconds())
-		s.gliding = !done
-		s.touch()
-	}
+	s.glideOn()
 	s.state.Moving = s.playing || s.gliding || now-s.touched < stillAfter
 	if !s.stale && (s.state.Moving || s.fine) {
 		return false
@@ -458,6 +382,7 @@ func (s *show) swing(seconds float64) {
 		s.playing = false
 		return
 	}
+	t.Min, t.Max = min(t.Min, s.asked), max(t.Max, s.asked)
 	// Fold the way into there and back.
 	span, at := t.Max-t.Min, min(t.Max, max(t.Min, s.state.Move.Degrees))-t.Min
 	if s.back {
@@ -490,7 +415,10 @@ func (s *show) idle() bool {
 // changed is what the page wants to hear of the last tick; news tells whether it
 // differs from what it heard.
 func (s *show) changed() (c bridge.Changed, news bool) {
-	c = bridge.Changed{Seconds: s.state.Seconds, Degrees: s.state.Move.Degrees, Playing: s.playing, Moving: s.state.Moving, Left: s.left}
+	c = bridge.Changed{
+		Seconds: s.state.Seconds, Degrees: s.state.Move.Degrees, Playing: s.playing, Moving: s.state.Moving,
+		Left: s.left, From: s.side(), Away: s.before != nil,
+	}
 	news = c != s.told
 	s.told = c
 	return c, news
@@ -515,6 +443,7 @@ func (s *show) tell() bridge.StageState {
 	if st.Method != 0 {
 		out.Method = "dual"
 	}
+	out.Camera.Whole, out.From, out.Away = s.whole, s.side(), s.before != nil
 	return out
 }
 

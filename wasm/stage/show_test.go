@@ -307,18 +307,6 @@ func TestLargeWindow(t *testing.T) {
 	}
 }
 
-// The figure keeps its place when the window changes, even while gliding.
-func TestResizeKeepsPlace(t *testing.T) {
-	b := open(t)
-	b.after(time.Second)
-	before := b.state.Camera
-	b.resize(640, 400)
-	near(t, "twice the window", b.state.Camera.Scale, 2*before.Scale)
-	b.resize(320, 200)
-	near(t, "and back", b.state.Camera.Scale, before.Scale)
-	near(t, "x", b.state.Camera.CX, before.CX)
-}
-
 func TestHover(t *testing.T) {
 	b := open(t)
 	b.after(time.Second)
@@ -371,7 +359,8 @@ func TestAnotherFigure(t *testing.T) {
 func TestCameraComesBack(t *testing.T) {
 	b := open(t)
 	b.must(b.set(&bridge.Show{Inset: []float64{10, 60, 30, 40}}))
-	b.move(b.state.Camera.Turn(100, 20).Near(2, 100, 100))
+	b.turn(100, 20)
+	b.near(2, 100, 100)
 	b.after(time.Second)
 	told := b.tell().Camera
 	c := open(t)
@@ -438,4 +427,27 @@ func TestFieldAndOverlay(t *testing.T) {
 	if s := b.tell(); s.Lens == "heat" || b.scene.Field() != nil {
 		t.Errorf("the new figure has lens %q", s.Lens)
 	}
+}
+
+// A move that is shown beyond the joint's range, as a finding asks for it, plays from
+// there: half a turn of a neck that turns by 70° must not jump to its end.
+func TestMovePlaysBeyondItsRange(t *testing.T) {
+	b := open(t)
+	for joint := range b.rig.Nodes {
+		for _, turn := range b.turns(joint) {
+			if turn.Axis != "rotation" || turn.Max > 90 {
+				continue
+			}
+			b.must(b.set(&bridge.Show{Move: &bridge.Move{Joint: joint, Axis: turn.Axis, Degrees: 180}, Playing: new(true)}))
+			b.after(500 * time.Millisecond)
+			near(t, "half a second on", b.state.Move.Degrees, 150)
+			b.must(b.set(&bridge.Show{Move: &bridge.Move{Joint: joint, Axis: turn.Axis, Degrees: 0}}))
+			b.after(10 * time.Second)
+			if d := b.state.Move.Degrees; d > turn.Max || d < turn.Min {
+				t.Errorf("asked for at rest it plays to %g, beyond %g to %g", d, turn.Min, turn.Max)
+			}
+			return
+		}
+	}
+	t.Fatal("no joint turns about its own axis")
 }
