@@ -5,68 +5,62 @@ import (
 	"testing"
 )
 
-// W60, W61 (worked numbers, closed form: law of cosines).
-func TestInsideAngles(t *testing.T) {
+// leg is a limb whose knee turns about the x axis and may bend so far, degrees.
+func leg(least, most float64) *foot {
+	return &foot{hinge: axisX, least: least * math.Pi / 180, most: most * math.Pi / 180}
+}
+
+// W60, W61 (worked numbers, closed form: law of cosines): the inner angle at the middle
+// joint, whatever the limb's bend before.
+func TestFold(t *testing.T) {
 	for _, row := range []struct {
-		name                    string
-		p, q, r, middle, atRoot float64
+		name            string
+		p, q, r, middle float64
 	}{
-		{"W60", .4, .4, .6, 97.180756, 41.409622},
-		{"W61", .45, .40, .70, 110.742380, 32.302545},
+		{"W60", .4, .4, .6, 97.180756},
+		{"W61", .45, .40, .70, 110.742380},
 	} {
-		m, a := insideAngles(row.p, row.q, row.r)
-		m, a = m*180/math.Pi, a*180/math.Pi
-		if math.Abs(m-row.middle) > 1e-6 || math.Abs(a-row.atRoot) > 1e-6 {
-			t.Errorf("%s: %.6f° and %.6f°, want %.6f° and %.6f°", row.name, m, a, row.middle, row.atRoot)
+		for _, now := range []float64{1, 20, 70, 120} {
+			u, v := vec{0, -row.p, 0}, degrees(axisX, now).turn(vec{0, -row.q, 0})
+			w := leg(0, 180).fold(u, v, axisX, row.r, 1).turn(v)
+			if got := math.Acos(-u.dot(w)/row.p/row.q) * 180 / math.Pi; math.Abs(got-row.middle) > 1e-6 {
+				t.Errorf("%s from %g°: %.6f°, want %.6f°", row.name, now, got, row.middle)
+			}
+			if u.cross(w).dot(axisX) < 0 || math.Abs(w.len()-row.q) > 1e-12 {
+				t.Errorf("%s from %g°: bends to %v", row.name, now, w)
+			}
 		}
 	}
 }
 
-// The end comes to the target, lengths stay, the plane stays.
-func TestTwoBone(t *testing.T) {
-	for _, row := range []struct {
-		name               string
-		a, b, c, to, pole  vec
-		reached            bool
-		end                vec
-		kneeAhead, inPlane bool
-	}{
-		{"bent leg, target ahead", vec{0, 1, 0}, vec{0, .55, .05}, vec{0, .1, 0}, vec{0, .2, .2}, vec{0, 0, 1}, true, vec{0, .2, .2}, true, true},
-		{"straight leg bends towards the pole", vec{0, 1, 0}, vec{0, .6, 0}, vec{0, .2, 0}, vec{0, .4, 0}, vec{0, 0, 1}, true, vec{0, .4, 0}, true, true},
-		{"to the side", vec{0, 1, 0}, vec{0, .55, .05}, vec{0, .1, 0}, vec{.3, .3, .1}, vec{0, 0, 1}, true, vec{.3, .3, .1}, true, false},
-		{"out of reach", vec{0, 1, 0}, vec{0, .6, .1}, vec{0, .2, 0}, vec{0, -1, 0}, vec{0, 0, 1}, false, vec{0, 1 - 2*math.Hypot(.4, .1), 0}, false, true},
-		{"W60 by length", vec{}, vec{.4, 0, 0}, vec{.4, .4, 0}, vec{.6, 0, 0}, vec{0, 0, 1}, true, vec{.6, 0, 0}, false, false},
+// The knee keeps its way and its range: never backwards, no farther and no straighter
+// than it may, and no jump where a leg passes through straight.
+func TestFoldKeepsTheHinge(t *testing.T) {
+	u := vec{0, -.4, 0}
+	bend := func(v vec) float64 { return math.Atan2(u.cross(v).dot(axisX), u.dot(v)) * 180 / math.Pi }
+	for _, row := range []struct{ least, most, now, apart, want float64 }{
+		{0, 90, 30, .9, 0},   // out of reach: straight
+		{10, 90, 30, .9, 10}, // no straighter than it may
+		{0, 90, 30, .1, 90},  // no farther
+		{-5, 90, -5, .6, 82.819244},
+		{0, 150, 0, .6, 82.819244}, // straight, towards the hinge
 	} {
-		t.Run(row.name, func(t *testing.T) {
-			first, second, ok := twoBone(row.a, row.b, row.c, row.to, row.pole)
-			b := row.a.add(first.turn(row.b.sub(row.a)))
-			c := b.add(second.turn(row.c.sub(row.b)))
-			if ok != row.reached || c.sub(row.end).len() > 1e-9 {
-				t.Errorf("end at %v (%v), want %v (%v)", c, ok, row.end, row.reached)
-			}
-			if d := b.sub(row.a).len() - row.b.sub(row.a).len(); math.Abs(d) > 1e-12 {
-				t.Errorf("the first bone grew by %g", d)
-			}
-			if row.kneeAhead && b.z <= 0 {
-				t.Errorf("the knee stands at %v, behind", b)
-			}
-			if row.inPlane && math.Abs(b.x) > 1e-9 {
-				t.Errorf("the knee left the plane: %v", b)
-			}
-		})
-	}
-	// W60: the inner angle shows in the answer.
-	first, _, _ := twoBone(vec{}, vec{.4, 0, 0}, vec{.4, .4, 0}, vec{.6, 0, 0}, vec{0, 0, 1})
-	b := first.turn(vec{.4, 0, 0})
-	if got := math.Acos(b.x/.4) * 180 / math.Pi; math.Abs(got-41.409622) > 1e-6 {
-		t.Errorf("angle at the root %.6f°, want 41.409622°", got)
-	}
-	// Nothing to bend, nowhere to go: no turn, no NaN.
-	for _, v := range [][4]vec{{}, {{}, {1, 0, 0}, {1, 0, 0}, {2, 0, 0}}, {{}, {1, 0, 0}, {2, 0, 0}, {}}} {
-		f, s, ok := twoBone(v[0], v[1], v[2], v[3], vec{0, 0, 1})
-		if ok || f != still || s != still {
-			t.Errorf("%v: %v %v %v", v, f, s, ok)
+		v := degrees(axisX, row.now).turn(vec{0, -.4, 0})
+		if got := bend(leg(row.least, row.most).fold(u, v, axisX, row.apart, 1).turn(v)); math.Abs(got-row.want) > 1e-5 {
+			t.Errorf("from %g° to %g apart within %g…%g°: %.6f°, want %.6f°", row.now, row.apart, row.least, row.most, got, row.want)
 		}
+	}
+	last := math.NaN()
+	for now := -3.0; now <= 3; now += .05 {
+		v := degrees(axisX, now).turn(vec{0, -.4, 0})
+		got := bend(leg(-4, 90).fold(u, v, axisX, u.add(v).len()-1e-4, 1e-4).turn(v))
+		if math.Abs(got-last) > 3 {
+			t.Errorf("at %.2f° the knee jumps from %.2f° to %.2f°", now, last, got)
+		}
+		last = got
+	}
+	if q := leg(0, 90).fold(vec{}, vec{}, axisX, 1, 1); q != still {
+		t.Errorf("nothing to bend: %v", q)
 	}
 }
 

@@ -4,10 +4,11 @@
 // A foot stands while the lower of its points (ankle, toes), each over its own ground,
 // is near the ground and neither rises nor falls, for a tenth of a second at least.
 // What passes over the ground quickly without standing on it is left out: a stretch
-// near as fast as the foot goes in the air and the same way, or fast and raised; within a
-// stretch the steps much faster than its middle and raised, or over in a moment; and the tenth of a second at
-// either end in which the foot still brakes or already leaves. So a foot that glides
-// stands all the same, and a foot that steps aside close over the ground does not.
+// near as fast as the foot goes in the air and the same way, or fast and raised; within
+// a stretch the steps much faster than its middle and raised, or over in a moment; and
+// the tenth of a second at either end in which the foot still brakes or already leaves.
+// So a foot that glides stands all the same, and a foot that steps aside close over the
+// ground does not.
 package gait
 
 import (

@@ -149,7 +149,7 @@ func (p *program) carryReport(m *match.Match, r *carry.Report, all bool) {
 		fmt.Fprintf(p.out, "  %-5s %s\n", row.Grade, typed(line(row.Text)))
 	}
 	if rest > 0 {
-		fmt.Fprintf(p.out, "        %s as it should be: --all\n", typed(check.Some(float64(rest), "more rows")))
+		fmt.Fprintf(p.out, "        %s, as they should be: --all\n", typed(check.Some(float64(rest), "more rows")))
 	}
 }
 
