@@ -89,3 +89,12 @@ test('a folder that stays shut is named; files beside it come, and a drop withou
   const { sources, refused } = await ofDrop({ items: [item(folder('/shut', [], true), { name: 'shut' }), item(null, { name: 'a.glb' })] });
   assert.deepEqual([sources.map((x) => x.name), refused], [['a.glb'], ['shut']]);
 });
+
+test('a model in another format is told what to do', () => {
+  const one = asideWords(sort([{ name: 'boat.fbx' }]));
+  assert.match(one, /boat\.fbx cannot be read here/);
+  assert.match(one, /Export it as glTF/);
+  assert.match(asideWords(sort([{ name: 'a.OBJ' }, { name: 'b.usdz' }])), /Export them as glTF/);
+  const mixed = asideWords(sort([{ name: 'a.stl' }, { name: 'notes.txt' }]));
+  assert.match(mixed, /a\.stl cannot be read here.*notes\.txt left aside: no part of a figure/);
+});
