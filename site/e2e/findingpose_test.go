@@ -156,11 +156,12 @@ func TestMotionFindingsShowTheirMoment(t *testing.T) {
 	p.clean()
 }
 
-// TestTwistBeyondTheRange: a neck is tried by half a turn though it turns by far less. The
+// TestTwistBeyondTheRange: a limb is tried by half a turn though it turns by far less. The
 // strip goes as far as the finding, and the bob stands where the figure does.
 func TestTwistBeyondTheRange(t *testing.T) {
 	p := open(t, serve(t, false).URL+"?present=plain", 1440, 900)
-	p.sample()
+	p.give(planted(t, "bends/twist-pinch"))
+	p.poll("the figure", `document.querySelector('#file-name')?.textContent.includes('twist-pinch') && `+doneJS)
 	p.choose("bends/twist-pinch")
 	degrees := eval[float64](p, `stage.state().move.degrees`)
 	if degrees != 180 {

@@ -67,7 +67,7 @@ export function turnTo(degrees) {
 
 /**
  * How far the strip of a move goes: the joint's range, and on to where findings show. A twist of half a turn is tried on
- * a neck that turns by 10°.
+ * a forearm that turns by 80°.
  * @param {Move} move @param {Turn} t
  */
 export function reachOf(move, t) {
