@@ -31,7 +31,6 @@ type wound struct {
 	vertices []rig.Vertex // all must be among the finding's
 	nodes    []rig.Node   // at least one must be among its joints or nodes
 	clip     rig.Clip     // None: any
-	measure  string       // "": the first
 	size     float64      // NaN: not known from outside
 	off      float64      // relative tolerance of size
 	also     []string     // checks that it sets off rightly, without following from it by any rule
@@ -219,9 +218,8 @@ var plants = []struct {
 	}},
 	{"an edge of three faces", func(p *patient) *wound {
 		a, b, c := p.inner()
-		m := p.mesh()
 		n := p.append(c, 0.01*p.e.Diagonal())
-		m = p.mesh()
+		m := p.mesh()
 		m.Triangles = append(m.Triangles, uint32(a), uint32(b), uint32(n))
 		m.Primitives[len(m.Primitives)-1].TriCount++
 		return &wound{id: "surface/branching-edges", grade: check.Flaw, vertices: nil, size: 1}

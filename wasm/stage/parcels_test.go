@@ -19,6 +19,7 @@ func TestParcels(t *testing.T) {
 	}{
 		{"fields", func(s *show, b []byte) error { return s.fields(b, steady) }, &scene.Fields{}},
 		{"field", (*show).field, &scene.Field{}},
+		{"texture", func(s *show, b []byte) error { return s.texture(b, steady) }, &scene.Texture{W: 1, H: 1, Pix: []uint32{0xff336699}}},
 		{"overlay", (*show).overlay, &scene.Overlay{}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
