@@ -27,7 +27,6 @@ import (
 type wound struct {
 	id       string // of the check that must find it
 	grade    check.Grade
-	surface  int
 	vertices []rig.Vertex // all must be among the finding's
 	nodes    []rig.Node   // at least one must be among its joints or nodes
 	clip     rig.Clip     // None: any

@@ -82,16 +82,6 @@ func TestLensBarIsOneRow(t *testing.T) {
 	p.clean()
 }
 
-// finding answers the number of the first finding of a check.
-func (p *tab) finding(id string) int {
-	p.t.Helper()
-	n := eval[int](p, fmt.Sprintf(`import('./js/desk.js').then(({ desk }) => desk.figure.findings.find((f) => f.id === %q)?.number ?? 0)`, id))
-	if n == 0 {
-		p.t.Fatalf("no finding %s", id)
-	}
-	return n
-}
-
 // TestLensGoesWithItsFinding: the lens that was suggested for one finding does not stay on
 // for the next that has none; a lens of values taken by hand does.
 func TestLensGoesWithItsFinding(t *testing.T) {
