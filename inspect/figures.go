@@ -8,6 +8,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
 )
 
 // Checks that ask about one figure: in a file that holds several they are judged for
@@ -130,9 +131,26 @@ func translate(found *check.Finding, f *exam.Figure) {
 	if w.Clip >= 0 && int(w.Clip) < len(f.Clips) {
 		w.Clip = f.Clips[w.Clip]
 	}
+	w.Clips = slices.Clone(w.Clips)
+	for i, c := range w.Clips {
+		if int(c) < len(f.Clips) {
+			w.Clips[i] = f.Clips[c]
+		}
+	}
 	w.Spots = slices.Clone(w.Spots)
 	for i := range w.Spots {
-		w.Spots[i].Surface = f.Surfaces[w.Spots[i].Surface]
+		s := &w.Spots[i]
+		own := f.Vertices[s.Surface]
+		if s.Surface = f.Surfaces[s.Surface]; own == nil {
+			continue
+		}
+		s.Vertices, s.Edges = slices.Clone(s.Vertices), slices.Clone(s.Edges)
+		for k := range s.Vertices {
+			s.Vertices[k] = own[s.Vertices[k]]
+		}
+		for k := range s.Edges {
+			s.Edges[k] = [2]rig.Vertex{own[s.Edges[k][0]], own[s.Edges[k][1]]}
+		}
 	}
 	found.Figure = f.Name
 	if found.Subject == "" {

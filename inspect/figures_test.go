@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/menagerie"
@@ -60,6 +61,40 @@ func oneSkin(r *rig.Rig) *rig.Rig {
 	return r
 }
 
+// oneMesh puts the surfaces of figures on one skin into one surface: bodies in one mesh,
+// as one primitive or two.
+func oneMesh(r *rig.Rig, primitives int) *rig.Rig {
+	a, b := &r.Meshes[0], r.Meshes[1]
+	base := uint32(a.Vertices())
+	for _, t := range b.Triangles {
+		a.Triangles = append(a.Triangles, t+base)
+	}
+	second := b.Primitives[0]
+	second.First, second.FirstTri = int(base), a.Primitives[0].TriCount
+	a.Positions, a.Normals, a.UV = append(a.Positions, b.Positions...), append(a.Normals, b.Normals...), append(a.UV, b.UV...)
+	a.Joints, a.Weights = append(a.Joints, b.Joints...), append(a.Weights, b.Weights...)
+	p := &a.Primitives[0]
+	if primitives == 2 {
+		a.Primitives = append(a.Primitives, second)
+	} else {
+		p.Count, p.TriCount = p.Count+second.Count, p.TriCount+second.TriCount
+		for k := range 3 {
+			p.Min[k], p.Max[k] = min(p.Min[k], second.Min[k]), max(p.Max[k], second.Max[k])
+			p.TrueMin[k], p.TrueMax[k] = min(p.TrueMin[k], second.TrueMin[k]), max(p.TrueMax[k], second.TrueMax[k])
+		}
+	}
+	gone := r.Surfaces[1].Node
+	r.Nodes[gone].Mesh, r.Nodes[gone].Skin = rig.None, rig.None
+	r.Surfaces, r.Meshes = r.Surfaces[:1], r.Meshes[:1]
+	return r
+}
+
+// embracing stands two people one behind the other, nearer than a third of their height.
+func embracing(z float64) *rig.Rig {
+	a, b := menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{At: [3]float64{0, 0, z}})
+	return menagerie.Merge(a, b)
+}
+
 // Sound figures side by side: it is said, and none has a flaw.
 func TestSeveralFigures(t *testing.T) {
 	at := func(x float64) menagerie.Options { return menagerie.Options{At: [3]float64{x, 0, 0}} }
@@ -77,6 +112,12 @@ func TestSeveralFigures(t *testing.T) {
 		{"two people, bones numbered", menagerie.Two(menagerie.Options{Names: menagerie.Numbered}), 2, []string{"person", "person"}},
 		{"a person with gear and an ox", menagerie.Merge(menagerie.Person(geared), menagerie.Ox(at(1.2))), 2, []string{"person", "four-legged"}},
 		{"a person, a bird and a spider", menagerie.Merge(menagerie.Person(at(-1.5)), menagerie.Bird(at(.5)), menagerie.Spider(at(2))), 3, []string{"person", "winged", "many-legged"}},
+		{"two people in one mesh", oneMesh(oneSkin(menagerie.Two(menagerie.Options{})), 1), 2, []string{"person", "person"}},
+		{"two people in one mesh, bones numbered", oneMesh(oneSkin(menagerie.Two(menagerie.Options{Names: menagerie.Numbered})), 2), 2, []string{"person", "person"}},
+		{"two people in one mesh below one joint", under(oneMesh(oneSkin(menagerie.Two(menagerie.Options{})), 1), true), 2, []string{"person", "person"}},
+		{"a person and an ox in one mesh", oneMesh(oneSkin(menagerie.Merge(menagerie.Person(at(-1.2)), menagerie.Ox(at(1.2)))), 1), 2, []string{"person", "four-legged"}},
+		{"two people, one behind the other", embracing(.3), 2, []string{"person", "person"}},
+		{"two people, one behind the other, in one mesh", oneMesh(oneSkin(embracing(.4)), 1), 2, []string{"person", "person"}},
 		{"two of rigid parts", menagerie.Merge(menagerie.Parts(at(-1.2)), menagerie.Parts(at(1.2))), 2, []string{"person", "person"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
@@ -251,4 +292,126 @@ func TestPropBesideFigures(t *testing.T) {
 		}
 	}
 	t.Error("the hole in the cart is not found")
+}
+
+// twoCaptures is a BVH of two roots, both at the origin at rest as captures are, the
+// second going beside the first. edit changes the tree of the second.
+func twoCaptures(t *testing.T, edit func(tree string) string) *rig.Rig {
+	t.Helper()
+	data, err := bvh.Write(menagerie.Person(menagerie.Options{}), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tree, motion, _ := strings.Cut(string(data), "MOTION")
+	root := tree[strings.Index(tree, "ROOT"):]
+	lines := strings.Split(strings.TrimSpace(motion), "\n")
+	for i := 2; i < len(lines); i++ {
+		lines[i] = strings.TrimSpace(lines[i]) + " 2" + lines[i][strings.Index(lines[i], " "):]
+	}
+	r, err := bvh.Read("two.bvh", []byte(tree+edit(root)+"MOTION\n"+strings.Join(lines, "\n")+"\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// Two captures in one file are two figures, though both rest in one place, and a fault of
+// the second is said of it.
+func TestTwoCaptures(t *testing.T) {
+	res := lookedAt(t, twoCaptures(t, func(tree string) string { return tree }))
+	if n := len(res.Exam.Figures()); n != 2 {
+		t.Fatalf("%d figures", n)
+	}
+	if first := res.Findings()[0]; first.ID != "intake/several-figures" {
+		t.Errorf("first said: %s", first.ID)
+	}
+	for _, f := range res.Findings() {
+		if f.Grade > check.Note && f.ID != "skeleton/duplicate-names" {
+			t.Errorf("%s %s: %s, %s", f.Grade, f.ID, f.Title, f.Subject)
+		}
+	}
+	res = lookedAt(t, twoCaptures(t, func(tree string) string { // its forearms change names
+		return strings.NewReplacer("lower_arm_l", "lower_arm_r", "lower_arm_r", "lower_arm_l").Replace(tree)
+	}))
+	found := false
+	for _, f := range res.Findings() {
+		if f.ID == "skeleton/side-label" {
+			found = true
+			if f.Figure != res.Exam.Figures()[1].Name {
+				t.Errorf("side-label is said of %q", f.Figure)
+			}
+		}
+	}
+	if !found {
+		t.Error("the second capture's exchanged names are not found")
+	}
+}
+
+// Faults in the second of two figures in one mesh are found there, at vertices in the
+// file's own numbers.
+func TestFaultInOneMesh(t *testing.T) {
+	sound := func() (*rig.Rig, int) {
+		r := menagerie.Two(menagerie.Options{})
+		first := r.Meshes[0].Vertices()
+		return oneMesh(oneSkin(r), 1), first
+	}
+	r, first := sound()
+	m := &r.Meshes[0]
+	for v := first; v < m.Vertices(); v++ { // the left foot is drawn out forwards
+		if m.Positions[3*v] > -.95 && m.Positions[3*v+1] < .2 {
+			m.Positions[3*v+2] += .1
+		}
+	}
+	second := func(res *Result, id string) {
+		t.Helper()
+		found := false
+		for _, f := range res.Findings() {
+			if f.ID != id || f.Grade < check.Flaw {
+				continue
+			}
+			found = true
+			if id != "binding/stray-island" && f.Figure != res.Exam.Figures()[1].Name {
+				t.Errorf("%s is said of %q", id, f.Figure)
+			}
+			for _, s := range f.Where.Spots {
+				for _, v := range s.Vertices {
+					if s.Surface != 0 || int(v) < first {
+						t.Fatalf("%s: surface %d, vertex %d; the second begins at %d", id, s.Surface, v, first)
+					}
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s is not found", id)
+		}
+	}
+	second(lookedAt(t, r), "surface/lopsided")
+
+	// A dozen vertices of the second hang by a tenth on a joint of the first: still two.
+	r, first = sound()
+	m = &r.Meshes[0]
+	for v, n := first, 0; v < m.Vertices() && n < 12; v++ {
+		if m.Weights[4*v] == 1 {
+			m.Joints[4*v+1], m.Weights[4*v], m.Weights[4*v+1] = 2, .9, .1
+			n++
+		}
+	}
+	res := lookedAt(t, r)
+	if n := len(res.Exam.Figures()); n != 2 {
+		t.Errorf("%d figures where a few weights reach from one to the other", n)
+	}
+	second(res, "binding/stray-island")
+	for _, f := range res.Findings() {
+		if f.Grade > check.Note && f.ID != "binding/stray-island" {
+			t.Errorf("%s %s: %s, %s", f.Grade, f.ID, f.Title, f.Subject)
+		}
+	}
+
+	// Hands that are joined into one shell make one figure of nobody knows what: no more
+	// is asked than that it is examined.
+	r, _ = sound()
+	m = &r.Meshes[0]
+	m.Triangles = append(m.Triangles, 0, 1, uint32(first))
+	m.Primitives[0].TriCount++
+	lookedAt(t, r)
 }

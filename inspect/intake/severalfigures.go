@@ -25,14 +25,19 @@ type OneFigure struct {
 var severalFigures = check.Check[Facts]{
 	ID:      "intake/several-figures",
 	Title:   "Several figures in one file",
-	Measure: "skeletons of a recognised kind that share no surface and stand apart",
+	Measure: "skeletons of a recognised kind that share no shell and stand apart, or are whole people each",
 	Limits:  []check.Limit{{Name: "figures", Unit: "figures", Value: 1, Grade: check.Note}},
 	Why: "Two figures have two middles, two grounds to stand on and every role twice. " +
 		"Each is examined by itself here, and its findings bear its name; figures that repeat another are examined once.",
 	Remedy: "Leave them together when they belong to one scene.\n" +
 		"Where each is to be bound, moved or carried over alone, save each in a file of its own.",
 	Source: "common practice, no source",
-	Needs:  needsSurface,
+	Needs: func(f *Facts) string {
+		if f.EndSites > 0 { // a capture: joints alone are figures
+			return ""
+		}
+		return needsSurface(f)
+	},
 	Judge: func(f *Facts, d *check.Docket) {
 		l := d.Limit("figures")
 		if float64(len(f.Figures)) <= l.Value {
@@ -74,8 +79,12 @@ func (f *Facts) several(e *exam.Exam) {
 		}
 		if own := g.Exam; own != nil {
 			roles := own.Roles()
-			kind, height, low := roles.Kind.String(), finite(own.Height()), finite(own.BodyBox().Min[1])
-			one.Kind, one.Certainty, one.Height, one.Ground = &kind, &roles.Certainty, &height, &low
+			kind := roles.Kind.String()
+			one.Kind, one.Certainty = &kind, &roles.Certainty
+			if box := own.BodyBox(); !box.IsEmpty() {
+				height, low := finite(own.Height()), finite(box.Min[1])
+				one.Height, one.Ground = &height, &low
+			}
 		}
 		f.Figures = append(f.Figures, one)
 	}

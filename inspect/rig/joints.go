@@ -2,7 +2,7 @@ package rig
 
 // Joints tells for every node whether it is a joint: those of the skins; without a skin
 // those of a figure made of rigid parts (OfParts). A file without any surface is a
-// skeleton of itself: in BVH all its nodes are joints, else those that clips move or turn
+// skeleton of itself: in BVH all nodes in Order are joints, else those that clips move or turn
 // and what hangs on them.
 func (r *Rig) Joints() []bool {
 	in := make([]bool, len(r.Nodes))
@@ -24,8 +24,8 @@ func (r *Rig) Joints() []bool {
 		return in
 	}
 	if r.File.Kind == "bvh" {
-		for i := range in {
-			in[i] = true
+		for _, n := range r.Order {
+			in[n] = true
 		}
 		return in
 	}

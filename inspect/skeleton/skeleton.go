@@ -155,7 +155,7 @@ func (f *Facts) says() string {
 				said = append(said, fmt.Sprintf("%s is %s", figures[i].Name, own.Roles().Kind.Words()))
 			}
 		}
-		return fmt.Sprintf("%d figures, %d joints in all: %s. Each is examined by itself.", len(figures), len(f.Joints), exam.Listed(said))
+		return fmt.Sprintf("%d figures, %d joints in all: %s. Each is examined by itself.", len(figures), len(f.Listed), exam.Listed(said))
 	}
 	roles := 0
 	for i := range f.Joints {
