@@ -107,8 +107,15 @@ func unpackText(name string, b []byte) (*container, error) {
 	case bytes.HasPrefix(b, []byte{0xFF, 0xFE}) || bytes.HasPrefix(b, []byte{0xFE, 0xFF}):
 		return nil, &Refused{File: name, Place: "byte 0", What: "the text is UTF-16, glTF wants UTF-8", Hint: "save it as UTF-8"}
 	case text[0] != '{':
-		return nil, &Refused{File: name, Place: "byte 0", What: fmt.Sprintf("neither a GLB (it would start with %q) nor JSON: it starts with %q", "glTF", b[:min(8, len(b))]),
-			Hint: "drop a .glb, a .gltf with its files, a .vrm or a .zip"}
+		starts := fmt.Sprintf("neither a GLB (it would start with %q) nor JSON: it starts with %q", "glTF", b[:min(8, len(b))])
+		switch says, hint := otherType(b); says {
+		case "":
+		case aText:
+			return nil, &Refused{File: name, What: "this is " + says + ", " + starts, Hint: hint}
+		default:
+			return nil, &Refused{File: name, What: "this is " + says + ", not a model", Hint: hint}
+		}
+		return nil, &Refused{File: name, Place: "byte 0", What: starts, Hint: aModel}
 	}
 	return c, nil
 }

@@ -82,7 +82,7 @@ func (e *Missing) Error() string {
 // Pictures share the memory of the files; everything else is copied out of them.
 func Read(files []File, opt Options) (r *rig.Rig, err error) {
 	if len(files) == 0 {
-		return nil, &Refused{What: "no file was handed over", Hint: "drop a .glb, a .gltf with its files, a .vrm or a .zip"}
+		return nil, &Refused{What: "no file was handed over", Hint: aModel}
 	}
 	name := files[0].Name
 	defer func() { err = caught(recover(), name, err) }()

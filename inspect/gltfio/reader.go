@@ -141,7 +141,7 @@ func (r *reader) asset() error {
 	f.Generator, f.Version = a.Generator, a.Version
 	if !r.doc.hasVersion {
 		if len(r.doc.Nodes)+len(r.doc.Meshes)+len(r.doc.Accessors) == 0 {
-			return r.refuse("", &fault{"this JSON is no glTF: it has neither an asset version nor nodes, meshes or accessors", "drop a .glb, a .gltf with its files, a .vrm or a .zip"})
+			return r.refuse("", &fault{"this JSON is no glTF: it has neither an asset version nor nodes, meshes or accessors", aModel})
 		}
 		r.bad(nowhere, "/asset/version", "the version is not stated; read as 2.0")
 	}

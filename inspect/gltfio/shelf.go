@@ -153,7 +153,7 @@ func (s *shelf) model() (*main, error) {
 	switch len(found) {
 	case 0:
 		return nil, &Refused{File: s.first(), What: "no model among " + listing(s.names),
-			Hint: "drop a .glb, a .gltf with its files, a .vrm or a .zip"}
+			Hint: aModel}
 	case 1:
 		return found[0], s.load(found[0])
 	}
