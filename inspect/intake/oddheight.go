@@ -11,7 +11,7 @@ import (
 var oddHeight = check.Check[Facts]{
 	ID:      "intake/odd-height",
 	Title:   "Unlikely height",
-	Measure: "height of the figure's skinned surfaces at rest; of its joints in a file without surfaces",
+	Measure: "height of the figure's body at rest, gear left out; of its joints in a file without surfaces",
 	Limits: []check.Limit{
 		{Name: "lowest", Unit: "m", Value: 0.5, Grade: check.Flaw},
 		{Name: "highest", Unit: "m", Value: 3, Grade: check.Flaw},

@@ -20,7 +20,7 @@ type Column struct {
 
 var columns = []Column{
 	{Key: "height", Title: "height", Unit: "m", Check: "intake/odd-height", Down: true,
-		Tells:   "height of the figure's skinned surfaces at rest, else of all surfaces",
+		Tells:   "height of the figure's body at rest, gear left out",
 		measure: func(f *facts, _ *Row) (any, string) { return f.ofIntake(func() any { return f.intake.Figure.Height }) }},
 	{Key: "vertices", Title: "vertices", Check: "intake/heavy", Down: true,
 		Tells: "stored vertices of all surfaces",

@@ -76,6 +76,9 @@ const has = (v) => v !== undefined && v !== null;
 /** @param {[string, any][]} all @returns {[string, string][]} */
 const said = (all) => all.filter(([, v]) => typeof v === 'string' && v !== '');
 
+/** The body's height, and that of the whole where gear sticks out of it. @param {number} whole metres @param {number} body metres */
+const heightWords = (whole, body) => (whole - body > 0.005 * body ? `${metres(body)}; ${metres(whole)} with gear` : metres(body));
+
 /** @param {any} file @param {any} i facts of the intake @returns {[string, string][]} */
 export function rows(file, i) {
   const names = (/** @type {string[]|undefined} */ n) => (n?.length ? n.join(', ') : 'none');
@@ -87,7 +90,7 @@ export function rows(file, i) {
     ['extensions used', names(file.extensions_used)],
     ['extensions required', names(file.extensions_required)],
     ['read with', file.remarks?.length && file.remarks.join('; ')],
-    ['height', has(i.height) && metres(i.height)],
+    ['height', has(i.height) && heightWords(i.height, i.body_height ?? i.height)],
     ['diagonal', has(i.diagonal) && metres(i.diagonal)],
     ['lowest corner', i.min && `${point(i.min)} m`],
     ['highest corner', i.max && `${point(i.max)} m`],
@@ -111,7 +114,7 @@ export function rows(file, i) {
 /** @param {any} s facts of the surface @returns {[string, string][]} */
 function surfaceRows(s) {
   if (!s) return [];
-  const m = s.mirror;
+  const m = 'body_mirror' in s ? s.body_mirror : s.mirror;
   return said([
     ['welded vertices', has(s.welded_vertices) && count(s.welded_vertices)],
     ['triangles', has(s.triangles) && count(s.triangles)],

@@ -4,6 +4,8 @@
 package found
 
 import (
+	"math"
+
 	"rigloupe/inspect"
 	"rigloupe/inspect/binding"
 	"rigloupe/inspect/exam"
@@ -15,6 +17,9 @@ import (
 // station that did not run would have given stays nil.
 func Fields(r *inspect.Result) *scene.Fields {
 	f := scene.RoleFields(r.Exam.Rig, r.Exam.Roles())
+	if b := r.Exam.BodyBox(); r.Exam.Height() > 0 && !math.IsInf(r.Exam.Height(), 0) {
+		f.Stands = [2]float64{b.Min[1], b.Max[1]}
+	}
 	for i := range r.Stations {
 		switch facts := r.Stations[i].Facts.(type) {
 		case *surface.Facts:

@@ -184,3 +184,20 @@ func TestSidesAreDrawnApart(t *testing.T) {
 		t.Errorf("centre: %d of 60 pixels inked, want an unbroken line", n)
 	}
 }
+
+// The height with gear is said only where gear sticks out of the body.
+func TestWithGear(t *testing.T) {
+	for _, row := range []struct {
+		s    Staff
+		want string
+	}{
+		{Staff{Low: 0, High: 2.31, WholeLow: -.03, WholeHigh: 2.44}, "2.47 m with gear"},
+		{Staff{Low: 0, High: 2, WholeLow: 0, WholeHigh: 2.009}, ""},
+		{Staff{Low: 0, High: 2, WholeLow: -.02, WholeHigh: 2}, "2.02 m with gear"},
+		{Staff{Low: 0, High: 2}, ""},
+	} {
+		if got := row.s.withGear(); got != row.want {
+			t.Errorf("%+v: %q, want %q", row.s, got, row.want)
+		}
+	}
+}

@@ -14,10 +14,12 @@ import (
 // and stands on that upright is that high.
 type Staff struct {
 	Foot        mgl64.Vec3 // on the floor, world metres: zero
-	Low, High   float64    // of the figure, metres above zero
-	X           float32    // left edge of the rod, page pixels
-	Top, Bottom float32    // page pixels it may take
-	Reach       float32    // page pixels: where the pointing line to the figure ends
+	Low, High   float64    // of the figure's body, metres above zero
+	WholeLow    float64    // of all that is shown, gear as well
+	WholeHigh   float64
+	X           float32 // left edge of the rod, page pixels
+	Top, Bottom float32 // page pixels it may take
+	Reach       float32 // page pixels: where the pointing line to the figure ends
 }
 
 // leastBlock is how many pixels one block of the rod must have. Blocks are powers
@@ -44,9 +46,10 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 	if block*perMetre < leastBlock*(1-1e-9) {
 		block *= 10
 	}
-	// Blocks within the page; the rod ends one block above the figure.
-	end := math.Ceil(s.High/block-1e-6) + .0
-	if end*block-s.High < block*.2 {
+	// Blocks within the page; the rod ends one block above the figure and its gear.
+	tip := max(s.High, s.WholeHigh)
+	end := math.Ceil(tip/block-1e-6) + .0
+	if end*block-tip < block*.2 {
 		end++
 	}
 	first := math.Floor(min(0, s.Low)/block + .3)
@@ -93,13 +96,14 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 	if math.Abs(s.Low) > .005*(s.High-s.Low) { // it floats or sinks: show from where its height counts
 		heads[1] = s.point(p, level, s.Low)
 	}
+	said, gear, whole := s.labels(level, heads[0])
 	for n := math.Ceil(first/every) * every; n <= end; n += every {
 		y, _ := level(n * block)
 		if float32(y) < s.Top || float32(y) > s.Bottom {
 			continue
 		}
 		p.line(s.X+wide+1, float32(y), s.X+wide+7, float32(y), 1, p.Paper.Ink)
-		if math.Abs(y-float64(heads[0])) < 18 {
+		if math.Abs(y-float64(heads[0])) < 18 || whole != "" && math.Abs(y-float64(gear)) < 11 {
 			continue
 		}
 		label := Metres(n*block, every*block)
@@ -109,13 +113,38 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 		p.text(s.X+wide+10, float32(y), tickType, label, p.Paper.Ink2, raster.Left)
 	}
 	if heads[0] > s.Top-12 && heads[0] < s.Bottom {
-		y := heads[0] - 8
-		if y < s.Top+4 {
-			y = heads[0] + 9
-		}
-		p.bold(s.X+wide+10, y, fineType, Length(s.High-s.Low), p.Paper.Ink, raster.Left)
+		p.bold(s.X+wide+10, said, fineType, Length(s.High-s.Low), p.Paper.Ink, raster.Left)
+		p.text(s.X+wide+10, gear, tickType, whole, p.Paper.Ink, raster.Left)
 	}
 	return block
+}
+
+// labels answers where the body's height stands, and where what is said of the gear, at
+// the gear's own level if there is room: page pixels. high is the body's top.
+func (s *Staff) labels(level func(float64) (float64, bool), high float32) (body, gear float32, whole string) {
+	body, whole = high-8, s.withGear()
+	if body < s.Top+4 {
+		body = high + 9
+		return body, body + 12, whole
+	}
+	top, _ := level(s.WholeHigh)
+	if gear = min(body-12, float32(top)); gear < s.Top+4 {
+		gear = high + 9
+	}
+	return body, gear, whole
+}
+
+// leastGear of the body's height: what sticks out by less is no height of its own.
+const leastGear = .005
+
+// withGear says how high the figure is with what it holds and wears; "": as high as its
+// body.
+func (s *Staff) withGear() string {
+	whole, body := s.WholeHigh-s.WholeLow, s.High-s.Low
+	if !(whole-body > leastGear*body) {
+		return ""
+	}
+	return Length(whole) + " with gear"
 }
 
 // point marks a height on the rod: a pointer and a dotted line to the figure.

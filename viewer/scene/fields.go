@@ -17,6 +17,7 @@ type Fields struct {
 	Partner         []rig.Node  // by node, None
 	Role            []string    // by node, VRM bone name or ""
 	Facing          [3]float64  // world direction the figure faces; zero: unknown
+	Stands          [2]float64  // y of the lowest and highest of its body at rest, gear left out, metres; equal: unknown
 }
 
 // RoleFields are the fields that roles give.

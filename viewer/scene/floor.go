@@ -13,7 +13,7 @@ import (
 // floor is what the figure stands on and is measured against, at rest.
 type floor struct {
 	box     geom.Box
-	height  float64
+	height  float64 // of all that is shown
 	rose    marks.Rose
 	staff   marks.Staff
 	isEmpty bool // nothing to show at all
@@ -53,7 +53,22 @@ func (s *Scene) setFloor() {
 	}
 	f.staff = marks.Staff{
 		Foot: mgl64.Vec3{(f.box.Min[0] + f.box.Max[0]) / 2, ground, (f.box.Min[2] + f.box.Max[2]) / 2},
-		Low:  f.box.Min[1] - ground, High: f.box.Max[1] - ground,
+	}
+	s.setStaff()
+}
+
+// setStaff measures the body, once the examiner told it from its gear; all that is shown
+// until then.
+func (s *Scene) setStaff() {
+	f := &s.floor
+	ground := f.staff.Foot[1]
+	f.staff.Low, f.staff.High = f.box.Min[1]-ground, f.box.Max[1]-ground
+	f.staff.WholeLow, f.staff.WholeHigh = f.staff.Low, f.staff.High
+	if s.fields == nil {
+		return
+	}
+	if b := s.fields.Stands; b[1] > b[0] {
+		f.staff.Low, f.staff.High = b[0]-ground, b[1]-ground
 	}
 }
 

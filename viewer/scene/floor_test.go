@@ -99,3 +99,23 @@ func TestLegends(t *testing.T) {
 		}
 	}
 }
+
+// Once the examiner told the body from its gear the staff measures the body, and keeps
+// what all that is shown measures for the words beside it.
+func TestStaffMeasuresTheBody(t *testing.T) {
+	r := rigOf(box(true))
+	s := New(r, prepared(t, r), &Fields{Stands: [2]float64{.1, .8}})
+	f := s.floor.staff
+	if f.Low != .1 || f.High != .8 || f.WholeLow != 0 || f.WholeHigh != 1 {
+		t.Errorf("%+v", f)
+	}
+	s.SetFields(&Fields{}) // not known
+	if f = s.floor.staff; f.Low != 0 || f.High != 1 {
+		t.Errorf("%+v", f)
+	}
+	s.SetFields(&Fields{Stands: [2]float64{.1, .8}})
+	s.SetPrepared(prepared(t, r))
+	if f = s.floor.staff; f.High != .8 {
+		t.Errorf("dressed anew: %+v", f)
+	}
+}

@@ -104,6 +104,7 @@ func (s *Scene) SetFields(f *Fields) {
 	s.fields = f
 	s.bones = newSkeleton(s.rig, s.side)
 	s.drawn = false
+	s.setStaff()
 	if s.fig != nil {
 		s.fig.values.set = false
 		if s.fig.coarse != nil {
