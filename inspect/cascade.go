@@ -60,7 +60,7 @@ const (
 
 // settle works out the findings of all stations from what they filed: what follows
 // from another finding says so, is a note, has no remedy of its own and stands behind
-// the others of its station.
+// the others of its station. Then those that are one to a person are gathered.
 func (r *Result) settle() {
 	var all []*check.Finding
 	for i := range r.Stations {
@@ -91,18 +91,13 @@ func (r *Result) settle() {
 			}
 		}
 	}
-	for _, f := range all {
-		root := of[f]
-		if root == nil {
-			continue
-		}
+	for effect, root := range of {
 		for of[root] != nil {
 			root = of[root]
 		}
-		f.Cause = &check.Cause{ID: root.ID, Title: root.Title, Subject: root.Subject}
-		f.Grade, f.Remedy = check.Note, ""
-		f.Why = fmt.Sprintf("This follows from another finding, %q%s, and lies where that one does. Mend that first, then examine the file again.", root.Title, about(root))
+		of[effect] = root
 	}
+	r.gatherAll(of)
 	for i := range r.Stations {
 		slices.SortStableFunc(r.Stations[i].Findings, func(a, b check.Finding) int {
 			switch {
@@ -114,6 +109,13 @@ func (r *Result) settle() {
 			return 0
 		})
 	}
+}
+
+// follow makes a finding one that follows from another.
+func follow(f, root *check.Finding) {
+	f.Cause = &check.Cause{ID: root.ID, Title: root.Title, Subject: root.Subject}
+	f.Grade, f.Remedy = check.Note, ""
+	f.Why = fmt.Sprintf("This follows from another finding, %q%s, and lies where that one does. Mend that first, then examine the file again.", root.Title, about(root))
 }
 
 func about(f *check.Finding) string {

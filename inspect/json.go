@@ -105,6 +105,18 @@ type whereJSON struct {
 	Pointer     string      `json:"pointer"`
 	Move        *moveJSON   `json:"move,omitempty"`
 	Hang        []hangJSON  `json:"hang,omitempty"` // never cut
+	Rows        []rowJSON   `json:"rows,omitempty"` // the places of a finding that stands in several, the worst first; never cut
+}
+
+// rowJSON is one place of a finding: what was measured there, and the pose it shows in.
+type rowJSON struct {
+	Subject     string        `json:"subject"`
+	Measures    []measureJSON `json:"measures"`
+	Joints      []jointJSON   `json:"joints"`
+	Move        *moveJSON     `json:"move,omitempty"`
+	VertexTotal int           `json:"vertex_total"`
+	Point       *[3]float64   `json:"point"`
+	Extent      *float64      `json:"extent"`
 }
 
 // moveJSON is the pose of a finding that shows in one joint turned from rest.
@@ -234,7 +246,7 @@ func (r *Result) document() document {
 func (r *Result) finding(number int, station string, f *check.Finding) findingJSON {
 	out := findingJSON{
 		Number: number, ID: f.ID, Station: station, Grade: f.Grade.String(), Title: f.Title, Subject: f.Subject,
-		Why: f.Why, Remedy: f.Remedy, Source: f.Source, Where: r.where(&f.Where), Measures: []measureJSON{},
+		Why: f.Why, Remedy: f.Remedy, Source: f.Source, Where: r.where(&f.Where),
 	}
 	if f.Figure != "" {
 		out.Figure = &f.Figure
@@ -242,8 +254,19 @@ func (r *Result) finding(number int, station string, f *check.Finding) findingJS
 	if c := f.Cause; c != nil {
 		out.Cause = &causeJSON{r.NumberOf(c), c.ID, c.Title, c.Subject}
 	}
-	for _, m := range f.Measures {
-		out.Measures = append(out.Measures, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.LimitSays()})
+	out.Measures = measuresJSON(f.Measures)
+	for i := range f.Rows {
+		row := &f.Rows[i]
+		w := r.where(&row.Where)
+		out.Where.Rows = append(out.Where.Rows, rowJSON{row.Subject, measuresJSON(row.Measures), w.Joints, w.Move, w.VertexTotal, w.Point, w.Extent})
+	}
+	return out
+}
+
+func measuresJSON(list []check.Measure) []measureJSON {
+	out := []measureJSON{}
+	for _, m := range list {
+		out = append(out, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.LimitSays()})
 	}
 	return out
 }

@@ -15,7 +15,8 @@ import (
 // WriteList writes the whole place of a finding, to be pasted into another
 // program: joints by name, a line each, clips the same way, then for every primitive a line that
 // names it and one with its vertices, as elements of its accessors. Joints that hang
-// wrongly are rows of a table of comma-separated values, child and parent (RFC 4180).
+// wrongly are rows of a table of comma-separated values, child and parent (RFC 4180); so
+// are the places of a finding that stands in several (writeRows).
 // Nothing is cut. number is the finding's own, from 1.
 func (r *Result) WriteList(to io.Writer, number int) error {
 	all := r.Findings()
@@ -40,6 +41,9 @@ func (r *Result) WriteList(to io.Writer, number int) error {
 			rows = append(rows, []string{cells.Text(name(h[0])), cells.Text(name(h[1]))})
 		}
 		return errors.Join(out.WriteAll(rows), w.Flush())
+	}
+	if rows := all[number-1].Rows; len(rows) > 0 {
+		return errors.Join(r.writeRows(w, rows, name), w.Flush())
 	}
 	for _, n := range where.Joints {
 		w.WriteString(name(n) + "\n")

@@ -70,7 +70,16 @@ type Finding struct {
 	Where               Where
 	Why, Remedy, Source string
 	Cause               *Cause // the finding it follows from; nil: it stands by itself
+	Rows                []Row  // where it is one of several alike: all of them, the worst first; nil: it alone
 	Figure              string // of several in one file, the one it is about, in words; "": all or the only one
+}
+
+// Row is one place of a finding that stands in several: the Where of the finding holds the
+// joints and vertices of all rows, and the pose and the point of the first.
+type Row struct {
+	Subject  string
+	Measures []Measure
+	Where    Where
 }
 
 // Cause names a finding of the same examination that another follows from. A cause

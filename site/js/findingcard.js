@@ -7,7 +7,7 @@ import { count, limited, measured, some } from './words.js';
 import { copy } from './save.js';
 import { wholeList } from './examine.js';
 import { weldCurve } from './weld.js';
-import { nextPlace, placesOf } from './ink.js';
+import { nextPlace, placesOf, rowNow, showRow } from './ink.js';
 
 /** @typedef {import('./types.js').Finding} Finding */
 
@@ -104,7 +104,7 @@ export function findingBody(f, how) {
     steps.length > 0 && h('h4', {}, 'Remedy'),
     steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
     f.id === 'surface/near-coincident' && weldCurve('card'),
-    hangs(f) ?? here(f),
+    hangs(f) ?? rows(f) ?? here(f),
     inClips(f),
     h('p', { class: 'acts2' }, ...acts(f)),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
@@ -141,6 +141,54 @@ function hangs(f) {
           j.name || `node ${j.node}`,
         );
   return h('ul', { class: 'hangs', 'aria-label': 'To hang: child, parent' }, ...rows.map((r, i) => h('li', {}, to(r.child, i, 'hc'), ' → ', to(r.parent, i, 'hp'))));
+}
+
+/** Rows that are shown before a person asks for all. */
+const FIRST_ROWS = 12;
+/** the finding whose rows are all shown */
+let allRows = '';
+
+/** The places of a finding that stands in several, the worst first: each shows itself, in its own pose. @param {Finding} f */
+function rows(f) {
+  const list = f.where.rows ?? [];
+  if (list.length === 0) return null;
+  const now = rowNow(f);
+  const whole = allRows === f.id || list.length <= FIRST_ROWS + 1;
+  return h(
+    'div',
+    { class: 'here' },
+    h('b', {}, `${count(list.length)} places, the worst first`),
+    h(
+      'ol',
+      { class: 'hangs', 'aria-label': 'Places' },
+      ...list.slice(0, whole ? list.length : FIRST_ROWS).map((r, i) =>
+        h(
+          'li',
+          {},
+          h(
+            'button',
+            { class: 'text', type: 'button', 'data-focus': `row${i}`, 'aria-pressed': String(i === now), 'data-tip': 'Shows this place in its own pose', click: () => showRow(f, i) },
+            r.subject || `place ${i + 1}`,
+          ),
+          r.measures[0] ? ` ${measured(r.measures[0])}` : '',
+        ),
+      ),
+    ),
+    !whole &&
+      h(
+        'button',
+        {
+          class: 'text',
+          type: 'button',
+          'data-focus': 'row-all',
+          click: () => {
+            allRows = f.id;
+            tell('places');
+          },
+        },
+        `${count(list.length - FIRST_ROWS)} more`,
+      ),
+  );
 }
 
 /** The joints it names, each to be chosen. @param {Finding} f */
@@ -230,7 +278,7 @@ function acts(f) {
     out.push(
       h(
         'button',
-        { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': w.hang?.length ? `Copies ${list}, child and parent, comma-separated` : `Copies ${list}, by number`, click: () => copyList(f, list) },
+        { class: 'btn', type: 'button', 'data-focus': 'copy', 'data-tip': w.hang?.length ? `Copies ${list}, child and parent, comma-separated` : w.rows ? `Copies ${list} with their joints, angles and vertices, comma-separated` : `Copies ${list}, by number`, click: () => copyList(f, list) },
         'Copy the list',
       ),
     );
@@ -253,6 +301,7 @@ export function listWords(f) {
     vertices = w.vertex_total ?? 0,
     joints = w.joint_total ?? w.joints?.length ?? 0;
   if (w.hang?.length) return some(w.hang.length, 'row');
+  if (w.rows) return some(w.rows.length, 'place');
   if (vertices > 0) return some(vertices, 'vertex', 'vertices');
   if (joints > 1) return some(joints, 'joint');
   const clips = w.clips?.length ?? 0;

@@ -1,6 +1,7 @@
 import { chosenFinding, desk, on, tell } from './desk.js';
 import { ask } from './examine.js';
 import { kept } from './keep.js';
+import { takeRow } from './moves.js';
 import { guarded } from './stage.js';
 
 // What a finding inks over the figure, and the places it has, one after another.
@@ -34,7 +35,26 @@ export function nextPlace(d) {
   if (!f) return;
   const { all, at } = placesOf(f);
   if (all.length === 0) return tell('place', f);
-  walk.at = (at + d + all.length) % all.length;
+  goTo(f, (at + d + all.length) % all.length);
+}
+
+/** The first place of a row of the chosen finding. @param {import('./types.js').Finding} f @param {number} row */
+export function showRow(f, row) {
+  const at = placesOf(f).all.findIndex((p) => (p.row ?? 0) === row);
+  if (at >= 0) goTo(f, at);
+  else takeRow(f, row); // a page without a picture, or places still to come: its pose at least
+}
+
+/** The row that is shown of a finding. @param {import('./types.js').Finding} f */
+export function rowNow(f) {
+  const { all, at } = placesOf(f);
+  return all[at]?.row ?? 0;
+}
+
+/** Each row shows in a pose of its own. @param {import('./types.js').Finding} f @param {number} at */
+function goTo(f, at) {
+  walk.at = at;
+  if (f.where.rows) takeRow(f, rowNow(f));
   showPlace(f);
   tell('places');
 }

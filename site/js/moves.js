@@ -22,11 +22,17 @@ export const turnNow = () => (desk.move ? (turnsOf(desk.move.joint).find((t) => 
 export const measuredOf = (node) => (desk.figure?.doc.facts_of?.bends?.moves ?? []).filter((/** @type {any} */ m) => m.joint === node);
 
 /** Findings that show in a move of this joint. @param {Move} move */
-export const foundIn = (move) => (desk.figure?.findings ?? []).filter((f) => f.where.move?.joint === move.joint && f.where.move.axis === move.axis);
+export const foundIn = (move) => (desk.figure?.findings ?? []).filter((f) => degreesIn(f, move).length > 0);
+
+/** The moves that a finding shows in: its own, or one a row. @param {import('./types.js').Finding} f @returns {Move[]} */
+const movesOf = (f) => (f.where.rows ? f.where.rows.map((r) => r.move) : [f.where.move]).filter((m) => m !== undefined);
+
+/** Where along a joint's axis a finding shows. @param {import('./types.js').Finding} f @param {Move} move @returns {number[]} */
+export const degreesIn = (f, move) => movesOf(f).filter((m) => m.joint === move.joint && m.axis === move.axis).map((m) => m.degrees);
 
 /** Findings of Bends that name this joint but show in another joint's move. @param {Move} move */
 export const namedIn = (move) =>
-  (desk.figure?.findings ?? []).filter((f) => f.where.move && f.where.move.joint !== move.joint && f.where.joints?.some((j) => j.node === move.joint));
+  (desk.figure?.findings ?? []).filter((f) => f.where.move && !movesOf(f).some((m) => m.joint === move.joint) && f.where.joints?.some((j) => j.node === move.joint));
 
 /** @param {number} node */
 export const jointName = (node) => desk.figure?.byNode.get(node)?.name ?? `node ${node}`;
@@ -71,7 +77,7 @@ export function turnTo(degrees) {
  * @param {Move} move @param {Turn} t
  */
 export function reachOf(move, t) {
-  const at = foundIn(move).map((f) => f.where.move?.degrees ?? 0);
+  const at = foundIn(move).flatMap((f) => degreesIn(f, move));
   return { min: Math.min(t.min, ...at), max: Math.max(t.max, ...at) };
 }
 
@@ -85,6 +91,15 @@ export function poseOf(f) {
   if (f?.where.move) return { move: f.where.move };
   const c = desk.figure?.clips.find((x) => x.clip === f?.where.clip);
   return f && c ? { clip: c.clip, seconds: f.where.time ?? c.start } : null;
+}
+
+/** Shows the pose of one row of the chosen finding; leaving the finding gives the former pose back. @param {import('./types.js').Finding} f @param {number} row */
+export function takeRow(f, row) {
+  const move = f.where.rows?.[row]?.move;
+  if (!move) return;
+  const was = before ?? poseNow();
+  put({ clip: was.clip, seconds: was.seconds, move });
+  before = { ...was, number: f.number };
 }
 
 /** A finding of Bends or Motion shows in its own pose, at its own angle or moment; leaving it gives the former pose back. */

@@ -1,7 +1,7 @@
 import { draw, h, radios } from './dom.js';
 import { desk, choose } from './desk.js';
 import { clipNow, run, takeWay } from './clips.js';
-import { foundIn, jointName, namedIn, reachOf, takeMove, turnNow, turnsOf, turnTo } from './moves.js';
+import { degreesIn, foundIn, jointName, namedIn, reachOf, takeMove, turnNow, turnsOf, turnTo } from './moves.js';
 import { hatch, valueMark } from './gauge.js';
 import { followPlay } from './timeline.js';
 import { degrees } from './words.js';
@@ -111,7 +111,7 @@ export function drawMove(root) {
     draw(box, 'svg', {
       viewBox: `0 0 ${W} ${HEIGHT}`,
       role: 'img',
-      'aria-label': `${name}, ${t.axis}, ${rangeWords(t)}${beyond(reach, t)}${found.map((f) => `; at ${degrees(f.where.move?.degrees ?? 0)}: ${f.title}`).join('')}`,
+      'aria-label': `${name}, ${t.axis}, ${rangeWords(t)}${beyond(reach, t)}${found.flatMap((f) => degreesIn(f, move).map((at) => `; at ${degrees(at)}: ${f.title}`)).join('')}`,
     })
   );
   const step = niceAngle((span * 34) / Math.max(x1 - X0, 1));
@@ -142,7 +142,7 @@ export function drawMove(root) {
       { x: X(0) + 7 + (X(0) > W / 2 ? -14 : 0), y: 37, class: X(0) > W / 2 ? 'e' : '' },
       emptyWords(move),
     );
-  for (const f of found) valueMark(s, f.grade, X(f.where.move?.degrees ?? 0), 33.5);
+  for (const f of found) for (const at of degreesIn(f, move)) valueMark(s, f.grade, X(at), 33.5);
   const g = draw(s, 'g', { class: 'bob' });
   draw(g, 'path', { class: 'sbr', d: `M0 12V${HEIGHT - 1}` });
   draw(g, 'path', { class: 'fbr ln', d: 'M-5 9.5h10v5l-5 6-5-6z' });

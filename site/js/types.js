@@ -24,8 +24,10 @@
  * @property {number[]|null} [point]
  * @property {number|null} [extent]
  * @property {Move} [move] the pose it shows in
+ * @property {Row[]} [rows] the places of a finding that stands in several, the worst first
  * @property {{child: {node: number, name: string|null}, parent: {node: number, name: string|null}|null}[]} [hang] joints that hang wrongly, each with the one to hang it on
  */
+/** @typedef {{subject: string, measures: Measure[], joints: {node: number, name: string|null}[], move?: Move, vertex_total: number}} Row one place of a finding */
 /** @typedef {{station: string, title: string, findings: number[]}} Fold notes of one kind, by number */
 /**
  * @typedef {object} Finding

@@ -279,16 +279,36 @@ func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 
 // Places parts a finding into the places a person looks at one after another: what
 // lies within a thirtieth of the figure's height is one place. Order is that of
-// the finding's own lists, worst first.
+// the finding's own lists, worst first; of one that stands in several places, row by row.
 func Places(r *inspect.Result, f *check.Finding) []scene.Place {
-	const most = 200
+	if len(f.Rows) == 0 {
+		return placesAt(r, f.ID, &f.Where)
+	}
+	var out []scene.Place
+	for i := range f.Rows {
+		for _, p := range placesAt(r, f.ID, &f.Rows[i].Where) {
+			if len(out) == mostPlaces {
+				return out
+			}
+			p.Row = i
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// mostPlaces is how many places of one finding a person can walk through.
+const mostPlaces = 200
+
+func placesAt(r *inspect.Result, id string, where *check.Where) []scene.Place {
+	const most = mostPlaces
 	var out []scene.Place
 	reach := r.Exam.Height() / 30
 	if !(reach > 0) {
 		reach = r.Exam.Diagonal() / 30
 	}
-	for i := range f.Where.Spots {
-		s := &f.Where.Spots[i]
+	for i := range where.Spots {
+		s := &where.Spots[i]
 		at := r.Exam.RestPositions(s.Surface)
 		for _, group := range patches(at, s.Vertices, reach) {
 			if len(out) < most {
@@ -298,18 +318,18 @@ func Places(r *inspect.Result, f *check.Finding) []scene.Place {
 		}
 	}
 	if len(out) == 0 {
-		for _, n := range f.Where.Joints {
+		for _, n := range where.Joints {
 			if len(out) < most {
 				place := scene.Place{Surface: -1, Node: n}
-				if cut := sectionAt(r, n); cut != nil && f.ID == "skeleton/off-centre" {
+				if cut := sectionAt(r, n); cut != nil && id == "skeleton/off-centre" {
 					place.Extent = 2 * (cut.Radius + cut.Away)
 				}
 				out = append(out, place)
 			}
 		}
 	}
-	if p := f.Where.Point; len(out) == 0 && p != nil {
-		out = append(out, scene.Place{Surface: -1, Node: rig.None, Point: *p, Extent: 2 * f.Where.Extent})
+	if p := where.Point; len(out) == 0 && p != nil {
+		out = append(out, scene.Place{Surface: -1, Node: rig.None, Point: *p, Extent: 2 * where.Extent})
 	}
 	return out
 }

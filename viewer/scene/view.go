@@ -17,6 +17,7 @@ type Place struct {
 	Node     rig.Node   // None
 	Point    mgl64.Vec3 // world, rest; beside vertices: for those that are not drawn
 	Extent   float64    // metres across; 0: by the place itself
+	Row      int        // of a finding that stands in several places, the one it belongs to, from 0
 }
 
 // View is a camera that fits the whole figure as posed in st, with the floor rose,

@@ -103,7 +103,7 @@ const mostPlaceVertices = 64
 
 // PlaceOf tells a place of the figure.
 func PlaceOf(p scene.Place) Place {
-	out := Place{Vertices: []int{}, Extent: p.Extent}
+	out := Place{Vertices: []int{}, Extent: p.Extent, Row: p.Row}
 	switch {
 	case p.Surface >= 0 && len(p.Vertices) > 0:
 		out.Surface = &p.Surface

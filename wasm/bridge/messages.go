@@ -186,6 +186,7 @@ type Place struct {
 	Node      *int      `js:"node"`
 	Point     []float64 `js:"point"`
 	Extent    float64   `js:"extent"` // metres across
+	Row       int       `js:"row"`    // of a finding with rows, the one it belongs to
 }
 
 // Camera is where the eye stands; see camera.Camera.

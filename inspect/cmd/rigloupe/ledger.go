@@ -135,6 +135,20 @@ func writeNames(w io.Writer, r *inspect.Result, f *check.Finding) {
 	}
 	line("joints", joints)
 	line("clips", clips)
+	writePlaces(w, f)
+}
+
+// writePlaces prints the places of a finding that stands in several, a line each, the worst
+// first.
+func writePlaces(w io.Writer, f *check.Finding) {
+	for i := range f.Rows {
+		row := &f.Rows[i]
+		value := ""
+		if len(row.Measures) > 0 {
+			value = typed(row.Measures[0].Says())
+		}
+		fmt.Fprintln(w, spread(fmt.Sprintf("        place %d  %s", i+1, row.Subject), value))
+	}
 }
 
 func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding) {
