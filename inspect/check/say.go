@@ -111,7 +111,7 @@ func Plain(v float64) string {
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):
 		return "no value"
-	case a == 0:
+	case a < 1e-12:
 		return "0"
 	case a >= 1e15:
 		return scientific(v)
@@ -132,7 +132,7 @@ func Metres(v float64) string {
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):
 		return "no value"
-	case a == 0:
+	case a < 5e-10: // under half a nanometre: the dust of rounding
 		return "0" + gap + "m"
 	case a < 1e-5:
 		return three(v*1e6) + gap + "µm"

@@ -100,19 +100,19 @@ function face(joints, rows, redraw) {
 
 function legend() {
   const s = sheet('rows-key', 324, 26, 'Speed: each step of the ramp is twice as fast as the one before, from 15 to 3840 degrees a second. A tick below is a keyframe.');
-  for (let k = 1; k <= 10; k++) draw(s, 'rect', { class: `c${k} bar`, 'stroke-width': 0.5, x: 62 + (k - 1) * 18, y: 3, width: 18, height: 8 });
+  for (let k = 1; k <= 10; k++) draw(s, 'rect', { class: `c${k} bar`, 'stroke-width': 0.5, x: 52 + (k - 1) * 17, y: 3, width: 17, height: 8 });
   draw(s, 'text', { x: 0, y: 11 }, 'turns by');
   for (const [v, k] of /** @type {[string, number][]} */ ([
     ['15', 2],
     ['120', 5],
     ['960', 8],
   ]))
-    draw(s, 'text', { class: 'm', x: 62 + k * 18, y: 23 }, v);
-  draw(s, 'text', { x: 246, y: 11 }, '°/s');
-  draw(s, 'path', { class: 'ln', d: 'M278 5v6M282 5v6M286 5v6' });
-  draw(s, 'text', { x: 292, y: 11 }, 'keyframes');
-  draw(s, 'path', { class: 'sbr', d: 'M272 20h17' });
-  draw(s, 'text', { x: 292, y: 23 }, 'shifts');
+    draw(s, 'text', { class: 'm', x: 52 + k * 17, y: 23 }, v);
+  draw(s, 'text', { x: 226, y: 11 }, '°/s');
+  draw(s, 'path', { class: 'ln', d: 'M256 5v6M260 5v6M264 5v6' });
+  draw(s, 'text', { x: 271, y: 11 }, 'keyframes');
+  draw(s, 'path', { class: 'sbr', d: 'M250 20h17' });
+  draw(s, 'text', { x: 271, y: 23 }, 'shifts');
   return s;
 }
 

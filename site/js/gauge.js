@@ -59,7 +59,7 @@ export function gauge(finding) {
   scale.ticks.forEach((t, i) => {
     const last = i === scale.ticks.length - 1;
     draw(s, 'path', { class: 'ln', d: `M${x(t)} ${y}v6` });
-    draw(s, 'text', { class: i === 0 ? '' : last ? 'e' : 'm', x: i === 0 ? 3 : last ? 320 : x(t), y: y + 17 }, tick(t, m, i === 0 || last));
+    draw(s, 'text', { class: i === 0 ? '' : last ? 'e' : 'm', x: i === 0 ? 3 : last ? 320 : x(t), y: y + 17 }, tick(t, m, i === 0 || last, scale.to));
     const next = scale.ticks[i + 1];
     if (!scale.log && next !== undefined) for (let k = 1; k < 4; k++) draw(s, 'path', { class: 'ln', d: `M${x(t + ((next - t) * k) / 4)} ${y}v3` });
   });
@@ -85,9 +85,11 @@ function label(s, at, other, text, cls) {
   );
 }
 
-/** @param {number} t @param {import('./types.js').Measure} m @param {boolean} unit */
-function tick(t, m, unit) {
-  const words = m.unit === 'm' && t >= 0.01 ? `${plain(t)}\u00a0m` : value(t, m.unit);
+/** What a tick says: the bare number, with its unit at the two ends. @param {number} t @param {import('./types.js').Measure} m @param {boolean} unit @param {number} most the largest tick */
+export function tick(t, m, unit, most) {
+  if (m.unit === 'm' && t >= 0.01) return unit ? `${plain(t)}\u00a0m` : plain(t);
+  if (m.unit.startsWith('×')) return most < 1.5 && m.unit !== '×' && m.unit !== '× rest' ? `${plain(100 * t)}${unit ? '\u00a0%' : ''}` : `${plain(t)}${unit ? '\u00a0×' : ''}`;
+  const words = value(t, m.unit);
   // What it is a part of stands at the value and at the limit; a tick has no room for it.
   return unit ? words.replace(/(\d[\u00a0 ][^\u00a0 ]+) .*$/, '$1') : words.replace(/[\u00a0 ].*$/, '');
 }

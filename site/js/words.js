@@ -19,7 +19,7 @@ export const count = (n) => fixed(n, 0);
 export function plain(n) {
   if (!Number.isFinite(n)) return 'none';
   const a = Math.abs(n);
-  if (a === 0) return '0';
+  if (a < 1e-12) return '0';
   if (a < 1e15 && (Number.isInteger(n) || a >= 1000)) return fixed(n, 0);
   const off = Math.abs(a - 1);
   if (off < 0.005) return trimmed(n, Math.min(6, 1 - Math.floor(Math.log10(off)))); // 1.001 is not 1
@@ -50,7 +50,7 @@ export const weightSum = (n) => (Math.abs(n) >= 10 ? fixed(n, 1) : plain(n));
 export function metres(m) {
   if (m === null || m === undefined || !Number.isFinite(m)) return 'none';
   const a = Math.abs(m);
-  if (a === 0) return `0${GAP}m`;
+  if (a < 5e-10) return `0${GAP}m`; // under half a nanometre: the dust of rounding
   if (a < 1e-5) return `${three(m * 1e6)}${GAP}µm`;
   if (a < 0.0995) return `${three(m * 1e3)}${GAP}mm`;
   return `${three(m)}${GAP}m`;

@@ -58,3 +58,14 @@ test('keys of a clip', () => {
   assert.deepEqual(keysOf({ ...clip, facts: { key_times: [0.5, 0.7, 1] } }).times, [0.5, 0.7, 1]);
   assert.deepEqual([keyAt([0, 1, 2], 1), keyAt([0, 1, 2], 1.5), keyAt([0, 1, 2], 9), keyAt([0, 1, 2], -1)], [1, 1, 2, 0]);
 });
+
+test('ticks of a gauge bear a number each, the unit at the ends', async () => {
+  const { tick } = await import('../js/gauge.js');
+  const all = (unit, to, ticks) => ticks.map((t, i) => tick(t, { unit }, i === 0 || i === ticks.length - 1, to).replaceAll('\u00a0', ' ')).join(' | ');
+  assert.equal(all('×', 15, [0, 5, 10, 15]), '0 × | 5 | 10 | 15 ×');
+  assert.equal(all('× bone', 10, [0, 2, 10]), '0 × | 2 | 10 ×');
+  assert.equal(all('× height', 0.1, [0, 0.05, 0.1]), '0 % | 5 | 10 %');
+  assert.equal(all('of the box', 0.5, [0, 0.25, 0.5]), '0 % | 25 | 50 %');
+  assert.equal(all('vertices', 20, [0, 10, 20]), '0 vertices | 10 | 20 vertices');
+  assert.equal(all('m', 2, [0, 1, 2]), '0 m | 1 | 2 m');
+});
