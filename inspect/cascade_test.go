@@ -253,32 +253,3 @@ func TestNoLossAboveAll(t *testing.T) {
 		}
 	}
 }
-
-// Titles are short, the check's own and those that findings put in their place.
-func TestTitlesAreShort(t *testing.T) {
-	long := func(title, id string) {
-		if n := len(strings.Fields(title)); n > 4 {
-			t.Errorf("%s: %q has %d words", id, title, n)
-		}
-	}
-	mine := []string{"skeleton", "binding", "bends"}
-	for _, s := range Catalogue() {
-		for _, e := range s.Entries {
-			if slices.Contains(mine, s.Name) {
-				long(e.Title, e.ID)
-			}
-		}
-	}
-	clean := lamplighter.Build(lamplighter.Options{})
-	for _, fault := range lamplighter.Faults() {
-		broken, _ := fault.On(clean)
-		if station, _, _ := strings.Cut(fault.ID, "/"); !slices.Contains(mine, station) {
-			continue
-		}
-		for _, f := range examined(t, broken).Findings() {
-			if station, _, _ := strings.Cut(f.ID, "/"); slices.Contains(mine, station) {
-				long(f.Title, f.ID)
-			}
-		}
-	}
-}

@@ -83,6 +83,7 @@ type measureJSON struct {
 	Limit *float64 `json:"limit"`
 
 	Says      string `json:"says"`       // the value as words
+	Beside    string `json:"beside"`     // the same where the name stands before it: "edges 278", not "edges 278 edges"
 	LimitSays string `json:"limit_says"` // "": none
 }
 
@@ -266,7 +267,7 @@ func (r *Result) finding(number int, station string, f *check.Finding) findingJS
 func measuresJSON(list []check.Measure) []measureJSON {
 	out := []measureJSON{}
 	for _, m := range list {
-		out = append(out, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.LimitSays()})
+		out = append(out, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.Beside(), m.LimitSays()})
 	}
 	return out
 }

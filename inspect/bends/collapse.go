@@ -17,7 +17,7 @@ var collapse = check.Check[Facts]{
 		{Name: "some", Unit: "of the volume", Value: lossNote, Grade: check.Note},
 	},
 	Why: "Where two joints share the surface, linear blending draws it towards the axis: an elbow goes flat, a twisted arm thins like a wrung towel. " +
-		"About a third goes by the method alone; what goes beyond shows as a dent.",
+		"About a third goes by the method alone; what goes beyond shows as a dent (volume loss).",
 	Remedy: "Look at the named joint at the named angle.\n" +
 		"Let the weights pass evenly from one joint to the next: a long stretch of halves loses most.\n" +
 		"Add a joint half way that takes half of the turn, or a corrective shape at the end of the range.\n" +

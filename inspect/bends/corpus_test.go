@@ -30,8 +30,8 @@ func open(t testing.TB, path string) *rig.Rig {
 // new one is looked at before it stands here.
 func TestRealModels(t *testing.T) {
 	want := map[string][]string{
-		"cesium_man.gltf": {"flaw bends/collapse node 13, rotation -90°", "flaw bends/tear-along node 13 and node 16, abduction 117°"},
-		"hand_left.glb":   {`flaw bends/tear-along "pinky-finger-metacarpal", y -90°`},
+		"cesium_man.gltf": {"flaw bends/collapse node 13, rotation −90°", "flaw bends/tear-along node 13 and node 16, abduction 117°"},
+		"hand_left.glb":   {`flaw bends/tear-along "pinky-finger-metacarpal", y −90°`},
 		"hand_right.glb":  {`flaw bends/tear-along "pinky-finger-metacarpal", y 90°`},
 	}
 	paths, _ := filepath.Glob(corpus + "/models/*.gl*")

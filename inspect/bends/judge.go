@@ -193,7 +193,7 @@ func (f *Facts) file(d *check.Docket, g *gauge, h *hit) {
 	for _, j := range h.joints {
 		names = append(names, f.names[j])
 	}
-	found.Subject = fmt.Sprintf("%s, %s %.0f°", exam.Listed(names), m.Axis, degrees)
+	found.Subject = fmt.Sprintf("%s, %s %s", exam.Listed(names), m.Axis, check.Quantity(degrees, "°"))
 	found.Measures = append(found.Measures, figure("angle", degrees, "°"))
 	if len(h.joints) > 1 {
 		found.Measures = append(found.Measures, figure("joints", float64(len(h.joints)), ""))

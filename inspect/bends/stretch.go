@@ -14,8 +14,8 @@ var stretch = check.Check[Facts]{
 		{Name: "half", Unit: "× rest", Value: stretchLimit, Grade: check.Flaw},
 		{Name: "end", Unit: "× rest", Value: stretchLimit, Grade: check.Note},
 	},
-	Why: "A triangle that is drawn to several times its length smears what is painted on it and turns a round form into facets. " +
-		"At the end of a range the skin between fingers or under an arm is drawn out on sound figures too; half way it is the weights.",
+	Why: "A triangle that is drawn to several times its length smears what is painted on it (texture stretching) and turns a round form into facets. " +
+		"At the end of a range the skin between fingers or under an arm is drawn out on sound figures too. Half way, the weights are at fault.",
 	Remedy: "Spread the change of weights over more edges.\n" +
 		"Add edges across the place that bends.\n" +
 		"Look for single vertices there that hang on a far joint.",

@@ -9,7 +9,7 @@ var tearAlong = check.Check[Facts]{
 	Title:   "Patch dragged along",
 	Measure: "vertices beyond the joint's limb and its surroundings that a move shifts by more than 1 % of the diagonal",
 	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Flaw}},
-	Why: "A little weight of a far joint does nothing at rest. " +
+	Why: "A little weight of a far joint (weight bleeding) does nothing at rest. " +
 		"Each time that joint turns, the patch is drawn up after it.",
 	Remedy: "Choose the named vertices and take the named joint out of their weights; then make the weights whole.\n" +
 		"Where a prop is meant to follow the joint, bind all of it to that joint alone.",

@@ -15,8 +15,8 @@ var turnedOver = check.Check[Facts]{
 		{Name: "end", Unit: "of the triangles moved", Value: turnedShare, Grade: check.Note},
 		{Name: "least", Unit: "triangles", Value: turnedLeast, Grade: check.Flaw},
 	},
-	Why: "A triangle that turns over shows its back: a dark or missing patch. " +
-		"On the inside of a bend there is no room for the surface, so some turn over there on any figure; elsewhere, and half way already, it is the weights.",
+	Why: "Inverted triangles show their back: a dark or missing patch. " +
+		"On the inside of a bend there is no room for the surface, so some turn over there on any figure. Elsewhere, and half way already, the weights are at fault.",
 	Remedy: "Look at the named joint at the named angle.\n" +
 		"Smooth the weights around the named triangles; look for single vertices that hang on a far joint.\n" +
 		"On the inside of a bend, pass the weights over a longer stretch, or let a corrective shape fold the surface.",

@@ -14,7 +14,7 @@ var twistPinch = check.Check[Facts]{
 	Measure: "smallest width left in the middle third of a bone when it is twisted by 180°, of the width at rest, linear blend; bones of limbs, chains and helpers, so no trunk and no fingers",
 	Limits:  []check.Limit{{Name: "width", Unit: "of the radius", Value: pinchNote, Grade: check.Note}},
 	Why: "Half way between two joints that are turned against each other, linear blending takes the mean of two opposite places: the axis. " +
-		"A forearm then thins like a wrapped sweet when the hand turns.",
+		"A forearm then thins like a twisted candy wrapper when the hand turns.",
 	Remedy: "Add one or two joints along the bone that take a part of the turn each.\n" +
 		"Where the player offers dual quaternions, compare: the second figure is theirs.",
 	Source: "radius factor √(1 − 4w(1−w) sin²(θ/2)) of linear blending (closed form); the limit is common practice, no source",

@@ -91,7 +91,7 @@ var crossBody = check.Check[Facts]{
 		{Name: "beyond", Unit: "× diagonal", Value: crossBeyond, Grade: check.Flaw},
 	},
 	Why: "A left joint that moves something on the right pulls it across the body: one leg steps, and a spot on the other follows. " +
-		"It comes from binding by nearness where thighs, hands or lips lie close together.",
+		"Such weight bleeding comes from binding by nearness where thighs, hands or lips lie close together.",
 	Remedy: "Choose the named vertices and take the weight of the named joints off them.\n" +
 		"Give it to the partners on their own side, and make all weights whole.",
 	Source: "common practice, no source",

@@ -13,7 +13,7 @@ var faint = check.Check[Facts]{
 	Limits:  []check.Limit{{Name: "share", Unit: "share", Value: 0.05, Grade: check.Note}},
 	Why: "A weight below 0.01 moves its vertex by less than a hundredth of what the joint does. " +
 		"It still takes one of the few places a player has, and may push out one that is needed.",
-	Remedy: "Take out weights below 0.01 and make the rest whole.",
+	Remedy: "Take out (prune) weights below 0.01 and make the rest whole.",
 	Source: "common practice, no source",
 	Needs:  needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {

@@ -177,7 +177,7 @@ var hangsOn = check.Check[Facts]{
 		{Name: "touch", Unit: "× diagonal", Value: hangTouch, Grade: check.Flaw},
 		{Name: "surfaces", Unit: "surfaces", Value: 0, Grade: check.Note},
 	},
-	Why: "A part without a skin follows the node it hangs on, stiffly. " +
+	Why: "A part without a skin follows the node it hangs on (is parented to), stiffly. " +
 		"Under a joint it goes along as a sword in a hand; under none it stays where it was while the figure walks away.",
 	Remedy: "Hang each part that should go along on the named joint, keeping its place at rest.\n" +
 		"Where it should bend with the surface under it, bind it to the skin instead.",

@@ -11,7 +11,7 @@ var idleJoint = check.Check[Facts]{
 	Measure: "joints without influence that are no end, carry no part and have no joint with influence below them",
 	Limits:  []check.Limit{{Name: "joints", Unit: "joints", Value: 0, Grade: check.Note}},
 	Why: "A joint that no vertex hangs on costs a place in the skin, and players have few. " +
-		"Most are handles left from building the rig; now and then it is a joint whose weights were forgotten.",
+		"Most are handles and leaf joints left from building the rig; now and then it is a joint whose weights were forgotten.",
 	Remedy: "See whether the named joints should move something: if so, bind that part to them.\n" +
 		"Else leave them out of the skin when exporting (deforming joints alone).",
 	Source: "common practice, no source",

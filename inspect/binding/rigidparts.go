@@ -65,7 +65,7 @@ var rigidParts = check.Check[Facts]{
 	Title:   "Stiff parts",
 	Measure: "shells whose vertices all hang on one joint alone",
 	Limits:  []check.Limit{{Name: "shells", Unit: "shells", Value: 0, Grade: check.Note}},
-	Why: "A shell bound to one joint does not bend: right for armour, eyes and buckles, wrong for cloth and skin. " +
+	Why: "A shell bound to one joint (rigid binding) does not bend: right for armour, eyes and buckles, wrong for cloth and skin. " +
 		"It could as well hang on the joint without a skin, which costs less.",
 	Remedy: "Look at the listed parts on the figure: what should bend needs weights of more joints.\n" +
 		"What is stiff by nature can stay.",

@@ -7,7 +7,7 @@ var unbound = check.Check[Facts]{
 	Title:   "Vertices bound to nothing",
 	Measure: "vertices of a skinned surface whose weights sum to 0",
 	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Stop}},
-	Why: "A vertex without weight follows no joint: it stays at the origin of the scene while the figure moves. " +
+	Why: "A vertex without weight (unweighted) follows no joint: it stays at the origin of the scene while the figure moves. " +
 		"Players draw it as a spike from the figure to the floor between its feet.",
 	Remedy: "Choose the named vertices and give each the weights of its nearest bound neighbour.\n" +
 		"Then make all weights whole, so that they sum to 1.",

@@ -144,10 +144,10 @@ var unplugged = check.Check[Facts]{
 			}
 		}
 		joints("outside", "joints outside", "Joints outside the scene", l.Outside)
-		nodes("no-skin", "surfaces without a skin", "Joints and weights without a skin", l.NoSkin)
-		nodes("no-joints", "surfaces without joints", "A skin without joints and weights", l.NoJoints)
-		nodes("unequal", "surfaces with unequal sets", "Primitives of one mesh with unequal sets of weights", l.Unequal)
-		joints("twice", "joints named twice", "A joint that stands twice in its skin", l.Twice)
+		nodes("no-skin", "surfaces without a skin", "Weights without a skin", l.NoSkin)
+		nodes("no-joints", "surfaces without joints", "Skin without weights", l.NoJoints)
+		nodes("unequal", "surfaces with unequal sets", "Unequal sets of weights", l.Unequal)
+		joints("twice", "joints named twice", "Joint twice in skin", l.Twice)
 		vertices("same-joint", "vertices", "Joint named twice", &l.SameAt)
 		vertices("padding", "vertices", "Joints at weight 0", &l.PadAt)
 	},

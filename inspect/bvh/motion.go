@@ -109,7 +109,7 @@ func (f *file) timing() (frames int, dt float64, line int) {
 				frames = int(v)
 			case !math.IsNaN(v):
 				frames = noCount
-				f.around(line, -1, "Frames is %g, no count; the rows that are there were taken", v)
+				f.around(line, -1, "Frames is %.6g, no count; the rows that are there were taken", v)
 			}
 		case low == "" || isDigit(low[0]) || strings.IndexByte("+-.,", low[0]) >= 0 || low == "nan" || low == "inf":
 			return frames, dt, line
@@ -127,13 +127,13 @@ func (f *file) frameTime(dt float64, rows, line int) float64 {
 	case math.IsNaN(dt):
 		f.around(line, -1, "Frame Time is missing; %d frames a second were taken", fallbackRate)
 	case dt <= 0:
-		f.around(line, -1, "Frame Time is %g; %d frames a second were taken", dt, fallbackRate)
+		f.around(line, -1, "Frame Time is %.6g; %d frames a second were taken", dt, fallbackRate)
 	case dt > 1 && rows > 10:
 		if slices.ContainsFunc(rates[:], func(r float64) bool { return math.Abs(dt-r) < 1e-3*r }) {
-			f.around(line, -1, "Frame Time %g would be seconds; it was taken as frames a second", dt)
+			f.around(line, -1, "Frame Time %.6g would be seconds; it was taken as frames a second", dt)
 			return 1 / dt
 		}
-		f.around(line, -1, "Frame Time %g would be seconds; it was taken as milliseconds", dt)
+		f.around(line, -1, "Frame Time %.6g would be seconds; it was taken as milliseconds", dt)
 		return dt / 1000
 	default:
 		return dt

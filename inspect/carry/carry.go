@@ -11,6 +11,7 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
 )
@@ -367,7 +368,7 @@ func channel(list []rig.Channel, n rig.Node, p rig.Path, times, v []float32, wid
 // raised says by how much something was set higher or lower.
 func raised(by float64) string {
 	if by < 0 {
-		return fmt.Sprintf("%.3g m lower", -by)
+		return check.Metres(-by) + " lower"
 	}
-	return fmt.Sprintf("%.3g m higher", by)
+	return check.Metres(by) + " higher"
 }

@@ -36,13 +36,18 @@ func (m *Measure) words(v float64) string {
 	switch unit := m.Unit; {
 	case unit == "" && isShare(m.Name):
 		return Percent(v)
+	case unit == m.Name && unit != "share" && !isPlural(unit): // "winding number"
+		return Plain(v)
 	case unit == "" && v == math.Trunc(v) && isPlural(m.Name):
 		return Some(v, m.Name)
 	case strings.HasPrefix(unit, "of the ") && strings.HasPrefix(m.Name, "loss"):
 		return Percent(-v) + gap + strings.TrimPrefix(unit, "of the ")
 	case strings.HasPrefix(unit, "× ") && m.Whole > 0 && !math.IsNaN(v):
 		of, per := strings.CutSuffix(strings.TrimPrefix(unit, "× "), "/s")
-		if per {
+		switch {
+		case v == 0:
+			return Quantity(0, "m")
+		case per:
 			return Quantity(v*m.Whole, "m/s") + " (" + times(v, of) + " a second)"
 		}
 		return Quantity(v*m.Whole, "m") + " (" + times(v, of) + ")"
@@ -120,7 +125,10 @@ func Plain(v float64) string {
 	case a < 1e-6:
 		return scientific(v)
 	}
-	if off := math.Abs(a - 1); off < 0.005 { // a factor of 1.001 is not 1
+	switch off := math.Abs(a - 1); {
+	case off < 5e-6: // what sums in float32 are off by
+		return fixed(v, 0)
+	case off < 0.005: // a factor of 1.001 is not 1
 		return trimmed(v, min(6, 1-int(math.Floor(math.Log10(off)))))
 	}
 	return three(v)
@@ -170,12 +178,23 @@ func Bytes(v float64) string {
 	}
 }
 
+// Beside is Says for a place where the measure's name stands before it: what is counted
+// is not said twice, "edges 278".
+func (m *Measure) Beside() string {
+	first, _, _ := strings.Cut(m.Name, " ")
+	if m.Unit != "bytes" && m.Value == math.Trunc(m.Value) && (m.Unit == first || m.Unit == "") && isPlural(first) {
+		return Plain(m.Value)
+	}
+	return m.Says()
+}
+
 // Some is "1 joint", "2 joints": a count of what many names in the plural.
 func Some(v float64, many string) string {
-	if v == 1 || v == -1 {
+	n := Plain(v)
+	if n == "1" || n == "−1" {
 		many = One(many)
 	}
-	return Plain(v) + gap + many
+	return n + gap + many
 }
 
 // One is the singular of a plural that the checks count in. Of several words the first
@@ -195,7 +214,7 @@ func One(many string) string {
 	return many
 }
 
-var irregular = map[string]string{"vertices": "vertex", "indices": "index", "matrices": "matrix", "axes": "axis", "patches": "patch", "boxes": "box", "bodies": "body", "copies": "copy", "feet": "foot", "halves": "half"}
+var irregular = map[string]string{"vertices": "vertex", "indices": "index", "matrices": "matrix", "axes": "axis", "patches": "patch", "boxes": "box", "bodies": "body", "copies": "copy", "feet": "foot", "halves": "half", "breaches": "breach"}
 
 func plural(w string) bool {
 	return len(w) > 2 && strings.HasSuffix(w, "s") && !strings.HasSuffix(w, "ss") && !strings.HasSuffix(w, "us") && !strings.HasSuffix(w, "is")

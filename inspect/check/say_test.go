@@ -51,10 +51,32 @@ func TestSays(t *testing.T) {
 	}
 }
 
+// TestBeside: what is counted is named once.
+func TestBeside(t *testing.T) {
+	for _, w := range []struct {
+		m    Measure
+		want string
+	}{
+		{Measure{Name: "edges", Value: 278, Unit: "edges"}, "278"},
+		{Measure{Name: "clips", Value: 1}, "1"},
+		{Measure{Name: "joints outside", Value: 1, Unit: "joints"}, "1"},
+		{Measure{Name: "without a partner", Value: 1, Unit: "vertices"}, "1\u00a0vertex"},
+		{Measure{Name: "bytes", Value: 25132, Unit: "bytes"}, "25.1\u00a0kB"},
+		{Measure{Name: "joints off", Value: .2857, Unit: "share of joints"}, "28.6\u00a0% of the joints"},
+		{Measure{Name: "winding number", Value: .25, Unit: "winding number"}, "0.25"},
+		{Measure{Name: "first key", Value: 1.000001, Unit: "key steps"}, "1\u00a0key step"},
+		{Measure{Name: "length", Unit: "× diagonal", Whole: 2}, "0\u00a0m"},
+	} {
+		if got := w.m.Beside(); got != w.want {
+			t.Errorf("%s: %q, want %q", w.m.Name, got, w.want)
+		}
+	}
+}
+
 func TestOne(t *testing.T) {
 	for many, one := range map[string]string{
 		"vertices": "vertex", "keys of unlike sign": "key of unlike sign", "joints without a name": "joint without a name",
-		"axes": "axis", "patches": "patch", "copies": "copy", "loss": "loss", "winding number": "winding number", "radius": "radius", "bytes": "byte", "pairs": "pair",
+		"axes": "axis", "patches": "patch", "copies": "copy", "loss": "loss", "winding number": "winding number", "radius": "radius", "breaches": "breach", "bytes": "byte", "pairs": "pair",
 	} {
 		if got := One(many); got != one {
 			t.Errorf("%s: %q, want %q", many, got, one)

@@ -418,7 +418,7 @@ func (w *appender) clip(c *rig.ClipData) ([]byte, error) {
 		seen[[2]int{int(ch.Node), int(ch.Path)}] = true
 		for k, t := range ch.Times {
 			if !(t >= 0) || k > 0 && !(t > ch.Times[k-1]) {
-				return nil, fmt.Errorf("channel %d: key %d stands at %g s; times must rise from 0 on", i, k, t)
+				return nil, fmt.Errorf("channel %d: key %d stands at %.6g s; times must rise from 0 on", i, k, t)
 			}
 		}
 		for _, v := range ch.Values {

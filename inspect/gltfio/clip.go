@@ -258,7 +258,7 @@ func (r *reader) readTimeline(clip, i int, where spot) (t timeline) {
 		}
 	}
 	if low := slices.Min(t.times); low < 0 {
-		r.bad(onClip(clip), where.String(), "times from %g s on, 0 or later is wanted; kept", low)
+		r.bad(onClip(clip), where.String(), "times from %.6g s on, 0 or later is wanted; kept", low)
 	}
 	t.rise(lost)
 	if t.order != nil && len(lost) == 0 {
@@ -311,7 +311,7 @@ func (r *reader) span(clip int, a *gltf.Accessor, where spot, times []float32) {
 		return
 	}
 	if first, last := times[0], times[len(times)-1]; float32(a.Min[0]) != first || float32(a.Max[0]) != last {
-		r.bad(onClip(clip), where.String(), "min and max state %g to %g s, the times reach from %g to %g", a.Min[0], a.Max[0], first, last)
+		r.bad(onClip(clip), where.String(), "min and max state %.6g to %.6g s, the times reach from %.6g to %.6g", a.Min[0], a.Max[0], first, last)
 	}
 }
 

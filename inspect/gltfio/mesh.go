@@ -294,7 +294,7 @@ func (r *reader) stated(mesh, accessor int, lo, hi [3]float32, where string) boo
 	}
 	for k := range 3 {
 		if float32(a.Min[k]) != lo[k] || float32(a.Max[k]) != hi[k] {
-			r.bad(onMesh(mesh), where, "accessor %d states %s from %g to %g, its data reach from %g to %g", accessor, "xyz"[k:k+1], a.Min[k], a.Max[k], lo[k], hi[k])
+			r.bad(onMesh(mesh), where, "accessor %d states %s from %.6g to %.6g, its data reach from %.6g to %.6g", accessor, "xyz"[k:k+1], a.Min[k], a.Max[k], lo[k], hi[k])
 			break
 		}
 	}

@@ -136,7 +136,7 @@ func (r *reader) transform(i int, d *rig.NodeData) {
 		d.Matrix, row = rig.AffineFromColumns(n.Matrix)
 		d.HasMatrix = true
 		if row != [4]float64{0, 0, 0, 1} {
-			r.bad(onNode(i), place("nodes", i, "matrix"), "the fourth row is %g %g %g %g, not 0 0 0 1; read as that", row[0], row[1], row[2], row[3])
+			r.bad(onNode(i), place("nodes", i, "matrix"), "the fourth row is %.6g %.6g %.6g %.6g, not 0 0 0 1; read as that", row[0], row[1], row[2], row[3])
 		}
 		d.TRS = d.Matrix.Decompose()
 		return
@@ -146,7 +146,7 @@ func (r *reader) transform(i int, d *rig.NodeData) {
 	l := math.Sqrt(q[0]*q[0] + q[1]*q[1] + q[2]*q[2] + q[3]*q[3])
 	switch {
 	case l < 1e-9:
-		r.bad(onNode(i), place("nodes", i, "rotation"), "a rotation of length %g; read as no rotation", l)
+		r.bad(onNode(i), place("nodes", i, "rotation"), "a rotation of length %.6g; read as no rotation", l)
 		*q = [4]float64{0, 0, 0, 1}
 	case l != 1:
 		if math.Abs(l-1) > unitTolerance {

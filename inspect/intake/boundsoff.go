@@ -18,7 +18,7 @@ var boundsOff = check.Check[Facts]{
 		{Name: "outside-packed", Unit: "of the box", Value: 0.25, Grade: check.Note},
 		{Name: "outside-clips", Unit: "of the box", Value: 0.25, Grade: check.Note},
 	},
-	Why:    "A player draws a surface only while its box is in view. Where the box does not hold the surface, the figure vanishes while it is still to be seen.",
+	Why:    "A player draws a surface only while its bounding box is in view. Where the box does not hold the surface, the figure vanishes while it is still to be seen.",
 	Remedy: "Export again so that the stored box is the surface's own.\nFor clips: give the player the safe box named here, or tell it to draw the figure always.",
 	Source: "declared extremes: glTF 2.0, Accessors Bounds; shares: common practice, no source. The box over clips is conservative: joints carry the boxes of their vertices, at up to 128 moments a clip",
 	Needs:  needsSurface,

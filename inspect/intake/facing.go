@@ -38,7 +38,7 @@ var facing = check.Check[Facts]{
 			if f.FacesBack {
 				front = "−Z"
 			}
-			g.Subject = fmt.Sprintf("faces %s, declared is %s", direction(*f.Facing), front)
+			g.Subject = fmt.Sprintf("faces %s; the format asks for %s", direction(*f.Facing), front)
 		}
 	},
 }

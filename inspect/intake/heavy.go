@@ -23,7 +23,7 @@ var heavy = check.Check[Facts]{
 		{Name: "joints-many", Unit: "joints", Value: 255, Grade: check.Flaw},
 	},
 	Why:    "Every vertex is moved anew in each frame, and players reserve room for a fixed number of joints a surface. Beyond it they cut, drop or refuse.",
-	Remedy: "Thin the surface out where it is denser than its outline needs, before binding.\nCut a surface with too many joints into parts, or take joints without influence out of the skin.",
+	Remedy: "Thin the surface out where it is denser than its outline needs, before binding, or make coarser copies for a distance (level of detail).\nCut a surface with too many joints into parts, or take joints without influence out of the skin.",
 	Source: "common practice, no source",
 	Needs:  needsSurface,
 	Judge: func(f *Facts, d *check.Docket) {

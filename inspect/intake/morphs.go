@@ -20,7 +20,7 @@ var morphs = check.Check[Facts]{
 		{Name: "empty", Unit: "targets", Value: 0, Grade: check.Note},
 		{Name: "skinned", Unit: "targets", Value: 0, Grade: check.Note},
 	},
-	Why:    "A target that moves two vertices of one place differently opens a seam. One that is on at rest changes the shape that everything else was made for, and one that moves nothing costs memory in every player.",
+	Why:    "A morph target (blend shape) that moves two vertices of one place differently opens a seam. One that is on at rest changes the shape that everything else was made for, and one that moves nothing costs memory in every player.",
 	Remedy: "Make the target again from the surface as it is now, with its seams joined.\nSet the weights to 0 at rest.\nTake empty targets out.",
 	Source: "glTF 2.0, Morph Targets and Instantiation; limits: common practice, no source",
 	Needs: func(f *Facts) string {
@@ -78,10 +78,14 @@ var morphs = check.Check[Facts]{
 			}
 			if n := float64(len(p.Morphs)); p.Skin >= 0 && n > skinned.Value {
 				g := d.Found(skinned, "targets", n, place())
-				g.Subject = p.Name + " is skinned and morphed; " + count(p.Morphs[0].Keyed, "clip") + " moves the targets"
-				if p.Morphs[0].Keyed != 1 {
-					g.Subject = p.Name + " is skinned and morphed; " + count(p.Morphs[0].Keyed, "clip") + " move the targets"
+				keyed := "no clip moves the targets"
+				switch n := p.Morphs[0].Keyed; {
+				case n == 1:
+					keyed = "1 clip moves the targets"
+				case n > 1:
+					keyed = count(n, "clip") + " move the targets"
 				}
+				g.Subject = p.Name + " is skinned and morphed; " + keyed
 			}
 		}
 	},

@@ -22,7 +22,7 @@ var nothingBound = check.Check[Facts]{
 				w.Nodes = append(w.Nodes, f.PerSurface[i].Node)
 			}
 			found := d.Found(l, "skins", float64(f.Skins), w)
-			found.Subject = "ready to bind? the Surface station answers"
+			found.Subject = "whether the surface is ready to be bound stands under Surface"
 			if f.PartJoints > 0 {
 				found.Subject = fmt.Sprintf("rigid parts on %d nodes that clips move", f.PartJoints)
 				found.Why = "Clips move the parts as they are: nothing bends, and a gap or an overlap at a joint is part of the design. " +

@@ -23,6 +23,6 @@ func TestNothingBoundOfParts(t *testing.T) {
 		{Name: "parts", Rig: func() *rig.Rig { return menagerie.Parts(menagerie.Options{}) },
 			Want: []checktest.Want{{Grade: check.Note, Value: 0, Subject: "rigid parts on 21 nodes that clips move"}}},
 		{Name: "parts without a clip", Rig: func() *rig.Rig { return menagerie.Parts(menagerie.Options{Still: true}) },
-			Want: []checktest.Want{{Grade: check.Note, Value: 0, Subject: "ready to bind? the Surface station answers"}}},
+			Want: []checktest.Want{{Grade: check.Note, Value: 0, Subject: "whether the surface is ready to be bound stands under Surface"}}},
 	})
 }

@@ -40,7 +40,7 @@ var oddHeight = check.Check[Facts]{
 		if g.Kind == "four-legged" {
 			if l := d.Limit("four-legged"); g.Height > l.Value {
 				c := d.Found(l, "height", g.Height, w)
-				c.Subject = fmt.Sprintf("four-legged, %s m; as centimetres %s m", number(g.Height), number(g.Height/100))
+				c.Subject = fmt.Sprintf("four-legged, %s; as centimetres %s", check.Metres(g.Height), check.Metres(g.Height/100))
 			}
 			return
 		}
@@ -66,17 +66,17 @@ var oddHeight = check.Check[Facts]{
 // heightText says what the height may mean.
 func heightText(f *Facts) string {
 	g := &f.Figure
-	s := number(g.Height) + " m"
+	s := check.Metres(g.Height)
 	switch {
 	case f.UnitGuess != nil && *f.UnitGuess != "m":
-		s += fmt.Sprintf("; read as %s it is %s m", g.Unit, number(g.Height*g.Factor))
+		s += fmt.Sprintf("; read as %s it is %s", g.Unit, check.Metres(g.Height*g.Factor))
 		if g.Other != "" {
 			s += ", or it is " + g.Other
 		}
 	case g.Other != "":
 		s += "; perhaps " + g.Other
 	default:
-		s += fmt.Sprintf("; no unit fits, × %s gives %s m", number(g.Factor), number(g.Height*g.Factor))
+		s += fmt.Sprintf("; no unit fits, × %s gives %s", check.Plain(g.Factor), check.Metres(g.Height*g.Factor))
 	}
 	return s
 }

@@ -115,7 +115,7 @@ func TestFourLegged(t *testing.T) {
 	checktest.Run(t, oddHeight, Measure, []checktest.Row{
 		{Name: "just under", Rig: beast(4.99)},
 		{Name: "just over", Rig: beast(5.01), Want: []checktest.Want{{Grade: check.Note, Name: "height", Value: 5.01, Tolerance: 1e-5, Joints: []rig.Node{4},
-			Subject: "four-legged, 5.01 m; as centimetres 0.0501 m"}}},
+			Subject: "four-legged, 5.01\u00a0m; as centimetres 50.1\u00a0mm"}}},
 	})
 	f, err := Measure(context.Background(), exam.New(beast(2)()))
 	if err != nil {

@@ -18,7 +18,7 @@ var offGround = check.Check[Facts]{
 		{Name: "middle", Unit: "× height", Value: 0.02, Grade: check.Note},
 		{Name: "far", Unit: "× height", Value: 100, Grade: check.Flaw},
 	},
-	Why:    "A figure is placed, turned and put on the floor by its origin. Far away from it the numbers themselves grow coarse and the surface trembles when it moves.",
+	Why:    "A figure is placed, turned and put on the floor by its origin (pivot). Far away from it the numbers themselves grow coarse and the surface trembles when it moves.",
 	Remedy: "Move mesh and skeleton together until the soles stand on y = 0 and the middle over the origin.\nApply the shift.",
 	Source: "common practice, no source; coarseness: step of single precision (IEEE 754)",
 	Needs: func(f *Facts) string {
@@ -49,16 +49,16 @@ var offGround = check.Check[Facts]{
 			w := place()
 			c := d.Found(l, "distance from the origin", max(math.Abs(low), aside), w)
 			away := max(math.Abs(f.GroundOffset), math.Hypot(g.MiddleX, g.MiddleZ))
-			c.Subject = number(away) + " m away from the origin"
+			c.Subject = check.Metres(away) + " away from the origin"
 			c.Measures = append(c.Measures, check.Measure{Name: "distance", Value: away, Unit: "m", Limit: math.NaN()})
 			return
 		}
 		if l := d.Limit("ground"); math.Abs(low) > l.Value {
 			w := place()
 			c := d.Found(l, "lowest point", low, w)
-			c.Subject = fmt.Sprintf("lowest point %s m above the ground", number(f.GroundOffset))
+			c.Subject = "lowest point " + check.Metres(f.GroundOffset) + " above the ground"
 			if low < 0 {
-				c.Subject = fmt.Sprintf("lowest point %s m below the ground", number(-f.GroundOffset))
+				c.Subject = "lowest point " + check.Metres(-f.GroundOffset) + " below the ground"
 			}
 			c.Measures = append(c.Measures, check.Measure{Name: "lowest y", Value: f.GroundOffset, Unit: "m", Limit: math.NaN()})
 		}
@@ -70,7 +70,7 @@ var offGround = check.Check[Facts]{
 			}
 			w.Point = &[3]float64{g.MiddleX, f.GroundOffset, g.MiddleZ}
 			c := d.Found(l, "middle", aside, w)
-			c.Subject = fmt.Sprintf("middle at x %s, z %s m", number(g.MiddleX), number(g.MiddleZ))
+			c.Subject = fmt.Sprintf("middle at x = %s, z = %s", check.Metres(g.MiddleX), check.Metres(g.MiddleZ))
 		}
 	},
 }

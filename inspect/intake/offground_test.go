@@ -18,7 +18,7 @@ func TestOffGround(t *testing.T) {
 		{Name: "just over", Rig: skinnedPost, Plant: moved(postTop, 0, .041, 0),
 			Want: []checktest.Want{{Grade: check.Note, Name: "lowest point", Value: .0205, Tolerance: 1e-6, Vertices: []rig.Vertex{0}}}},
 		{Name: "sunk", Rig: plainPost, Plant: moved(postTop, 0, -1, 0),
-			Want: []checktest.Want{{Grade: check.Note, Value: -.5, Tolerance: 1e-6, Subject: "lowest point 1 m below the ground"}}},
+			Want: []checktest.Want{{Grade: check.Note, Value: -.5, Tolerance: 1e-6, Subject: "lowest point 1\u00a0m below the ground"}}},
 		{Name: "beside, just under", Rig: skinnedPost, Plant: moved(postTop, .027, 0, .027)},
 		{Name: "beside, just over", Rig: skinnedPost, Plant: moved(postTop, .029, 0, .029),
 			Want: []checktest.Want{{Grade: check.Note, Name: "middle", Value: math.Sqrt2 * .029 / 2, Tolerance: 1e-6, Point: &[3]float64{.029, 0, .029}, Near: 1e-6}}},

@@ -20,7 +20,7 @@ var packed = check.Check[Facts]{
 		{Name: "stepped", Unit: "× diagonal", Value: 1e-3, Grade: check.Flaw},
 		{Name: "pictures", Unit: "pictures", Value: 0, Grade: check.Note},
 	},
-	Why:    "Packed positions lie on a grid. Where its step nears the size of the triangles the surface shows stairs, seams no longer meet, and a mirror image no longer fits.",
+	Why:    "Packed (quantised) positions lie on a grid. Where its step nears the size of the triangles the surface shows stairs, seams no longer meet, and a mirror image no longer fits.",
 	Remedy: "Export the surface with more bits a position, or as plain floats, and pack it last.",
 	Source: "KHR_mesh_quantization (steps); limits: common practice, no source",
 	Needs: func(f *Facts) string {

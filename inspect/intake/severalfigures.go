@@ -24,11 +24,11 @@ type OneFigure struct {
 
 var severalFigures = check.Check[Facts]{
 	ID:      "intake/several-figures",
-	Title:   "Several figures in one file",
+	Title:   "Several figures",
 	Measure: "skeletons of a recognised kind that share no shell and stand apart, or are whole people each",
 	Limits:  []check.Limit{{Name: "figures", Unit: "figures", Value: 1, Grade: check.Note}},
 	Why: "Two figures have two middles, two grounds to stand on and every role twice. " +
-		"Each is examined by itself here, and its findings bear its name; figures that repeat another are examined once.",
+		"Each is examined by itself here, and its findings bear its name. Figures that repeat another are examined once.",
 	Remedy: "Leave them together when they belong to one scene.\n" +
 		"Where each is to be bound, moved or carried over alone, save each in a file of its own.",
 	Source: "common practice, no source",

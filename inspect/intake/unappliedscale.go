@@ -82,13 +82,10 @@ func isEven(s [3]float64) bool { return alike(s, [3]float64{s[0], s[0], s[0]}) }
 
 func factorText(s [3]float64) string {
 	if isEven(s) {
-		return number(s[0])
+		return check.Plain(s[0])
 	}
-	return number(s[0]) + " · " + number(s[1]) + " · " + number(s[2])
+	return check.Plain(s[0]) + " · " + check.Plain(s[1]) + " · " + check.Plain(s[2])
 }
-
-// number is a figure for a line of text: four digits that count.
-func number(v float64) string { return fmt.Sprintf("%.4g", v) }
 
 func anchorText(roots, meshes int) string {
 	switch {

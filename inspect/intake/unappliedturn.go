@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -60,7 +59,7 @@ var unappliedTurn = check.Check[Facts]{
 				}
 			}
 			g := d.Found(turn, "turn above", a.TurnDegrees, w)
-			g.Subject = fmt.Sprintf("%.1f° above %s", a.TurnDegrees, anchorText(roots, meshes))
+			g.Subject = check.Quantity(a.TurnDegrees, "°") + " above " + anchorText(roots, meshes)
 		}
 	},
 }

@@ -10,7 +10,7 @@ var deadWeight = check.Check[Facts]{
 		{Name: "share", Unit: "share", Value: 0.5, Grade: check.Note},
 		{Name: "bytes", Unit: "bytes", Value: 1 << 20, Grade: check.Note},
 	},
-	Why: "Such keys change no pose and are loaded all the same, on every start. " +
+	Why: "Such redundant keys change no pose and are loaded all the same, on every start. " +
 		"An export that writes every channel of every joint at every frame makes most of a file of them.",
 	Remedy: "Export only channels that are keyed, without one key a frame, or thin the keys afterwards.\n" +
 		"Keep a first key on every joint where clips are blended into each other.",

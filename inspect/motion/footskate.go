@@ -11,7 +11,7 @@ var footSkate = check.Check[Facts]{
 	Measure: "mean level speed of a foot while it stands: its lower end (ankle or toes) within 2.9 % of H of where it is lowest, rising or falling by less than 11 % of H a second, for a tenth of a second at least; H is the height of a grown person with its legs. Steps close over the ground, and the moments of coming and leaving, do not count",
 	Limits:  []check.Limit{{Name: "speed", Unit: "× height/s", Value: skateShare, Grade: check.Note}},
 	Why: "A foot that bears the body stays where it was put. " +
-		"Where it glides, the figure seems to skate, and no eye misses it.",
+		"Where it glides (foot sliding), the figure seems to skate, and no eye misses it.",
 	Remedy: "Pin the foot to its place from the key where it lands to the key where it leaves, with a foot control or two-bone reach, and let the hips follow.\n" +
 		"Where the clip came from another figure, carry the hips' way over in the ratio of the leg lengths.",
 	Source: "height and speed of a standing foot: Karunratanakul et al. 2023; near-ground weights: Zhang et al. 2018; legs to height: Drillis and Contini 1966; 5 % of the height a second: common practice, no source. A clip that carries all feet at one speed is a walk in place and is not graded",

@@ -16,7 +16,7 @@ var jump = check.Check[Facts]{
 		{Name: "shift", Unit: "× height/s", Value: 20, Grade: check.Note},
 	},
 	Why: "No limb but a thrower's arm turns five and a half times a second, and no runner covers seven heights in one. " +
-		"Such a step is mostly a lost marker, an angle that wrapped, or keys of two takes side by side.",
+		"Such a step (a pop) is mostly a lost marker, an angle that wrapped, or keys of two takes side by side.",
 	Remedy: "Go to the named moment and step over it key by key.\n" +
 		"Take out the keys that leave the curve, or mend the angle that wrapped, and let the neighbours carry over.",
 	Source: "knee in a sprint 1,000–1,200 °/s, elbow in a pitch 2,200–2,400 °/s (Fleisig 1999); fastest runner 7.1 heights a second; limits from these, common practice",

@@ -12,7 +12,7 @@ var longWay = check.Check[Facts]{
 		{Name: "cubic", Unit: "keys", Value: 0, Grade: check.Flaw},
 		{Name: "opposite", Unit: "keys", Value: 0, Grade: check.Note},
 	},
-	Why: "A rotation can be written with either sign, and between two keys of unlike sign a player that does not take the nearer one goes the long way: the joint whirls round once. " +
+	Why: "A rotation can be written with either sign, and between two keys of unlike sign a player that does not take the nearer one goes the long way (a quaternion flip): the joint whirls round once. " +
 		"Two keys half a turn apart leave the way to chance.",
 	Remedy: "Change the sign of every rotation key whose product with the one before is negative; the poses stay the same.\n" +
 		"Set a key between two that are half a turn apart.",

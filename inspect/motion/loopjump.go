@@ -10,7 +10,7 @@ var loopJump = check.Check[Facts]{
 		{Name: "turn", Unit: "°", Value: 1, Grade: check.Note},
 		{Name: "shift", Unit: "× height", Value: 0.01, Grade: check.Note},
 	},
-	Why: "A clip that is played over and over jumps at its end when the last pose is not the first. " +
+	Why: "A clip that is played over and over is a seamless loop only when its last pose is its first; else it jumps there. " +
 		"The eye catches a degree where all else flows.",
 	Remedy: "Copy the first key of the named joint over its last, and smooth the keys just before.\n" +
 		"A clip that is played once needs nothing.",

@@ -15,7 +15,7 @@ var strayKey = check.Check[Facts]{
 		{Name: "far", Unit: "°", Value: 25, Grade: check.Flaw},
 		{Name: "shift", Unit: "× height", Value: 0.03, Grade: check.Note},
 	},
-	Why: "For one frame the joint is somewhere else, and back in the next: it is seen as a twitch. " +
+	Why: "For one frame the joint is somewhere else, and back in the next: it is seen as a twitch (a spike). " +
 		"A lost marker, an angle that wrapped and a key that was set by mistake look like this.",
 	Remedy: "Go to the named moment and delete the key: its neighbours carry over.",
 	Source: "interpolation through four neighbours: Lagrange; the limits are common practice, no source. A key counts when it lies 2.5 times as far off as its neighbours do (two in a row: 4 times), farther than the curve goes in a step, and when the joint comes back in the world too, so that a fast blow does not",

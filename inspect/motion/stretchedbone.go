@@ -16,7 +16,7 @@ var stretchedBone = check.Check[Facts]{
 		{Name: "change", Unit: "× length", Value: 0.02, Grade: check.Note},
 		{Name: "limb", Unit: "× length", Value: 0.2, Grade: check.Note},
 	},
-	Why: "Translation keys on a joint inside the body pull its bone longer or shorter: the arm grows in the middle of a move. " +
+	Why: "Translation keys on a joint inside the body pull its bone longer or shorter: the arm grows in the middle of a move (bone stretching). " +
 		"It may be meant, as in a drawn figure; often it is a clip made for other proportions.",
 	Remedy: "Where it is not meant, take the translation channels off the named joints and leave rotations only.\n" +
 		"Where the joint is placed by a control outside its limb, hang it on the limb instead.",

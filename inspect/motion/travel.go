@@ -7,7 +7,7 @@ var travel = check.Check[Facts]{
 	Title:   "Clip carries figure away",
 	Measure: "level shift from the first key to the last of the node that carries the figure (hips, else the topmost joint that moves), in heights",
 	Limits:  []check.Limit{{Name: "shift", Unit: "× height", Value: travelShare, Grade: check.Note}},
-	Why: "Whoever plays the clip has to know whether it walks in place or goes somewhere, since the player moves the figure in the first case and must not in the second. " +
+	Why: "Whoever plays the clip has to know whether it walks in place or goes somewhere (root motion), since the player moves the figure in the first case and must not in the second. " +
 		"Where only the hips go, the root stays behind and the figure jumps back at the end.",
 	Remedy: "If the clip should stay in place, take the level part of the shift off the named node's keys.\n" +
 		"If it should go along and the root has no keys, move that part from the hips onto the root.",

@@ -13,7 +13,7 @@ var underGround = check.Check[Facts]{
 		{Name: "under", Unit: "× height", Value: 0.01, Grade: check.Note},
 		{Name: "over", Unit: "× height", Value: 0.02, Grade: check.Note},
 	},
-	Why: "Feet that dip under the floor are cut off by it, and a figure that never touches it floats. " +
+	Why: "Feet that dip under the floor (floor penetration) are cut off by it, and a figure that never touches it floats. " +
 		"Both show as soon as it stands on anything.",
 	Remedy: "Lift or lower the hips, or bend the knees, in the keys around the named moment until the soles meet the ground.\n" +
 		"A jump, a swim or a flight is meant to leave it.",

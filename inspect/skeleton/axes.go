@@ -20,7 +20,7 @@ var axes = check.Check[Facts]{
 		{Name: "vrm0", Unit: "°", Value: 0.5, Grade: check.Flaw},
 	},
 	Why: "A pose is mirrored by one rule for all joints: which signs of a turn change. " +
-		"A pair that follows another rule bends the wrong way round on one side.",
+		"A pair whose axes (joint orientation) follow another rule bends the wrong way on one side.",
 	Remedy: "Set the axes of one side right and mirror its joints, axes included, to the other.\n" +
 		"Do it before binding; afterwards inverse bind matrices and clips must be renewed.",
 	Source: "WebXR Hand Input (−Z along the bone to the tip); VRM 0.x (no rest rotation); the rest is common practice, no source",

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 )
 
@@ -471,5 +473,15 @@ func (f *Facts) sharedBy(a, b *skinBind, in map[rig.Node]int) {
 
 // says tells the common part in words.
 func (c *CommonBind) says() string {
-	return fmt.Sprintf("turned by %.1f°, %.4g times the size, its origin at %.3g %.3g %.3g m", c.Turn, c.Scale, c.Shift[0], c.Shift[1], c.Shift[2])
+	var said []string
+	if c.Turn >= 0.05 {
+		said = append(said, "turned by "+check.Quantity(c.Turn, "°"))
+	}
+	if math.Abs(c.Scale-1) >= 0.0005 {
+		said = append(said, check.Plain(c.Scale)+" times the size")
+	}
+	if vec(c.Shift).Len() >= 0.00005 {
+		said = append(said, fmt.Sprintf("its origin at x = %s, y = %s, z = %s", near(c.Shift[0]), near(c.Shift[1]), near(c.Shift[2])))
+	}
+	return strings.Join(said, ", ")
 }

@@ -217,7 +217,7 @@ func (f *Facts) sayPose(found *check.Finding, s rig.Skin) {
 		} else {
 			name = fmt.Sprintf("clip %q", name)
 		}
-		found.Why += fmt.Sprintf(" It is the pose of %s at %.3g s.", name, c.Pose.Seconds)
+		found.Why += fmt.Sprintf(" It is the pose of %s at %s.", name, check.Quantity(c.Pose.Seconds, "s"))
 		found.Where.Clip, found.Where.Time = c.Pose.Clip, c.Pose.Seconds
 	}
 }

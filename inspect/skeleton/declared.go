@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 )
 
@@ -44,7 +45,7 @@ func (f *Facts) measureDeclared(context.Context) error {
 			continue
 		}
 		if other, twice := roleOf[n]; twice {
-			add("breaches", n, role, fmt.Sprintf("%s and %s are one node", other, role), 1)
+			add("breaches", n, role, fmt.Sprintf("%s and %s are one node", words(other), words(role)), 1)
 			continue
 		}
 		roleOf[n] = role
@@ -59,9 +60,9 @@ func (f *Facts) measureDeclared(context.Context) error {
 			if got := f.declaredAbove(n, roleOf); got != want {
 				found := "nothing declared"
 				if got >= 0 {
-					found = roleOf[got]
+					found = "the " + words(roleOf[got])
 				}
-				add("breaches", n, role, fmt.Sprintf("%s hangs on %s, not on %s", role, found, up), 1)
+				add("breaches", n, role, fmt.Sprintf("%s hangs on %s, not on the %s", words(role), found, words(up)), 1)
 			}
 		}
 	}
@@ -71,7 +72,7 @@ func (f *Facts) measureDeclared(context.Context) error {
 	}
 	for _, role := range need {
 		if _, fine := ok(role); !fine {
-			add("breaches", rig.None, role, role+" is required and not declared", 1)
+			add("breaches", rig.None, role, words(role)+" is required and not declared", 1)
 		}
 	}
 	f.declaredScales(roleOf, add)
@@ -118,11 +119,11 @@ func (f *Facts) declaredScales(roleOf map[rig.Node]string, add func(string, rig.
 		role := roleOf[n]
 		switch {
 		case lo == 0 || hi == 0 || lo != lo || hi != hi:
-			add("zero", n, role, role+" has scale zero", 0)
+			add("zero", n, role, words(role)+" has scale zero", 0)
 		case lo < 0:
-			add("breaches", n, role, role+" has a negative scale", 1)
+			add("breaches", n, role, words(role)+" has a negative scale", 1)
 		case hi > lo*(1+1e-3):
-			add("breaches", n, role, fmt.Sprintf("%s has uneven scales %.4g to %.4g", role, lo, hi), 1)
+			add("breaches", n, role, fmt.Sprintf("%s has uneven scales, %s to %s", words(role), check.Plain(lo), check.Plain(hi)), 1)
 		}
 	}
 }

@@ -162,7 +162,7 @@ func (f *Facts) hang(l *Loose, may func(rig.Node) bool) {
 	if root.Role != nil {
 		if up := f.roles.ParentRole(*root.Role); up != "" {
 			if n := f.roles.Node(up); f.at(n) != nil && n != l.Root && !f.isBelow(n, l.Root) {
-				l.HangOn, l.Why = n, fmt.Sprintf("its role is %s, which hangs on %s", *root.Role, up)
+				l.HangOn, l.Why = n, fmt.Sprintf("it is the %s, which hangs on the %s", words(*root.Role), words(up))
 				if p := f.asPartner(l); p >= 0 && (p == n || f.isBelow(p, n)) {
 					l.HangOn, l.Why = p, fmt.Sprintf("its partner %s hangs there, on its own side", f.name(f.roles.Of[l.Root].Partner))
 				} else if p, ok := f.between[l.Root]; ok {

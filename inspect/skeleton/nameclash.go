@@ -16,7 +16,7 @@ var nameClash = check.Check[Facts]{
 		{Name: "same", Value: 0, Grade: check.Flaw},
 		{Name: "nameless", Value: 0, Grade: check.Note},
 	},
-	Why: "Many programs find a joint by its name and take the first they meet. " +
+	Why: "Many programs find a joint by its name and, of duplicate names, take the first they meet. " +
 		"A clip, a mapping or a mirrored pose then moves the wrong one.",
 	Remedy: "Give every joint a name of its own, and rename what carries a mesh where it bears the name of a joint.\n" +
 		"Write the clips again afterwards.",

@@ -16,7 +16,7 @@ var offCentre = check.Check[Facts]{
 		{Name: "offset", Unit: "× radius", Value: 0.5, Grade: check.Note},
 		{Name: "outside", Unit: "winding number", Value: insideOf, Grade: check.Flaw},
 	},
-	Why: "A limb turns about its joint. " +
+	Why: "A limb turns about its joint (its pivot). " +
 		"From beside the middle, one side of it is stretched and the other folds up.",
 	Remedy: "Move the joint to the middle of the section, in the rest pose before binding; where the limb bends, a little towards the outside of the bend.\n" +
 		"Bind again, or renew its inverse bind matrix where it stands.",
@@ -90,7 +90,7 @@ func (f *Facts) judgeOutside(d *check.Docket, outside check.Limit) {
 	}
 	found := d.Found(outside, "winding number", worst.Winding, where)
 	found.Title, found.Subject = "Joint outside the surface", f.names(joints)
-	found.Why = "A limb turns about its joint. From outside the surface it swings like a door instead of bending."
+	found.Why = "A limb turns about its joint (its pivot). From outside the surface it swings like a door instead of bending."
 	found.Measures = append(found.Measures, figure("distance from the section beside it", worst.Away, "m"), figure("joints", float64(len(joints)), ""))
 }
 

@@ -188,12 +188,16 @@ func (f *Facts) saysArms() string {
 			where = "above"
 		}
 		raised = raised || *s.angle < -levelArm
-		sides = append(sides, fmt.Sprintf("%s %.1f° %s level", s.name, math.Abs(*s.angle), where))
+		sides = append(sides, fmt.Sprintf("%s %s", s.name, level(*s.angle, where)))
 	}
 	if len(sides) == 0 {
 		return ""
 	}
-	text := "Arms: " + strings.Join(sides, ", ") + ". "
+	told := strings.Join(sides, ", ")
+	if len(sides) == 2 && strings.TrimPrefix(sides[0], "left ") == strings.TrimPrefix(sides[1], "right ") {
+		told = "both " + strings.TrimPrefix(sides[0], "left ")
+	}
+	text := "Arms: " + told + ". "
 	mean := 0.0
 	for _, a := range []*float64{f.ArmPose.Left, f.ArmPose.Right} {
 		if a != nil {

@@ -18,7 +18,7 @@ var proportions = check.Check[Facts]{
 	Why: "Either the figure is stylised, or a joint stands in the wrong place. " +
 		"Motion of a grown person put on other proportions slides and reaches short.",
 	Remedy: "See whether the named joint stands where the body bends.\n" +
-		"For a stylised figure nothing is to be done; choose motion made for one like it, or correct hands and feet after carrying it over.",
+		"For a stylised figure nothing is to be done; choose motion made for one like it, or correct hands and feet after carrying it over (retargeting).",
 	Source: handbook + " (limb fractions); breadths and the limit are common practice",
 	Needs: func(f *Facts) string {
 		if reason := needsFigure(f); reason != "" {
@@ -57,7 +57,7 @@ var proportions = check.Check[Facts]{
 					joints = append(joints, n)
 				}
 			}
-			said = append(said, fmt.Sprintf("%s %+.0f %%", s.Name, 100*s.Off))
+			said = append(said, s.Name+" "+signed(100*s.Off))
 		}
 		found := d.Found(limit, "off", math.Abs(off[0].Off), f.on(joints...))
 		found.Subject = exam.Listed(said)
@@ -65,7 +65,7 @@ var proportions = check.Check[Facts]{
 			found.Title = "Stylised proportions"
 			found.Subject = fmt.Sprintf("%d of %d parts; most of all %s", len(off), len(f.Proportions), said[0])
 			if few {
-				found.Subject = fmt.Sprintf("%.2g heads high; ", *f.Stature.Heads) + found.Subject
+				found.Subject = check.Plain(math.Round(10**f.Stature.Heads)/10) + " heads high; " + found.Subject
 			}
 		}
 		found.Measures = append(found.Measures, figure(off[0].Name, off[0].Metres, "m"),

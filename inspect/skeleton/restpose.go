@@ -1,7 +1,6 @@
 package skeleton
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -89,7 +88,7 @@ func (f *Facts) judgeKnees(d *check.Docket) {
 	found := d.Found(l, "behind", worst, f.on(joints...))
 	found.Title = "Knee bent backward"
 	found.Why = "Whatever solves a leg from hip to foot bends the knee the way it is bent already. " +
-		fmt.Sprintf("This one is bent to the back by %.1f°.", worst)
+		"This one is bent to the back by " + check.Quantity(worst, "°") + "."
 	found.Remedy = "Move the knee forward, in front of the line from hip to ankle, and renew its inverse bind matrix."
 	found.Source = "common practice, no source"
 	found.Subject = f.names(joints)

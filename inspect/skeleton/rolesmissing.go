@@ -21,7 +21,7 @@ var rolesMissing = check.Check[Facts]{
 		limit := d.Limit("missing")
 		if n := float64(len(f.Missing)); n > limit.Value {
 			found := d.Found(limit, "missing", n, f.on(f.roles.Node("hips")))
-			found.Subject = strings.Join(f.Missing, ", ")
+			found.Subject = strings.Join(wordsOf(f.Missing), ", ")
 			found.Measures = append(found.Measures, figure("recognised", float64(len(f.roles.Bone)), "roles"))
 		}
 	},

@@ -178,7 +178,7 @@ func (f *Facts) says() string {
 	case len(f.Missing) == 0:
 		text += fmt.Sprintf(", %d of a human body, all that are required among them.", roles)
 	default:
-		text += fmt.Sprintf(", %d of a human body; missing: %s.", roles, strings.Join(f.Missing, ", "))
+		text += fmt.Sprintf(", %d of a human body; missing: %s.", roles, strings.Join(wordsOf(f.Missing), ", "))
 	}
 	if f.ArmPose.Says != "" {
 		text += " " + f.ArmPose.Says

@@ -75,5 +75,5 @@ func (f *Facts) uneven(d *check.Docket, l check.Limit, over, most float64) {
 	if pairs > 1 {
 		found.Subject += fmt.Sprintf(", and %d more", pairs-1)
 	}
-	found.Measures = append(found.Measures, figure("bone length differs by", length, "× bone"), figure("place differs by", metres, "m"), figure("pairs", float64(pairs), ""))
+	found.Measures = append(found.Measures, figure("length differs by", length, "× bone"), figure("place differs by", metres, "m"), figure("pairs", float64(pairs), ""))
 }

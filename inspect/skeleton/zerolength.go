@@ -10,7 +10,7 @@ var zeroLength = check.Check[Facts]{
 	Title:   "Two joints coincide",
 	Measure: "distance of a joint from the joint it hangs on ÷ diagonal, for joints that a surface follows or that have a role",
 	Limits:  []check.Limit{{Name: "length", Unit: "× diagonal", Value: zeroShare, Grade: check.Note}},
-	Why: "A bone without length has no direction. " +
+	Why: "A zero-length bone has no direction. " +
 		"Whatever turns a bone towards something, or measures it, has nothing to go by there.",
 	Remedy: "Where the two do the same, leave one out and give its weights to the other.\n" +
 		"Where one of them is a helper (a twist, a socket), move it along the bone.",

@@ -1,8 +1,6 @@
 package surface
 
 import (
-	"fmt"
-
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 )
@@ -12,7 +10,7 @@ var boundaryEdges = check.Check[Facts]{
 	Title:   "Open edges",
 	Measure: "loops of welded edges that only one triangle has, with length and place",
 	Limits:  []check.Limit{{Name: "loops", Unit: "loops", Value: 0, Grade: check.Note}},
-	Why: "The surface ends there: at a hem on purpose, at a hole by mistake. " +
+	Why: "The surface ends at such edges (boundary edges): at a hem on purpose, at a hole by mistake. " +
 		"Automatic binding that fills the body with a volume leaks through holes.",
 	Remedy: "Fill holes; leave hems, capes and the like as they are.",
 	Source: "common practice, no source; an edge of one triangle is a boundary (half-edge without twin)",
@@ -40,7 +38,7 @@ var boundaryEdges = check.Check[Facts]{
 			return vertices, edges
 		})
 		found := d.Found(l, "loops", float64(f.Loops), w)
-		found.Subject = f.on(&w, f.Loops, "loop", "loops") + fmt.Sprintf("; the longest is %.3g m", long.Length)
+		found.Subject = f.on(&w, f.Loops, "loop", "loops") + "; the longest is " + check.Metres(long.Length)
 		found.Measures = append(found.Measures, figure("edges", float64(f.Boundary), "edges"), figure("longest", long.Length, "m"))
 	},
 }

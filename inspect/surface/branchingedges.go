@@ -10,7 +10,7 @@ var branchingEdges = check.Check[Facts]{
 	Title:   "Branching edges",
 	Measure: "welded edges that more than two triangles share",
 	Limits:  []check.Limit{{Name: "edges", Unit: "edges", Value: 0, Grade: check.Flaw}},
-	Why: "There the surface has no inside and no outside: it is not a skin but several meeting in a line. " +
+	Why: "There the surface has no inside and no outside: it is not a skin but several meeting in a line (a non-manifold edge). " +
 		"Automatic binding by heat or by voxels tends to fail on it.",
 	Remedy: "Delete the walls inside the body and triangles that lie double.\nPart what only touches: each part gets vertices of its own, a little apart.",
 	Source: "an edge of three or more triangles is not manifold (half-edge criterion, also of EXT_mesh_manifold)",

@@ -10,7 +10,7 @@ var insideOut = check.Check[Facts]{
 	Title:   "Shell turned inside out",
 	Measure: "closed shells whose volume is negative, after the sign of their node's determinant; one inside a shell that faces outwards is a hollow, and sound",
 	Limits:  []check.Limit{{Name: "shells", Unit: "shells", Value: 0, Grade: check.Flaw}},
-	Why: "The shell shows its back everywhere: many players draw only its far wall. " +
+	Why: "The shell shows its back everywhere (flipped normals): many players draw only its far wall. " +
 		"Automatic binding takes its inside for the outside.",
 	Remedy: "Turn all triangles of the shell over.",
 	Source: "glTF 2.0, Meshes: front faces run counter-clockwise, clockwise under a negative determinant; signed volume by the divergence theorem",

@@ -22,8 +22,8 @@ var lopsided = check.Check[Facts]{
 		{Name: "turn", Unit: "°", Value: 0.5, Grade: check.Note},
 		{Name: "offset", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
 	},
-	Why: "Weights and poses are mirrored vertex by vertex. " +
-		"Where a vertex has no partner, the other side gets a guess.",
+	Why: "The mesh is asymmetric. Weights and poses are mirrored vertex by vertex: " +
+		"where a vertex has no partner, the other side gets a guess.",
 	Remedy: "Before binding: keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" + boundSides,
 	Source: "common practice, no source; the plane is fitted to pairs (Mitra, Guibas, Pauly 2006), axes from area-weighted moments",
 	Needs: func(f *Facts) string {
@@ -133,11 +133,11 @@ func judgePlane(f *Facts, d *check.Docket) {
 	switch {
 	case degrees > turn.Value:
 		found = d.Found(turn, "turn of the plane", degrees, where)
-		found.Subject = fmt.Sprintf("the middle plane is turned by %.1f° from x = 0", degrees)
+		found.Subject = "the middle plane is turned by " + check.Quantity(degrees, "°") + " from x = 0"
 		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"))
 	case f.diagonal > 0 && away/f.diagonal > offset.Value:
 		found = d.Found(offset, "distance from x = 0", away/f.diagonal, where)
-		found.Subject = fmt.Sprintf("the middle plane lies %.3g m from x = 0", away)
+		found.Subject = "the middle plane lies " + check.Metres(away) + " from x = 0"
 		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"), figure("turn of the plane", degrees, "°"))
 	default:
 		return

@@ -10,7 +10,7 @@ var mixedWinding = check.Check[Facts]{
 	Title:   "Neighbours facing opposite ways",
 	Measure: "welded edges whose two triangles run the same way along them",
 	Limits:  []check.Limit{{Name: "edges", Unit: "edges", Value: 0, Grade: check.Flaw}},
-	Why: "Seen from outside, some triangles show their back: many players leave those out, and the figure has windows. " +
+	Why: "The winding of neighbours disagrees, so from outside some triangles show their back: many players leave those out, and the figure has windows. " +
 		"The light falls on them from the wrong side.",
 	Remedy: "Turn the triangles of the smaller part over, so that all face outwards.",
 	Source: "glTF 2.0, Meshes: front faces run counter-clockwise",

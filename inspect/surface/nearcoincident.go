@@ -32,7 +32,7 @@ var nearCoincident = check.Check[Facts]{
 }
 
 const (
-	weldRemedy = "Weld the vertices by distance (merge by distance), at the suggested distance.\n" +
+	weldRemedy = "Weld the vertices by distance, at the distance suggested.\n" +
 		"Look at the places held apart first: they belong to parts that move on their own."
 	noDistance = "No one distance closes the seams and spares the detail: weld by hand along the seams, " +
 		"or weld one part at a time at a distance below its shortest edges."

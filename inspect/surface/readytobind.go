@@ -17,7 +17,7 @@ var readyToBind = check.Check[Facts]{
 		{Name: "steps", Unit: "faults", Value: 0, Grade: check.Note},
 		{Name: "bound", Unit: "faults", Value: 0, Grade: check.Note},
 	},
-	Why: "Automatic binding reads the surface as the skin of one body. " +
+	Why: "Automatic binding (automatic weights) reads the surface as the skin of one body. " +
 		"Where it is not that, weights come out empty or torn, and painting them by hand takes longer than mending the surface.",
 	Remedy: "Mend in the order given, then examine the surface again.",
 	Source: "common practice, no source",
@@ -135,7 +135,7 @@ func (f *Facts) readiness() Ready {
 	}
 	weld := "Weld the vertices that lie almost in one place"
 	if suggested > 0 {
-		weld += fmt.Sprintf(", at %.2g m", suggested)
+		weld += ", at " + check.Metres(suggested)
 	}
 	main := f.main()
 	outer, others := 0, inside

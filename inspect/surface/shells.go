@@ -15,8 +15,8 @@ var shells = check.Check[Facts]{
 		{Name: "shells", Unit: "shells", Value: 1, Grade: check.Note},
 		{Name: "crumbs", Unit: "shells", Value: 0, Grade: check.Note},
 	},
-	Why: "Automatic binding treats each piece for itself: buttons and eyes may follow another joint than what they sit on. " +
-		"That is well where it is meant.",
+	Why: "Automatic binding treats each loose piece (connected component) by itself: buttons and eyes may follow another joint than what they sit on. " +
+		"That is fine where it is meant.",
 	Remedy: "Bind small pieces rigidly to the joint that carries what they sit on.\nJoin pieces that should be one skin.",
 	Source: "common practice, no source",
 	Needs:  needsTriangles,

@@ -13,7 +13,7 @@ var slivers = check.Check[Facts]{
 		{Name: "zero-area", Unit: "triangles", Value: 0, Grade: check.Flaw},
 		{Name: "slivers", Unit: "triangles", Value: 0, Grade: check.Note},
 	},
-	Why: "A triangle without area has no direction, so shading and automatic weights have nothing to go by there. " +
+	Why: "A triangle without area (a degenerate triangle) has no direction, so shading and automatic weights have nothing to go by there. " +
 		"What divides by its area fails.",
 	Remedy: "Remove triangles without area, or join the two corners of their shortest edge.\nThen close what is open there.",
 	Source: "common practice, no source",

@@ -163,7 +163,7 @@ func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding) 
 	fmt.Fprintln(w, spread(fmt.Sprintf("  %s %2d  %s", marks[f.Grade], number, f.Title), value))
 	fmt.Fprintln(w, spread("        "+f.Subject, limit))
 	for _, m := range f.Measures[min(1, len(f.Measures)):] {
-		fmt.Fprintf(w, "        %s %s\n", m.Name, typed(m.Says()))
+		fmt.Fprintf(w, "        %s %s\n", m.Name, typed(m.Beside()))
 	}
 	if c := f.Cause; c != nil {
 		paragraph(w, "        ", fmt.Sprintf("Follows from %d, %s.", r.NumberOf(c), c.Title))
@@ -203,7 +203,7 @@ func writeSkipped(w io.Writer, checks []check.Outcome) {
 
 // spread sets one text left and one right; a long left text pushes the right one on.
 func spread(left, right string) string {
-	left, right = line(left), line(right)
+	left, right = typed(line(left)), typed(line(right))
 	gap := width - utf8.RuneCountInString(left) - utf8.RuneCountInString(right)
 	return strings.TrimRight(left+strings.Repeat(" ", max(gap, 2))+right, " ")
 }
