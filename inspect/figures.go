@@ -37,6 +37,17 @@ func parted(e *exam.Exam) []exam.Figure {
 	return list
 }
 
+// OfFigures answers the figures of a file that holds several, with what a station
+// measured of each: nil where it did not look at one. Last is what stands beside them.
+func (r *Result) OfFigures(station string) ([]exam.Figure, []any) {
+	for i := range r.Stations {
+		if o := &r.Stations[i]; o.Name == station && o.figures != nil {
+			return parted(r.Exam), o.figures
+		}
+	}
+	return nil, nil
+}
+
 // measureFigures measures a station for each figure of a file that holds several. An
 // entry is nil for a figure that repeats another, and where the station asks nothing of
 // one figure.

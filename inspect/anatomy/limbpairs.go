@@ -12,7 +12,8 @@ import (
 
 // limbPairs finds the limbs that hang in pairs on the joints of the middle, by place
 // alone. The plane stands across the way that names tell, else across the world's x or
-// its z, by which more joints find their image, or find it nearer.
+// its z, by which more joints find their image, or find it nearer. Where both fit badly
+// the figure may stand turned: then across the level ways from limb to limb.
 func (f *finder) limbPairs() []limbPair {
 	ways := []mgl64.Vec3{{1, 0, 0}, {0, 0, 1}}
 	if f.lateral.Len() > 0 {
@@ -20,24 +21,85 @@ func (f *finder) limbPairs() []limbPair {
 	}
 	var best []limbPair
 	most, least := 0, 0.0
-	for _, way := range ways {
+	try := func(way mgl64.Vec3, exact bool) {
 		pairs := f.pairsOver(way)
 		joints, off := 0, 0.0
 		for i := range pairs {
 			joints += min(len(pairs[i].left), len(pairs[i].right))
 			off += pairs[i].off
 		}
+		if exact && off > fitsWell*float64(len(pairs)) {
+			return
+		}
 		if joints > most || joints == most && off < least {
 			best, most, least = pairs, joints, off
+		}
+	}
+	for _, way := range ways {
+		try(way, false)
+	}
+	if len(best) == 0 || least > fitsWell*float64(len(best)) {
+		for _, way := range f.turnedWays() {
+			try(way, true)
 		}
 	}
 	return best
 }
 
+// fitsWell is how far the joints of pairs may stand from their images, ÷ the runs'
+// length, in the mean, for the plane to be theirs (common practice, no source).
+const fitsWell = 0.1
+
+// mostWays that a turned figure is tried over.
+const mostWays = 24
+
+// turnedWays are the level ways from one limb to another of as many joints on the same
+// joint, those that most limbs share first.
+func (f *finder) turnedWays() (out []mgl64.Vec3) {
+	var count []int
+	for _, n := range f.order {
+		kids := f.kids(n)
+		if len(kids) > mostKids {
+			continue
+		}
+		for i, a := range kids {
+			for _, b := range kids[:i] {
+				d := f.pos[a].Sub(f.pos[b])
+				if f.tall[a] != f.tall[b] || math.Abs(d[1]) > .1*d.Len() || d.Len() < .004*f.extent {
+					continue
+				}
+				d[1] = 0
+				d = d.Normalize()
+				if d[0] < 0 || d[0] == 0 && d[2] < 0 {
+					d = d.Mul(-1)
+				}
+				k := slices.IndexFunc(out, func(o mgl64.Vec3) bool { return math.Abs(o.Dot(d)) > .9998 }) // 1°
+				if k >= 0 {
+					count[k]++
+				} else if len(out) < 256 {
+					out, count = append(out, d), append(count, 1)
+				}
+			}
+		}
+	}
+	place := make([]int, len(out))
+	for i := range place {
+		place[i] = i
+	}
+	slices.SortStableFunc(place, func(a, b int) int { return count[b] - count[a] })
+	sorted := make([]mgl64.Vec3, 0, mostWays)
+	for _, i := range place[:min(len(place), mostWays)] {
+		sorted = append(sorted, out[i])
+	}
+	return sorted
+}
+
 func (f *finder) pairsOver(way mgl64.Vec3) (out []limbPair) {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, n := range f.order {
-		low, high = min(low, f.pos[n][1]), max(high, f.pos[n][1])
+		if high = max(high, f.pos[n][1]); len(f.kids(n)) == 0 { // not a root on the ground
+			low = min(low, f.pos[n][1])
+		}
 	}
 	inLimb := make([]bool, len(f.r.Nodes))
 	for _, n := range f.order { // parents first

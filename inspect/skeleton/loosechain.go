@@ -59,6 +59,12 @@ func (f *Facts) judgeLoose(d *check.Docket, limit check.Limit, of func(*Loose) b
 	found.Measures = append(found.Measures, figure("farthest from its bone", far, "m"))
 	switch limit.Name {
 	case "chains":
+		if f.Axes.Hand {
+			found.Why = "These are the joints of WebXR Hand Input, whose poses come one by one in one space: a program that sets each by itself wants them side by side, as they are. " +
+				"Turned as a skeleton, by hand or by a clip, the wrist leaves the fingers behind."
+			found.Remedy = "Leave them as they are for a program that sets every joint by itself.\n" +
+				"For a skeleton that is posed or animated, make each named joint the child of the one listed beside it in a copy, keeping its place in the world; bind matrices stay as they are."
+		}
 		if ownKeys {
 			found.Why += " Here every clip places it by keys of its own."
 		}

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/binding"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
 	"rigloupe/inspect/surface"
 	"rigloupe/viewer/scene"
 )
@@ -29,7 +30,81 @@ func Fields(r *inspect.Result) *scene.Fields {
 			f.WeightMismatch = facts.WeightMismatch
 		}
 	}
+	figures, facts := r.OfFigures("surface")
+	if figures != nil { // each has a middle of its own
+		f.SurfaceMismatch, f.MirrorSurface, f.MirrorPartner = nil, nil, nil
+	}
+	for i := range figures {
+		if own, ok := facts[i].(*surface.Facts); ok && figures[i].Joints != nil {
+			spread(r.Exam.Rig, &figures[i], own.Mismatch, &f.SurfaceMismatch)
+			surfaces, vertices := partners(figures[i].Exam)
+			inFile(&figures[i], surfaces, vertices)
+			spread(r.Exam.Rig, &figures[i], surfaces, &f.MirrorSurface)
+			spread(r.Exam.Rig, &figures[i], vertices, &f.MirrorPartner)
+		}
+	}
+	if figures, facts = r.OfFigures("binding"); figures != nil {
+		f.WeightMismatch = nil
+	}
+	for i := range figures {
+		if own, ok := facts[i].(*binding.Facts); ok && figures[i].Joints != nil {
+			spread(r.Exam.Rig, &figures[i], own.WeightMismatch, &f.WeightMismatch)
+		}
+	}
 	return f
+}
+
+// none is what a vertex has that no figure says anything of.
+func none[T float32 | int32]() T {
+	if v, ok := any(float32(math.NaN())).(T); ok {
+		return v
+	}
+	var zero T
+	return zero - 1
+}
+
+// spread copies a figure's values, by its own surfaces and vertices, to those of the file.
+func spread[T float32 | int32](r *rig.Rig, of *exam.Figure, own [][]T, all *[][]T) {
+	if own == nil {
+		return
+	}
+	if *all == nil {
+		*all = make([][]T, len(r.Surfaces))
+	}
+	for i, s := range of.Surfaces {
+		if i >= len(own) || own[i] == nil {
+			continue
+		}
+		to := &(*all)[s]
+		if *to == nil {
+			*to = make([]T, r.Meshes[r.Surfaces[s].Mesh].Vertices())
+			for v := range *to {
+				(*to)[v] = none[T]()
+			}
+		}
+		if keep := of.Vertices[i]; keep == nil {
+			copy(*to, own[i])
+		} else {
+			for k, v := range keep {
+				(*to)[v] = own[i][k]
+			}
+		}
+	}
+}
+
+// inFile gives partners of a figure the file's own numbers.
+func inFile(of *exam.Figure, surfaces, vertices [][]int32) {
+	for i := range surfaces {
+		for v, s := range surfaces[i] {
+			if s < 0 {
+				continue
+			}
+			if keep := of.Vertices[s]; keep != nil {
+				vertices[i][v] = int32(keep[vertices[i][v]])
+			}
+			surfaces[i][v] = int32(of.Surfaces[s])
+		}
+	}
 }
 
 // partners answers, for every surface and vertex, the vertex on the other side and
