@@ -36,7 +36,7 @@ const mostFigures = 12
 const mostUnlike = 48
 
 // apartShare of the lower figure's height: two figures whose middles stand nearer along
-// the ground are one, a rider on a mount or the parts of one body (common practice, no
+// the ground are one, the parts of one body, unless each is whole (common practice, no
 // source).
 const apartShare = 0.3
 
@@ -45,7 +45,7 @@ const apartShare = 0.3
 // many-legged, with what hangs on it: surfaces, or shells of a surface that it shares
 // with others, or nothing at all in a file of joints alone. Skeletons are parted where
 // no shell and no joint that holds one joins them. What stands in one place is one
-// figure, but for people that are whole each by themselves.
+// figure, but for those of two kinds and people that are whole each by themselves.
 func (e *Exam) Figures() []Figure {
 	if !e.sought {
 		e.sought = true
@@ -120,8 +120,7 @@ func (f *Figure) pieces() (out []piece) {
 	return out
 }
 
-// oneAPlace makes one figure of those that stand in one place: a rider and the mount, a
-// body and its clothes. A file of joints alone has no places: captures rest where they
+// oneAPlace makes one figure of those that stand in one place: a body and its clothes. A file of joints alone has no places: captures rest where they
 // like.
 func (e *Exam) oneAPlace(all []Figure) []Figure {
 	if len(e.Shown()) == 0 {
@@ -143,7 +142,7 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 		for k := range i {
 			a, b := boxes[i].Center(), boxes[k].Center()
 			low := min(boxes[i].Size()[1], boxes[k].Size()[1])
-			if !(math.Hypot(a[0]-b[0], a[2]-b[2]) < apartShare*low) || twoPeople(own(&all[i]), own(&all[k])) {
+			if !(math.Hypot(a[0]-b[0], a[2]-b[2]) < apartShare*low) || eachWhole(own(&all[i]), own(&all[k])) {
 				continue
 			}
 			set.join(rig.Node(i), rig.Node(k))
@@ -181,10 +180,14 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 // the mean, move one body (common practice, no source).
 const sameBody = 0.05
 
-// twoPeople tells two whole people that stand in each other's way, embracing: both have
-// trunk, head, arms and legs, and the joints of the one are not those of the other again.
-func twoPeople(a, b *Exam) bool {
+// eachWhole tells two figures that stand in one place and are two all the same: a rider
+// and the mount, which are of two kinds, and people who embrace: both have trunk, head,
+// arms and legs, and the joints of the one are not those of the other again.
+func eachWhole(a, b *Exam) bool {
 	p, q := a.Roles(), b.Roles()
+	if p.Kind != q.Kind {
+		return true
+	}
 	if p.Kind != anatomy.Person || q.Kind != anatomy.Person {
 		return false
 	}
