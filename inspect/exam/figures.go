@@ -126,11 +126,14 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 	if len(e.Shown()) == 0 {
 		return all
 	}
-	own := func(f *Figure) *Exam {
-		if f.Like >= 0 {
-			return New(e.part(&Figure{Joints: f.Joints, Surfaces: f.Surfaces, Vertices: f.Vertices}))
+	exams := make([]*Exam, len(all)) // of those that repeat another as well: it stands elsewhere
+	own := func(i int) *Exam {
+		if f := &all[i]; exams[i] == nil && f.Like >= 0 {
+			exams[i] = New(e.part(&Figure{Joints: f.Joints, Surfaces: f.Surfaces, Vertices: f.Vertices}))
+		} else if f.Like < 0 {
+			return f.Exam
 		}
-		return f.Exam
+		return exams[i]
 	}
 	boxes := make([]geom.Box, len(all))
 	for i := range all {
@@ -142,7 +145,7 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 		for k := range i {
 			a, b := boxes[i].Center(), boxes[k].Center()
 			low := min(boxes[i].Size()[1], boxes[k].Size()[1])
-			if !(math.Hypot(a[0]-b[0], a[2]-b[2]) < apartShare*low) || eachWhole(own(&all[i]), own(&all[k])) {
+			if !(math.Hypot(a[0]-b[0], a[2]-b[2]) < apartShare*low) || eachWhole(own(i), own(k)) {
 				continue
 			}
 			set.join(rig.Node(i), rig.Node(k))
@@ -159,7 +162,9 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 		k, ok := at[g]
 		if !ok {
 			at[g] = len(out)
-			f.Exam, f.Like = own(f), -1
+			if f.Like >= 0 {
+				f.Exam, f.Like = nil, -1
+			}
 			out = append(out, *f)
 			continue
 		}
