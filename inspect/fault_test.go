@@ -25,8 +25,8 @@ func TestFaultKeepsWhatIsFinished(t *testing.T) {
 	if !errors.As(err, &fault) || fault.Station != "skeleton" || !strings.Contains(err.Error(), "broken on purpose") || strings.Contains(err.Error(), "\n") {
 		t.Fatalf("%v", err)
 	}
-	if !strings.Contains(err.Error(), ".go:") {
-		t.Errorf("no place: %v", err)
+	if !strings.Contains(err.Error(), "inspect/fault_test.go:") || strings.Count(err.Error(), "skeleton") != 1 {
+		t.Errorf("place and station, each once: %v", err)
 	}
 	if done != 2 || res == nil || len(res.Stations) != len(Catalogue()) || res.Stations[1].Facts == nil || res.Stations[2].Facts != nil {
 		t.Fatalf("%d stations finished: %+v", done, res)

@@ -20,7 +20,8 @@ const module = "rigloupe/"
 // anything.
 var allowed = map[string][]string{
 	"inspect/rig":             {},
-	"inspect/gltfio":          {"inspect/rig"},
+	"inspect/panics":          {},
+	"inspect/gltfio":          {"inspect/panics", "inspect/rig"},
 	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/cells", "inspect/rig", "inspect/anatomy"},
 	"inspect/carry":           {"inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion"},

@@ -105,7 +105,7 @@ func Examine(ctx context.Context, r *rig.Rig, o Options) (*Result, error) {
 			if ctx.Err() != nil {
 				return res, ctx.Err()
 			}
-			return res, fmt.Errorf("station %s: %w", s.Name, err)
+			return res, err // it names the station
 		}
 		if o.Clock != nil {
 			out.Took = o.Clock().Sub(start)

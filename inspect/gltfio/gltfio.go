@@ -16,6 +16,7 @@ import (
 	"runtime/debug"
 	"strings"
 
+	"rigloupe/inspect/panics"
 	"rigloupe/inspect/rig"
 )
 
@@ -135,14 +136,7 @@ func caught(p any, name string, err error) error {
 	if p == nil {
 		return err
 	}
-	where := ""
-	for line := range strings.Lines(string(debug.Stack())) {
-		if i := strings.Index(line, "gltfio/"); i >= 0 && !strings.Contains(line, "gltfio.go") {
-			where, _, _ = strings.Cut(line[i:], " ")
-			break
-		}
-	}
-	return &Refused{File: name, Place: strings.TrimSpace(where),
+	return &Refused{File: name, Place: panics.Place(debug.Stack()),
 		What: fmt.Sprintf("the reader failed on this file: %v", p), Hint: "this is a fault of the reader; please report it with the file"}
 }
 

@@ -134,7 +134,7 @@ func TestCaught(t *testing.T) {
 		defer func() { err = caught(recover(), "x.glb", err) }()
 		panic("our own mistake")
 	}
-	if err := read(); err == nil || !strings.HasPrefix(err.Error(), `"x.glb": gltfio/image_test.go:`) || !strings.Contains(err.Error(), "our own mistake") {
+	if err := read(); err == nil || !strings.HasPrefix(err.Error(), `"x.glb": inspect/gltfio/image_test.go:`) || !strings.Contains(err.Error(), "our own mistake") {
 		t.Errorf("got %v", err)
 	}
 }

@@ -50,27 +50,6 @@ func TestProbeOf(t *testing.T) {
 	}
 }
 
-func TestOurPlace(t *testing.T) {
-	stack := `goroutine 1 [running]:
-runtime/debug.Stack()
-	runtime/debug/stack.go:26 +0x3
-rigloupe/wasm/bridge.(*Hooks).Func.func1.1()
-	rigloupe/wasm/bridge/hooks_js.go:34 +0x5
-panic({0x1, 0x2})
-	runtime/panic.go:792 +0xe
-rigloupe/viewer/raster.(*Plate).Fill(...)
-	rigloupe/viewer/raster/fill.go:41
-rigloupe/viewer/scene.(*Scene).Draw(0x1)
-	rigloupe/viewer/scene/scene.go:130 +0x10
-`
-	if got := OurPlace([]byte(stack)); got != "viewer/raster/fill.go:41" {
-		t.Errorf("got %q", got)
-	}
-	if got := OurPlace([]byte("nothing of ours")); got != "place unknown" {
-		t.Errorf("got %q", got)
-	}
-}
-
 // The page's sum has the names and numbers that the command line prints.
 func TestSumIsProbesJSON(t *testing.T) {
 	r := lamplighter.Build(lamplighter.Options{Vertices: 2000})

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/panics"
 	"rigloupe/wasm/bridge"
 )
 
@@ -64,7 +65,7 @@ func listed(names []string) string {
 func panicRefusal(id int, what any, stack []byte) bridge.Refused {
 	return bridge.Refused{
 		ID: id, Kind: "refused", Missing: []string{},
-		Text: fmt.Sprintf("The examiner failed: %v (%s).", what, bridge.OurPlace(stack)),
+		Text: fmt.Sprintf("The examiner failed: %v (%s).", what, panics.Place(stack)),
 		Hint: "This is a fault of Rigloupe, not of the file. Other files can still be opened.",
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 	"unsafe"
 
+	"rigloupe/inspect/panics"
 	"rigloupe/viewer/camera"
 	"rigloupe/wasm/bridge"
 )
@@ -74,7 +75,7 @@ func (g *stage) frame() (fresh bool) {
 
 // broke tells a fault of ours and stops drawing until the next figure.
 func (g *stage) broke(what any, stack []byte) {
-	g.fault = fmt.Sprintf("Drawing failed: %v (%s).", what, bridge.OurPlace(stack))
+	g.fault = fmt.Sprintf("Drawing failed: %v (%s).", what, panics.Place(stack))
 	g.playing = false
 	g.options.Call("fault", g.fault)
 }

@@ -1,13 +1,15 @@
-package bridge
+// Package panics reads what a panic leaves behind.
+package panics
 
 import (
 	"path"
 	"strings"
 )
 
-// OurPlace finds where in our own code a stack was when it broke: the first
-// function of ours below the call of panic.
-func OurPlace(stack []byte) string {
+// Place finds where in our own code a stack (runtime/debug.Stack, taken while the panic
+// is caught) was when it broke: the first function of ours below the call of panic, as
+// "viewer/raster/fill.go:41".
+func Place(stack []byte) string {
 	after, ours := false, false
 	for line := range strings.Lines(string(stack)) {
 		line = strings.TrimSpace(line)
