@@ -36,6 +36,7 @@ type body struct {
 
 	// Nodes in an order in which all that hangs on one stands behind it in one stretch.
 	enter, leave []int32 // by node: enter[n] ≤ enter[m] < leave[n] when m hangs on n, itself too
+	depth        []int32 // by node: how many stand above it; nil until asked
 
 	// Influences that can be used, vertex by vertex.
 	start  []uint32  // V+1
@@ -374,4 +375,12 @@ func (b *body) surface(v uint32) (surface int, vertex rig.Vertex) {
 		i++
 	}
 	return b.surfaces[i], rig.Vertex(v - b.first[i])
+}
+
+// depths are those of the rig's nodes, worked out once.
+func (b *body) depths() []int32 {
+	if b.depth == nil {
+		b.depth = b.r.Depths()
+	}
+	return b.depth
 }

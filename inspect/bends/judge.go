@@ -92,19 +92,12 @@ func (f *Facts) hits(g *gauge, skip map[rig.Node]bool) (list []hit) {
 			list[k].move, list[k].value = m, v
 		}
 	}
+	depth := f.body.depths()
 	slices.SortStableFunc(list, func(a, b hit) int {
 		// Of equal ones the joint farther down: what it holds, those above it move too.
-		return cmp.Or(cmp.Compare(b.value, a.value), cmp.Compare(f.depth(b.move.Joint), f.depth(a.move.Joint)), cmp.Compare(a.move.Joint, b.move.Joint))
+		return cmp.Or(cmp.Compare(b.value, a.value), cmp.Compare(depth[b.move.Joint], depth[a.move.Joint]), cmp.Compare(a.move.Joint, b.move.Joint))
 	})
 	return list
-}
-
-// depth counts the nodes above a joint.
-func (f *Facts) depth(j rig.Node) (n int) {
-	for p := f.body.r.Nodes[j].Parent; p >= 0; p = f.body.r.Nodes[p].Parent {
-		n++
-	}
-	return n
 }
 
 // judge files what passes the limits of the gauges; a joint that one has told of is

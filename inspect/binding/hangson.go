@@ -69,17 +69,14 @@ func (f *Facts) findHung(e *exam.Exam, b *bones) {
 		}
 	}
 	tree := geom.NewTree(points)
-	moving := movingNodes(e.Rig)
+	joint, movedBy := e.Rig.AtOrAbove(b.isJoint), e.Rig.AtOrAbove(movingNodes(e.Rig))
 	for _, i := range loose {
 		s := e.Rig.Surfaces[i]
 		h := Hung{Node: s.Node, Nearest: rig.None, surface: i}
-		for n := s.Node; n >= 0; n = e.Rig.Nodes[n].Parent {
-			if h.Joint == nil && b.isJoint[n] {
-				joint := n
-				h.Joint = &joint
-			}
-			h.Moves = h.Moves || moving[n]
+		if n := joint[s.Node]; n >= 0 {
+			h.Joint = &n
 		}
+		h.Moves = movedBy[s.Node] >= 0
 		best := float32(math.MaxFloat32)
 		rest := e.RestPositions(i)
 		for v := 0; v+2 < len(rest); v += 3 {

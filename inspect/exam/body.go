@@ -117,7 +117,7 @@ func (e *Exam) findParts() *parts {
 	}
 	e.parts = p
 	c := claims{count: make([]int, len(r.Nodes)), box: make([]geom.Box, len(r.Nodes))}
-	isJoint := r.Joints()
+	joint := r.AtOrAbove(r.Joints())
 	dominated := newDominated(len(r.Nodes))
 	anySkin, skinned := false, geom.EmptyBox()
 	var list []stiff
@@ -125,11 +125,8 @@ func (e *Exam) findParts() *parts {
 		surface := r.Surfaces[s]
 		if surface.Skin < 0 || r.Meshes[surface.Mesh].K == 0 {
 			on := surface.Node
-			for n := on; n >= 0; n = r.Nodes[n].Parent {
-				if isJoint[n] {
-					on = n
-					break
-				}
+			if n := joint[on]; n >= 0 {
+				on = n
 			}
 			list = append(list, stiff{surface: s, on: on, own: []hold{{on, r.Meshes[surface.Mesh].Vertices(), e.ShapeBox(s)}}})
 			p.on[s] = on

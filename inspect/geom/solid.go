@@ -12,8 +12,13 @@ type Solid struct {
 	In     []bool     // x fastest, then y, then z
 }
 
+// solidMarks bounds the points that are laid on triangles, half a second of work. A closed
+// surface of a million small triangles takes 3 million, and each large one that crosses
+// the whole grid up to 30,000: thousands of those fill it from end to end and are no shape.
+const solidMarks = 40_000_000
+
 // NewSolid puts triangles (3·T) of points (3·V) on a grid whose longest side has so
-// many cubes. nil: no finite extent.
+// many cubes. nil: no finite extent, or triangles that cross everything (solidMarks).
 func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *Solid {
 	box := EmptyBox()
 	for _, v := range triangles {
@@ -32,23 +37,39 @@ func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *So
 		s.Origin[c] = box.Min[c] - 1.5*s.Cell
 	}
 	s.In = make([]bool, s.N[0]*s.N[1]*s.N[2])
+	marks, told := 0, 0
 	for t := 0; t+2 < len(triangles); t += 3 {
-		if t%(3*Stride) == 0 && !watch.Spend(20*Stride) {
+		a, b, c := at(points, triangles[t]), at(points, triangles[t+1]), at(points, triangles[t+2])
+		n := s.steps(a, b, c)
+		marks += (n + 1) * (n + 2) / 2
+		if marks > solidMarks {
 			return nil
 		}
-		s.mark(at(points, triangles[t]), at(points, triangles[t+1]), at(points, triangles[t+2]))
+		if marks-told > Stride { // one large triangle is as much work as thousands of small ones
+			if !watch.Spend(7 * (marks - told)) {
+				return nil
+			}
+			told = marks
+		}
+		s.mark(a, b, c, n)
 	}
 	s.fill()
 	return s
 }
 
-// mark sets the cubes of a triangle, by points on it no farther apart than half a cube.
-func (s *Solid) mark(a, b, c [3]float64) {
-	u, v := sub(b, a), sub(c, a)
-	n := int(max(norm(u), norm(v), norm(sub(c, b)))/(s.Cell/2)) + 1
-	if n > 4096 || math.IsNaN(norm(u)+norm(v)) {
-		return
+// steps is into how many parts the sides of a triangle are cut, so that points on it lie
+// no farther apart than half a cube; −1: it has no finite size.
+func (s *Solid) steps(a, b, c [3]float64) int {
+	long := max(norm(sub(b, a)), norm(sub(c, a)), norm(sub(c, b)))
+	if n := long / (s.Cell / 2); n < 4096 {
+		return int(n) + 1
 	}
+	return -1
+}
+
+// mark sets the cubes of a triangle by points on it, its sides cut into n parts.
+func (s *Solid) mark(a, b, c [3]float64, n int) {
+	u, v := sub(b, a), sub(c, a)
 	for i := range n + 1 {
 		for j := range n + 1 - i {
 			x, y := float64(i)/float64(n), float64(j)/float64(n)

@@ -35,7 +35,7 @@ type Anchor struct {
 
 // anchors lists, skin by skin, the topmost joints of the skins that a surface
 // uses, then the nodes of unskinned surfaces.
-func anchors(e *exam.Exam, isJoint []bool) []Anchor {
+func anchors(e *exam.Exam, jointAbove []rig.Node) []Anchor {
 	r := e.Rig
 	out := []Anchor{}
 	used := make([]bool, len(r.Skins))
@@ -55,13 +55,10 @@ func anchors(e *exam.Exam, isJoint []bool) []Anchor {
 		}
 		skinShear := 0.0
 		first := len(out)
+		above := r.Above(mine)
 		for _, n := range joints {
 			skinShear = max(skinShear, shear(&e.RestWorld()[n]))
-			top := true
-			for p := r.Nodes[n].Parent; p >= 0 && top; p = r.Nodes[p].Parent {
-				top = !mine[p]
-			}
-			if top {
+			if above[n] < 0 {
 				a := anchor(r, n)
 				a.Skin = rig.Skin(k)
 				out = append(out, a)
@@ -95,11 +92,7 @@ func anchors(e *exam.Exam, isJoint []bool) []Anchor {
 			a = anchor(r, r.Nodes[s.Node].Parent)
 			a.Node, a.Skin = s.Node, rig.None
 		}
-		onJoint := false
-		for n := r.Nodes[s.Node].Parent; n >= 0; n = r.Nodes[n].Parent {
-			onJoint = onJoint || isJoint[n]
-		}
-		if onJoint {
+		if jointAbove[s.Node] >= 0 {
 			a.TurnDegrees, a.Turned = 0, nil // what hangs on a joint is turned as the joint is
 			a.onScaledJoint = len(a.Scaled) > 0 && !slices.ContainsFunc(a.Scaled, func(n rig.Node) bool { return !isJoint[n] })
 		} else if t := turnOf(r, s.Node); t > 0 {

@@ -131,15 +131,16 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		f.TextureBytesDecoded += 4 * int64(r.Images[i].Width) * int64(r.Images[i].Height)
 	}
 	f.Unshown = unshown(r)
+	jointAbove := r.Above(isJoint)
 	total := len(r.Surfaces) + len(r.Clips)
 	for i := range r.Surfaces {
 		if err := e.Tick(ctx, i, total); err != nil {
 			return nil, err
 		}
-		f.surface(e, i, isJoint)
+		f.surface(e, i, jointAbove)
 	}
 	f.several(e)
-	f.placement(e, isJoint)
+	f.placement(e, jointAbove)
 	f.figure(e)
 	if err := f.clips(ctx, e); err != nil {
 		return nil, err
@@ -149,7 +150,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 }
 
 // placement fills what the whole stands like.
-func (f *Facts) placement(e *exam.Exam, isJoint []bool) {
+func (f *Facts) placement(e *exam.Exam, jointAbove []rig.Node) {
 	if b := e.Box(); !b.IsEmpty() {
 		f.Min, f.Max = &b.Min, &b.Max
 		f.Height, f.BodyHeight, f.Diagonal, f.GroundOffset = e.WholeHeight(), e.Height(), e.Diagonal(), b.Min[1]
@@ -158,7 +159,7 @@ func (f *Facts) placement(e *exam.Exam, isJoint []bool) {
 		f.Gear = append(f.Gear, e.Rig.Surfaces[s].Node)
 	}
 	f.RootScale = [3]float64{1, 1, 1}
-	f.Anchors = anchors(e, isJoint)
+	f.Anchors = anchors(e, jointAbove)
 	for i := range f.Anchors { // of the first skin, else mesh, the first node
 		a, b := &f.Anchors[i], &f.Anchors[0]
 		if i == 0 || a.Skin == b.Skin && a.Skin >= 0 && a.Node < b.Node {
@@ -168,7 +169,7 @@ func (f *Facts) placement(e *exam.Exam, isJoint []bool) {
 }
 
 // surface measures one surface.
-func (f *Facts) surface(e *exam.Exam, i int, isJoint []bool) {
+func (f *Facts) surface(e *exam.Exam, i int, jointAbove []rig.Node) {
 	r := e.Rig
 	s := r.Surfaces[i]
 	m := &r.Meshes[s.Mesh]
@@ -196,11 +197,8 @@ func (f *Facts) surface(e *exam.Exam, i int, isJoint []bool) {
 	f.Triangles += p.Triangles
 	f.MorphTargets += len(m.Targets)
 	if s.Skin < 0 {
-		for n := r.Nodes[s.Node].Parent; n >= 0; n = r.Nodes[n].Parent {
-			if isJoint[n] {
-				p.HangsOn = &n
-				break
-			}
+		if n := jointAbove[s.Node]; n >= 0 {
+			p.HangsOn = &n
 		}
 	}
 	reach := influences(r, i)

@@ -56,16 +56,13 @@ func ignored(e *exam.Exam, surface int) *Ignored {
 // topJoint is the first joint of a skin that hangs below no other of it, None.
 func topJoint(r *rig.Rig, s rig.Skin) rig.Node {
 	joints := r.Skins[s].Joints
-	mine := make(map[rig.Node]bool, len(joints))
+	mine := make([]bool, len(r.Nodes))
 	for _, n := range joints {
 		mine[n] = true
 	}
+	above := r.Above(mine)
 	for _, n := range joints {
-		top := true
-		for p := r.Nodes[n].Parent; p >= 0 && top; p = r.Nodes[p].Parent {
-			top = !mine[p]
-		}
-		if top {
+		if above[n] < 0 {
 			return n
 		}
 	}

@@ -127,49 +127,58 @@ func (f *figure) boneOf(n rig.Node, isFigure bool) Bone {
 	return Socket
 }
 
+// runPlace is where a joint stands in a row of joints without a role, no branch between.
+type runPlace struct{ length, at int }
+
 // runOf is how many joints without a role stand in one row with a joint, no branch
 // between them, and its place among them.
 func (f *figure) runOf(n rig.Node) (length, at int) {
+	if f.runs == nil {
+		f.findRuns()
+	}
+	return f.runs[n].length, f.runs[n].at
+}
+
+// findRuns counts every row once from its first joint, and back from its last.
+func (f *figure) findRuns() {
 	roles := f.e.Roles()
-	only := func(a rig.Node) rig.Node { // the one joint right below
-		out := rig.Node(rig.None)
-		for _, c := range f.below[a] {
-			if out >= 0 {
-				return rig.None
-			}
-			out = c
+	f.runs = make([]runPlace, len(f.r.Nodes))
+	inRow := func(n rig.Node) bool { // with the joint above
+		up := f.above[n]
+		return up >= 0 && roles.Of[up].Role == "" && len(f.below[up]) == 1 && f.below[up][0] == n
+	}
+	for _, n := range f.r.Order {
+		if inRow(n) {
+			f.runs[n].at = f.runs[f.above[n]].at + 1
 		}
-		return out
 	}
-	length = 1
-	for c := n; ; at++ {
-		up := f.above[c]
-		if up < 0 || roles.Of[up].Role != "" || only(up) != c || length > len(f.joints) {
-			break
+	for _, n := range slices.Backward(f.r.Order) {
+		f.runs[n].length = f.runs[n].at + 1
+		if len(f.below[n]) == 1 && roles.Of[n].Role == "" && roles.Of[f.below[n][0]].Role == "" {
+			f.runs[n].length = f.runs[f.below[n][0]].length
 		}
-		c = up
-		length++
 	}
-	for c := only(n); c >= 0 && roles.Of[c].Role == "" && length <= len(f.joints); c = only(c) {
-		length++
-	}
-	return length, at
 }
 
 // ways finds the node under which both ends stand and the nodes on the ways to them.
 func (b *bone) ways(f *figure) {
-	isUp := map[rig.Node]bool{}
-	for p := b.from; p >= 0; p = f.r.Nodes[p].Parent {
-		isUp[p] = true
+	up := func(n rig.Node) rig.Node { return f.r.Nodes[n].Parent }
+	depth := func(n rig.Node) int32 {
+		if n < 0 {
+			return -1
+		}
+		return f.depth[n]
 	}
-	b.top = b.node
-	for b.top >= 0 && !isUp[b.top] {
-		b.between = append(b.between, b.top)
-		b.top = f.r.Nodes[b.top].Parent
+	var other []rig.Node
+	a, c := b.node, b.from
+	for a != c {
+		if depth(a) >= depth(c) {
+			b.between, a = append(b.between, a), up(a)
+		} else {
+			other, c = append(other, c), up(c)
+		}
 	}
-	for p := b.from; p >= 0 && p != b.top; p = f.r.Nodes[p].Parent {
-		b.between = append(b.between, p)
-	}
+	b.top, b.between = a, append(b.between, other...)
 	b.rest = b.length(f.e.RestWorld()) / f.scaleOf(b.top)
 }
 

@@ -25,6 +25,9 @@ type figure struct {
 	above      []rig.Node   // by node: the nearest joint above it, None
 	scale      []float64    // by node: metres of the world to one unit of its translation, at rest
 	below      [][]rig.Node // by joint: the joints right below it
+	runs       []runPlace   // by node: its place in a row of joints without a role; nil until asked
+	depth      []int32      // by node: how many stand above it
+	inHand     []rig.Node   // by node: the hand above it, None; nil until asked
 	bones      []bone
 	chains     [][]rig.Node // of joints that bend: runs without a branch, parents first
 	height     float64      // metres; of the body, else of the joints
@@ -91,11 +94,13 @@ func newFigure(e *exam.Exam) *figure {
 			f.below[a] = append(f.below[a], j)
 		}
 	}
+	f.depth = r.Depths()
 	f.findBones()
 	return f
 }
 
 func (f *figure) measureInfluence() {
+	joint := f.r.AtOrAbove(f.isJoint)
 	for _, s := range f.r.Surfaces {
 		m := &f.r.Meshes[s.Mesh]
 		if s.Skin < 0 || m.K == 0 {
@@ -103,11 +108,8 @@ func (f *figure) measureInfluence() {
 			if !f.rigid {
 				continue
 			}
-			for n := s.Node; n >= 0; n = f.r.Nodes[n].Parent {
-				if f.isJoint[n] {
-					f.influenced[n] = true
-					break
-				}
+			if n := joint[s.Node]; n >= 0 {
+				f.influenced[n] = true
 			}
 			continue
 		}
@@ -198,12 +200,15 @@ func (f *figure) isBody(n rig.Node) bool {
 	if roles.Of[n].Role != "" {
 		return true
 	}
-	for p := f.r.Nodes[n].Parent; p >= 0; p = f.r.Nodes[p].Parent {
-		if role := roles.Of[p].Role; role == "leftHand" || role == "rightHand" {
-			return true
+	if f.inHand == nil {
+		hand := make([]bool, len(f.r.Nodes))
+		for i := range hand {
+			role := roles.Of[i].Role
+			hand[i] = role == "leftHand" || role == "rightHand"
 		}
+		f.inHand = f.r.Above(hand)
 	}
-	return false
+	return f.inHand[n] >= 0
 }
 
 // isLimb tells roles of trunk, arms and legs, whose bones do not grow.

@@ -292,18 +292,19 @@ func (f *Facts) topmost(b *skinBind, skin *rig.SkinData) int {
 		}
 	}
 	below := make([]int, len(skin.Joints))
-	root := func(n rig.Node) int {
-		top := in[n]
-		for p := f.jointParent(n); p >= 0; p = f.jointParent(p) {
-			if k, ok := in[p]; ok {
-				top = k
-			}
+	root := make([]int, len(f.e.Rig.Nodes)) // by node: the topmost of this skin at or above it, −1
+	for _, n := range f.e.Rig.Order {
+		root[n] = -1
+		if p := f.jointParent(n); p >= 0 {
+			root[n] = root[p]
 		}
-		return top
+		if k, ok := in[n]; ok && root[n] < 0 {
+			root[n] = k
+		}
 	}
 	best := -1
-	for k, n := range skin.Joints {
-		t := root(n)
+	for _, n := range skin.Joints {
+		t := root[n]
 		below[t]++
 		if !b.residual[t].usable {
 			continue
@@ -311,7 +312,6 @@ func (f *Facts) topmost(b *skinBind, skin *rig.SkinData) int {
 		if best < 0 || below[t] > below[best] || below[t] == below[best] && t < best {
 			best = t
 		}
-		_ = k
 	}
 	return best
 }

@@ -31,17 +31,7 @@ type Place struct {
 func Places(e *exam.Exam) []Place {
 	g := e.Rig
 	isJoint := g.Joints()
-	above := make([]rig.Node, len(g.Nodes)) // nearest joint above
-	for i := range above {
-		above[i] = rig.None
-	}
-	for _, n := range g.Order {
-		if p := g.Nodes[n].Parent; p >= 0 {
-			if above[n] = above[p]; isJoint[p] {
-				above[n] = p
-			}
-		}
-	}
+	above := g.Above(isJoint)
 	out := []Place{}
 	world, roles := e.RestWorld(), e.Roles()
 	for n := range g.Nodes {
