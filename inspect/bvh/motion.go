@@ -121,8 +121,25 @@ func (f *file) timing() (frames int, dt float64, line int) {
 	}
 }
 
+// Rows of a movement stand no farther apart than a minute and no nearer than a
+// millionth of a second (common practice, no source).
+const (
+	longestFrame  = 60
+	shortestFrame = 1e-6
+)
+
 // frameTime answers the seconds from row to row.
 func (f *file) frameTime(dt float64, rows, line int) float64 {
+	given := dt
+	if dt = f.statedTime(dt, rows, line); rows > 1 && (dt > longestFrame || dt < shortestFrame) {
+		f.around(line, -1, "Frame Time %g is no step of a movement; %d frames a second were taken", given, fallbackRate)
+		return 1.0 / fallbackRate
+	}
+	return dt
+}
+
+// statedTime takes what the file says as seconds, a rate or milliseconds.
+func (f *file) statedTime(dt float64, rows, line int) float64 {
 	switch {
 	case math.IsNaN(dt):
 		f.around(line, -1, "Frame Time is missing; %d frames a second were taken", fallbackRate)

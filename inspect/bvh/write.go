@@ -19,13 +19,15 @@ import (
 // whose bone changes its length get position columns. Roots get OFFSET 0 0 0 and
 // their whole place as positions, which every reader takes alike. Lengths stay in
 // the rig's unit. Key steps longer than 1/20 s are parted evenly. The error says
-// that there is no joint to write.
+// that there is no joint to write, or that the clip is too long for even steps.
 func Write(r *rig.Rig, clip rig.Clip) ([]byte, error) {
 	w, err := newWriter(r)
 	if err != nil {
 		return nil, err
 	}
-	w.sample(clip)
+	if err := w.sample(clip); err != nil {
+		return nil, err
+	}
 	w.tree()
 	w.motion()
 	return w.out.Bytes(), nil
@@ -62,6 +64,7 @@ func newWriter(r *rig.Rig) (*writer, error) {
 	w := &writer{r: r, pose: deform.NewPose(r), height: restHeight(r)}
 	w.rest = slices.Clone(w.pose.World)
 	in := Joints(r)
+	above := r.Above(in)
 	place := make([]int, len(r.Nodes))
 	for _, n := range r.Order {
 		place[n] = -1
@@ -70,11 +73,8 @@ func newWriter(r *rig.Rig) (*writer, error) {
 		}
 		j := outJoint{node: n, parent: -1, rest: unscaled(&w.rest[n])}
 		at := w.rest[n].Origin()
-		for p := r.Nodes[n].Parent; p >= 0; p = r.Nodes[p].Parent {
-			if place[p] >= 0 {
-				j.parent = place[p]
-				break
-			}
+		if up := above[n]; up >= 0 {
+			j.parent = place[up]
 		}
 		place[n] = len(w.joints)
 		if j.parent >= 0 {
@@ -105,9 +105,15 @@ func Joints(r *rig.Rig) []bool {
 	return r.Moved(in)
 }
 
+// mostTurns bounds rows × joints, some 900 MB of work in hand: an hour of 80 joints at
+// 30 rows a second.
+const mostTurns = 10_000_000
+
 // sample works out the rows.
-func (w *writer) sample(clip rig.Clip) {
-	w.times, w.step = frames(w.r, clip)
+func (w *writer) sample(clip rig.Clip) (err error) {
+	if w.times, w.step, err = frames(w.r, clip, mostTurns/len(w.joints)); err != nil {
+		return err
+	}
 	for _, t := range w.times {
 		w.pose.Sample(clip, t)
 		for i := range w.joints {
@@ -136,6 +142,7 @@ func (w *writer) sample(clip rig.Clip) {
 		j.end = len(j.kids) == 0 && !j.root && !j.turns && !j.shifts && !w.keyed(clip, j.node)
 		j.order = chooseOrder(j.rotation)
 	}
+	return nil
 }
 
 // keyed tells whether a clip has a channel on the node.
@@ -145,26 +152,27 @@ func (w *writer) keyed(clip rig.Clip, n rig.Node) bool {
 }
 
 // frames cuts a clip into even steps: the median step of the channel with most keys,
-// halved until it is no longer than 1/20 s.
-func frames(r *rig.Rig, clip rig.Clip) (times []float64, step float64) {
+// halved until it is no longer than 1/20 s. More than most rows are refused: cut short,
+// a clip would end somewhere, and with longer steps it would be read at another speed.
+func frames(r *rig.Rig, clip rig.Clip, most int) (times []float64, step float64, err error) {
 	step = 1.0 / 30
 	if clip < 0 || int(clip) >= len(r.Clips) {
-		return nil, step
+		return nil, step, nil
 	}
 	c := &r.Clips[clip]
-	var most []float32
+	var keys []float32
 	for i := range c.Channels {
-		if len(c.Channels[i].Times) > len(most) {
-			most = c.Channels[i].Times
+		if len(c.Channels[i].Times) > len(keys) {
+			keys = c.Channels[i].Times
 		}
 	}
-	if len(most) == 0 {
-		return nil, step
+	if len(keys) == 0 {
+		return nil, step, nil
 	}
-	if n := len(most); n > 1 {
+	if n := len(keys); n > 1 {
 		gaps := make([]float64, 0, n-1)
 		for i := 1; i < n; i++ {
-			if g := float64(most[i]) - float64(most[i-1]); g > 0 && !math.IsInf(g, 0) {
+			if g := float64(keys[i]) - float64(keys[i-1]); g > 0 && !math.IsInf(g, 0) {
 				gaps = append(gaps, g)
 			}
 		}
@@ -172,7 +180,7 @@ func frames(r *rig.Rig, clip rig.Clip) (times []float64, step float64) {
 			slices.Sort(gaps)
 			step = gaps[len(gaps)/2]
 			// Even steps: the mean over the whole has less rounding in it.
-			if mean := float64(most[n-1]-most[0]) / float64(n-1); math.Abs(mean-step) < 1e-3*step {
+			if mean := float64(keys[n-1]-keys[0]) / float64(n-1); math.Abs(mean-step) < 1e-3*step {
 				step = mean
 			}
 		}
@@ -182,21 +190,25 @@ func frames(r *rig.Rig, clip rig.Clip) (times []float64, step float64) {
 	}
 	step = max(step, 1e-4)
 	step, _ = strconv.ParseFloat(strconv.FormatFloat(step, 'f', 7, 64), 64)
-	n := int(math.Round((c.Seconds-c.Start)/step)) + 1
-	n = max(1, min(n, 10_000_000/max(1, len(r.Nodes))))
+	rows := math.Round((c.Seconds-c.Start)/step) + 1
+	if !(rows <= float64(most)) {
+		return nil, 0, fmt.Errorf("clip %q ends at %.4g s: in steps of %.3g s that is %.3g rows for every joint, more than the %d that are written at most; cut the clip, or mend the time of its last keyframe",
+			c.Name, c.Seconds, step, rows, most)
+	}
+	n := max(1, int(rows))
 	k := 0
 	for i := range n {
 		t := c.Start + float64(i)*step
 		// At a key where there is one: between keys everything is only near.
-		for k+1 < len(most) && math.Abs(float64(most[k+1])-t) <= math.Abs(float64(most[k])-t) {
+		for k+1 < len(keys) && math.Abs(float64(keys[k+1])-t) <= math.Abs(float64(keys[k])-t) {
 			k++
 		}
-		if key := float64(most[k]); math.Abs(key-t) < 0.02*step {
+		if key := float64(keys[k]); math.Abs(key-t) < 0.02*step {
 			t = key
 		}
 		times = append(times, t)
 	}
-	return times, step
+	return times, step, nil
 }
 
 // tree writes HIERARCHY, depth first without recursion.

@@ -1,6 +1,7 @@
 package carry
 
 import (
+	"math"
 	"slices"
 
 	"rigloupe/inspect/deform"
@@ -198,8 +199,12 @@ func (c *cursor) vector(at float64, rest vec) vec {
 // the source does between its keys need not be even on another skeleton.
 const longestStep = 1.0 / 30
 
+// mostParted bounds the moments put between keys, an hour or so: a clip whose keys lie
+// farther apart in all, by mistake or on purpose, is parted more coarsely.
+const mostParted = 100_000
+
 // moments are the times of a carried clip's keys: those of all channels that lead,
-// with steps longer than longestStep parted evenly, and one just before each key of
+// with steps longer than longestStep parted evenly (see mostParted), and one just before each key of
 // a stepped channel.
 func moments(clip *rig.ClipData, leads func(rig.Node) bool) []float32 {
 	var all []float32
@@ -224,6 +229,20 @@ func moments(clip *rig.ClipData, leads func(rig.Node) bool) []float32 {
 	}
 	all = slices.DeleteFunc(all, func(t float32) bool { return t-t != 0 })
 	slices.Sort(all)
+	longest := longestStep
+	parts := func(from, to float32) float64 {
+		return math.Floor((float64(to)-float64(from))/longest - 1e-3)
+	}
+	for {
+		sum := 0.0
+		for k := 1; k < len(all); k++ {
+			sum += max(0, parts(all[k-1], all[k]))
+		}
+		if sum <= mostParted {
+			break
+		}
+		longest *= 2
+	}
 	var out []float32
 	for _, t := range all {
 		n := len(out)
@@ -231,11 +250,9 @@ func moments(clip *rig.ClipData, leads func(rig.Node) bool) []float32 {
 			continue
 		}
 		if n > 0 {
-			from := float64(out[n-1])
-			if parts := int((float64(t)-from)/longestStep - 1e-3); parts > 0 && parts < 100000 {
-				for k := 1; k <= parts; k++ {
-					out = append(out, float32(from+(float64(t)-from)*float64(k)/float64(parts+1)))
-				}
+			from, between := float64(out[n-1]), int(parts(out[n-1], t))
+			for k := 1; k <= between; k++ {
+				out = append(out, float32(from+(float64(t)-from)*float64(k)/float64(between+1)))
 			}
 		}
 		out = append(out, t)

@@ -7,14 +7,15 @@ import { NO_MOVE, setStage } from './stage.js';
 /** The clip that runs or is held. */
 export const clipNow = () => desk.figure?.clips.find((c) => c.clip === desk.clip) ?? null;
 
-/** Time of each key where the document gives them, else thirtieths. @param {Clip} c @returns {{times: number[], word: string}} */
+/** Time of each key where the document gives them, else thirtieths, at most 20,000. @param {Clip} c @returns {{times: number[], word: string}} */
 export function keysOf(c) {
   const given = c.facts.key_times;
   if (Array.isArray(given) && given.length > 1) return { times: given, word: 'keyframe' };
-  const times = [];
-  for (let f = Math.floor(c.start * 30 + 1e-6); f <= Math.ceil(c.seconds * 30 - 1e-6) && f < 20000; f++)
-    times.push(Math.max(c.start, Math.min(f / 30, c.seconds)));
-  return { times, word: '1/30 s' };
+  const from = Math.floor(c.start * 30 + 1e-6),
+    steps = Math.max(0, Math.ceil(c.seconds * 30 - 1e-6) - from),
+    by = Math.max(1, Math.ceil(steps / 20000)); // of a clip of hours every so many
+  const times = Array.from({ length: Math.floor(steps / by) + 1 }, (_, i) => Math.max(c.start, Math.min((from + i * by) / 30, c.seconds)));
+  return { times, word: by === 1 ? '1/30 s' : `${Math.round(by / 3) / 10} s` };
 }
 
 /** The place in a sorted list: last entry that is not after t. @param {number[]} times @param {number} t */

@@ -68,4 +68,20 @@ test('ticks of a gauge bear a number each, the unit at the ends', async () => {
   assert.equal(all('of the box', 0.5, [0, 0.25, 0.5]), '0 % | 25 | 50 %');
   assert.equal(all('vertices', 20, [0, 10, 20]), '0 vertices | 10 | 20 vertices');
   assert.equal(all('m', 2, [0, 1, 2]), '0 m | 1 | 2 m');
+
+test('a clip of hours has at most 20,001 steps, first and last in place', () => {
+  for (const [start, seconds] of [
+    [0, 1e9],
+    [1e9, 1e9],
+    [3e38, 3e38],
+    [0, 3e38],
+    [5000, 5001],
+    [0, 0],
+  ]) {
+    const { times } = keysOf({ clip: 0, name: 'long', start, seconds, facts: {} });
+    assert.ok(times.length > 0 && times.length <= 20001, `${start} to ${seconds}: ${times.length}`);
+    assert.ok(times.every((t, i) => t >= start && t <= seconds && (i === 0 || t >= times[i - 1])));
+    assert.equal(times[0], start);
+    assert.ok(seconds - (times.at(-1) ?? 0) <= (seconds - start) / 15000);
+  }
 });

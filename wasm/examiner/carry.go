@@ -80,7 +80,7 @@ const (
 // of frames, evenly spread from one to the other; then frame by frame each joint's way
 // towards the figure's left, up and forward, in shares of its longest side.
 func places(s *match.Skeleton, d *carry.Result) []byte {
-	n := int(math.Ceil((d.Clip.Seconds-d.Clip.Start)*perSecond-1e-6)) + 1
+	n := int(min(math.Ceil((d.Clip.Seconds-d.Clip.Start)*perSecond-1e-6), mostPlaces)) + 1
 	n = max(1, min(n, mostPlaces/max(1, 3*len(s.Joints))))
 	out := make([]byte, 0, 4*(3+3*n*len(s.Joints)))
 	put := func(v float64) {
