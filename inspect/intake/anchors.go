@@ -35,7 +35,7 @@ type Anchor struct {
 
 // anchors lists, skin by skin, the topmost joints of the skins that a surface
 // uses, then the nodes of unskinned surfaces.
-func anchors(e *exam.Exam, jointAbove []rig.Node) []Anchor {
+func anchors(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) []Anchor {
 	r := e.Rig
 	out := []Anchor{}
 	used := make([]bool, len(r.Skins))

@@ -140,7 +140,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		f.surface(e, i, jointAbove)
 	}
 	f.several(e)
-	f.placement(e, jointAbove)
+	f.placement(e, isJoint, jointAbove)
 	f.figure(e)
 	if err := f.clips(ctx, e); err != nil {
 		return nil, err
@@ -150,7 +150,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 }
 
 // placement fills what the whole stands like.
-func (f *Facts) placement(e *exam.Exam, jointAbove []rig.Node) {
+func (f *Facts) placement(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) {
 	if b := e.Box(); !b.IsEmpty() {
 		f.Min, f.Max = &b.Min, &b.Max
 		f.Height, f.BodyHeight, f.Diagonal, f.GroundOffset = e.WholeHeight(), e.Height(), e.Diagonal(), b.Min[1]
@@ -159,7 +159,7 @@ func (f *Facts) placement(e *exam.Exam, jointAbove []rig.Node) {
 		f.Gear = append(f.Gear, e.Rig.Surfaces[s].Node)
 	}
 	f.RootScale = [3]float64{1, 1, 1}
-	f.Anchors = anchors(e, jointAbove)
+	f.Anchors = anchors(e, isJoint, jointAbove)
 	for i := range f.Anchors { // of the first skin, else mesh, the first node
 		a, b := &f.Anchors[i], &f.Anchors[0]
 		if i == 0 || a.Skin == b.Skin && a.Skin >= 0 && a.Node < b.Node {
