@@ -44,13 +44,13 @@ func unpack(name string, b []byte) (*container, error) {
 	}
 	c := &container{kind: "glb"}
 	if int64(length) != int64(len(b)) {
-		c.notes = append(c.notes, note{"byte 8", fmt.Sprintf("the header states %d bytes, the file has %d", length, len(b))})
+		c.notes = append(c.notes, note{place: "byte 8", what: fmt.Sprintf("the header states %d bytes, the file has %d", length, len(b)), spare: int64(length) < int64(len(b))})
 	}
 	for i, at := 0, 12; at < len(b); i++ {
 		rest := len(b) - at
 		if rest < 8 {
 			if int64(at) >= int64(length) || i >= 2 {
-				c.notes = append(c.notes, note{fmt.Sprintf("byte %d", at), fmt.Sprintf("%d bytes behind the last chunk; ignored", rest)})
+				c.notes = append(c.notes, note{place: fmt.Sprintf("byte %d", at), what: fmt.Sprintf("%d bytes behind the last chunk; ignored", rest), spare: true})
 				break
 			}
 			return refuse(fmt.Sprintf("byte %d", at), again, "a chunk header has 8 bytes, %d are left", rest)
@@ -62,27 +62,27 @@ func unpack(name string, b []byte) (*container, error) {
 		}
 		if int64(size) > int64(rest-8) {
 			if i > 0 && kind != chunkBIN {
-				c.notes = append(c.notes, note{place, fmt.Sprintf("a chunk of unknown type %08X states %d bytes, %d are there; ignored", kind, size, rest-8)})
+				c.notes = append(c.notes, note{place: place, what: fmt.Sprintf("a chunk of unknown type %08X states %d bytes, %d are there; ignored", kind, size, rest-8)})
 				break
 			}
 			return refuse(place, again, "the chunk states %d bytes, %d are there", size, rest-8)
 		}
 		if size%4 != 0 {
-			c.notes = append(c.notes, note{place, fmt.Sprintf("%d bytes are no multiple of 4; read as they stand", size)})
+			c.notes = append(c.notes, note{place: place, what: fmt.Sprintf("%d bytes are no multiple of 4; read as they stand", size)})
 		}
 		body := b[at+8 : at+8+int(size) : at+8+int(size)]
 		switch {
 		case i == 0:
 			c.json, c.at = body, at+8
 		case kind == chunkBIN && c.hasIt:
-			c.notes = append(c.notes, note{place, "a second binary chunk; ignored"})
+			c.notes = append(c.notes, note{place: place, what: "a second binary chunk; ignored"})
 		case kind == chunkBIN:
 			c.bin, c.hasIt = body, true
 			if i != 1 {
-				c.notes = append(c.notes, note{place, "the binary chunk must be the second one; read all the same"})
+				c.notes = append(c.notes, note{place: place, what: "the binary chunk must be the second one; read all the same"})
 			}
 		case kind == chunkJSON:
-			c.notes = append(c.notes, note{place, "a second JSON chunk; ignored"})
+			c.notes = append(c.notes, note{place: place, what: "a second JSON chunk; ignored"})
 		}
 		at += 8 + int(size)
 	}
@@ -103,7 +103,7 @@ func unpackText(name string, b []byte) (*container, error) {
 	case bytes.HasPrefix(text, byteOrderMark):
 		c.at = len(b) - len(text) + 3
 		c.json = b[c.at:]
-		c.notes = append(c.notes, note{"byte 0", "a byte order mark before the JSON; passed over"})
+		c.notes = append(c.notes, note{place: "byte 0", what: "a byte order mark before the JSON; passed over"})
 	case bytes.HasPrefix(b, []byte{0xFF, 0xFE}) || bytes.HasPrefix(b, []byte{0xFE, 0xFF}):
 		return nil, &Refused{File: name, Place: "byte 0", What: "the text is UTF-16, glTF wants UTF-8", Hint: "save it as UTF-8"}
 	case text[0] != '{':
@@ -145,14 +145,14 @@ func (c *container) document(name string, left int64) (*document, error) {
 			}
 			break
 		}
-		c.notes = append(c.notes, note{fmt.Sprintf("byte %d", c.at+at), "the JSON is not UTF-8 here; letters that cannot be read are shown as \uFFFD"})
+		c.notes = append(c.notes, note{place: fmt.Sprintf("byte %d", c.at+at), what: "the JSON is not UTF-8 here; letters that cannot be read are shown as \uFFFD"})
 	}
 	if rest := bytes.TrimLeft(text[end:], " \r\n\t"); len(rest) > 0 {
 		what := fmt.Sprintf("%d bytes behind the JSON; ignored", len(rest))
 		if len(bytes.Trim(rest, "\x00")) == 0 {
 			what = "the JSON chunk is padded with zeros, glTF wants spaces; passed over"
 		}
-		c.notes = append(c.notes, note{fmt.Sprintf("byte %d", c.at+len(text)-len(rest)), what})
+		c.notes = append(c.notes, note{place: fmt.Sprintf("byte %d", c.at+len(text)-len(rest)), what: what, spare: true})
 	}
 	return doc, nil
 }

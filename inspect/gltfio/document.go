@@ -36,7 +36,10 @@ type picture struct {
 }
 
 // note is a member that could not be read and is not needed for a rig.
-type note struct{ place, what string }
+type note struct {
+	place, what string
+	spare       bool // bytes that nothing needs
+}
 
 // slab hands out values one by one from blocks: one allocation for many.
 type slab[T any] struct{ block []T }
@@ -191,7 +194,7 @@ func (d *decoder) where(at int) string {
 
 func (d *decoder) note(place, what string) {
 	if len(d.doc.notes) < mostMalformed {
-		d.doc.notes = append(d.doc.notes, note{place, what})
+		d.doc.notes = append(d.doc.notes, note{place: place, what: what})
 	}
 }
 

@@ -62,7 +62,9 @@ func newReader(m *main, s *shelf, opt Options) *reader {
 // read goes from the outside in: what other parts point at comes first.
 func (r *reader) read() error {
 	for _, n := range append(slices.Clone(r.main.box.notes), r.doc.notes...) {
-		r.bad(nowhere, n.place, "%s", n.what)
+		of := nowhere
+		of.Spare = n.spare
+		r.bad(of, n.place, "%s", n.what)
 	}
 	steps := []func() error{r.asset, r.open, r.nodes, r.scenes, r.images, r.materials, r.meshes, r.skins, r.surfaces, r.clips, r.humanoid}
 	for _, step := range steps {
@@ -224,7 +226,9 @@ func (r *reader) open() error {
 		case i == 0 && r.main.box.hasIt:
 			s.data = r.main.box.bin
 			if len(s.data)-b.ByteLength > 3 && b.ByteLength > 0 {
-				r.bad(nowhere, where, "the binary chunk has %d bytes, byteLength states %d; the rest is ignored", len(s.data), b.ByteLength)
+				of := nowhere
+				of.Spare = true
+				r.bad(of, where, "the binary chunk has %d bytes, byteLength states %d; the rest is ignored", len(s.data), b.ByteLength)
 			}
 		default:
 			s.fault = faultf("buffer %d has no data: no uri, and no binary chunk that belongs to it", i)

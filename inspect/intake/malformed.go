@@ -9,22 +9,26 @@ var malformed = check.Check[Facts]{
 	ID:      "intake/malformed",
 	Title:   "File breaks its standard",
 	Measure: "places that break the standard in the same way",
-	Limits:  []check.Limit{{Name: "places", Unit: "places", Value: 0, Grade: check.Flaw}},
-	Why:     "What one reader forgives another refuses. What was read around here is a guess at what was meant.",
-	Remedy:  "Export again with a current exporter.\nIf the file was changed by hand, mend the place named.",
-	Source:  "glTF 2.0, the section that the place belongs to",
+	Limits: []check.Limit{
+		{Name: "places", Unit: "places", Value: 0, Grade: check.Flaw},
+		{Name: "spare", Unit: "places", Value: 0, Grade: check.Note},
+	},
+	Why:    "What one reader forgives another refuses. What was read around here is a guess at what was meant; bytes left over beside the data are none, and a note.",
+	Remedy: "Export again with a current exporter.\nIf the file was changed by hand, mend the place named.",
+	Source: "glTF 2.0, the section that the place belongs to",
 	Judge: func(f *Facts, d *check.Docket) {
-		l := d.Limit("places")
-		count := map[string]int{}
+		count, of := map[string]int{}, map[bool]int{} // bytes that nothing needs, and the others
 		for _, m := range f.Malformed {
 			count[m.What]++
-		}
-		if float64(len(f.Malformed)) <= l.Value {
-			return
+			of[m.Spare]++
 		}
 		said := map[string]bool{}
 		for _, m := range f.Malformed {
-			if said[m.What] {
+			l := d.Limit("places")
+			if m.Spare {
+				l = d.Limit("spare")
+			}
+			if said[m.What] || float64(of[m.Spare]) <= l.Value {
 				continue
 			}
 			said[m.What] = true

@@ -27,6 +27,11 @@ func TestMalformed(t *testing.T) {
 		{Name: "three of two kinds", Rig: skinnedPost, Plant: func(r *rig.Rig) {
 			r.Malformed = []rig.Malformed{at("/a/0", "x"), at("/b/0", "y"), at("/a/1", "x")}
 		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 2, Pointer: "/a/0"}, {Grade: check.Flaw, Value: 1, Pointer: "/b/0"}}},
+		{Name: "bytes left over are a note, beside a flaw too", Rig: skinnedPost, Plant: func(r *rig.Rig) {
+			spare := at("byte 900", "64 bytes behind the JSON; ignored")
+			spare.Spare = true
+			r.Malformed = []rig.Malformed{spare, at("/a/0", "x")}
+		}, Want: []checktest.Want{{Grade: check.Note, Value: 1, Pointer: "byte 900"}, {Grade: check.Flaw, Value: 1, Pointer: "/a/0"}}},
 		{Name: "empty file", Rig: nothing},
 	})
 }

@@ -217,4 +217,6 @@ type Malformed struct {
 	Mesh  Mesh   // None
 	Skin  Skin   // None
 	Clip  Clip   // None
+
+	Spare bool // bytes beside what is read, which nothing needs: no guess was made
 }
