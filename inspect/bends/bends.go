@@ -38,6 +38,8 @@ type Facts struct {
 	partner  []rig.Node
 	body     *body
 	bones    *skeleton
+
+	turnsOf map[rig.Node][]int // joint → places in Turns; nil until asked
 }
 
 // Turn is one range of the bend set.

@@ -97,9 +97,15 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 // the bone within 20°. nil: the set has none, as of fingers, which only bend.
 func (f *Facts) pose(t *Twist) (m *check.Move) {
 	best := math.Cos(20 * math.Pi / 180)
-	for i := range f.Turns {
+	if f.turnsOf == nil {
+		f.turnsOf = map[rig.Node][]int{}
+		for i := range f.Turns {
+			f.turnsOf[f.Turns[i].Joint] = append(f.turnsOf[f.Turns[i].Joint], i)
+		}
+	}
+	for _, i := range f.turnsOf[t.Turned] {
 		u := &f.Turns[i]
-		if d := math.Abs(t.axis.Dot(u.Dir)); u.Joint == t.Turned && d > best {
+		if d := math.Abs(t.axis.Dot(u.Dir)); d > best {
 			// Half a turn is the same either way.
 			best, m = d, &check.Move{Joint: u.Joint, Axis: u.Axis, Degrees: 180}
 		}

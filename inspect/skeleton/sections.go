@@ -1,8 +1,10 @@
 package skeleton
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 	"strings"
 
 	"rigloupe/inspect/geom"
@@ -138,7 +140,14 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 	best := Section{Joint: j.Node, Place: j.Position, Normal: plane.Normal, Radius: math.Inf(1), Winding: 1}
 	nearest, away := Section{}, math.Inf(1)
 	found, open := false, false
-	for i := range slices {
+	// Loops around the joint lie in surfaces whose box holds it: those come first. The
+	// others only tell how far the nearest loop is, and none is nearer than its box.
+	for _, n := range f.nearestFirst(slices, j.Position) {
+		i := n.slice
+		if n.far > 0 && (found || n.far >= away) {
+			break
+		}
+		f.cuts++
 		for _, l := range slices[i].slicer.Cut(plane) {
 			around := l.Around(j.Position, plane.Normal)
 			if !l.Closed {
@@ -177,6 +186,31 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 		return Section{}, false
 	}
 	return nearest, true
+}
+
+// nearSlice is a surface and how far its box is from a joint, metres.
+type nearSlice struct {
+	slice int
+	far   float64
+}
+
+// nearestFirst sorts the surfaces by how far their boxes are from a place; those that
+// are equally far stay in their order.
+func (f *Facts) nearestFirst(list []slice, p [3]float64) []nearSlice {
+	f.near = f.near[:0]
+	for i := range list {
+		box, square := f.e.SurfaceBox(list[i].surface), 0.0
+		slack := 1e-6 * box.Diagonal() // positions are float32
+		for c := range 3 {
+			off := max(box.Min[c]-p[c], p[c]-box.Max[c]) - slack
+			if off > 0 {
+				square += off * off
+			}
+		}
+		f.near = append(f.near, nearSlice{i, math.Sqrt(square)})
+	}
+	slices.SortStableFunc(f.near, func(a, b nearSlice) int { return cmp.Compare(a.far, b.far) })
+	return f.near
 }
 
 // mostAngles solid angles are added up, some 4 s of work; beyond them, rays are

@@ -76,9 +76,12 @@ type Facts struct {
 	zero      [][2]rig.Node            // parent, child
 	scaled    []scaled
 	declared  []breach
-	angles    int    // solid angles added up so far
-	noRoom    string // why no section could be measured
-	noNames   []rig.Node
+	angles    int         // solid angles added up so far
+	near      []nearSlice // scratch of nearestFirst
+	cuts      int         // surfaces cut for sections
+
+	noRoom  string // why no section could be measured
+	noNames []rig.Node
 }
 
 // Joint is one joint with its measures.
