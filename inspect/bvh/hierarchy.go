@@ -144,6 +144,9 @@ func (f *file) hierarchy() error {
 			}
 			break
 		}
+		if len(f.joints)*jointBytes > growthBase+growth*len(s.data) {
+			return f.refuse(line, "check that this is the file that was sent", "%d joints are more than such a small file can honestly hold", len(f.joints))
+		}
 		if pending >= 0 && k != openBrace {
 			f.around(line, pending, "%q has no opening brace; it was taken as opened", f.joints[pending].name)
 			if err := open(line); err != nil {
@@ -228,6 +231,15 @@ func owner(stack []int) int {
 	}
 	return -1
 }
+
+// A joint of the text takes eight bytes, "ROOT r{}", and about a kilobyte when it is
+// read and examined. So what the joints take is counted against the size of the file by
+// the rule that glTF files are read by: 64 times its bytes and 32 MiB.
+const (
+	jointBytes = 1000
+	growth     = 64
+	growthBase = 32 << 20
+)
 
 func (f *file) add(parent int, name string, end bool, line int) int {
 	f.joints = append(f.joints, joint{name: name, parent: parent, end: end, line: line, first: f.columns})
