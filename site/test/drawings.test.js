@@ -68,6 +68,7 @@ test('ticks of a gauge bear a number each, the unit at the ends', async () => {
   assert.equal(all('of the box', 0.5, [0, 0.25, 0.5]), '0 % | 25 | 50 %');
   assert.equal(all('vertices', 20, [0, 10, 20]), '0 vertices | 10 | 20 vertices');
   assert.equal(all('m', 2, [0, 1, 2]), '0 m | 1 | 2 m');
+});
 
 test('a clip of hours has at most 20,001 steps, first and last in place', () => {
   for (const [start, seconds] of [
