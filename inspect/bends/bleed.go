@@ -117,7 +117,7 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		if shells[b.shell[p]] {
 			if !spread { // only now: most joints of sound figures need no walk
 				spread = true
-				walked = z.spread(queue, limbs, reach)
+				walked = z.spread(z.rim(), limbs, reach)
 			}
 			if reached[p] {
 				continue
@@ -172,10 +172,32 @@ func (z *zone) patches(kind []uint8, rank []int32, touched []uint32) (list []pat
 	return list, queue
 }
 
+// rim lists the places at which a limb may end, some twice: a triangle with a corner in
+// the limb and one beyond lies between, or, where it does not move at all, that corner is
+// a place whose other vertices do. So what follows as one piece need not be walked over,
+// which along a chain would cost its length for every joint.
+func (z *zone) rim() (list []uint32) {
+	b := z.b
+	for _, t := range z.tri {
+		list = append(list, b.place[b.tri[3*t]], b.place[b.tri[3*t+1]], b.place[b.tri[3*t+2]])
+	}
+	for _, v := range z.moved {
+		b.movedOf[b.place[v]]++
+	}
+	for _, v := range z.moved {
+		p := b.place[v]
+		if n := b.movedOf[p]; n > 0 && n < b.verticesOf[p] {
+			list = append(list, p)
+		}
+		b.movedOf[p] = 0
+	}
+	return list
+}
+
 // spread walks outwards from the limb along edges and marks what lies within reach
 // (Dijkstra 1959) or within two edges, in b.reached. It answers the places it wrote to,
 // there and in b.best.
-func (z *zone) spread(queue []uint32, limbs func(uint32) bool, reach float64) (walked []uint32) {
+func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64) (walked []uint32) {
 	b := z.b
 	reached, best := b.reached, b.best
 	var h walkers
@@ -197,7 +219,7 @@ func (z *zone) spread(queue []uint32, limbs func(uint32) bool, reach float64) (w
 			}
 		})
 	}
-	for _, p := range queue {
+	for _, p := range rim {
 		if limbs(p) {
 			visit(p, 0)
 			b.beside(p, func(n uint32) {

@@ -60,6 +60,9 @@ type body struct {
 	kind []uint8 // by place: scratch of findBleed, zeros
 	rank []int32
 
+	verticesOf []int32 // by place: how many vertices stand there
+	movedOf    []int32 // by place: scratch of rim, 0
+
 	reached []bool    // by place: scratch of spread, false
 	best    []float64 // the shortest way met so far; +Inf: none yet
 
@@ -287,6 +290,10 @@ func (b *body) join() {
 		b.shellSize[s]++
 	}
 	b.kind, b.rank = make([]uint8, len(b.of)), make([]int32, len(b.of))
+	b.verticesOf, b.movedOf = make([]int32, len(b.of)), make([]int32, len(b.of))
+	for _, p := range b.place {
+		b.verticesOf[p]++
+	}
 	b.reached, b.best = make([]bool, len(b.of)), make([]float64, len(b.of))
 	for i := range b.best {
 		b.best[i] = math.Inf(1)
