@@ -66,6 +66,10 @@ func (r *Result) settle() {
 	for i := range r.Stations {
 		s := &r.Stations[i]
 		s.Findings = slices.Clone(s.judged)
+	}
+	r.blind()
+	for i := range r.Stations {
+		s := &r.Stations[i]
 		for j := range s.Findings {
 			all = append(all, &s.Findings[j])
 		}

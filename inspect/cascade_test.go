@@ -76,14 +76,14 @@ var causes = []struct {
 	least    int // findings that follow, at least
 	plant    func(*rig.Rig)
 }{
-	{"unbound vertices", "binding/unbound", check.Stop, 2, func(r *rig.Rig) {
+	{"unbound vertices", "binding/unbound", check.Stop, 1, func(r *rig.Rig) {
 		m := &r.Meshes[0]
 		for v := 100; v < 160; v++ {
 			clear(m.Weights[m.K*v : m.K*v+m.K])
 			clear(m.Joints[m.K*v : m.K*v+m.K])
 		}
 	}},
-	{"sums off 1", "binding/sum-off", check.Flaw, 1, func(r *rig.Rig) {
+	{"sums off 1", "binding/sum-off", check.Flaw, 0, func(r *rig.Rig) {
 		lamplighter.Weaken(300, 0.8)(r)
 	}},
 	{"a joint that is not there", "binding/bad-index", check.Stop, 1, func(r *rig.Rig) {

@@ -132,10 +132,6 @@ func (p *patient) has(id string) bool {
 	return false
 }
 
-// nearLimit is set off by weights that are gone on a figure whose own sides are bound
-// just alike enough: the robot has 0.97 % of its vertices over, where 1 % is the limit.
-var nearLimit = []string{"binding/mirror-mismatch"}
-
 // plants are the faults by name; nil: not for this figure.
 var plants = []struct {
 	kind string
@@ -148,7 +144,7 @@ var plants = []struct {
 			clear(m.Weights[m.K*int(v) : m.K*int(v+1)])
 			clear(m.Joints[m.K*int(v) : m.K*int(v+1)])
 		}
-		return &wound{id: "binding/unbound", grade: check.Stop, vertices: v, size: float64(len(v)), also: nearLimit}
+		return &wound{id: "binding/unbound", grade: check.Stop, vertices: v, size: float64(len(v))}
 	}},
 	{"bound to nothing, far from the origin", func(p *patient) *wound {
 		b := p.busy()
@@ -160,7 +156,7 @@ var plants = []struct {
 		for _, v := range v {
 			clear(m.Weights[m.K*int(v) : m.K*int(v+1)])
 		}
-		return &wound{id: "binding/unbound", grade: check.Stop, vertices: v, size: float64(len(v)), also: nearLimit}
+		return &wound{id: "binding/unbound", grade: check.Stop, vertices: v, size: float64(len(v))}
 	}},
 	{"sums of 0.7", func(p *patient) *wound {
 		if p.has("binding/sum-off") {
@@ -174,7 +170,7 @@ var plants = []struct {
 			}
 		}
 		resum(m)
-		return &wound{id: "binding/sum-off", grade: check.Flaw, vertices: v, size: 0.3, off: 0.02, also: nearLimit}
+		return &wound{id: "binding/sum-off", grade: check.Flaw, vertices: v, size: 0.3, off: 0.02}
 	}},
 	{"a joint that is not there", func(p *patient) *wound {
 		v := p.patch(p.dominated(p.busy()[1])[0], 3)
@@ -185,7 +181,7 @@ var plants = []struct {
 				m.Weights[m.K*int(v)] = 0.5
 			}
 		}
-		return &wound{id: "binding/bad-index", grade: check.Stop, vertices: v, size: float64(len(v)), also: nearLimit}
+		return &wound{id: "binding/bad-index", grade: check.Stop, vertices: v, size: float64(len(v))}
 	}},
 	{"a patch on the other hand's joint", func(p *patient) *wound {
 		a, ja := p.joint("leftLowerArm", "leftHand", "leftUpperArm", "leftLowerLeg")
@@ -277,7 +273,7 @@ var plants = []struct {
 		x, y := b[0], b[1]
 		s := &p.r.Skins[p.r.Surfaces[p.skin].Skin]
 		s.Bind[x], s.Bind[y] = s.Bind[y], s.Bind[x]
-		return &wound{id: "skeleton/bind-mixed", grade: check.Flaw, nodes: []rig.Node{s.Joints[x], s.Joints[y]}, size: math.NaN(), also: nearLimit}
+		return &wound{id: "skeleton/bind-mixed", grade: check.Flaw, nodes: []rig.Node{s.Joints[x], s.Joints[y]}, size: math.NaN()}
 	}},
 	{"binds off by one in the list", func(p *patient) *wound {
 		s := &p.r.Skins[p.r.Surfaces[p.skin].Skin]

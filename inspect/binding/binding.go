@@ -63,6 +63,7 @@ type Facts struct {
 	RigidParts []Part  `json:"-"`
 	Loose      Loose   `json:"-"`
 
+	unfit    [][]bool    // surface → vertex → its weights or those opposite are gone or off; nil: not compared
 	noMirror string      // why the mirror could not be looked at
 	places   [][]float32 // surface → 3·V, where its vertices belong; nil: no skin
 	used     [][]bool    // surface → vertex → a triangle uses it; nil: no skin

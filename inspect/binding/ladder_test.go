@@ -120,7 +120,7 @@ func TestFacts(t *testing.T) {
 		}
 	}
 	equal(t, "end", *end, Joint{Node: 2, Name: "end", Class: ClassEnd})
-	equal(t, "mismatch", *f.MirrorMismatch, Mismatch{Compared: 22})
+	equal(t, "mismatch", *f.MirrorMismatch, Mismatch{Compared: 22, SoundCompared: 22})
 	equal(t, "counts", string(f.Counts[0][6:10]), "\x01\x01\x02\x02")
 }
 

@@ -12,7 +12,7 @@ import (
 var mirrorMismatch = check.Check[Facts]{
 	ID:      "binding/mirror-mismatch",
 	Title:   "Weights differ by side",
-	Measure: "share of the vertices whose weights differ from their mirror partner's, left and right joints exchanged, by more than the limit in all",
+	Measure: "share of the vertices whose weights differ from their mirror partner's, left and right joints exchanged, by more than the limit in all; vertices whose weights are gone or off, and those opposite, are left out",
 	Limits: []check.Limit{
 		{Name: "share", Unit: "share", Value: 0.01, Grade: check.Flaw},
 		{Name: "difference", Value: differenceLimit, Grade: check.Flaw},
@@ -32,6 +32,9 @@ var mirrorMismatch = check.Check[Facts]{
 		if f.MirrorMismatch == nil || f.MirrorMismatch.Compared == 0 {
 			return "no vertex of a skin has a mirror partner"
 		}
+		if f.MirrorMismatch.SoundCompared == 0 {
+			return "no vertex with whole weights has a mirror partner with whole weights"
+		}
 		return ""
 	},
 	Judge: func(f *Facts, d *check.Docket) {
@@ -44,12 +47,12 @@ var mirrorMismatch = check.Check[Facts]{
 		var over []spot
 		for s, field := range f.WeightMismatch {
 			for v, x := range field {
-				if float64(x) > difference.Value {
+				if float64(x) > difference.Value && !f.unfit[s][v] {
 					over = append(over, spot{s, rig.Vertex(v), x})
 				}
 			}
 		}
-		share := float64(len(over)) / float64(f.MirrorMismatch.Compared)
+		share := float64(len(over)) / float64(f.MirrorMismatch.SoundCompared)
 		if !(share > limit.Value) {
 			return
 		}

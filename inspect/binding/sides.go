@@ -16,6 +16,12 @@ type Mismatch struct {
 	Mean     float64 `json:"mean"`
 	Compared int     `json:"compared"`
 	Unpaired int     `json:"unpaired"` // no partner, and no mirrored surface near
+
+	// The same without vertices whose own weights, or those opposite, are gone or off: what
+	// they differ by is another fault's doing. The check is judged by these.
+	SoundOver     int     `json:"sound_over"`
+	SoundShare    float64 `json:"sound_share"` // SoundOver ÷ SoundCompared
+	SoundCompared int     `json:"sound_compared"`
 }
 
 // differenceLimit is the default of the check, used for the facts.
@@ -34,6 +40,8 @@ type sides struct {
 	mirrored *geom.Triangles
 	owner    []int32 // triangle of mirrored → surface
 	corner   []rig.Vertex
+	unfit    [][]bool // surface → vertex → its weights are gone or off
+	beside   bool     // the vertex compared last met one of those
 }
 
 // members lists the vertices of one welded place.
@@ -52,12 +60,14 @@ func (f *Facts) compareSides(e *exam.Exam) {
 	s := &sides{e: e, mirror: m, partner: partners(e), diff: make([]float64, len(e.Rig.Nodes)), joint: make([]float64, len(e.Rig.Nodes))}
 	s.skinned = make([]bool, len(e.Rig.Surfaces))
 	f.WeightMismatch = make([][]float32, len(e.Rig.Surfaces))
+	s.unfit, f.unfit = make([][]bool, len(e.Rig.Surfaces)), make([][]bool, len(e.Rig.Surfaces))
 	s.members = make([][]members, len(e.Rig.Surfaces))
 	for i, surface := range e.Rig.Surfaces {
 		if surface.Skin < 0 || m.Point[i] == nil || e.Rig.Meshes[surface.Mesh].K == 0 {
 			continue
 		}
 		s.skinned[i] = true
+		s.unfit[i] = unfit(e.Rig, i)
 		s.members[i] = groupMembers(e.Weld(surface.Mesh))
 	}
 	out := &Mismatch{}
@@ -67,6 +77,7 @@ func (f *Facts) compareSides(e *exam.Exam) {
 			continue
 		}
 		mesh := e.Rig.Surfaces[i].Mesh
+		f.unfit[i] = make([]bool, e.Rig.Meshes[mesh].Vertices())
 		field := make([]float32, e.Rig.Meshes[mesh].Vertices())
 		for v := range field {
 			if v&1023 == 0 && !f.watch.Spend(20*1024) {
@@ -74,6 +85,13 @@ func (f *Facts) compareSides(e *exam.Exam) {
 			}
 			d := s.compare(i, v)
 			field[v] = float32(d)
+			f.unfit[i][v] = s.beside || s.unfit[i][v]
+			if !math.IsNaN(d) && !f.unfit[i][v] {
+				out.SoundCompared++
+				if d > differenceLimit {
+					out.SoundOver++
+				}
+			}
 			switch {
 			case !math.IsNaN(d):
 				out.Compared++
@@ -92,12 +110,37 @@ func (f *Facts) compareSides(e *exam.Exam) {
 		out.Share = float64(out.Over) / float64(out.Compared)
 		out.Mean = sum / float64(out.Compared)
 	}
+	if out.SoundCompared > 0 {
+		out.SoundShare = float64(out.SoundOver) / float64(out.SoundCompared)
+	}
 	f.MirrorMismatch = out
 	for k := range f.Skins {
 		for j := range f.Skins[k].Joints {
 			f.Skins[k].Joints[j].Mismatch = s.joint[f.Skins[k].Joints[j].Node]
 		}
 	}
+}
+
+// sumAway is how far a sum of weights may be off 1 and say nothing about the sides: what
+// sum-off takes for rounding in 8 bits.
+const sumAway = 2. / 255
+
+// unfit tells for every vertex of a surface whether its weights are gone, or off one, or
+// on a joint that is not there.
+func unfit(r *rig.Rig, surface int) []bool {
+	s := r.Surfaces[surface]
+	m, joints := &r.Meshes[s.Mesh], len(r.Skins[s.Skin].Joints)
+	out := make([]bool, m.Vertices())
+	for v := range out {
+		sum := 0.0
+		for i := v * m.K; i < (v+1)*m.K; i++ {
+			w := float64(m.Weights[i])
+			sum += w
+			out[v] = out[v] || w != 0 && int(m.Joints[i]) >= joints || w < 0
+		}
+		out[v] = out[v] || !(math.Abs(sum-1) <= sumAway*(1+1e-6))
+	}
+	return out
 }
 
 func groupMembers(w *geom.Welded) []members {
@@ -164,6 +207,7 @@ func partners(e *exam.Exam) []rig.Node {
 // NaN when there is nothing opposite.
 func (s *sides) compare(surface, v int) float64 {
 	i := s.mirror.Point[surface][v]
+	s.beside = false
 	if i < 0 {
 		return math.NaN()
 	}
@@ -177,6 +221,7 @@ func (s *sides) compare(surface, v int) float64 {
 		best, at := math.Inf(1), rig.Vertex(0)
 		list := s.members[other][weld.Of[s.mirror.Vertex[j]]].list
 		for _, u := range list {
+			s.beside = s.beside || s.unfit[other][u]
 			s.put(surface, v, 1, true)
 			s.put(other, int(u), -1, false)
 			if d := s.take(nil); d < best {
@@ -213,6 +258,7 @@ func (s *sides) compareSurface(surface, v, point int) float64 {
 	}
 	s.put(surface, v, 1, true)
 	for c := range 3 {
+		s.beside = s.beside || hit.At[c] != 0 && s.unfit[s.owner[hit.Triangle]][s.corner[3*hit.Triangle+c]]
 		s.put(int(s.owner[hit.Triangle]), int(s.corner[3*hit.Triangle+c]), -hit.At[c], false)
 	}
 	d := s.take(s.joint)
