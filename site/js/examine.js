@@ -1,4 +1,5 @@
 import { give, lighten, paintPictures, startExaminer, stopPainting, swap } from './shell.js';
+import { memory } from './keep.js';
 import { compare } from './changes.js';
 import { choose, desk, on, show, tell } from './desk.js';
 import { ROUTE, readCatalogue, readFigure, restate } from './figure.js';
@@ -8,10 +9,18 @@ import { inTurns } from './turns.js';
 
 /** @typedef {import('./files.js').Source} Source */
 
-/** @type {import('./examiner.js').Examiner|null} */
+/** of the figure on the desk; it answers until another figure has been read @type {import('./examiner.js').Examiner|null} */
 let examiner = null;
-/** the files of the figure that is shown or tried @type {Source[]} */
+/** of the file that is being read @type {import('./examiner.js').Examiner|null} */
+let coming = null;
+/** @type {Talk|null} the last one */
+let talking = null;
+/** the files of the figure on the desk @type {Source[]} */
 let held = [];
+/** the files that were handed over last: those of the figure on the desk, or of one that is not opened @type {Source[]} */
+let tried = [];
+/** Bytes that the figure on the desk may hold while another is read beside it. */
+const BESIDE = 512 << 20;
 let turn = 0; // each examination has its own; what an older one still says is not heard
 /** the sample's own file, which nobody holds otherwise @type {{name: string, bytes: ArrayBuffer}|null} */
 let built = null;
@@ -19,49 +28,41 @@ let built = null;
 let places = new Map();
 /** the open figure with the carried clips @type {Uint8Array|null} */
 let carriedRig = null;
-/** @type {import('./types.js').Finding[]|null} findings before the file was read again */
-let before = null;
 
 export const heldFiles = () => held;
+export const triedFiles = () => tried;
 
 /** Files from a drop or a picker. @param {Source[]} dropped @param {boolean} adds the open notice asked for missing files */
 export async function open(dropped, adds) {
   if (dropped.length === 0) return;
-  const sorted = sort(dropped, adds ? held : []);
+  const sorted = sort(dropped, adds ? tried : []);
   const aside = asideWords(sorted);
   if (aside) tell('say', aside);
   if (!sorted.figure) return;
-  before = null;
-  await examine([sorted.figure, ...sorted.sides], aside);
+  await examine([sorted.figure, ...sorted.sides], { aside });
 }
 
 /** Files that are sorted already: the figure first. @param {Source[]} files */
 export async function openFiles(files) {
-  before = null;
-  await examine(files, '');
+  await examine(files);
 }
 
 /** Reads the same files again, after a re-export, and says what changed. */
 export async function reread() {
   if (held.length === 0 || !desk.figure) return;
-  before = desk.figure.findings;
-  try {
-    await examine(await again(held), '');
-  } catch {
-    tell('say', 'The browser no longer lets this file be read. Open it again.');
-  }
+  const before = desk.figure.findings;
+  const files = await again(held).catch(() => null);
+  if (!files) return tell('say', 'The browser no longer lets this file be read. Open it again.');
+  await examine(files, { before });
 }
 
 /** The built-in figure. */
 export async function sample() {
-  before = null;
-  held = [];
-  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0, limits: limitsText() }, transfer: [] }), '');
+  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0, limits: limitsText() }, transfer: [] }));
 }
 
-/** @param {Source[]} files @param {string} aside */
-async function examine(files, aside) {
-  held = files;
+/** @param {Source[]} files @param {How} [how] */
+async function examine(files, how) {
   await converse(
     files[0].name,
     'examine',
@@ -69,37 +70,48 @@ async function examine(files, aside) {
       const list = await Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() })));
       return { data: { files: list, limits: limitsText() }, transfer: list.map((f) => f.bytes) };
     },
-    aside,
+    { ...how, files },
   );
 }
 
 /** The limits changed in the page, for the examiner. */
 export const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stringify(desk.limits) : '');
 
+/** @typedef {{aside?: string, files?: Source[], before?: import('./types.js').Finding[]|null}} How aside: what was left aside; before: the findings when the file is read again */
+
 /**
- * One examination from the first question to the last answer.
- * @param {string} name @param {string} kind @param {() => any} prepare @param {string} aside
+ * One examination from the first question to the last answer. What lies on the desk stays, and answers, until there is
+ * something to put there instead.
+ * @param {string} name @param {string} kind @param {() => any} prepare @param {How} [how]
  */
-async function converse(name, kind, prepare, aside) {
+async function converse(name, kind, prepare, { aside = '', files = [], before = null } = {}) {
   const mine = ++turn;
-  examiner?.end();
-  examiner = null;
+  coming?.end();
+  coming = null;
+  if (desk.phase === 'examining') halted(); // what it has found so far stays
+  else if (memory().examiner > BESIDE) dismiss();
+  tried = files;
   /** @type {Talk} */
-  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, left: [], pictures: [], queue: () => {} };
+  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, left: [], pictures: [], queue: () => {}, worker: null, files, built: null, before };
   talk.queue = inTurns((m, later) => take(talk, m, later));
+  talking = talk;
   tell('begin', { name, aside });
   silence(talk);
   const message = (/** @type {any} */ m) => {
-    if (mine === turn) hear(talk, m);
+    if (mine === turn || (talk.worker && talk.worker === examiner)) hear(talk, m);
   };
   try {
     const next = await startExaminer({ onMessage: message });
     if (mine !== turn) return next.end();
-    examiner = next;
+    talk.worker = coming = next;
     const { data, transfer } = await prepare();
     if (mine === turn) await next.ask(kind, data, transfer);
+    await new Promise((taken) => talk.queue({ kind: 'after', taken })); // the last word is heard, and waits its turn
   } catch (e) {
     if (mine !== turn) return;
+    turn++;
+    coming?.end();
+    coming = null;
     const err = /** @type {Error} */ (e);
     const gone = err.name === 'NotReadableError' || err.name === 'NotFoundError';
     tell('refused', {
@@ -112,8 +124,8 @@ async function converse(name, kind, prepare, aside) {
 }
 
 /**
- * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('./painter.js').Encoded[], queue: (m: any) => void}} Talk
- * left: what no picture shows; pictures: encoded; heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
+ * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('./painter.js').Encoded[], queue: (m: any) => void, worker: import('./examiner.js').Examiner|null, files: Source[], built: {name: string, bytes: ArrayBuffer}|null, before: import('./types.js').Finding[]|null}} Talk
+ * before: the findings when the file is read again; built: the sample's own file; left: what no picture shows; pictures: encoded; heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
  */
 
 /** A message as it comes: what may wait its turn does. @param {Talk} talk @param {any} m */
@@ -121,6 +133,7 @@ function hear(talk, m) {
   talk.heard = performance.now();
   if (m.kind === 'carriedRig') carriedRig = bytesOf(m);
   if (m.kind === 'secondPlaces') places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
+  if (talk.over && m.broke && talk.worker === examiner) examiner = null;
   if (talk.over) return; // what comes now answers a judgement or a list
   if (m.kind === 'progress') {
     if (m.station !== talk.now) {
@@ -133,11 +146,13 @@ function hear(talk, m) {
 
 /** First the picture, then what is found. @param {Talk} talk @param {any} m @param {any[]} later what came meanwhile */
 async function take(talk, m, later) {
+  if (m.kind === 'after') return m.taken();
   if (talk.turn !== turn) return;
   if (talk.pictures.length > 0 && m.kind !== 'picture') paintPictures(talk.pictures.splice(0)); // all of them came
   switch (m.kind) {
     case 'file':
-      built = { name: m.name, bytes: m.bytes };
+      talk.built = { name: m.name, bytes: m.bytes };
+      if (!talk.fresh) built = talk.built;
       break;
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
@@ -192,10 +207,11 @@ async function take(talk, m, later) {
 /** Nothing, or nothing more, comes. What is there stays. @param {Talk} talk @param {any} m */
 function refused(talk, m) {
   turn++;
-  if (m.broke) {
-    examiner?.end();
-    examiner = null;
-  }
+  talk.over = true;
+  if (talk.fresh) {
+    coming?.end();
+    coming = null;
+  } else if (m.broke) dismiss();
   const title = ROUTE.find(([name]) => name === talk.now)?.[1];
   if (talk.fresh) {
     const text = m.broke ? `${m.text.replace(/\.$/, '')} while it read the file.` : m.text;
@@ -225,7 +241,12 @@ const bytesOf = (m) => (m.bytes instanceof Uint8Array ? m.bytes : new Uint8Array
 function fresh(talk) {
   if (!talk.fresh) return;
   talk.fresh = false;
-  const same = before !== null;
+  if (examiner !== talk.worker) dismiss();
+  examiner = talk.worker;
+  coming = null;
+  held = talk.files;
+  built = talk.built;
+  const same = talk.before !== null;
   desk.changes = null;
   desk.left = talk.left;
   stopPainting();
@@ -252,9 +273,9 @@ function restated(talk) {
 /** @param {Talk} talk @param {boolean} running */
 function place(talk, running) {
   desk.figure = readFigure(talk.json, desk.catalogue, { running, now: talk.now });
-  if (!running && before) {
-    desk.changes = compare(before, desk.figure.findings);
-    before = null;
+  if (!running && talk.before) {
+    desk.changes = compare(talk.before, desk.figure.findings);
+    talk.before = null;
   }
   const c = desk.chosen;
   if (
@@ -273,7 +294,7 @@ function place(talk, running) {
 /** Stop: what was found stays in the ledger. Before anything is found the examiner is ended at once; later it may say what it has, if it hears the page. */
 export function stopHere() {
   const mine = turn;
-  if (!examiner || !desk.figure?.running || desk.figure.doc.checks === undefined) return stopped();
+  if (talking?.fresh || !examiner || !desk.figure?.running || desk.figure.doc.checks === undefined) return stopped();
   examiner.stop();
   setTimeout(() => {
     if (mine === turn && desk.phase !== 'done') stopped();
@@ -282,16 +303,31 @@ export function stopHere() {
 
 function stopped() {
   turn++;
-  examiner?.end();
-  examiner = null;
+  if (talking?.fresh) { // only what is being read ends
+    coming?.end();
+    coming = null;
+    tell('phase');
+    return tell('stopped', false);
+  }
   const shown = desk.phase === 'examining' && desk.figure;
-  if (shown) {
-    restate(shown, desk.catalogue, { running: false });
+  halted();
+  tell('stopped', Boolean(shown && shown.doc.checks));
+}
+
+/** The examination of the figure on the desk goes no further, and nobody answers for it any more. */
+function halted() {
+  dismiss();
+  if (desk.phase === 'examining' && desk.figure) {
+    restate(desk.figure, desk.catalogue, { running: false });
     desk.phase = 'done';
     tell('figure');
   }
   tell('phase');
-  tell('stopped', Boolean(shown && shown.doc.checks));
+}
+
+function dismiss() {
+  examiner?.end();
+  examiner = null;
 }
 
 /** The whole place of a finding as text: the document cuts its lists. @param {number} number @returns {Promise<string|null>} null: the examiner is gone */
@@ -302,9 +338,9 @@ export async function wholeList(number) {
 
 /** Asks the examiner for something about the figure on the desk. @param {string} kind @param {any} [data] @returns {Promise<any>} null: it is gone, or it refuses */
 export async function ask(kind, data = {}) {
-  const mine = turn;
-  const m = await examiner?.ask(kind, data);
-  return m && m.kind === kind && mine === turn ? m : null;
+  const of = examiner;
+  const m = await of?.ask(kind, data);
+  return m && m.kind === kind && of === examiner ? m : null;
 }
 
 /**
@@ -313,19 +349,20 @@ export async function ask(kind, data = {}) {
  */
 export async function second(dropped) {
   const sorted = sort(dropped);
-  const mine = turn;
-  if (!sorted.figure || !examiner) return null;
-  const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() })));
-  if (mine !== turn) return null;
-  const m = await examiner.ask('second', { files: list }, list.map((f) => f.bytes));
-  return mine === turn ? m : null;
+  const of = examiner;
+  if (!sorted.figure) return { kind: 'refused', text: asideWords(sorted) };
+  if (!of) return { kind: 'refused', text: 'The examination of the open figure was ended, so nothing can be laid over it. Open it again first.' };
+  const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
+  if (!list) return { kind: 'refused', text: `The browser cannot read ${sorted.figure.name} any more. Choose it again.` };
+  const m = of === examiner ? await of.ask('second', { files: list }, list.map((f) => f.bytes)) : null;
+  return of === examiner ? m : null;
 }
 
 /** Which joint of the second file moves which of the open figure. @param {string} pins a table, JSON or CSV @param {string} [format] csv, else JSON @returns {Promise<any>} likewise */
 export async function matched(pins, format = '') {
-  const mine = turn;
-  const m = await examiner?.ask('match', { pins, format });
-  return m && mine === turn ? m : null;
+  const of = examiner;
+  const m = await of?.ask('match', { pins, format });
+  return m && of === examiner ? m : null;
 }
 
 /** The clips carried over stand behind the figure's own. @param {import('./types.js').Figure} f */
@@ -337,11 +374,11 @@ const withCarried = (f) => Object.assign(f, { clips: [...f.clips, ...desk.carrie
  * @returns {Promise<any>} the report with the places of the source's joints by clip, or the refusal; null: another figure came meanwhile
  */
 export async function carried(how) {
-  const mine = turn;
+  const of = examiner;
   places = new Map();
   carriedRig = null;
-  const m = await examiner?.ask('carry', how);
-  if (!m || mine !== turn || !desk.figure) return null;
+  const m = await of?.ask('carry', how);
+  if (!m || of !== examiner || !desk.figure) return null;
   if (m.kind !== 'carry' || !carriedRig) return m;
   const doc = JSON.parse(m.json);
   const own = desk.figure.clips.length - desk.carried.length;
@@ -355,7 +392,7 @@ export async function carried(how) {
   }));
   desk.figure.clips.splice(own, Infinity, ...desk.carried);
   await swap(carriedRig);
-  if (mine !== turn || !desk.figure) return null;
+  if (of !== examiner || !desk.figure) return null;
   carriedRig = null; // the page keeps it for the stage
   stageReady();
   tell('carried');
@@ -365,17 +402,17 @@ export async function carried(how) {
 
 /** The file that the command line would write of what was carried last. @param {string} format glb or bvh @returns {Promise<any>} */
 export async function savedCarry(format) {
-  const mine = turn;
+  const of = examiner;
   const list = format === 'bvh' ? [] : held.length > 0 ? await Promise.all(held.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))) : built ? [{ name: built.name, bytes: built.bytes.slice(0) }] : [];
-  if (mine !== turn) return null;
-  const m = await examiner?.ask('save', { format, files: list }, list.map((f) => f.bytes));
-  return mine === turn ? m : null;
+  if (of !== examiner) return null;
+  const m = await of?.ask('save', { format, files: list }, list.map((f) => f.bytes));
+  return of === examiner ? m : null;
 }
 
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {
   if (!desk.figure) return tell('say', 'The limits hold for the next file.');
-  if (!examiner) return held.length > 0 ? examine(await again(held), '') : sample();
+  if (!examiner) return held.length > 0 ? examine(await again(held)) : sample();
   const numbers = desk.figure?.findings ?? [];
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
   const m = await examiner.ask('judge', { limits: JSON.stringify(desk.limits) });

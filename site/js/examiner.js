@@ -7,6 +7,9 @@ import { programs } from './programs.js';
 const last = new Set(['done', 'refused', 'result', 'list', 'catalogue', 'lenses', 'field', 'overlay', 'joints', 'rows', 'curves', 'second', 'match', 'carry', 'saved', 'row', 'lineup', 'painted']);
 
 let locks = 0;
+/** Bytes of WebAssembly memory of each examiner that holds a figure. @type {Map<Worker, number>} */
+const takes = new Map();
+const noteAll = () => note({ examiner: [...takes.values()].reduce((a, b) => a + b, 0) });
 
 /**
  * Starts a worker with the examiner in it and resolves when it takes questions.
@@ -36,14 +39,14 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     for (const [id, w] of waiting) { onMessage({ id, ...m }); w.done({ id, ...m }); }
     waiting.clear();
   };
-  const end = () => { over = true; worker.terminate(); ended.abort(); if (keeps) note({ examiner: 0 }); };
+  const end = () => { over = true; worker.terminate(); ended.abort(); if (takes.delete(worker)) noteAll(); };
 
   await new Promise((/** @type {(v?: any) => void} */ ready, fail) => {
     worker.onerror = (e) => { const why = e.message || 'the worker failed'; fail(new Error(why)); died(why, outOfMemory(why)); };
     worker.onmessageerror = () => died('a message of the worker cannot be read');
     worker.onmessage = ({ data }) => {
       if (over) return;
-      if (data.memory && keeps) note({ examiner: data.memory });
+      if (data.memory && keeps) { takes.set(worker, data.memory); noteAll(); }
       if (data.kind === 'ready') return ready();
       if (data.kind === 'locked') return watch(lock, ended.signal, () => died('it ended without a word'));
       if (data.kind === 'ended') { fail(new Error(data.text)); return died(data.text, outOfMemory(`${data.text} ${data.said ?? ''}`)); }

@@ -12,7 +12,7 @@ export function mountFileSheet() {
   });
   const sheet = () => {
     must('file-sheet').replaceChildren(
-      h('p', { class: 'row' }, act('open', 'Open a file…', 'btn lead'), act('reread', 'Read again', 'btn'), act('sample', 'Sample figure', 'btn'), act('lineup', 'Line-up', 'btn')),
+      h('p', { class: 'row' }, act('open', 'Open a file…', 'btn lead'), act('motion', 'Motion from a file…', 'btn'), act('reread', 'Read again', 'btn'), act('sample', 'Sample figure', 'btn'), act('lineup', 'Line-up', 'btn')),
       h(
         'p',
         { class: 'row' },

@@ -3,11 +3,16 @@ import { desk, on } from './desk.js';
 import { ROUTE } from './figure.js';
 import { bytes, some } from './words.js';
 
+/** What the state line says of the figure on the desk when there is no news. @type {() => string} */
+let rest = () => '';
+
 /** Running head: file and its facts, state line, course. */
 export function mountHead() {
+  on('fresh', () => { rest = () => ''; });
   on('begin', ({ name, aside }) => {
     document.body.dataset.opening = name;
     say(aside ? `Reading ${name}. ${aside}` : `Reading ${name}.`, true);
+    must('drop-says').textContent = aside;
     must('stop-here').hidden = false;
     course(null);
   });
@@ -26,15 +31,20 @@ export function mountHead() {
   });
   on('done', ({ ms }) => {
     must('stop-here').hidden = true;
-    const f = desk.figure?.findings ?? [];
-    const n = (/** @type {string} */ g) => f.filter((x) => x.grade === g).length;
-    const parts = [n('stop') && some(n('stop'), 'stop'), n('flaw') && some(n('flaw'), 'flaw'), n('note') && some(n('note'), 'note')].filter(Boolean);
-    say(`Examined in ${(ms / 1000).toFixed(ms < 10_000 ? 2 : 1)} s: ${parts.length > 0 ? parts.join(', ') : 'no findings'}.`, true);
+    rest = () => {
+      const f = desk.figure?.findings ?? []; // limits may have moved since
+      const n = (/** @type {string} */ g) => f.filter((x) => x.grade === g).length;
+      const parts = [n('stop') && some(n('stop'), 'stop'), n('flaw') && some(n('flaw'), 'flaw'), n('note') && some(n('note'), 'note')].filter(Boolean);
+      return `Examined in ${(ms / 1000).toFixed(ms < 10_000 ? 2 : 1)} s: ${parts.length > 0 ? parts.join(', ') : 'no findings'}.`;
+    };
+    say(rest(), true);
     course(null);
   });
   on('stopped', (kept) => {
     must('stop-here').hidden = true;
-    say(kept ? 'Stopped. What was found so far stays in the ledger.' : 'Stopped before anything was found.', true);
+    const words = kept ? 'Stopped. What was found so far stays in the ledger.' : 'Stopped before anything was found.';
+    if (!rest()) rest = () => words;
+    say(words, true);
     course(null);
   });
   on('silent', ({ seconds, title }) => {
@@ -42,11 +52,12 @@ export function mountHead() {
   });
   on('refused', ({ name, kept }) => {
     must('stop-here').hidden = true;
-    say(kept ? 'The examination broke off.' : `${name} was not opened.`, true);
+    if (kept) rest = () => 'The examination broke off.';
+    say(kept ? rest() : `${name} was not opened.`, true);
     course(null);
   });
   on('say', (words) => {
-    say(words, true);
+    say(words || rest(), true); // no words: what was said is past
     if (desk.phase === 'first') must('drop-says').textContent = words;
   });
 }

@@ -34,8 +34,8 @@ export function mountMatch() {
   on('motion', async (sources) => {
     tell('say', 'Reading the motion.');
     const m = await second(sources);
-    if (!m) return tell('say', 'The figure is not held any more; read it again, then drop the motion.');
-    if (m.kind !== 'second') return tell('say', `${m.text} ${m.hint ?? ''}`);
+    if (!m) return; // another figure came
+    if (m.kind !== 'second') return tell('say', `${m.text} ${m.hint ?? ''}`.trim());
     file = JSON.parse(m.json);
     table = null;
     picked = { source: -1, target: -1 };

@@ -1,8 +1,8 @@
 import { h, mark, must, sheet, draw } from './dom.js';
-import { desk, on } from './desk.js';
+import { desk, on, tell } from './desk.js';
 import { copy } from './save.js';
 import { bytes as byteWords, count } from './words.js';
-import { heldFiles, stopHere } from './examine.js';
+import { stopHere, triedFiles } from './examine.js';
 
 /** A sheet in the middle: progress until there is something to look at, or a file that cannot be read. @param {{open: () => void}} acts */
 export function mountNotice(acts) {
@@ -35,11 +35,16 @@ export function mountNotice(acts) {
     if (root.dataset.kind === 'run') close();
   });
   for (const kind of ['rig', 'done', 'stopped']) on(kind, close);
+  // Something else is begun: what could not be read is no news any more.
+  const past = () => { if (root.dataset.kind !== 'run') close(); };
+  on('motion', past);
+  on('lineup', (how) => { if (how.opened) past(); });
+
   // On the first page it takes the place of what else stands there.
   new MutationObserver(() => document.body.classList.toggle('noticed', !root.hidden)).observe(root, { attributes: true, attributeFilter: ['hidden'] });
   on('refused', (r) => {
     clearTimeout(timer);
-    refusal(root, r, acts, close);
+    refusal(root, r, acts, () => { close(); tell('say', ''); });
   });
 }
 
@@ -108,7 +113,7 @@ function refusal(root, r, acts, close) {
         'ul',
         { class: 'held', 'aria-label': 'Files of this figure' },
         ...missing.map((n) => h('li', { class: 'missing' }, mark('stop'), h('span', {}, n), h('span', {}, 'missing'))),
-        ...heldFiles().map((s) => h('li', {}, mark('clear'), h('span', {}, s.name), h('span', { class: 'soft' }, byteWords(s.file.size)))),
+        ...triedFiles().map((s) => h('li', {}, mark('clear'), h('span', {}, s.name), h('span', { class: 'soft' }, byteWords(s.file.size)))),
       ),
       h('p', { class: 'drop-in' }, h('b', {}, 'Drop the missing ones here.'), ' They are added to what is held.'),
     );

@@ -1,6 +1,6 @@
 import { h, must } from './dom.js';
 import { desk, tell } from './desk.js';
-import { ending, sort } from './files.js';
+import { ending, ofPicker, sort } from './files.js';
 
 /** @typedef {import('./files.js').Source} Source */
 
@@ -22,4 +22,12 @@ export function offer(sources, acts) {
   if (!dialog.open) dialog.showModal();
   /** @type {HTMLElement|null} */ (dialog.querySelector('[data-offer="open"]'))?.focus();
   return true;
+}
+
+/** Asks for a file whose clips are to move the open figure. @param {HTMLInputElement} picker */
+export async function askMotion(picker) {
+  if (!desk.figure) return tell('say', 'Open a figure first; then a second file can move it.');
+  if (desk.phase !== 'done') return tell('say', 'A second file can move the figure once it is examined.');
+  const sources = await ofPicker(picker);
+  if (sources.length > 0) tell('motion', sources);
 }

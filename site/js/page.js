@@ -18,7 +18,7 @@ import { mountLens } from './lens.js';
 import { loadTable, mountMatch, saveTable } from './matchview.js';
 import { mountMoves } from './moves.js';
 import { mountNotice } from './notice.js';
-import { offer } from './offer.js';
+import { askMotion, offer } from './offer.js';
 import { mountPad, placeOf } from './pad.js';
 import { mountPaper } from './paper.js';
 import { mountPrint } from './printed.js';
@@ -39,7 +39,7 @@ const take = async (sources, adds, dropped = false) => {
   if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); } })) await open(sources, adds);
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
-const acts = { open: pick, reread, sample, help, lineup: showLineup, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+const acts = { open: pick, motion: () => askMotion(must('picker')), reread, sample, help, lineup: showLineup, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 /** The lens that shows a finding best. @type {Record<string, string>} */
 const LENS_OF = {
@@ -209,9 +209,10 @@ const changed = (/** @type {any} */ m) => {
   tell('time');
 };
 bus.addEventListener('changed', (e) => changed(/** @type {CustomEvent} */ (e).detail));
-bus.addEventListener('stage', () => {
+bus.addEventListener('stage', (e) => {
   stageReady();
   tell('fields');
+  if (/** @type {CustomEvent} */ (e).detail?.restarted) tell('say', ''); // the picture is back
 });
 bus.addEventListener('stage-lost', () => {
   stageGone();

@@ -16,7 +16,7 @@ import { child, finding, neighbour, parent, partner, station } from './walk.js';
 /** 15° in pixels of a drag: the stage's camera turns 180° in 600 */
 const TURN = 50;
 
-/** @param {{open: () => void, reread: () => void}} acts @returns {Shortcut[]} */
+/** @param {{open: () => void, motion: () => void, reread: () => void}} acts @returns {Shortcut[]} */
 function table(acts) {
   return [
     { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
@@ -66,6 +66,7 @@ function table(acts) {
       },
     },
     { keys: ['o'], does: 'open a file', run: acts.open },
+    { keys: ['m'], does: 'motion from a second file', run: acts.motion },
     { keys: ['r'], does: 'read the file again', run: acts.reread },
     { keys: ['?'], does: 'this list', run: help },
   ];
@@ -73,7 +74,7 @@ function table(acts) {
 
 let singleKeys = recall('keys') !== 'off';
 
-/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, reread: () => void}} acts */
+/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, reread: () => void}} acts */
 export function mountShortcuts(acts) {
   const all = table(acts);
   const plain = (/** @type {Shortcut} */ k) => k.keys.every((x) => x.length === 1);

@@ -73,6 +73,7 @@ function fill(root) {
           { class: 'clock soft' },
           desk.figure?.running ? 'Clips stand here as soon as they are read.' : desk.figure?.doc.facts_of?.motion ? 'No clip in this file; with one, it runs here.' : 'Motion was not looked at, so no clip is listed.',
         ),
+        second(),
         method,
       ),
     );
@@ -125,6 +126,7 @@ function fill(root) {
         },
         icon('i-rows'),
       ),
+      second(short),
       h(
         'select',
         {
@@ -146,6 +148,14 @@ function fill(root) {
   drawStrip(root);
   refocus();
 }
+
+/** Asks for a second file whose clips move the open figure. @param {boolean} [short] */
+const second = (short = false) =>
+  h(
+    'button',
+    { class: short ? 'btn sq' : 'btn', type: 'button', 'data-act': 'motion', 'data-focus': 'motion', 'data-key': 'M', 'aria-label': 'Motion from a second file', 'data-tip': 'Motion from a second file: its clips move this figure' },
+    short ? icon('i-add') : 'Motion…',
+  );
 
 /** @param {Clip[]} clips */
 function clipRadios(clips) {

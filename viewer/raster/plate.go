@@ -53,8 +53,8 @@ const (
 )
 
 // layers is how often a picture may be covered, on average, before triangles are left
-// out: a hundred thousand that all cross would hold the page for minutes. Figures of the
-// corpus stay below three, drawn in full and filling the plate.
+// out: a hundred thousand that all cross would hold the page for minutes. Seen whole, eight
+// figures of the corpus take 0.1 to 0.7 (the knight; measured at 1280×800, 2×2).
 const layers = 32
 
 // strokeWork is what a step of a stroke costs, in pixels of Fill.
