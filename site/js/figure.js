@@ -55,7 +55,7 @@ export function restate(f, catalogue, how) {
 export function placeWords(w) {
   const names = (w.joints ?? []).map((j) => j.name || `node ${j.node}`);
   if (names.length > 0) return names.length > 3 ? `${names.slice(0, 3).join(', ')} and ${names.length - 3} more` : names.join(', ');
-  if (w.mesh !== undefined && w.mesh !== null) return `mesh ${w.mesh}${w.vertex_total ? `, ${w.vertex_total} vertices` : ''}`;
+  if (w.mesh !== undefined && w.mesh !== null) return `mesh ${w.mesh}${w.vertex_total ? `, ${w.vertex_total} ${w.vertex_total === 1 ? 'vertex' : 'vertices'}` : ''}`;
   if (w.nodes?.length) return `node ${w.nodes.slice(0, 3).join(', ')}`;
   if (w.clip !== undefined && w.clip !== null) return `clip ${w.clip}`;
   return '';

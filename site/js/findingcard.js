@@ -3,7 +3,7 @@ import { choose, desk, jointOf, tell } from './desk.js';
 import { openClip } from './clipcard.js';
 import { gauge } from './gauge.js';
 import { limitsOf } from './limits.js';
-import { count, limited, measured, some } from './words.js';
+import { beside, count, limited, measured, some } from './words.js';
 import { copy } from './save.js';
 import { wholeList } from './examine.js';
 import { weldCurve } from './weld.js';
@@ -96,7 +96,7 @@ export function findingBody(f, how) {
           .slice(1)
           .flatMap((m) => [
             h('dt', {}, m.name.replaceAll('_', ' ')),
-            h('dd', {}, measured(m), m.limit_says ? `, ${limited(m)}` : ''),
+            h('dd', {}, beside(m), m.limit_says ? `, ${limited(m)}` : ''),
           ]),
       ),
     follows(f),

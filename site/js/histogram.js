@@ -1,5 +1,5 @@
 import { draw, h, radios, sheet } from './dom.js';
-import { count } from './words.js';
+import { count, some } from './words.js';
 
 /** Bin k holds weights over k/10 up to (k+1)/10. @param {number} k */
 export const binWords = (k) => `${(k / 10).toFixed(1)} to ${((k + 1) / 10).toFixed(1)}`;
@@ -198,7 +198,7 @@ function bars(joint, mine, partner, theirs, axis, says) {
     draw(s, 'text', { x: 128, y: 130 }, partner.name.length > 20 ? `${partner.name.slice(0, 19)}…` : partner.name);
   }
   const tell = (/** @type {number} */ i) => {
-    says.textContent = `${binWords(i)}: ${count(mine[i])} vertices${theirs && partner ? `; ${partner.name} ${count(theirs[i])}` : ''}`;
+    says.textContent = `${binWords(i)}: ${some(mine[i], 'vertex', 'vertices')}${theirs && partner ? `; ${partner.name} ${count(theirs[i])}` : ''}`;
   };
   mine.forEach((_, i) => {
     const hit = draw(s, 'rect', { class: 'hit', x: x0 + i * w, y: 0, width: w, height: y0 });

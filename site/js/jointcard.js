@@ -56,7 +56,7 @@ function roleLine(joint, partner) {
   const role = joint.role ? roleWords(joint.role).replace(/^(left|right) /, '') : null; // the side stands before it, in its colour
   const sided = joint.side === 'left' || joint.side === 'right';
   if (sided) out.push(sideWords(joint), role ? ' ' : ', ');
-  out.push(role ? `${role}${joint.sure === null ? '' : `, role sure to ${joint.sure.toFixed(2)}`}.` : sided ? 'no body role.' : 'No body role.');
+  out.push(role ? `${role}${joint.sure === null ? '' : `, ${Math.round(100 * joint.sure)} % sure`}.` : sided ? 'no body role.' : 'No body role.');
   if (partner)
     out.push(
       ' Partner ',

@@ -1,13 +1,13 @@
 import { h } from './dom.js';
 import { desk, show } from './desk.js';
-import { metres, plain } from './words.js';
+import { metres, percent } from './words.js';
 
 /** Where the joint stands in the section of the surface around it, in words. @param {import('./types.js').Cut} cut */
 export function sectionWords(cut) {
   if (cut.outside) return 'The joint stands outside the surface; the nearest section lies beside it.';
   const off = cut.offset ?? 0,
     radius = cut.radius ?? 0;
-  return `Radius ${metres(radius)}. The joint stands ${metres(off * radius)}, ${plain(Number(off.toFixed(2)))} of the radius, from the middle.`;
+  return `Radius ${metres(radius)}. The joint stands ${metres(off * radius)}, ${percent(off)} of the radius, from the middle.`;
 }
 
 /** Where the surface is cut across the bone: how well the joint is centred, and the outline on the figure. @param {import('./types.js').Joint} joint @param {() => void} redraw */

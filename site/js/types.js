@@ -4,7 +4,7 @@
 /** @typedef {{joint: number, axis: string, degrees: number}} Move one joint turned from rest */
 /** @typedef {{axis: string, min: number, max: number, source: string}} Turn */
 /** @typedef {'left'|'right'|'centre'|null} Side */
-/** @typedef {{name: string, value: number|null, unit: string, limit: number|null, says: string, limit_says: string}} Measure says: in words, as everywhere */
+/** @typedef {{name: string, value: number|null, unit: string, limit: number|null, says: string, beside?: string, limit_says: string}} Measure says: in words, as everywhere; beside: the same after its name */
 /**
  * @typedef {object} Where a place in the file's own numbers
  * @property {number[]} [nodes]

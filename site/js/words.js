@@ -126,6 +126,9 @@ export function value(v, unit) {
 /** The measure of a row as the engine says it: "4.8 %", "212 pairs", "−57 % volume". @param {import('./types.js').Measure|undefined} m */
 export const measured = (m) => m?.says ?? '';
 
+/** The measure where its name stands before it: what is counted is not said twice. @param {import('./types.js').Measure|undefined} m */
+export const beside = (m) => m?.beside ?? measured(m);
+
 /** The measure where room is short: without what a row's card says beside it in brackets. @param {import('./types.js').Measure|undefined} m */
 export const measuredShort = (m) => measured(m).replace(/ \(.*\)$/, '');
 

@@ -29,6 +29,6 @@ test('what a step costs is said in words', () => {
 });
 
 test('a section in words', () => {
-  assert.equal(sectionWords({ radius: 0.058, offset: 0.684, outside: false }).replaceAll('\u00a0', ' '), 'Radius 58 mm. The joint stands 39.7 mm, 0.68 of the radius, from the middle.');
+  assert.equal(sectionWords({ radius: 0.058, offset: 0.684, outside: false }).replaceAll('\u00a0', ' '), 'Radius 58 mm. The joint stands 39.7 mm, 68.4 % of the radius, from the middle.');
   assert.match(sectionWords({ radius: null, offset: null, outside: true }), /outside the surface/);
 });
