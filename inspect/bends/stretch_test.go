@@ -31,16 +31,16 @@ func TestStretch(t *testing.T) {
 	checktest.Run(t, stretch, Measure, []checktest.Row{
 		{Name: "an even ramp, no figure", Rig: tubeOf(ramp(1))},
 		{Name: "a thin hinge", Rig: tubes(.1)},
-		{Name: "one as thick as to show at the end", Rig: tubes(.2), Want: []checktest.Want{{Grade: check.Note, Name: "p99", Value: sheared(.2, 90), Tolerance: .15, Joints: []rig.Node{1}}}},
-		{Name: "one as thick as to show half way", Rig: tubes(.4), Want: []checktest.Want{{Grade: check.Flaw, Name: "p99 half way", Value: sheared(.4, 45), Tolerance: .15, Joints: []rig.Node{1}, More: map[string]float64{"angle": 45}}}},
+		{Name: "one as thick as to show at the end", Rig: tubes(.2), Want: []checktest.Want{{Grade: check.Note, Name: "stretch", Value: sheared(.2, 90), Tolerance: .15, Joints: []rig.Node{1}}}},
+		{Name: "one as thick as to show half way", Rig: tubes(.4), Want: []checktest.Want{{Grade: check.Flaw, Name: "stretch half way", Value: sheared(.4, 45), Tolerance: .15, Joints: []rig.Node{1}, More: map[string]float64{"angle": 45}}}},
 		{Name: "limit moved", Rig: tubes(.4), Limits: map[string]float64{"half": 7, "end": 20}},
 		{Name: "clean figure", Rig: clean},
 		// Six or seven triangles of 630: one more than the one in a hundred that may be longer.
 		{Name: "one vertex of the mitten on the chest", Rig: clean, Plant: func(r *rig.Rig) { lamplighter.Pinned(1)(r) },
-			Want: []checktest.Want{{Grade: check.Note, Name: "p99", Value: p99LongWay(t, 1, "hand_L", 1), Tolerance: 1e-4, Joints: []rig.Node{lamplighter.Node("hand_L")}}}},
+			Want: []checktest.Want{{Grade: check.Note, Name: "stretch", Value: p99LongWay(t, 1, "hand_L", 1), Tolerance: 1e-4, Joints: []rig.Node{lamplighter.Node("hand_L")}}}},
 		{Name: "the same, limit moved", Rig: clean, Plant: func(r *rig.Rig) { lamplighter.Pinned(1)(r) }, Limits: map[string]float64{"end": 5}},
 		{Name: "ten of them", Rig: clean, Plant: func(r *rig.Rig) { lamplighter.Pinned(10)(r) }, Limits: map[string]float64{"end": 100},
-			Want: []checktest.Want{{Grade: check.Flaw, Name: "p99 half way", Value: p99LongWay(t, 10, "upperArm_L", .5), Tolerance: 1e-3}}},
+			Want: []checktest.Want{{Grade: check.Flaw, Name: "stretch half way", Value: p99LongWay(t, 10, "upperArm_L", .5), Tolerance: 1e-3}}},
 	})
 }
 

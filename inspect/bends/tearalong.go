@@ -21,7 +21,7 @@ var tearAlong = check.Check[Facts]{
 			limit: limit, name: "vertices", each: true,
 			value: func(m *Move) float64 { return float64(m.Bleed) },
 			tie:   func(m *Move) float64 { return m.drawn },
-			more:  func(m *Move) []check.Measure { return []check.Measure{figure("by, at most", m.drawn, "m")} },
+			more:  func(m *Move) []check.Measure { return []check.Measure{figure("drawn along by", m.drawn, "m")} },
 			place: func(f *Facts, m *Move) *group { return f.body.spots(m.bleedAt) },
 		})
 	},

@@ -52,7 +52,7 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 		return nil, fmt.Errorf("%q has no clip %d; it holds %d", src.File.Name, clip, len(src.Clips))
 	}
 	if len(m.Pairs) == 0 {
-		return nil, fmt.Errorf("no joint of %q is matched with one of %q; pin at least one pair", src.File.Name, m.T.Rig.File.Name)
+		return nil, fmt.Errorf("no joint of %q has a pair in %q; set at least one by hand", src.File.Name, m.T.Rig.File.Name)
 	}
 	m, left, err := fit(m)
 	if err != nil {
@@ -80,7 +80,7 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 		r.remark("keys before 0 s were left out: no player shows them")
 	}
 	if len(r.times) == 0 {
-		return nil, fmt.Errorf("clip %q of %q moves no joint that is matched, nor one above it", c.Name, src.File.Name)
+		return nil, fmt.Errorf("clip %q of %q moves no joint that has a pair, nor one above it", c.Name, src.File.Name)
 	}
 	k := newKeys(p, player, len(r.times))
 	r.feet = newFeet(p, player, len(r.times))
@@ -109,7 +109,7 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 		r.Clip.Name = c.Name
 	}
 	if len(r.Clip.Channels) == 0 {
-		return nil, errors.New("nothing moves: every matched joint stays at rest in this clip")
+		return nil, errors.New("nothing moves: every joint that has a pair stays at rest in this clip")
 	}
 	return r, nil
 }

@@ -24,7 +24,7 @@ const (
 func (r *Result) keep(k *keys) {
 	p := r.plan
 	if len(r.feet) > 0 && p.oneBuild() {
-		r.remark("the legs of the two are of one build: the feet stand and slide as the source's do, and none was pinned")
+		r.remark("the legs of the two are of one build: the feet stand and slide as the source's do, and none was held")
 		return
 	}
 	if h := p.driveOf("hips"); len(r.feet) > 0 && (h < 0 || k.trans[h] == nil) {

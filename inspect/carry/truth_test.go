@@ -245,7 +245,7 @@ func TestOddSources(t *testing.T) {
 		clip rig.Clip
 		want string
 	}{
-		{"an empty clip", empty, 0, "moves no joint that is matched"},
+		{"an empty clip", empty, 0, "moves no joint that has a pair"},
 		{"one key", one, 0, ""},
 		{"no clip", none, 0, "has no clip 0; it holds 0"},
 		{"a clip that is not there", empty, 9, "has no clip 9; it holds 2"},

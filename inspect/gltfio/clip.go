@@ -251,7 +251,7 @@ func (r *reader) readTimeline(clip, i int, where spot) (t timeline) {
 				lost[k] = true
 			}
 		}
-		r.bad(onClip(clip), where.String(), "%d of %d times are not finite; their keys are left out", len(lost), c.count)
+		r.bad(onClip(clip), where.String(), "%d of %d times %s left out", len(lost), c.count, plural(len(lost), "is not finite; its key is", "are not finite; their keys are"))
 		if len(lost) == c.count {
 			t.fault = faultf("accessor %d holds no finite time", i)
 			return t
@@ -262,7 +262,7 @@ func (r *reader) readTimeline(clip, i int, where spot) (t timeline) {
 	}
 	t.rise(lost)
 	if t.order != nil && len(lost) == 0 {
-		r.bad(onClip(clip), where.String(), "its %d times do not strictly rise; sorted, of equal times the last is kept: %d keys", c.count, len(t.times))
+		r.bad(onClip(clip), where.String(), "its %d times do not strictly rise; sorted, of equal times the last is kept: %d %s", c.count, len(t.times), plural(len(t.times), "key", "keys"))
 	}
 	r.span(clip, a, where, t.times)
 	return t
@@ -336,7 +336,7 @@ func (r *reader) numbers(clip, i int, where spot, rotation bool) *series {
 	}
 	s.values, s.width = r.block.take(c.count*c.width), c.width
 	if odd := c.floats(s.values, c.width); odd > 0 {
-		r.bad(onClip(clip), where.String(), "%d numbers are not finite; read as 0", odd)
+		r.bad(onClip(clip), where.String(), "%d %s not finite; read as 0", odd, plural(odd, "number is", "numbers are"))
 	}
 	if c.component != gltf.ComponentFloat {
 		if rotation && !c.normalized {
@@ -355,7 +355,7 @@ func (r *reader) numbers(clip, i int, where spot, rotation bool) *series {
 			}
 		}
 		if zero > 0 && !r.cubic(clip, i) {
-			r.bad(onClip(clip), where.String(), "%d rotation keys are all zero", zero)
+			r.bad(onClip(clip), where.String(), "%d rotation %s all zero", zero, plural(zero, "key is", "keys are"))
 		}
 	}
 	return s

@@ -98,7 +98,7 @@ func (r *reader) bindMatrices(i int, s *rig.SkinData) error {
 	}
 	raw := make([]float32, 16*c.count)
 	if odd := c.floats(raw, 16); odd > 0 {
-		r.bad(onSkin(i), at, "%d numbers are not finite; read as 0", odd)
+		r.bad(onSkin(i), at, "%d %s not finite; read as 0", odd, plural(odd, "number is", "numbers are"))
 	}
 	rows, off := make([]float64, 4*len(s.Joints)), 0
 	exact := true
@@ -123,7 +123,7 @@ func (r *reader) bindMatrices(i int, s *rig.SkinData) error {
 		s.BindRow = rows
 	}
 	if off > 0 {
-		r.bad(onSkin(i), at, "%d of %d matrices have a fourth row other than 0 0 0 1; read as that", off, n)
+		r.bad(onSkin(i), at, "%d of %d matrices %s a fourth row other than 0 0 0 1; read as that", off, n, plural(off, "has", "have"))
 	}
 	return nil
 }

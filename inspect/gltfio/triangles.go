@@ -28,12 +28,12 @@ func (r *reader) triangles(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.M
 	case 4:
 		total = n / 3
 		if n%3 != 0 {
-			r.bad(onMesh(mesh), where, "%d corners are no multiple of 3; the last %d are ignored", n, n%3)
+			r.bad(onMesh(mesh), where, "%d corners are no multiple of 3; the last %s ignored", n, plural(n%3, "one is", "two are"))
 		}
 	case 5, 6:
 		total = n - 2
 		if n < 3 {
-			r.bad(onMesh(mesh), where, "%d corners make no strip or fan", n)
+			r.bad(onMesh(mesh), where, "%d %s no strip or fan", n, plural(n, "corner makes", "corners make"))
 			return nil
 		}
 	default:
@@ -68,7 +68,7 @@ func (r *reader) triangles(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.M
 		m.Triangles = append(m.Triangles, first+va, first+vb, first+ve)
 	}
 	if lost > 0 {
-		r.bad(onMesh(mesh), where, "%d of %d triangles have a corner beyond the %d vertices; left out", lost, total, count)
+		r.bad(onMesh(mesh), where, "%d of %d triangles %s a corner beyond the %d vertices; left out", lost, total, plural(lost, "has", "have"), count)
 	}
 	return nil
 }

@@ -28,7 +28,7 @@ var offGround = check.Check[Facts]{
 		case f.Figure.Kind == "hand":
 			return "a hand alone stands on no ground"
 		case f.Figure.Kind == "chain":
-			return "a chain of joints lies as it likes"
+			return "a chain of joints alone has no ground to stand on"
 		case !(f.Figure.Height > 1e-3*f.Diagonal):
 			return "what there is lies flat and has no height to measure by"
 		}

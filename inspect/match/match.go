@@ -149,16 +149,16 @@ func (m *Match) sound(pins []Pin) (out []Pin) {
 		s, t := m.S.joint(p.Source), m.T.joint(p.Target)
 		switch {
 		case p.Source >= 0 && s < 0 || p.Target >= 0 && t < 0 || p.Source < 0 && p.Target < 0:
-			m.remark("a pinned pair names a joint that is not there (source node %d, target node %d); it was left out", p.Source, p.Target)
+			m.remark("a pair set by hand names a joint that is not there (source node %d, target node %d); it was left out", p.Source, p.Target)
 			continue
 		case t >= 0 && moved[p.Target]:
-			m.remark("target joint %s is pinned twice; the later pin stands", m.T.called(p.Target))
+			m.remark("target joint %s is set by hand twice; the later pair stands", m.T.called(p.Target))
 			continue
 		case s >= 0 && (away[p.Source] || p.Target < 0 && led[p.Source]):
-			m.remark("source joint %s is pinned to a joint and to none; the later pin stands", m.S.called(p.Source))
+			m.remark("source joint %s is set by hand both to a joint and to none; the later stands", m.S.called(p.Source))
 			continue
 		case s >= 0 && t >= 0 && oneForBoth(m.S, m.T, s, t):
-			m.remark("%s belongs to one side and %s carries both: a limb cannot move what carries the other; the pin was left out", m.S.called(p.Source), m.T.called(p.Target))
+			m.remark("%s belongs to one side and %s carries both: a limb cannot move what carries the other; that pair was left out", m.S.called(p.Source), m.T.called(p.Target))
 			continue
 		}
 		if p.Share > 0 && (m.S.joint(p.Beside) < 0 || p.Share > 1 || s < 0 || t < 0) {

@@ -17,7 +17,7 @@ func (m *Match) evidence(i, j int, gain, second float64) (confidence float64, te
 	var why []string
 	switch {
 	case role != "" && role == b.role:
-		text := "both are " + b.role
+		text := "both are the " + anatomy.RoleWords(b.role)
 		if a.byShape || b.byShape {
 			text += ", told by shape"
 		}
@@ -39,7 +39,7 @@ func (m *Match) evidence(i, j int, gain, second float64) (confidence float64, te
 	}
 	if p, q := m.S.Parent[i], m.T.Parent[j]; p >= 0 && q >= 0 {
 		if x := m.T.f[q].role; x != "" && (x == m.S.f[p].role || m.Mirrored && x == anatomy.Mirrored(m.S.f[p].role)) {
-			why = append(why, "both hang on "+x)
+			why = append(why, "both hang on the "+anatomy.RoleWords(x))
 		}
 	}
 	likeness := alike(m.S, m.T, i, j, m.Mirrored)
@@ -65,9 +65,9 @@ func (m *Match) why(k, other *Skeleton, i int, source bool) string {
 	}
 	switch {
 	case role != "" && other.Bone(role) < 0:
-		return fmt.Sprintf("%s, which the %s does not have", f.role, who)
+		return fmt.Sprintf("the %s, which the %s does not have", anatomy.RoleWords(f.role), who)
 	case role != "":
-		return fmt.Sprintf("%s; the %s's joint of that part went to another, or is pinned away", f.role, who)
+		return fmt.Sprintf("the %s; the %s's joint of that part went to another, or is set by hand to have none", anatomy.RoleWords(f.role), who)
 	case f.into == (vec{}) && k.Parent[i] >= 0 && len(k.kids[i]) > 0:
 		return fmt.Sprintf("stands in the place of %s and passes its turn on; the %s has no such joint", k.called(k.Joints[k.Parent[i]]), who)
 	case f.helper && len(k.kids[i]) == 0:
@@ -83,7 +83,7 @@ func (m *Match) why(k, other *Skeleton, i int, source bool) string {
 	for up >= 0 && k.f[up].role == "" {
 		up = k.Parent[up]
 	}
-	return fmt.Sprintf("hangs on %s; nothing on the %s's looks like it", k.f[up].role, who)
+	return fmt.Sprintf("hangs on the %s; nothing on the %s's looks like it", anatomy.RoleWords(k.f[up].role), who)
 }
 
 func anyAbove(k *Skeleton, i int, ok func(int) bool) bool {

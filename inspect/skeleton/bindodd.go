@@ -46,7 +46,7 @@ var bindOdd = check.Check[Facts]{
 				return "the surface is kept joint by joint, each part in the space of its joint: where it was bound is not in the file"
 			}
 		}
-		return "no joint of any skin can be told by its matrices"
+		return "no bind matrix tells where its joint stood"
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		for i := range f.binds {

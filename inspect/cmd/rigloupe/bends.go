@@ -55,10 +55,10 @@ func writeMoves(out io.Writer, f *bends.Facts, top int) {
 	if top > 0 && top < len(moves) {
 		moves = moves[:top]
 	}
-	fmt.Fprintf(out, "%d of %d moves, the worst first; each one joint from rest to an end of its range. Linear blend | dual quaternion.\n", len(moves), len(f.Moves))
+	fmt.Fprintf(out, "%d of %d moves, the worst first; each one joint from rest to an end of its range. Linear blend | dual quaternion. Stretch is what 1 %% of the triangles pass.\n", len(moves), len(f.Moves))
 	fmt.Fprintln(out, "Severity 1 is where a measure becomes a flaw; a move that can be a note at most stops there.")
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "  severity\tjoint\taxis\tdegrees\tvolume left\twidth left\tstretch p99\tturned over\tcrack\tdrawn along")
+	fmt.Fprintln(w, "  severity\tjoint\taxis\tdegrees\tvolume left\twidth left\tstretch\tturned over\tcrack\tdrawn along")
 	for i := range moves {
 		m := &moves[i]
 		fmt.Fprintf(w, "  %.2f\t%s\t%s\t%.0f°\t%s\t%s\t%s\t%s\t%.1f mm\t%d\n", m.Severity, f.Name(m), m.Axis, m.Degrees,

@@ -71,8 +71,8 @@ Nothing leaves this machine.
   rigloupe match SOURCE TARGET        which joint moves which; --json or --csv saves the table
       --pins FILE                     pairs set by hand (a saved table): the rest is solved around them
   rigloupe carry SOURCE TARGET --out OUT.glb|OUT.bvh
-                                      lays a clip of SOURCE over TARGET's skeleton and tells
-                                      what it kept and lost (--json; without --out: only tells)
+                                      lays a clip of SOURCE over TARGET's skeleton (retargeting)
+                                      and tells what it kept and lost (--json; without --out: only tells)
       --clip N|NAME|all               which of several; a .bvh holds one
       --pins FILE                     a table of match
       --free-feet                     does not keep standing feet in place
