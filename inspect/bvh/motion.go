@@ -132,7 +132,7 @@ const (
 func (f *file) frameTime(dt float64, rows, line int) float64 {
 	given := dt
 	if dt = f.statedTime(dt, rows, line); rows > 1 && (dt > longestFrame || dt < shortestFrame) {
-		f.around(line, -1, "Frame Time %g is no step of a movement; %d frames a second were taken", given, fallbackRate)
+		f.around(line, -1, "Frame Time %.6g is no step of a movement; %d frames a second were taken", given, fallbackRate)
 		return 1.0 / fallbackRate
 	}
 	return dt
