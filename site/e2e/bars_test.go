@@ -178,7 +178,7 @@ func TestBarsShowTheirValues(t *testing.T) {
 	eval[any](p, `import('./js/clipcard.js').then((m) => m.openClip(0))`)
 	p.poll("the legend", `document.querySelectorAll('.rows-key rect.bar').length === 10`)
 	for _, b := range p.bars(`.rows-key rect.bar`) {
-		near("legend of a clip: step "+b.Class, b.W, 18*b.Scale, .3)
+		near("legend of a clip: step "+b.Class, b.W, 17*b.Scale, .3)
 		near("legend of a clip: height of step "+b.Class, b.H, 8*b.Scale, .3)
 	}
 	p.unbent("clip")
