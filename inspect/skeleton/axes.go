@@ -72,7 +72,7 @@ func (f *Facts) judgeFrames(d *check.Docket, l check.Limit, body bool) {
 		}
 	}
 	found := d.Found(l, "pairs", share, f.on(joints...))
-	found.Subject = fmt.Sprintf("%s: %d pairs mirrored, %d copied, %d neither", f.names(joints), mirrored, copied, neither)
+	found.Subject = fmt.Sprintf("%s: of their pairs %d mirrored, %d copied, %d neither", f.names(joints), mirrored, copied, neither)
 }
 
 func (f *Facts) judgeOutliers(d *check.Docket, l check.Limit) {
