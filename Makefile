@@ -63,7 +63,7 @@ page: $(NPM) ## JavaScript tests
 	cd site && node --test test/
 
 e2e: site cli ## the page in real Chromium and Firefox; screenshots in site/dist/shots
-	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 20m ./site/e2e
+	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 40m ./site/e2e
 
 bench: site cli ## speed, natively, in WebAssembly and in Chromium
 	$(GO) test -run '^$$' -bench . ./inspect/... ./viewer/...
