@@ -2,6 +2,9 @@
 // a time, and looks at what that does to the surface: whether limbs keep their volume
 // and their width, how far triangles are drawn out, which turn over, which seams open,
 // and what is drawn along that should stay.
+//
+// Each method is measured from its own rest pose: dual quaternions make weights whole, so
+// on files whose weights are not, the two stand in different places at rest.
 package bends
 
 import (

@@ -4,6 +4,9 @@ import (
 	"rigloupe/inspect/check"
 )
 
+// On real figures, looked at in its pose: true on both open hands (a vertex at the root
+// of the thumb hangs on the little finger's metacarpal by 6 % and stands up as a pimple)
+// and on the walking man (two vertices of each hip hang on an arm by a tenth).
 var tearAlong = check.Check[Facts]{
 	ID:      "bends/tear-along",
 	Title:   "Patch dragged along",

@@ -6,6 +6,9 @@ import (
 	"rigloupe/inspect/check"
 )
 
+// A flaw half way, a note at the end of a range. On the inside of a bend there is no
+// room for the surface: triangles that reach into the wedge which a mitre would cut off
+// do not count, nor fewer than eight of them.
 var turnedOver = check.Check[Facts]{
 	ID:      "bends/turned-over",
 	Title:   "Triangles turn over",

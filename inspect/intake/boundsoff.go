@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 )
 
+// Over clips it is a note only: nearly every animated figure leaves its rest box.
 var boundsOff = check.Check[Facts]{
 	ID:      "intake/bounds-off",
 	Title:   "Box off the surface",

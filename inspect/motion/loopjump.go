@@ -2,6 +2,9 @@ package motion
 
 import "rigloupe/inspect/check"
 
+// Clips made to be repeated close every joint, those played once leave three of five
+// open; nothing lies between, so the width of a gap decides only where a pose may be
+// kept.
 var loopJump = check.Check[Facts]{
 	ID:      "motion/loop-jump",
 	Title:   "Loop does not close",

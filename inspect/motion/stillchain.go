@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/exam"
 )
 
+// A body limb is still "in every clip" only where there are two clips at least.
 var stillChain = check.Check[Facts]{
 	ID:      "motion/still-chain",
 	Title:   "Chain that stays still",

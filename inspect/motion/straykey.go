@@ -6,6 +6,11 @@ import (
 	"rigloupe/inspect/check"
 )
 
+// In 76 clips of the knight, whose blows turn a joint by 60° in a frame, the neighbours
+// alone do not tell a stray key: an elbow that a two-bone reach straightens leaves its
+// curve by 42° in one key while the hand goes on smoothly. So the joint must go out and
+// come back in the world as well. Of single keys turned by 30 to 50° at random 743 of
+// 759 are found (the clips of seven figures), and none in the clips as they are.
 var strayKey = check.Check[Facts]{
 	ID:      "motion/stray-key",
 	Title:   "Key off its curve",

@@ -5,6 +5,7 @@ import (
 	"rigloupe/inspect/rig"
 )
 
+// Skinned surfaces are judged, since a sword may dip.
 var underGround = check.Check[Facts]{
 	ID:      "motion/under-ground",
 	Title:   "Sinks under the ground",

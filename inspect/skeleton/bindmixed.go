@@ -8,6 +8,10 @@ import (
 	"rigloupe/inspect/rig"
 )
 
+// On real figures: six, each with its matrices lost, exchanged, shifted, reversed, in a
+// ring, not inverted, are told so by name; posed figures and surfaces kept joint by
+// joint are not. A rest pose may be any, so only an order in which all matrices agree,
+// or joints that were bound far from what they hold, counts as evidence.
 var bindMixedUp = check.Check[Facts]{
 	ID:      "skeleton/bind-mixed",
 	Title:   "Bind matrices mixed up",

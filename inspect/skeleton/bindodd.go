@@ -10,6 +10,8 @@ import (
 	"rigloupe/inspect/rig"
 )
 
+// The determinant of a bind matrix is taken relative to the cube of its scale: a skin in
+// millimetres has 1e-9 and is sound.
 var bindOdd = check.Check[Facts]{
 	ID:      "skeleton/bind-odd",
 	Title:   "Joint bound elsewhere",

@@ -8,6 +8,9 @@ import (
 	"rigloupe/inspect/rig"
 )
 
+// It looks at trunk and head sideways only (the spine of H-Anim's example lies 8 cm
+// behind the middle) and leaves out joints whose section is wider than their bone, and
+// loops that go round both partners at once (a coat at the knees).
 var offCentre = check.Check[Facts]{
 	ID:      "skeleton/off-centre",
 	Title:   "Joint off its middle",

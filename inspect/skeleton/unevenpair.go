@@ -7,6 +7,8 @@ import (
 	"rigloupe/inspect/rig"
 )
 
+// A pair must differ at rest and as bound, so that a posed arm is not blamed. Joint
+// frames count as equal within 20°, since the arms of a sound robot differ by 10 to 13°.
 var unevenPair = check.Check[Facts]{
 	ID:      "skeleton/uneven-pair",
 	Title:   "Partners not alike",

@@ -85,6 +85,9 @@ func needsSections(r *inspect.Result) string {
 // section whose joint is half a radius off.
 func sectionDepth(r *inspect.Result, _ Params) *scene.Field {
 	f := facts[skeleton.Facts](r)
+	// The joint's distance from the skin against that of the section's middle, so a section
+	// that is not round shows 1 all the same; the ends are what a round section half a
+	// radius off gives.
 	out := &scene.Field{Kind: scene.TwoSided, Low: .5, Middle: 1, High: 1.5, Unit: "×", Values: make([][]float32, len(r.Exam.Rig.Surfaces))}
 	worst, inside := (*skeleton.Section)(nil), 0
 	bands := map[int]*bands{}
