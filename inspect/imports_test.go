@@ -19,22 +19,23 @@ const module = "rigloupe/"
 // name ending in /… stands for all below. Programs (main packages) may import
 // anything.
 var allowed = map[string][]string{
-	"inspect/rig":             {},
+	"inspect/space":           {},
+	"inspect/rig":             {"inspect/space"},
 	"inspect/panics":          {},
 	"inspect/gltfio":          {"inspect/panics", "inspect/rig"},
-	"inspect/bvh":             {"inspect/rig", "inspect/deform"},
-	"inspect/match":           {"inspect/cells", "inspect/rig", "inspect/anatomy"},
-	"inspect/carry":           {"inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion"},
-	"inspect/gait":            {},
-	"inspect/geom":            {},
+	"inspect/bvh":             {"inspect/space", "inspect/rig", "inspect/deform"},
+	"inspect/match":           {"inspect/space", "inspect/cells", "inspect/rig", "inspect/anatomy"},
+	"inspect/carry":           {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion"},
+	"inspect/gait":            {"inspect/space"},
+	"inspect/geom":            {"inspect/space"},
 	"inspect/cells":           {},
-	"inspect/deform":          {"inspect/rig"},
-	"inspect/anatomy":         {"inspect/rig", "inspect/geom"},
-	"inspect/exam":            {"inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
+	"inspect/deform":          {"inspect/space", "inspect/rig"},
+	"inspect/anatomy":         {"inspect/space", "inspect/rig", "inspect/geom"},
+	"inspect/exam":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
 	"inspect/check":           {"inspect/rig", "inspect/exam"},
 	"inspect/check/checktest": {"inspect/rig", "inspect/exam", "inspect/check", "inspect/lamplighter"},
-	"inspect/lamplighter":     {"inspect/rig", "inspect/geom", "inspect/deform"},
-	"inspect/menagerie":       {"inspect/rig", "inspect/lamplighter"},
+	"inspect/lamplighter":     {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform"},
+	"inspect/menagerie":       {"inspect/space", "inspect/rig", "inspect/lamplighter"},
 	"inspect/intake":          station,
 	"inspect/surface":         station,
 	"inspect/skeleton":        station,
@@ -45,9 +46,9 @@ var allowed = map[string][]string{
 	"inspect/lineup":          {"inspect", "inspect/…"},
 	"viewer/raster":           {},
 	"viewer/ramp":             {},
-	"viewer/camera":           {"viewer/raster"},
+	"viewer/camera":           {"inspect/space", "viewer/raster"},
 	"viewer/marks":            {"viewer/raster", "viewer/camera", "viewer/ramp"},
-	"viewer/scene":            {"inspect/rig", "inspect/deform", "inspect/geom", "inspect/anatomy", "viewer/…"},
+	"viewer/scene":            {"inspect/space", "inspect/rig", "inspect/deform", "inspect/geom", "inspect/anatomy", "viewer/…"},
 	"viewer/found":            {"inspect", "inspect/…", "viewer/scene", "viewer/marks"},
 	"wasm/flat":               {},
 	"site/e2e":                {},
@@ -55,7 +56,7 @@ var allowed = map[string][]string{
 }
 
 // station is what every station may import; stations do not import each other.
-var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/gait", "inspect/geom", "inspect/rig"}
+var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/gait", "inspect/geom", "inspect/rig", "inspect/space"}
 
 // forbidden is what the engine keeps out: it reads and writes what it is given
 // and nothing else.

@@ -3,7 +3,7 @@ package bends
 import (
 	"math"
 
-	"rigloupe/inspect/geom"
+	"rigloupe/inspect/space"
 )
 
 // Strain is what a move does to the triangles of the moved region: those with a
@@ -87,11 +87,11 @@ func (z *zone) strained(t *turning) (s Strain) {
 func (z *zone) percentile(n int) float64 {
 	over := n - (99*n+99)/100 // triangles that may exceed it
 	if over < len(z.above) {
-		return math.Sqrt(geom.Ranked(z.above, len(z.above)-1-over))
+		return math.Sqrt(space.Ranked(z.above, len(z.above)-1-over))
 	}
 	over -= len(z.above)
 	if stiff := n - len(z.above) - len(z.below); over < stiff || len(z.below) == 0 {
 		return 1
 	}
-	return math.Sqrt(geom.Ranked(z.below, max(0, len(z.below)-1-(over-(n-len(z.above)-len(z.below))))))
+	return math.Sqrt(space.Ranked(z.below, max(0, len(z.below)-1-(over-(n-len(z.above)-len(z.below))))))
 }

@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"rigloupe/inspect/deform"
-	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // WorstFrame is the moment of a clip at which the surface is stretched most, of
@@ -248,9 +248,9 @@ func (t *tension) look(p *deform.Pose) (w WorstFrame) {
 	}
 	t.stirred = append(t.stirred[:0], t.ratios...)
 	last := len(t.stirred) - 1
-	limit := geom.Ranked(t.stirred, last*99/100)
+	limit := space.Ranked(t.stirred, last*99/100)
 	w.P99, w.Max = math.Sqrt(float64(limit)), math.Sqrt(float64(slices.Max(t.ratios)))
-	w.Area = t.byArea(geom.Ranked(t.stirred, last*9/10))
+	w.Area = t.byArea(space.Ranked(t.stirred, last*9/10))
 	t.blame(&w, limit)
 	return w
 }

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // curve are the tolerances of the weld curve, × diagonal.
@@ -153,7 +154,7 @@ func (s *sheet) safe(f *Facts, near *geom.Near, lengths []float32) *float64 {
 		return nil
 	}
 	s.watch.Spend(20 * len(s.first))
-	p := geom.Ranked(real, int(percentile*float64(len(real))))
+	p := space.Ranked(real, int(percentile*float64(len(real))))
 	limit := min(safeShare*float64(p), float64(math.Nextafter32(shortest, 0)))
 	settled, done := 0.0, false
 	for _, share := range curve {

@@ -1,0 +1,121 @@
+package space
+
+import (
+	"math"
+
+	"github.com/go-gl/mathgl/mgl64"
+)
+
+// Quat is a rotation, unit unless said otherwise. a.Mul(b) turns by b first.
+type Quat = mgl64.Quat
+
+// Still turns nothing.
+func Still() Quat { return Quat{W: 1} }
+
+// FromXYZW takes a quaternion as glTF stores it, x y z w.
+func FromXYZW(q [4]float64) Quat { return Quat{W: q[3], V: Vec{q[0], q[1], q[2]}} }
+
+// XYZW is a quaternion as glTF stores it.
+func XYZW(q Quat) [4]float64 { return [4]float64{q.V[0], q.V[1], q.V[2], q.W} }
+
+// UnitQuat scales a quaternion to length 1; it answers q itself and false where it has
+// no direction: zero, infinite or not a number.
+func UnitQuat(q Quat) (Quat, bool) {
+	l := math.Sqrt(q.V[0]*q.V[0] + q.V[1]*q.V[1] + q.V[2]*q.V[2] + q.W*q.W)
+	if !(l > 0) || math.IsInf(l, 0) {
+		return q, false
+	}
+	return Quat{W: q.W / l, V: Vec{q.V[0] / l, q.V[1] / l, q.V[2] / l}}, true
+}
+
+// Slerp turns from one rotation to another at even speed, the shorter way round: a at
+// share 0, b at 1 (or −b, the same rotation). Source: Shoemake 1985; glTF 2.0,
+// Appendix C, Spherical Linear Interpolation. mathgl's goes straight within 1.8°.
+func Slerp(a, b Quat, share float64) Quat {
+	d := a.V[0]*b.V[0] + a.V[1]*b.V[1] + a.V[2]*b.V[2] + a.W*b.W
+	sign := 1.0
+	if d < 0 {
+		d, sign = -d, -1
+	}
+	ka, kb := 1-share, sign*share
+	// arccos loses all its digits nearer than this; the straight line is then off by
+	// less than 1e-13 of the angle.
+	if d < 1-1e-13 {
+		angle := math.Acos(d)
+		k := 1 / math.Sin(angle)
+		ka, kb = math.Sin(angle*(1-share))*k, sign*math.Sin(angle*share)*k
+	}
+	return Quat{
+		W: ka*a.W + kb*b.W,
+		V: Vec{ka*a.V[0] + kb*b.V[0], ka*a.V[1] + kb*b.V[1], ka*a.V[2] + kb*b.V[2]},
+	}
+}
+
+// Turned is how far a rotation turns, 0 to π. It keeps its digits for small turns,
+// where the arc cosine of W has none left; the length of q makes no difference.
+func Turned(q Quat) float64 {
+	return 2 * math.Atan2(q.V.Len(), math.Abs(q.W))
+}
+
+// Apart is the turn between two rotations, 0 to π.
+func Apart(a, b Quat) float64 { return Turned(a.Conjugate().Mul(b)) }
+
+// About turns about a unit axis.
+func About(axis Vec, angle float64) Quat { return mgl64.QuatRotate(angle, axis) }
+
+// Between is the least rotation that takes the direction of a to that of b; half a turn
+// about some axis at right angles to a where they are opposed; no turn where one of
+// them has no direction.
+func Between(a, b Vec) Quat {
+	a, okA := Unit(a)
+	b, okB := Unit(b)
+	if !okA || !okB {
+		return Still()
+	}
+	w := 1 + a.Dot(b)
+	if w < 1e-12 { // nearer to opposed than a float64 can tell apart
+		return Quat{V: Square(a)}
+	}
+	q, _ := UnitQuat(Quat{W: w, V: a.Cross(b)})
+	return q
+}
+
+// Log is the rotation vector of a rotation: the axis, as long as the turn, 0 to π.
+func Log(q Quat) Vec {
+	if q.W < 0 {
+		q = q.Scale(-1)
+	}
+	s := q.V.Len()
+	k := 2.0
+	if s > 1e-12 { // below, sin x = x to the last digit
+		k = 2 * math.Atan2(s, q.W) / s
+	}
+	return q.V.Mul(k)
+}
+
+// SwingTwist parts a rotation into a turn about a unit axis and what is left: q is
+// swing·about(axis, twist), −π ≤ twist ≤ π. ok is false where q turns the axis right
+// over: then no part of it is about the axis, and the twist is 0.
+func SwingTwist(q Quat, axis Vec) (swing Quat, twist float64, ok bool) {
+	if q.W < 0 {
+		q = q.Scale(-1)
+	}
+	s := q.V.Dot(axis)
+	l := math.Hypot(s, q.W)
+	if l < 1e-12 {
+		return q, 0, false
+	}
+	t := Quat{W: q.W / l, V: axis.Mul(s / l)}
+	return q.Mul(t.Conjugate()), 2 * math.Atan2(s/l, t.W), true
+}
+
+// Frame is the rotation whose columns are x, y and x×y: the direction of x kept, y made
+// square to it. false where the two do not span a plane.
+func Frame(x, y Vec) (Quat, bool) {
+	x, okX := Unit(x)
+	y, okY := Unit(Level(y, x))
+	if !okX || !okY {
+		return Still(), false
+	}
+	return UnitQuat(mgl64.Mat4ToQuat(mgl64.Mat3FromCols(x, y, x.Cross(y)).Mat4()))
+}

@@ -1,0 +1,64 @@
+package space
+
+import "math"
+
+// Ranked answers what would stand at place k of the list in rising order. It stirs the
+// list: quickselect (Hoare 1961), linear on average.
+func Ranked[F float32 | float64](list []F, k int) F {
+	lo, hi := 0, len(list)-1
+	for lo < hi {
+		a, b, c := list[lo], list[(lo+hi)/2], list[hi]
+		pivot := max(min(a, b), min(max(a, b), c)) // the middle one of three
+		i, j := lo, hi
+		for i <= j {
+			for list[i] < pivot {
+				i++
+			}
+			for list[j] > pivot {
+				j--
+			}
+			if i <= j {
+				list[i], list[j] = list[j], list[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return list[k]
+		}
+	}
+	return list[k]
+}
+
+// Percentile answers the smallest value of the list that at least so many per cent of
+// the list do not exceed; NaN for none. It stirs the list. Source: Hyndman, Fan 1996,
+// Sample Quantiles in Statistical Packages, definition 1 (the inverse of the
+// distribution function, also called nearest rank): the answer is a value that occurs.
+func Percentile[F float32 | float64](list []F, percent int) F {
+	if len(list) == 0 {
+		return F(math.NaN())
+	}
+	return Ranked(list, max(0, (percent*len(list)+99)/100-1))
+}
+
+// Median answers the middle value, the mean of the two middle ones where their number
+// is even (Hyndman, Fan 1996, definition 2); NaN for none. It stirs the list.
+func Median[F float32 | float64](list []F) F {
+	n := len(list)
+	if n == 0 {
+		return F(math.NaN())
+	}
+	high := Ranked(list, n/2)
+	if n%2 == 1 {
+		return high
+	}
+	low := list[0] // all before place n/2 are no larger now
+	for _, v := range list[1 : n/2] {
+		low = max(low, v)
+	}
+	return (low + high) / 2
+}
