@@ -11,7 +11,7 @@ WASMRUN := GOOS=js GOARCH=wasm $(GO) test -exec "$(CURDIR)/site/wasmexec"
 CHECKED := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 NPM     := site/node_modules/.package-lock.json
 
-.PHONY: all site cli run serve test lint unit wasmtest page e2e bench golden fuzz ready clean help
+.PHONY: all site cli run serve test lint unit wasmtest page e2e bench golden mutate fuzz ready clean help
 
 all: site cli ## build everything
 
@@ -45,14 +45,14 @@ $(NPM): site/package.json site/package-lock.json
 	@touch $@
 
 lint: $(NPM) ## gofmt, vet (natively and for js/wasm), staticcheck, eslint, tsc
-	@test -z "$$(gofmt -l inspect viewer wasm site/serve site/bundle site/ready site/e2e)" || { gofmt -l inspect viewer wasm site/serve site/bundle site/ready site/e2e; echo "run gofmt -w on these"; exit 1; }
+	@unformatted=$$(git ls-files -z '*.go' | xargs -0 gofmt -l); test -z "$$unformatted" || { echo "$$unformatted"; echo "run gofmt -w on these"; exit 1; }
 	$(GO) vet ./...
 	GOOS=js GOARCH=wasm $(GO) vet ./inspect/... ./viewer/... ./wasm/...
 	$(GO) run $(CHECKED) ./...
 	cd site && npx --no-install eslint js test && npx --no-install tsc --noEmit
 
 unit: ## Go tests of engine, pictures and command line; a short fuzz of each reader
-	$(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/...
+	$(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/mutate/...
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 10s ./inspect/gltfio
 	$(GO) test -run '^$$' -fuzz FuzzUnpack -fuzztime 5s ./wasm/flat
 
@@ -72,6 +72,9 @@ bench: site cli ## speed, natively, in WebAssembly and in Chromium
 
 golden: ## rewrite golden pictures and texts; look at every one that changed
 	UPDATE_GOLDEN=1 $(GO) test ./viewer/... ./inspect/...
+
+mutate: $(NPM) ## break stated lines one by one: does a test see it? 97 % must be seen (an hour; goes on where it was stopped)
+	$(GO) run ./site/mutate
 
 fuzz: ## a longer fuzz of each reader
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 5m ./inspect/gltfio
