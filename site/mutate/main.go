@@ -86,6 +86,7 @@ type runner struct {
 // all breaks every row, a few at a time, and prints a line each and the table. It
 // answers whether enough were seen, and an error where a row cannot be judged.
 func (r *runner) all(ctx context.Context, rows []row, jobs int) (bool, error) {
+	r.seen = memory{}
 	if err := r.load(); err != nil {
 		return false, err
 	}

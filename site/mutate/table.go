@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"text/tabwriter"
@@ -14,16 +15,17 @@ import (
 // memory is which test saw a row, by the row's key, so that a run that was stopped goes on.
 type memory map[string]string
 
+// load adds what is written to what this run knows: shares may run side by side.
 func (r *runner) load() error {
-	r.seen = memory{}
 	text, err := os.ReadFile(filepath.Join(r.root, r.memory))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	} else if err != nil {
 		return err
 	}
-	if json.Unmarshal(text, &r.seen) != nil {
-		r.seen = memory{} // torn: all is asked again
+	written := memory{}
+	if json.Unmarshal(text, &written) == nil { // else torn: what it held is asked again
+		maps.Copy(r.seen, written)
 	}
 	return nil
 }
@@ -35,6 +37,9 @@ func (r *runner) save() error {
 }
 
 func (r *runner) saveLocked() error {
+	if err := r.load(); err != nil {
+		return err
+	}
 	text, err := json.MarshalIndent(r.seen, "", "\t")
 	if err != nil {
 		return err

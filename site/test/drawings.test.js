@@ -18,6 +18,7 @@ test('linear heights are proportional', () => {
   const { at, lines } = heights(300, 'linear');
   assert.ok(Math.abs(at(150) * 2 - at(300)) < 1e-12);
   assert.deepEqual(lines, [0, 100, 200, 300]);
+  assert.ok(at(300) > 0.9 && at(300) < 0.96, `the highest bar stays clear of the frame: ${at(300)}`);
   assert.deepEqual(heights(0, 'linear').lines, [0, 1]);
 });
 
@@ -40,6 +41,9 @@ test('a gauge holds value and limit; far apart it is logarithmic', () => {
     [14, 0, false],
     [0.048, 0.01, false],
     [40, 0.5, true],
+    [24, 1, false], // the factor from which on it is logarithmic: 25
+    [26, 1, true],
+    [1, 26, true],
     [-38, -35, false],
     [0.2, 0.5, false],
     [0, 0, false],
@@ -57,6 +61,8 @@ test('keys of a clip', () => {
   assert.deepEqual([times[0], times.at(-1)], [0.5, 1]);
   assert.deepEqual(keysOf({ ...clip, facts: { key_times: [0.5, 0.7, 1] } }).times, [0.5, 0.7, 1]);
   assert.deepEqual([keyAt([0, 1, 2], 1), keyAt([0, 1, 2], 1.5), keyAt([0, 1, 2], 9), keyAt([0, 1, 2], -1)], [1, 1, 2, 0]);
+  // Times are float32 in the file and float64 here: a hair ahead is there, a hundredth is not.
+  assert.deepEqual([keyAt([0, 1, 2], 1 - 5e-5), keyAt([0, 1, 2], 0.995)], [1, 0]);
 });
 
 test('ticks of a gauge bear a number each, the unit at the ends', async () => {

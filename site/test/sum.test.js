@@ -23,6 +23,8 @@ test('a learner is told what this vertex teaches', () => {
     ['at rest', sum([0.5, 0.5], 0), how, /At rest they all name the same place.*, or a clip, and see/],
     ['at rest, no clip', sum([0.5, 0.5], 0), { ...how, clips: false }, /play a move from the card of one of them and see them part/],
     ['posed, yet alike', sum([0.5, 0.5], 1e-6), { ...how, posed: true }, /At this moment they all name the same place/],
+    ['parted by a hair', sum([0.5, 0.5], 2e-5), how, /disagree by up to 0\.02\u00a0mm/],
+    ['alike to rounding', sum([0.5, 0.5], 9e-6), how, /At rest they all name the same place/],
     ['one joint', sum([1], 0), how, /One joint alone/],
     ['no joint', sum([], 0), how, /No joint holds this vertex/],
     ['no skin', sum([1], 0), { ...how, skinned: false }, /No skin moves this vertex/],

@@ -11,6 +11,7 @@ test('the slider stops at the measured steps and at the suggested distance betwe
   assert.deepEqual(stops.map((s) => [s.metres, s.suggested]), [[0.001, false], [0.004, true], [0.01, false]]);
   assert.equal(stopAt(stops, 0), 1);
   assert.equal(stopAt(stops, 0.01), 2);
+  assert.equal(stopAt(stops, 0.001), 0, 'the first was chosen, not the suggested one');
   assert.equal(stopAt(stops, 7), 1, 'a distance of another file: the suggested one');
   assert.equal(stopAt(weldStops({ ...facts, suggested_weld: null }), 0), 0);
   assert.deepEqual(weldStops({ ...facts, suggested_weld: null }).map((s) => s.suggested), [false, false]);

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { count, cut, limited, measured, metres, plain, roleWords, signed, value } from '../js/words.js';
+import { count, cut, limited, measured, metres, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/words.js';
 
 const G = '\u00a0',
   T = '\u202f';
@@ -21,6 +21,13 @@ test('numbers as people read them', () => {
     [cut('abcdefghij', 7), 'abc…hij', 'middle'],
     [cut('abc', 7), 'abc', 'short'],
     [value(null, 'm'), 'no value', 'nothing'],
+    [seconds(12.345), `12.35${G}s`, 'hundredths up to a hundred seconds'],
+    [seconds(99.99), `99.99${G}s`, 'hundredths up to a hundred seconds'],
+    [seconds(123.45), `123.5${G}s`, 'tenths beyond'],
+    [weightSum(12.04), '12.0', 'one digit from ten on, a nought as well'],
+    [weightSum(123.45), '123.5', 'one digit from ten on'],
+    [weightSum(9.876), '9.88', 'three figures below'],
+    [point([0.0014, -1.2346, 2]), '0.001, \u22121.235, 2.000', 'to the millimetre'],
   ])
     assert.equal(got, want, what);
 });
