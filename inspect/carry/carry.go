@@ -38,7 +38,8 @@ type Result struct {
 	drop    float64 // largest lowering of the hips for a foot to reach, target units
 	rise    float64 // largest raising, for legs that would fold too far
 	cost    Price
-	inPlace bool // the source goes as over a moving floor
+	floor   float64 // height of the target's floor
+	inPlace bool    // the source goes as over a moving floor
 	clip    *rig.ClipData
 	lift    float64
 	times   []float32

@@ -28,9 +28,16 @@ type foot struct {
 	fastest                  [3]float64   // of thigh, shin and foot by the turns alone, degrees a second
 	own                      [][3]float64 // speeds of the same, step by step
 	first, second            []quat       // what thigh and shin turn to keep the foot, world
+	came                     []vec        // where the ankle comes to, the hips lowered
 	missed                   []float64    // how far the ankle stays off its place
 	gone                     []float64    // middles of the stands that were let go, seconds
 	goneFor                  float64      // seconds, of these and of the ends of others
+	barred                   []bool       // moments at which it was let go
+	floor                    float64      // height of the floor in the target
+	ground                   [3]float64   // by pivot: height of the joint while it stands
+	soleA, soleT             sole         // of foot and toes; nil: no surface hangs there
+	underA, underT           []float64    // how far foot and toes reach under their joints
+	curled                   bool         // wT holds the toes bent up
 }
 
 // pivot is what a foot stands on.

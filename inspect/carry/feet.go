@@ -37,11 +37,10 @@ func (r *Result) settle(k *keys) {
 	p := r.plan
 	sum, n := 0.0, 0
 	for _, l := range r.feet {
-		levels := l.levels(p)
 		var off []float64
 		for f := range l.c {
 			if l.state[f] != inAir {
-				off = append(off, l.touch(f, p.dstUp, levels))
+				off = append(off, l.touch(f, p.dstUp))
 			}
 		}
 		if m := percentile(off, 0.5); !math.IsNaN(m) {
@@ -63,15 +62,6 @@ func (r *Result) settle(k *keys) {
 	for _, l := range r.feet {
 		l.shift(func(int) vec { return up })
 	}
-}
-
-// levels are the heights of ankle and toes while they stand.
-func (l *foot) levels(p *plan) (out [3]float64) {
-	out[onAnkle] = l.level(p, l.ankle, l.c, onAnkle)
-	if l.toes >= 0 {
-		out[onToes] = l.level(p, l.toes, l.t, onToes)
-	}
-	return out
 }
 
 // level is the height of ankle or toes while they stand: that of the rest pose, whose
@@ -118,12 +108,11 @@ func (l *foot) pins(r *Result, p *plan) {
 	n := len(r.times)
 	l.e, l.holds = make([]vec, n), make([]float64, n)
 	up := p.dstUp
-	levels := l.levels(p)
 	for _, s := range l.stands() {
 		for f := s.from; f < s.to; f++ {
 			l.holds[f] = 1
 		}
-		l.pin(r.times, s.from, s.to, up, levels, mostDrift*p.size.dst)
+		l.pin(r.times, s.from, s.to, up, mostDrift*p.size.dst)
 	}
 	l.reconcile(r.times, p)
 	// Between stands.
@@ -154,8 +143,10 @@ func (l *foot) pins(r *Result, p *plan) {
 			// a longer foot would sweep it.
 			beside := 1 - smooth(near/letGo)
 			l.holds[g] = beside
-			if low := l.touch(g, up, levels) + l.clear[g]; beside > 0 && l.e[g].dot(up) < low {
-				l.e[g] = l.e[g].add(up.mul(beside * (low - l.e[g].dot(up))))
+			low := l.touch(g, up)
+			by := max(beside*(low+l.clear[g]-l.e[g].dot(up)), (1-smooth((near-letGo)/letGo))*(low-l.e[g].dot(up)))
+			if by > 0 {
+				l.e[g] = l.e[g].add(up.mul(by))
 			}
 		}
 		last = f
@@ -228,11 +219,15 @@ func (l *foot) reconcile(times []float32, p *plan) {
 	if end := len(list) - 1; list[0].from == 0 && list[end].to == last+1 && end > 0 && l.c[last].sub(l.c[0]).len() < closed*p.height.dst {
 		join(end, 0, 1e-3*haste)
 	}
+	of := make([][]link, len(list)) // a stand's own, three at most
+	for _, k := range links {
+		of[k.a], of[k.b] = append(of[k.a], k), append(of[k.b], k)
+	}
 	off := make([]vec, len(list))
 	for range rounds {
 		for i := range list {
 			sum, weight := vec{}, long(list[i])
-			for _, k := range links {
+			for _, k := range of[i] {
 				switch i {
 				case k.a:
 					sum, weight = sum.add(off[k.b].add(k.apart).mul(k.weight)), weight+k.weight
@@ -254,7 +249,7 @@ func (l *foot) reconcile(times []float32, p *plan) {
 // back, and each of them stays where it came down. The whole is set so that it is
 // nowhere far from where the turns put it; where it still is, the foot may slide in
 // the longest roll on the toes.
-func (l *foot) pin(times []float32, from, to int, up vec, levels [3]float64, most float64) {
+func (l *foot) pin(times []float32, from, to int, up vec, most float64) {
 	at := func(f int, on pivot) vec {
 		if on == onToes {
 			return l.t[f]
@@ -301,8 +296,8 @@ func (l *foot) pin(times []float32, from, to int, up vec, levels [3]float64, mos
 				l.state[f] = inAir
 				l.goneFor += step(times, f)
 			}
-			l.pin(times, from, a, up, levels, most)
-			l.pin(times, b, to, up, levels, most)
+			l.pin(times, from, a, up, most)
+			l.pin(times, b, to, up, most)
 			return
 		}
 	}
@@ -312,23 +307,23 @@ func (l *foot) pin(times []float32, from, to int, up vec, levels [3]float64, mos
 	if l.toes < 0 {
 		var off []float64
 		for f := from; f < to; f++ {
-			off = append(off, l.touch(f, up, levels))
+			off = append(off, l.touch(f, up))
 		}
 		least = percentile(off, 0.5)
 	}
 	for f := from; f < to; f++ {
-		l.e[f] = flat(l.e[f], up).add(up.mul(max(least, l.touch(f, up, levels))))
+		l.e[f] = flat(l.e[f], up).add(up.mul(max(least, l.touch(f, up))))
 	}
 }
 
 // touch is how far a foot must be raised, as the turns put it, for ankle and toes to
 // be on the floor and neither below.
-func (l *foot) touch(f int, up vec, levels [3]float64) float64 {
-	by := levels[onAnkle] - l.c[f].dot(up)
+func (l *foot) touch(f int, up vec) float64 {
+	by := l.underA[f] - l.c[f].dot(up)
 	if l.toes >= 0 {
-		by = max(by, levels[onToes]-l.t[f].dot(up))
+		by = max(by, l.underT[f]-l.t[f].dot(up))
 	}
-	return by
+	return l.floor + by
 }
 
 // smooth goes from 0 to 1 and is level at both ends.
@@ -341,6 +336,9 @@ func smooth(x float64) float64 {
 func (l *foot) bend(k *keys, p *plan) {
 	shin, ankle := &p.drive[l.shin], &p.drive[l.ankle]
 	k.last[l.thigh], k.last[l.shin], k.last[l.ankle] = still, still, still
+	if l.curled {
+		k.last[l.toes] = still
+	}
 	for f := range l.a {
 		first, second := l.first[f], l.second[f]
 		upA := k.parentWorld(l.thigh, f)
@@ -358,6 +356,9 @@ func (l *foot) bend(k *keys, p *plan) {
 		}
 		if l.t != nil {
 			l.t[f] = l.t[f].add(end.sub(l.c[f]))
+			if l.curled {
+				k.turnTo(f, l.toes, l.wC[f].mul(p.drive[l.toes].rel).conj().mul(l.wT[f]).unit())
+			}
 		}
 		l.b[f], l.c[f], l.wA[f], l.wB[f] = knee, end, nA, nB
 	}

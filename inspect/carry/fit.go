@@ -1,6 +1,7 @@
 package carry
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -34,12 +35,8 @@ func fit(m *match.Match) (*match.Match, []string, error) {
 			return nil, nil, fmt.Errorf("the hips of %q (%s) have no partner in %q: without them nothing tells where the body goes; set by hand what moves them, %s perhaps, or set them to have no pair", t, called(m.T, hips), s, called(m.S, own))
 		}
 	}
-	if m.S.Roles.NotBiped != m.T.Roles.NotBiped {
-		four, two := s, t
-		if m.T.Roles.NotBiped {
-			four, two = t, s
-		}
-		return nil, nil, fmt.Errorf("%q stands on four legs and %q does not: no leg of the one moves like a leg of the other; set the pairs by hand, or take a clip of the same kind of figure", four, two)
+	if why := otherKind(m.S, m.T); why != "" {
+		return nil, nil, errors.New(why)
 	}
 	if of, in := matched(m, m.T, false), matched(m, m.S, true); of.share() < fewPairs && in.share() < fewPairs {
 		return nil, nil, fmt.Errorf("%q and %q have too little in common: %d of %d joints of the one move %d of %d joints of the other; set more pairs by hand, from %s on", s, t, in.paired, in.all, of.paired, of.all, wanted(m))
@@ -77,6 +74,23 @@ func fit(m *match.Match) (*match.Match, []string, error) {
 		m = m.Without("the limb that it belongs to has no partner above it", out...)
 	}
 	return m, said, nil
+}
+
+// sureKind is the certainty from which a kind alone is enough to refuse: below it a kind
+// is told by shape alone, and what has too few pairs is refused all the same (anatomy
+// gives .6 to a kind by shape alone, .8 and more to the others).
+const sureKind = 0.75
+
+// otherKind says why no limb of one figure moves like a limb of the other, "" where the
+// two are of one kind, or nothing tells the kind of one.
+func otherKind(s, t *match.Skeleton) string {
+	a, b := s.Roles.Kind, t.Roles.Kind
+	beast := func(k *match.Skeleton) bool { return k.Roles.Kind.IsBeast() && k.Roles.Certainty >= sureKind }
+	if a == b || a == anatomy.NoKind || b == anatomy.NoKind || !beast(s) && !beast(t) {
+		return ""
+	}
+	return fmt.Sprintf("%q is %s and %q is %s: no limb of the one moves like a limb of the other; set the pairs by hand, or take a clip of the same kind of figure",
+		s.Rig.File.Name, a.Words(), t.Rig.File.Name, b.Words())
 }
 
 // limbs, from where they leave the trunk.

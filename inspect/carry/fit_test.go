@@ -20,9 +20,13 @@ func TestRefuses(t *testing.T) {
 		m    func(t *testing.T) *match.Match
 		want []string
 	}{
-		{"a capture on a fox", func(t *testing.T) *match.Match { return match.Find(real(t, "01_01.bvh"), real(t, "Fox.glb")) }, []string{"four legs", "by hand"}},
-		{"a fox on a knight", func(t *testing.T) *match.Match { return match.Find(real(t, "Fox.glb"), real(t, "Knight.glb")) }, []string{"four legs", "by hand"}},
+		{"a capture on a fox", func(t *testing.T) *match.Match { return match.Find(real(t, "01_01.bvh"), real(t, "Fox.glb")) }, []string{"a four-legged figure", "a person", "by hand"}},
+		{"a fox on a knight", func(t *testing.T) *match.Match { return match.Find(real(t, "Fox.glb"), real(t, "Knight.glb")) }, []string{"a four-legged figure", "a person", "by hand"}},
 		{"a capture on a hand", func(t *testing.T) *match.Match { return match.Find(real(t, "01_01.bvh"), real(t, "hand_left.glb")) }, []string{"too little in common", "by hand"}},
+		{"a person on an ox", person(func() *rig.Rig { return menagerie.Ox(menagerie.Options{}) }), []string{"a person", "a four-legged figure", "by hand"}},
+		{"a person on a bird", person(func() *rig.Rig { return menagerie.Bird(menagerie.Options{}) }), []string{"a person", "a winged figure", "by hand"}},
+		{"a person on a spider", person(func() *rig.Rig { return menagerie.Spider(menagerie.Options{}) }), []string{"a person", "a many-legged figure", "by hand"}},
+		{"a person on a snake", person(func() *rig.Rig { return menagerie.Snake(menagerie.Options{}) }), []string{"a person", "a chain of joints", "by hand"}},
 		{"the source's hips set apart", func(*testing.T) *match.Match {
 			return match.Find(sample(lamplighter.Options{}), sample(lamplighter.Options{}), match.Pin{Source: hips, Target: rig.None})
 		}, []string{"hips", "no partner", "by hand"}},
@@ -39,6 +43,11 @@ func TestRefuses(t *testing.T) {
 			}
 		})
 	}
+}
+
+// person matches the sample's clips with a figure of another kind.
+func person(target func() *rig.Rig) func(*testing.T) *match.Match {
+	return func(*testing.T) *match.Match { return match.Find(sample(lamplighter.Options{Sway: true}), target()) }
 }
 
 // A limb whose top has no partner stays as it is, and so do hips that a person has set

@@ -38,7 +38,7 @@ func (r *Result) drops() []float64 {
 			rise[f] = 0
 		}
 	}
-	down, rise = hill(r.times, down), hill(r.times, rise)
+	down, rise = hill(r.times, down, dropOver), hill(r.times, rise, dropOver)
 	for f := range down {
 		if down[f] -= rise[f]; math.Abs(down[f]) < 1e-9*r.plan.height.dst {
 			down[f] = 0
@@ -47,33 +47,33 @@ func (r *Result) drops() []float64 {
 	return down
 }
 
-// hill is the largest of a list over the time window to either side, evened out over
-// the same window, so that it is nowhere below the list.
-func hill(times []float32, list []float64) []float64 {
+// hill is the largest of a list over so many seconds to either side, evened out over
+// the same, so that it is nowhere below the list.
+func hill(times []float32, list []float64, over float64) []float64 {
 	n := len(list)
 	most, out := make([]float64, n), make([]float64, n)
 	var queue []int // of falling values
 	next := 0
 	for f := range most {
-		for next < n && float64(times[next]) <= float64(times[f])+dropOver {
+		for next < n && float64(times[next]) <= float64(times[f])+over {
 			for len(queue) > 0 && list[queue[len(queue)-1]] <= list[next] {
 				queue = queue[:len(queue)-1]
 			}
 			queue = append(queue, next)
 			next++
 		}
-		for float64(times[queue[0]]) < float64(times[f])-dropOver {
+		for float64(times[queue[0]]) < float64(times[f])-over {
 			queue = queue[1:]
 		}
 		most[f] = list[queue[0]]
 	}
 	lo, hi, sum := 0, 0, 0.0
 	for f := range out {
-		for hi < n && float64(times[hi]) <= float64(times[f])+dropOver {
+		for hi < n && float64(times[hi]) <= float64(times[f])+over {
 			sum += most[hi]
 			hi++
 		}
-		for float64(times[lo]) < float64(times[f])-dropOver {
+		for float64(times[lo]) < float64(times[f])-over {
 			sum -= most[lo]
 			lo++
 		}

@@ -110,8 +110,9 @@ type Beyond struct {
 	Source  string  `json:"source"`        // of the limit
 }
 
-// Version is that of the report's meanings.
-const Version = 1
+// Version is that of the report's meanings. 2: feet are measured as the station Motion
+// does, ranges from the anatomical zero, soles by the surface.
+const Version = 2
 
 // All carries several clips of a match and measures each. An error names its clip.
 func All(ctx context.Context, m *match.Match, clips []rig.Clip, o Options) (done []*Result, reports []Report, err error) {

@@ -184,8 +184,8 @@ func measure(m *match.Match, r *Result) (out measured) {
 	}
 	was, is := fastest(s.Rig, r.From, times, sp), fastest(target, clip, times, tp)
 	for i := range is {
-		// Below 60° a second, 2° a frame, nothing pops.
-		if x := is[i] / max(was[i], 60/1.5); x > out.times {
+		// Below 10° a second, a third of a degree a frame, nothing pops.
+		if x := is[i] / max(was[i], 10/1.5); x > out.times {
 			out.times, out.fast = x, fmt.Sprintf("%s %.0f against %.0f °/s", names[i], is[i], was[i])
 		}
 	}
@@ -213,10 +213,6 @@ func chosen(r *rig.Rig, names string) (out []rig.Clip) {
 	}
 	return out
 }
-
-// captured is what standing feet may slide by where the real capture is carried, metres
-// a second. The knight's legs are a quarter of it and it has to be let go for a while.
-var captured = map[string]float64{"sample": 0.013, "Knight.glb": 0.017, "robot.glb": 0.01, "cesium_man.gltf": 0.01}
 
 // The targets of carrying over, on the real capture and the real figures, all clips of
 // one onto the other and back, and the sample both ways: no knee or elbow more than 2°
@@ -254,9 +250,6 @@ func TestTargets(t *testing.T) {
 					told := slices.ContainsFunc(r.Remarks, func(s string) bool { return strings.Contains(s, "goes in place") })
 					for _, l := range r.feet {
 						told = told || l.goneFor > 0
-					}
-					if most, is := captured[onto]; is && from == "01_01.bvh" && got.slide > most {
-						t.Errorf("%s: a standing foot slides by %.1f cm/s, want %.1f", name, 100*got.slide, 100*most)
 					}
 					// Where the source hardly stands, or slides itself, nothing is there to be kept.
 					if got.slide > max(0.01, 1.25*got.slideFrom+0.03) && !told && got.standsIn > 0.3 && got.slideFrom < 0.1 {

@@ -312,6 +312,36 @@ func BenchmarkCarry(b *testing.B) {
 	}
 }
 
+// BenchmarkCarryKept is a stroll of ten minutes at 30 Hz carried to legs half as long,
+// feet kept.
+func BenchmarkCarryKept(b *testing.B) {
+	s := sample(lamplighter.Options{Sway: true})
+	c := &s.Clips[0]
+	span := float32(c.Seconds)
+	for i := range c.Channels {
+		ch := &c.Channels[i]
+		times, values := ch.Times, ch.Values
+		ch.Times, ch.Values = nil, nil
+		for k := range int(600 / span) {
+			for f, t := range times {
+				if f > 0 || k == 0 {
+					ch.Times = append(ch.Times, t+float32(k)*span)
+					ch.Values = append(ch.Values, values[f*ch.Width:(f+1)*ch.Width]...)
+				}
+			}
+		}
+	}
+	c.Seconds = 600
+	m := match.Find(s, unlike()["short legs"])
+	for b.Loop() {
+		r, err := Carry(context.Background(), m, 0, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(len(r.times)), "moments")
+	}
+}
+
 // long is a sample with 80 joints and one clip that keys all of them so many times.
 func long(t testing.TB, frames int) (s, target *rig.Rig) {
 	make80 := func() *rig.Rig {

@@ -18,7 +18,7 @@ import (
 )
 
 // unlike are targets that differ from what moves them.
-func unlike(t *testing.T) map[string]*rig.Rig {
+func unlike() map[string]*rig.Rig {
 	base := func() *rig.Rig { return sample(lamplighter.Options{Sway: true}) }
 	name := func(r *rig.Rig, n rig.Node) string { return r.Nodes[n].Name }
 	r := base()
@@ -76,7 +76,7 @@ func TestUnlikeFigures(t *testing.T) {
 	if r := corpus("01_01.bvh"); r != nil {
 		sources["capture"] = r
 	}
-	for name, target := range unlike(t) {
+	for name, target := range unlike() {
 		for from, s := range sources {
 			m := match.Find(s, target)
 			for clip := range s.Clips {
@@ -134,7 +134,7 @@ func TestReportIsMotions(t *testing.T) {
 
 // A knee that is bent at rest and straight in the clip is straight: no −12°.
 func TestStraightKneeIsStraight(t *testing.T) {
-	target := unlike(t)["knees bent at rest"]
+	target := unlike()["knees bent at rest"]
 	s := sample(lamplighter.Options{Sway: true})
 	rep, err := carried(t, match.Find(s, target), 1, Options{FreeFeet: true}).Inspect(context.Background(), nil)
 	if err != nil {
