@@ -28,6 +28,7 @@ var allowed = map[string][]string{
 	"inspect/carry":           {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion"},
 	"inspect/gait":            {"inspect/space"},
 	"inspect/geom":            {"inspect/space"},
+	"inspect/original":        {"inspect/gltfio", "inspect/rig"},
 	"inspect/cells":           {},
 	"inspect/deform":          {"inspect/space", "inspect/rig"},
 	"inspect/anatomy":         {"inspect/space", "inspect/rig", "inspect/geom"},

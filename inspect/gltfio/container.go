@@ -15,6 +15,7 @@ type container struct {
 	at    int // byte of the file where json starts
 	bin   []byte
 	hasIt bool // bin is there, perhaps empty
+	more  []Chunk
 	notes []note
 }
 
@@ -83,6 +84,8 @@ func unpack(name string, b []byte) (*container, error) {
 			}
 		case kind == chunkJSON:
 			c.notes = append(c.notes, note{place: place, what: "a second JSON chunk; ignored"})
+		default:
+			c.more = append(c.more, Chunk{kind, body})
 		}
 		at += 8 + int(size)
 	}

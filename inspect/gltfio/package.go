@@ -1,0 +1,109 @@
+package gltfio
+
+import (
+	"io/fs"
+	"path"
+	"slices"
+)
+
+// Package is a model taken apart and not interpreted: its JSON as it stands in the file
+// and the bytes that belong to it, side files included. What edits a file starts here, so
+// that nothing is lost which the reader has no use for.
+type Package struct {
+	Name     string // as handed over
+	JSON     []byte // the text of the root object alone, without what stands around it
+	Buffers  []Buffer
+	Pictures []Picture // one an image
+	Chunks   []Chunk   // of a GLB, behind JSON and binary
+}
+
+// Buffer is the bytes of one buffer, as many as byteLength states where that many are
+// there.
+type Buffer struct {
+	Data    []byte
+	Missing string // why there are none; "": Data is all of it
+	Beside  bool   // from a side file
+}
+
+// Picture is the bytes of a picture from a side file; nil where it lies in the model.
+type Picture struct {
+	Data []byte
+	MIME string
+}
+
+// Chunk is one that glTF 2.0 does not know.
+type Chunk struct {
+	Kind uint32
+	Data []byte
+}
+
+// Unpack takes one model apart; see Read for what files may be. Errors are *Missing or
+// *Refused.
+func Unpack(files []File) (p *Package, err error) {
+	if len(files) == 0 {
+		return nil, &Refused{What: "no file was handed over", Hint: aModel}
+	}
+	name := files[0].Name
+	defer func() { err = caught(recover(), name, err) }()
+	s, err := memoryShelf(files)
+	if err != nil {
+		return nil, err
+	}
+	return s.unpack(&name)
+}
+
+// UnpackFS is Unpack for a model on disk; see ReadFS.
+func UnpackFS(fsys fs.FS, name string) (p *Package, err error) {
+	defer func() { err = caught(recover(), name, err) }()
+	data, err := fs.ReadFile(fsys, name)
+	if err != nil {
+		return nil, &Refused{File: name, What: "cannot be opened: " + reason(err)}
+	}
+	if isZip(data) {
+		return Unpack([]File{{name, data}})
+	}
+	dir, err := fs.Sub(fsys, path.Dir(name))
+	if err != nil {
+		return nil, &Refused{File: name, What: "its folder cannot be opened: " + reason(err)}
+	}
+	return folderShelf(dir, path.Base(name), data).unpack(&name)
+}
+
+func (s *shelf) unpack(name *string) (*Package, error) {
+	m, err := s.model()
+	if err != nil {
+		return nil, err
+	}
+	*name = m.name
+	r := newReader(m, s, Options{})
+	if err := r.asset(); err != nil {
+		return nil, err
+	}
+	if err := r.open(); err != nil {
+		return nil, err
+	}
+	c := &cursor{b: m.box.json}
+	p := &Package{Name: m.name, JSON: c.raw(), Chunks: m.box.more}
+	for i, b := range m.doc.Buffers {
+		s := &r.buffers[i]
+		one := Buffer{Data: s.data, Beside: m.doc.data[i] == nil && b.URI != ""}
+		if s.fault != nil {
+			one = Buffer{Missing: s.fault.Error()}
+		} else if n := b.ByteLength; n > len(s.data) && n-len(s.data) <= 3 { // padding that was not written
+			one.Data = append(slices.Clone(s.data), make([]byte, n-len(s.data))...)
+		}
+		p.Buffers = append(p.Buffers, one)
+	}
+	for i, img := range m.doc.Images {
+		var one Picture
+		if img.URI != "" && m.doc.pictures[i].data == nil && m.doc.pictures[i].odd == "" {
+			if data, _, err := s.find(m, img.URI); err == nil {
+				if one.MIME = pictureKind(data); one.MIME != "" {
+					one.Data = data
+				}
+			}
+		}
+		p.Pictures = append(p.Pictures, one)
+	}
+	return p, nil
+}
