@@ -11,7 +11,7 @@ WASMRUN := GOOS=js GOARCH=wasm $(GO) test -exec "$(CURDIR)/site/wasmexec"
 CHECKED := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 NPM     := site/node_modules/.package-lock.json
 
-.PHONY: all site cli run serve test lint unit wasmtest page e2e bench golden mutate fuzz ready clean help
+.PHONY: all site cli run serve test lint unit wasmtest page e2e bench checks golden mutate fuzz ready clean help
 
 all: site cli ## build everything
 
@@ -69,6 +69,9 @@ bench: site cli ## speed, natively, in WebAssembly and in Chromium
 	$(GO) test -run '^$$' -bench . ./inspect/... ./viewer/...
 	$(WASMRUN) -run '^$$' -bench . ./inspect/bends ./inspect/deform ./viewer/raster ./viewer/scene ./inspect/gltfio
 	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 30m -run '^$$' -bench . ./site/e2e
+
+checks: ## print the table of checks, inspect/CHECKS.md
+	$(GO) run ./inspect/cmd/rigloupe checks --markdown > inspect/CHECKS.md
 
 golden: ## rewrite golden pictures and texts; look at every one that changed
 	UPDATE_GOLDEN=1 $(GO) test ./viewer/... ./inspect/...

@@ -9,6 +9,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // gathered are the stations whose checks file a finding a place: a joint and its turn, a
@@ -18,9 +19,10 @@ var gathered = []string{"binding/", "bends/"}
 // alike tells findings that are one to a person: the same check, grade and measure, of the
 // same figure, from the same cause.
 type alike struct {
-	id, title, figure, measure, unit string
-	grade                            check.Grade
-	cause                            *check.Finding
+	id, title, figure, measure string
+	unit                       say.Unit
+	grade                      check.Grade
+	cause                      *check.Finding
 }
 
 func alikeOf(f *check.Finding, cause *check.Finding) (alike, bool) {
@@ -65,7 +67,7 @@ func gather(list []*check.Finding) check.Finding {
 		}
 	}
 	w.Joints, w.Nodes, w.Clips, w.Spots = joints.list, nodes.list, clips.list, places.spots
-	one.Measures = append(slices.Clone(one.Measures), check.Measure{Name: "places in all", Value: float64(len(list)), Limit: math.NaN()})
+	one.Measures = append(slices.Clone(one.Measures), check.Also("places in all", float64(len(list)), say.Places))
 	more := "1 more place"
 	if n := len(list) - 1; n > 1 {
 		more = fmt.Sprintf("%d more places", n)

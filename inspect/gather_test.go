@@ -16,6 +16,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // crackAt splits one vertex at each of so many joints of the sample and hangs its twin half
@@ -185,7 +186,7 @@ func TestRowsOfAngles(t *testing.T) {
 		w.Joints = []rig.Node{rig.Node(i)}
 		w.Move = &check.Move{Joint: rig.Node(i), Axis: "flexion", Degrees: float64(10 * i)}
 		f := check.Finding{ID: "bends/collapse", Grade: check.Flaw, Title: "Joint collapses when bent", Subject: fmt.Sprint("joint ", i), Where: w,
-			Measures: []check.Measure{{Name: "loss", Value: 0.41 + 0.01*float64(i*7%25), Limit: 0.4, Unit: "of the volume"}}}
+			Measures: []check.Measure{{Name: "loss", Value: 0.41 + 0.01*float64(i*7%25), Limit: 0.4, Unit: say.PartOfVolume}}}
 		if i == 25 {
 			f.Grade, f.Measures[0].Value, f.Measures[0].Limit = check.Note, 0.36, 0.35
 		}

@@ -25,15 +25,16 @@ var allowed = map[string][]string{
 	"inspect/gltfio":          {"inspect/panics", "inspect/rig"},
 	"inspect/bvh":             {"inspect/space", "inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/space", "inspect/cells", "inspect/rig", "inspect/anatomy"},
-	"inspect/carry":           {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion"},
+	"inspect/carry":           {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion", "inspect/say"},
 	"inspect/gait":            {"inspect/space"},
 	"inspect/geom":            {"inspect/space"},
 	"inspect/original":        {"inspect/gltfio", "inspect/rig"},
 	"inspect/cells":           {},
+	"inspect/say":             {},
 	"inspect/deform":          {"inspect/space", "inspect/rig"},
 	"inspect/anatomy":         {"inspect/space", "inspect/rig", "inspect/geom"},
 	"inspect/exam":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
-	"inspect/check":           {"inspect/rig", "inspect/exam"},
+	"inspect/check":           {"inspect/rig", "inspect/exam", "inspect/say"},
 	"inspect/check/checktest": {"inspect/rig", "inspect/exam", "inspect/check", "inspect/lamplighter"},
 	"inspect/lamplighter":     {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform"},
 	"inspect/menagerie":       {"inspect/space", "inspect/rig", "inspect/lamplighter"},
@@ -57,7 +58,7 @@ var allowed = map[string][]string{
 }
 
 // station is what every station may import; stations do not import each other.
-var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/gait", "inspect/geom", "inspect/rig", "inspect/space"}
+var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/gait", "inspect/geom", "inspect/rig", "inspect/say", "inspect/space"}
 
 // forbidden is what the engine keeps out: it reads and writes what it is given
 // and nothing else.

@@ -9,6 +9,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // listed is how many entries a list in "where" shows; the totals are not cut.
@@ -79,12 +80,14 @@ type causeJSON struct {
 type measureJSON struct {
 	Name  string   `json:"name"`
 	Value *float64 `json:"value"`
-	Unit  string   `json:"unit"`
+	Unit  say.Unit `json:"unit"`
 	Limit *float64 `json:"limit"`
 
 	Says      string `json:"says"`       // the value as words
 	Beside    string `json:"beside"`     // the same where the name stands before it: "edges 278", not "edges 278 edges"
 	LimitSays string `json:"limit_says"` // "": none
+	Against   string `json:"against"`    // the limit beside the value: "limit 1 %", "fewer than 1 skin", "listed"
+	Below     bool   `json:"below"`      // the limit is passed by less
 }
 
 type whereJSON struct {
@@ -267,7 +270,7 @@ func (r *Result) finding(number int, station string, f *check.Finding) findingJS
 func measuresJSON(list []check.Measure) []measureJSON {
 	out := []measureJSON{}
 	for _, m := range list {
-		out = append(out, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.Beside(), m.LimitSays()})
+		out = append(out, measureJSON{m.Name, number64(m.Value), m.Unit, number64(m.Limit), m.Says(), m.Beside(), m.LimitSays(), m.Against(), m.Below})
 	}
 	return out
 }
@@ -397,11 +400,14 @@ func cut[T any](s []T) []T { return s[:min(len(s), listed)] }
 // WriteCatalogue writes every check as JSON, an array on one line.
 func WriteCatalogue(w io.Writer) error {
 	type limitJSON struct {
-		Name  string  `json:"name"`
-		Unit  string  `json:"unit"`
-		Value float64 `json:"value"`
-		Grade string  `json:"grade"`
-		Says  string  `json:"says"`
+		Name    string   `json:"name"`
+		Unit    say.Unit `json:"unit"`
+		One     string   `json:"one"` // of what unit counts: "vertex"
+		Value   float64  `json:"value"`
+		Grade   string   `json:"grade"`
+		Below   bool     `json:"below"`   // passed by less than value
+		Reached bool     `json:"reached"` // value itself passes it
+		Says    string   `json:"says"`    // when it is passed: "fewer than 1 skin"
 	}
 	type entryJSON struct {
 		ID      string      `json:"id"`
@@ -412,13 +418,14 @@ func WriteCatalogue(w io.Writer) error {
 		Why     string      `json:"why"`
 		Remedy  string      `json:"remedy"`
 		Source  string      `json:"source"`
+		Lens    string      `json:"lens"` // what the figure is best coloured by where this is found; "": as it is
 	}
 	all := []entryJSON{}
 	for _, s := range Catalogue() {
 		for _, e := range s.Entries {
-			row := entryJSON{e.ID, s.Name, e.Title, e.Measure, []limitJSON{}, e.Why, e.Remedy, e.Source}
+			row := entryJSON{e.ID, s.Name, e.Title, e.Measure, []limitJSON{}, e.Why, e.Remedy, e.Source, e.Lens}
 			for _, l := range e.Limits {
-				row.Limits = append(row.Limits, limitJSON{l.Name, l.Unit, l.Value, l.Grade.String(), l.Says()})
+				row.Limits = append(row.Limits, limitJSON{l.Name, l.Unit, l.Unit.One, l.Value, l.Grade.String(), l.Below, l.Reached, l.Says()})
 			}
 			all = append(all, row)
 		}

@@ -36,7 +36,7 @@ func (r *Result) writeRows(to io.Writer, rows []check.Row, name func(rig.Node) s
 		}
 		if len(row.Measures) > 0 {
 			m := &row.Measures[0]
-			line[4], line[5], line[6] = m.Name, plainly(m.Value), m.Unit
+			line[4], line[5], line[6] = m.Name, plainly(m.Value), m.Unit.Many
 			if m.Limit == m.Limit {
 				line[7] = plainly(m.Limit)
 			}

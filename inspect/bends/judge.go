@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Default figures at which a measure is noted and at which it is a flaw. How they were
@@ -193,19 +194,14 @@ func (f *Facts) file(d *check.Docket, g *gauge, h *hit) {
 	for _, j := range h.joints {
 		names = append(names, f.names[j])
 	}
-	found.Subject = fmt.Sprintf("%s, %s %s", exam.Listed(names), m.Axis, check.Quantity(degrees, "°"))
-	found.Measures = append(found.Measures, figure("angle", degrees, "°"))
+	found.Subject = fmt.Sprintf("%s, %s %s", exam.Listed(names), m.Axis, say.Quantity(degrees, say.Degree))
+	found.Measures = append(found.Measures, check.Also("angle", degrees, say.Degree))
 	if len(h.joints) > 1 {
-		found.Measures = append(found.Measures, figure("joints", float64(len(h.joints)), ""))
+		found.Measures = append(found.Measures, check.Also("joints", float64(len(h.joints)), say.Joints))
 	}
 	if g.more != nil {
 		found.Measures = append(found.Measures, g.more(m)...)
 	}
-}
-
-// figure is one more measure of a finding, without a limit.
-func figure(name string, value float64, unit string) check.Measure {
-	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
 }
 
 // figures leaves out those that have no value.

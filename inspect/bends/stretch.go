@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 // A flaw half way, a note at the end of a range. At the end the armpit of the sample in
@@ -16,8 +17,8 @@ var stretch = check.Check[Facts]{
 	Title:   "Surface stretched when bent",
 	Measure: "99th percentile of the larger principal stretch over the triangles that a joint moves, linear blend: half way to the end of its range, and at the end",
 	Limits: []check.Limit{
-		{Name: "half", Unit: "× rest", Value: stretchLimit, Grade: check.Flaw},
-		{Name: "end", Unit: "× rest", Value: stretchLimit, Grade: check.Note},
+		{Name: "half", Unit: say.TimesRest, Value: stretchLimit, Grade: check.Flaw},
+		{Name: "end", Unit: say.TimesRest, Value: stretchLimit, Grade: check.Note},
 	},
 	Why: "A triangle that is drawn to several times its length smears what is painted on it (texture stretching) and turns a round form into facets. " +
 		"At the end of a range the skin between fingers or under an arm is drawn out on sound figures too. Half way, the weights are at fault.",
@@ -25,14 +26,15 @@ var stretch = check.Check[Facts]{
 		"Add edges across the place that bends.\n" +
 		"Look for single vertices there that hang on a far joint.",
 	Source: "principal stretches of the 2×2 deformation gradient; the limits are common practice, no source: sound figures reach 3.4 half way and 5.9 at the end",
+	Lens:   "stretch",
 	Needs:  needsBends,
 	Judge: func(f *Facts, d *check.Docket) {
 		more := func(m *Move) []check.Measure {
 			return figures(
-				figure("at the end", or(m.P99, math.NaN()), "× rest"),
-				figure("largest at the end", or(m.Max, math.NaN()), "× rest"),
-				figure("at the end by dual quaternions", or(m.P99Dual, math.NaN()), "× rest"),
-				figure("triangles moved", float64(m.Triangles), ""))
+				check.Also("at the end", or(m.P99, math.NaN()), say.TimesRest),
+				check.Also("largest at the end", or(m.Max, math.NaN()), say.TimesRest),
+				check.Also("at the end by dual quaternions", or(m.P99Dual, math.NaN()), say.TimesRest),
+				check.Also("triangles moved", float64(m.Triangles), say.Triangles))
 		}
 		f.judge(d,
 			&gauge{limit: d.Limit("half"), name: "stretch half way", half: true, each: true, more: more,

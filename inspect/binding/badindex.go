@@ -1,12 +1,16 @@
 package binding
 
-import "rigloupe/inspect/check"
+import (
+	"rigloupe/inspect/check"
+
+	"rigloupe/inspect/say"
+)
 
 var badIndex = check.Check[Facts]{
 	ID:      "binding/bad-index",
 	Title:   "Weights that point nowhere",
 	Measure: "vertices with weight on a joint the skin does not have, or with a weight that is negative or no number",
-	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Stop}},
+	Limits:  []check.Limit{{Name: "vertices", Unit: say.Vertices, Value: 0, Grade: check.Stop}},
 	Why: "A player reads the matrix of a joint that is not there, or blends with a weight that means nothing. " +
 		"The vertex flies anywhere, or the whole figure is refused.",
 	Remedy: "Bind the named vertices anew to joints of the skin.\n" +
@@ -21,8 +25,8 @@ var badIndex = check.Check[Facts]{
 				found := d.Found(limit, "vertices", n, k.BadAt.where(k.Skin))
 				found.Subject = f.subject(&k.BadAt)
 				found.Measures = append(found.Measures,
-					figure("joint not in the skin", float64(k.BadIndex), "vertices"),
-					figure("negative or no number", float64(k.BadWeight), "vertices"))
+					check.Also("joint not in the skin", float64(k.BadIndex), say.Vertices),
+					check.Also("negative or no number", float64(k.BadWeight), say.Vertices))
 			}
 		}
 	},

@@ -5,7 +5,6 @@ package binding
 import (
 	"context"
 	"fmt"
-	"math"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -319,11 +318,6 @@ func (f *Facts) subject(g *Group) string {
 		names = append(names, f.names[s.Surface])
 	}
 	return exam.Listed(names) + ", " + vertices
-}
-
-// figure is one more measure of a finding, without a limit.
-func figure(name string, value float64, unit string) check.Measure {
-	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
 }
 
 func plural(n int, one, many string) string {

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Defaults of the check, used for the facts (common practice, no source).
@@ -91,9 +92,9 @@ var crossBody = check.Check[Facts]{
 	Title:   "Weight on wrong side",
 	Measure: "vertices clearly beyond the mirror plane with weight on a joint of the opposite side",
 	Limits: []check.Limit{
-		{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Flaw},
-		{Name: "weight", Unit: "", Value: crossWeight, Grade: check.Flaw},
-		{Name: "beyond", Unit: "× diagonal", Value: crossBeyond, Grade: check.Flaw},
+		{Name: "vertices", Unit: say.Vertices, Value: 0, Grade: check.Flaw},
+		{Name: "weight", Value: crossWeight, Grade: check.Flaw},
+		{Name: "beyond", Unit: say.TimesDiagonal, Value: crossBeyond, Grade: check.Flaw},
 	},
 	Why: "A left joint that moves something on the right pulls it across the body: one leg steps, and a spot on the other follows. " +
 		"Such weight bleeding comes from binding by nearness where thighs, hands or lips lie close together.",
@@ -142,6 +143,6 @@ var crossBody = check.Check[Facts]{
 		}
 		found := d.Found(vertices, "vertices", float64(len(over)), where)
 		found.Subject = exam.Listed(names) + " on " + f.subject(&g)
-		found.Measures = append(found.Measures, check.Measure{Name: "largest weight", Value: largest, Limit: weight.Value})
+		found.Measures = append(found.Measures, check.Held(weight, "largest weight", largest))
 	},
 }

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Four tells what is lost where players keep four influences a vertex.
@@ -100,9 +101,9 @@ var cutToFour = check.Check[Facts]{
 	Title:   "Cost of four influences",
 	Measure: "largest shift of a vertex over the bend set when only its four strongest weights are kept and made whole",
 	Limits: []check.Limit{
-		{Name: "shift", Unit: "× diagonal", Value: 0.005, Grade: check.Flaw},
-		{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Note},
-		{Name: "outside", Unit: "vertices", Value: 0, Grade: check.Note},
+		{Name: "shift", Unit: say.TimesDiagonal, Value: 0.005, Grade: check.Flaw},
+		{Name: "vertices", Unit: say.Vertices, Value: 0, Grade: check.Note},
+		{Name: "outside", Unit: say.Vertices, Value: 0, Grade: check.Note},
 	},
 	Why: "A player may read one set of four influences and drop the rest. " +
 		"What is dropped is missing from the sum: even made whole, the vertex goes elsewhere when the figure bends.",
@@ -125,16 +126,16 @@ var cutToFour = check.Check[Facts]{
 		switch {
 		case share > shift.Value:
 			found = d.Found(shift, "shift", share, where)
-			found.Measures = append(found.Measures, figure("vertices", float64(c.Vertices), ""))
+			found.Measures = append(found.Measures, check.Also("vertices", float64(c.Vertices), say.Vertices))
 		case float64(c.Vertices) > vertices.Value:
 			found = d.Found(vertices, "vertices", float64(c.Vertices), where)
 		}
 		if found != nil {
 			found.Subject = f.subject(&c.At)
 			found.Measures = append(found.Measures,
-				figure("shift in metres", c.Shift.Metres, "m"),
-				figure("weight lost by the strongest four", c.Lost, ""),
-				figure("weight lost by the first four", c.LostFirst, ""))
+				check.Also("shift in metres", c.Shift.Metres, say.Metre),
+				check.Also("weight lost by the strongest four", c.Lost, say.Unit{}),
+				check.Also("weight lost by the first four", c.LostFirst, say.Unit{}))
 		}
 		if n := float64(c.Outside); n > outside.Value {
 			found := d.Found(outside, "strong weights outside the first set", n, c.OutsideAt.where(rig.None))

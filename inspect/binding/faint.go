@@ -4,17 +4,19 @@ import (
 	"fmt"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var faint = check.Check[Facts]{
 	ID:      "binding/faint",
 	Title:   "Negligible weights",
 	Measure: "share of the non-zero weights that lie below 0.01",
-	Limits:  []check.Limit{{Name: "share", Unit: "share", Value: 0.05, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "share", Unit: say.Share, Value: 0.05, Grade: check.Note}},
 	Why: "A weight below 0.01 moves its vertex by less than a hundredth of what the joint does. " +
 		"It still takes one of the few places a player has, and may push out one that is needed.",
 	Remedy: "Take out (prune) weights below 0.01 and make the rest whole.",
 	Source: "common practice, no source",
+	Lens:   "influence",
 	Needs:  needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("share")
@@ -32,7 +34,7 @@ var faint = check.Check[Facts]{
 			if len(f.Skins) > 1 {
 				found.Subject = fmt.Sprintf("skin %d, %s", k.Skin, found.Subject)
 			}
-			found.Measures = append(found.Measures, figure("faint", float64(k.Faint), "weights"))
+			found.Measures = append(found.Measures, check.Also("faint", float64(k.Faint), say.Weights))
 		}
 	},
 }

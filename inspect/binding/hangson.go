@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Hung is one shown surface without a skin beside skinned ones.
@@ -170,9 +171,9 @@ var hangsOn = check.Check[Facts]{
 	Title:   "Parts without a skin",
 	Measure: "surfaces without a skin beside a skinned figure: on which joint they hang, whether that moves, how near they rest to the skin",
 	Limits: []check.Limit{
-		{Name: "travel", Unit: "× height", Value: hangTravel, Grade: check.Flaw},
-		{Name: "touch", Unit: "× diagonal", Value: hangTouch, Grade: check.Flaw},
-		{Name: "surfaces", Unit: "surfaces", Value: 0, Grade: check.Note},
+		{Name: "travel", Unit: say.TimesHeight, Value: hangTravel, Grade: check.Flaw},
+		{Name: "touch", Unit: say.TimesDiagonal, Value: hangTouch, Grade: check.Flaw, Below: true, Reached: true},
+		{Name: "surfaces", Unit: say.Surfaces, Value: 0, Grade: check.Note},
 	},
 	Why: "A part without a skin follows the node it hangs on (is parented to), stiffly. " +
 		"Under a joint it goes along as a sword in a hand; under none it stays where it was while the figure walks away.",
@@ -231,12 +232,12 @@ var hangsOn = check.Check[Facts]{
 			}
 			found := file(near, touch, "rests on the skin, off by", value)
 			found.Title = "Parts that stay behind"
-			found.Measures = append(found.Measures, figure("surfaces", float64(len(near)), ""))
+			found.Measures = append(found.Measures, check.Also("surfaces", float64(len(near)), say.Surfaces))
 		}
 		if len(far) > 0 {
 			found := file(far, travel, "the root travels", share)
 			found.Title = "Parts that stay behind"
-			found.Measures = append(found.Measures, figure("surfaces", float64(len(far)), ""), figure("distance to the skin", distance(far), "m"))
+			found.Measures = append(found.Measures, check.Also("surfaces", float64(len(far)), say.Surfaces), check.Also("distance to the skin", distance(far), say.Metre))
 		}
 		if n := float64(len(follow)); n > surfaces.Value {
 			found := file(follow, surfaces, "surfaces", n)

@@ -3,13 +3,14 @@ package binding
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/say"
 )
 
 var idleJoint = check.Check[Facts]{
 	ID:      "binding/idle-joint",
 	Title:   "Idle joints",
 	Measure: "joints without influence that are no end, carry no part and have no joint with influence below them",
-	Limits:  []check.Limit{{Name: "joints", Unit: "joints", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Note}},
 	Why: "A joint that no vertex hangs on costs a place in the skin, and players have few. " +
 		"Most are handles and leaf joints left from building the rig; now and then it is a joint whose weights were forgotten.",
 	Remedy: "See whether the named joints should move something: if so, bind that part to them.\n" +
@@ -35,7 +36,7 @@ var idleJoint = check.Check[Facts]{
 				{"ends, not counted", ClassEnd}, {"with a rigid part, not counted", ClassCarries}, {"structural, not counted", ClassStructural},
 			} {
 				if count[c.class] > 0 {
-					found.Measures = append(found.Measures, figure(c.name, float64(count[c.class]), ""))
+					found.Measures = append(found.Measures, check.Also(c.name, float64(count[c.class]), say.Joints))
 				}
 			}
 		}

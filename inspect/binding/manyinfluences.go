@@ -3,6 +3,7 @@ package binding
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var manyInfluences = check.Check[Facts]{
@@ -10,14 +11,15 @@ var manyInfluences = check.Check[Facts]{
 	Title:   "Too many influences",
 	Measure: "non-zero weights of a vertex",
 	Limits: []check.Limit{
-		{Name: "usual", Unit: "influences", Value: 4, Grade: check.Note},
-		{Name: "most", Unit: "influences", Value: 8, Grade: check.Flaw},
+		{Name: "usual", Unit: say.Influences, Value: 4, Grade: check.Note},
+		{Name: "most", Unit: say.Influences, Value: 8, Grade: check.Flaw},
 	},
 	Why: "Many players read the first four weights of a vertex and drop the rest; few read more than eight. " +
 		"What is dropped moves the vertex, most where the joints bend far.",
 	Remedy: "Keep the four strongest weights of each vertex, drop the others and make the rest whole.\n" +
 		"Look at the joints named most often afterwards, bent.",
 	Source: "glTF 2.0, Skinned Mesh Attributes: a player may take the first set of four alone. Eight: common practice, no source",
+	Lens:   "count",
 	Needs:  needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {
 		for i := range f.Skins {
@@ -33,7 +35,7 @@ var manyInfluences = check.Check[Facts]{
 			}
 			found := d.Found(limit, "most on one vertex", float64(most), group.where(k.Skin))
 			found.Subject = f.subject(&group)
-			found.Measures = append(found.Measures, figure("crowded", float64(group.Count), "vertices"))
+			found.Measures = append(found.Measures, check.Also("crowded", float64(group.Count), say.Vertices))
 		}
 	},
 }

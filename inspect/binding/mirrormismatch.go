@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var mirrorMismatch = check.Check[Facts]{
@@ -14,7 +15,7 @@ var mirrorMismatch = check.Check[Facts]{
 	Title:   "Weights differ by side",
 	Measure: "share of the vertices whose weights differ from their mirror partner's, left and right joints exchanged, by more than the limit in all; vertices whose weights are gone or off, and those opposite, are left out",
 	Limits: []check.Limit{
-		{Name: "share", Unit: "share", Value: 0.01, Grade: check.Flaw},
+		{Name: "share", Unit: say.Share, Value: 0.01, Grade: check.Flaw},
 		{Name: "difference", Value: differenceLimit, Grade: check.Flaw},
 	},
 	Why: "The two sides bend differently although the surface is the same: one elbow creases where the other is round. " +
@@ -22,6 +23,7 @@ var mirrorMismatch = check.Check[Facts]{
 	Remedy: "Choose the better side and mirror its weights over the middle plane to the other, joints exchanged by name.\n" +
 		"Where the surface itself differs, mirror that first.",
 	Source: "common practice, no source",
+	Lens:   "mirror-weights",
 	Needs: func(f *Facts) string {
 		if reason := needsSkin(f); reason != "" {
 			return reason
@@ -73,10 +75,10 @@ var mirrorMismatch = check.Check[Facts]{
 		found := d.Found(limit, "share", share, where)
 		found.Subject = f.subject(&g)
 		found.Measures = append(found.Measures,
-			figure("differ", float64(g.Count), "vertices"),
-			check.Measure{Name: "largest difference", Value: f.MirrorMismatch.Largest, Limit: difference.Value},
-			figure("mean difference", f.MirrorMismatch.Mean, ""),
-			figure("unpaired", float64(f.MirrorMismatch.Unpaired), "vertices"))
+			check.Also("differ", float64(g.Count), say.Vertices),
+			check.Held(difference, "largest difference", f.MirrorMismatch.Largest),
+			check.Also("mean difference", f.MirrorMismatch.Mean, say.Unit{}),
+			check.Also("unpaired", float64(f.MirrorMismatch.Unpaired), say.Vertices))
 	},
 }
 

@@ -4,6 +4,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Part is a shell that follows one joint altogether.
@@ -64,12 +65,13 @@ var rigidParts = check.Check[Facts]{
 	ID:      "binding/rigid",
 	Title:   "Stiff parts",
 	Measure: "shells whose vertices all hang on one joint alone",
-	Limits:  []check.Limit{{Name: "shells", Unit: "shells", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "shells", Unit: say.Shells, Value: 0, Grade: check.Note}},
 	Why: "A shell bound to one joint (rigid binding) does not bend: right for armour, eyes and buckles, wrong for cloth and skin. " +
 		"It could as well hang on the joint without a skin, which costs less.",
 	Remedy: "Look at the listed parts on the figure: what should bend needs weights of more joints.\n" +
 		"What is stiff by nature can stay.",
 	Source: "common practice, no source",
+	Lens:   "rigid-parts",
 	Needs:  needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("shells")
@@ -91,6 +93,6 @@ var rigidParts = check.Check[Facts]{
 		}
 		found := d.Found(limit, "shells", n, where)
 		found.Subject = "on " + exam.Listed(names)
-		found.Measures = append(found.Measures, figure("hold", float64(vertices), "vertices"))
+		found.Measures = append(found.Measures, check.Also("hold", float64(vertices), say.Vertices))
 	},
 }

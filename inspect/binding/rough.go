@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // roughJump is the default limit of a jump, roughFloor what is too small to be
@@ -140,14 +141,15 @@ var rough = check.Check[Facts]{
 	Title:   "Weights that jump",
 	Measure: "edges across which the weights jump by more than the limit beyond what the vertices around predict (1: all of the weight changes)",
 	Limits: []check.Limit{
-		{Name: "edges", Unit: "edges", Value: 0, Grade: check.Note},
-		{Name: "jump", Unit: "", Value: roughJump, Grade: check.Note},
+		{Name: "edges", Unit: say.Edges, Value: 0, Grade: check.Note},
+		{Name: "jump", Value: roughJump, Grade: check.Note},
 	},
 	Why: "Where neighbours follow different joints without a passage between them, the surface folds sharply there when the joint turns. " +
 		"On a hard edge of armour that is meant; in the middle of skin or cloth it is a speck to smooth.",
 	Remedy: "Look at the named edges with the joint bent to the end of its range.\n" +
 		"Smooth the weights there: give each vertex the mean of its neighbours, two or three times, and make them whole.",
 	Source: "Desbrun et al. 1999 (scale-dependent umbrella), value from memory; the limit is common practice, no source",
+	Lens:   "roughness",
 	Needs:  needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {
 		edges, jump := d.Limit("edges"), d.Limit("jump")
@@ -176,6 +178,6 @@ var rough = check.Check[Facts]{
 		g.enclose(f)
 		found := d.Found(edges, "edges", float64(count), g.where(rig.None))
 		found.Subject = f.subject(&g)
-		found.Measures = append(found.Measures, check.Measure{Name: "largest jump", Value: largest, Limit: jump.Value})
+		found.Measures = append(found.Measures, check.Held(jump, "largest jump", largest))
 	},
 }

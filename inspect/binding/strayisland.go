@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // On real figures, looked at with the joint's influence, its move and the lens bleed:
@@ -19,8 +20,8 @@ var strayIsland = check.Check[Facts]{
 	Title:   "Weight far from joint",
 	Measure: "distance from the main patch of a joint's influence to another, along the edges of the welded surface (straight to another shell), in lengths of the joint's bone",
 	Limits: []check.Limit{
-		{Name: "distance", Unit: "× bone", Value: strayBones, Grade: check.Flaw},
-		{Name: "share", Unit: "share", Value: strayShare, Grade: check.Flaw},
+		{Name: "distance", Unit: say.TimesBone, Value: strayBones, Grade: check.Flaw},
+		{Name: "share", Unit: say.Share, Value: strayShare, Grade: check.Flaw, Below: true},
 	},
 	Why: "A joint that moves a spot far away from itself drags it along: the shoulder rises, and a dent appears at the knee. " +
 		"Such spots are left over from a brush or an automatic binding and hide until the joint turns.",
@@ -58,9 +59,9 @@ var strayIsland = check.Check[Facts]{
 				where.Joints = []rig.Node{s.Joint}
 				found := d.Found(distance, "distance", far, where)
 				found.Subject = f.jointNames[s.Joint] + " on " + f.subject(&g)
-				found.Measures = append(found.Measures, figure("distance in metres", s.Distance, "m"),
-					check.Measure{Name: "share of the joint's weight", Value: weight, Limit: share.Value},
-					figure("patches", float64(patches), ""))
+				found.Measures = append(found.Measures, check.Also("distance in metres", s.Distance, say.Metre),
+					check.Held(share, "share of the joint's weight", weight),
+					check.Also("patches", float64(patches), say.Patches))
 			}
 			from = to
 		}

@@ -1,6 +1,10 @@
 package binding
 
-import "rigloupe/inspect/check"
+import (
+	"rigloupe/inspect/check"
+
+	"rigloupe/inspect/say"
+)
 
 var sumOff = check.Check[Facts]{
 	ID:      "binding/sum-off",
@@ -8,7 +12,7 @@ var sumOff = check.Check[Facts]{
 	Measure: "largest |sum of weights − 1| of a vertex",
 	Limits: []check.Limit{
 		{Name: "rounding", Value: 0, Grade: check.Note},
-		{Name: "error", Value: 0.001, Grade: check.Flaw},
+		{Name: "error", Value: 0.001, Grade: check.Flaw, Reached: true},
 		{Name: "error-8-bit", Value: 2. / 255, Grade: check.Flaw},
 	},
 	Why: "What is missing from a sum is missing from the place: a vertex is drawn towards the origin of the scene by that share of its distance. " +
@@ -17,7 +21,8 @@ var sumOff = check.Check[Facts]{
 		"Do it again after rounding to 8 or 16 bits, and give the rest to the largest weight.\n" +
 		"Export again, with the option that normalises weights on.",
 	Source: "glTF 2.0, Skinned Mesh Attributes: float sums as near 1 as can be, integer sums exactly 255 or 65535; " +
-		"2e-7 for each non-zero weight is the threshold of the glTF validator. Up to 0.001, or 2/255 in 8 bits, counts as rounding: common practice, no source",
+		"2 × 10⁻⁷ for each non-zero weight is the threshold of the glTF validator. Up to 0.001, or 2/255 in 8 bits, counts as rounding: common practice, no source",
+	Lens:  "weight-sum",
 	Needs: needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {
 		for i := range f.Skins {
@@ -61,8 +66,8 @@ func (t *thrown) file(d *check.Docket, limit check.Limit, f *Facts, k *Skin, kin
 	found := d.Found(limit, "largest error", t.error, t.where(k.Skin))
 	found.Subject = f.subject(&t.Group) + kind
 	found.Measures = append(found.Measures,
-		figure("off", float64(t.Count), "vertices"),
-		figure("throw at the figure", t.throw, "m"),
-		figure("throw 10 m from the origin", 10*t.error, "m"),
-		figure("throw 100 m from the origin", 100*t.error, "m"))
+		check.Also("off", float64(t.Count), say.Vertices),
+		check.Also("throw at the figure", t.throw, say.Metre),
+		check.Also("throw 10 m from the origin", 10*t.error, say.Metre),
+		check.Also("throw 100 m from the origin", 100*t.error, say.Metre))
 }

@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Loose ends of the binding: data without its counterpart.
@@ -92,13 +93,13 @@ var unplugged = check.Check[Facts]{
 	Title:   "Binding data without counterpart",
 	Measure: "nodes, joints and vertices whose binding data has nothing to work on",
 	Limits: []check.Limit{
-		{Name: "outside", Unit: "joints", Value: 0, Grade: check.Stop},
-		{Name: "no-skin", Unit: "surfaces", Value: 0, Grade: check.Flaw},
-		{Name: "no-joints", Unit: "surfaces", Value: 0, Grade: check.Flaw},
-		{Name: "unequal", Unit: "surfaces", Value: 0, Grade: check.Flaw},
-		{Name: "twice", Unit: "joints", Value: 0, Grade: check.Flaw},
-		{Name: "same-joint", Unit: "vertices", Value: 0, Grade: check.Flaw},
-		{Name: "padding", Unit: "vertices", Value: 0, Grade: check.Note},
+		{Name: "outside", Unit: say.Joints, Value: 0, Grade: check.Stop},
+		{Name: "no-skin", Unit: say.Surfaces, Value: 0, Grade: check.Flaw},
+		{Name: "no-joints", Unit: say.Surfaces, Value: 0, Grade: check.Flaw},
+		{Name: "unequal", Unit: say.Surfaces, Value: 0, Grade: check.Flaw},
+		{Name: "twice", Unit: say.Joints, Value: 0, Grade: check.Flaw},
+		{Name: "same-joint", Unit: say.Vertices, Value: 0, Grade: check.Flaw},
+		{Name: "padding", Unit: say.Vertices, Value: 0, Grade: check.Note},
 	},
 	Why: "Joints and weights work only together with a skin, and a skin only with joints that are in the scene. " +
 		"What is unplugged stays stiff, is drawn in the wrong place or is refused, and each player does it differently.",

@@ -11,9 +11,9 @@ import (
 	"math"
 	"slices"
 
-	"rigloupe/inspect/check"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Options of a carrying. The zero value keeps the feet on the ground.
@@ -369,7 +369,7 @@ func channel(list []rig.Channel, n rig.Node, p rig.Path, times, v []float32, wid
 // raised says by how much something was set higher or lower.
 func raised(by float64) string {
 	if by < 0 {
-		return check.Metres(-by) + " lower"
+		return say.Metres(-by) + " lower"
 	}
-	return check.Metres(by) + " higher"
+	return say.Metres(by) + " higher"
 }

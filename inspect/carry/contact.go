@@ -3,8 +3,8 @@ package carry
 import (
 	"math"
 
-	"rigloupe/inspect/check"
 	"rigloupe/inspect/gait"
+	"rigloupe/inspect/say"
 )
 
 // foot is one leg: where it goes in the source and in the target.
@@ -152,7 +152,7 @@ func (r *Result) contacts() {
 	v, inPlace := gait.InPlace(gaits, treadmill*p.size.src)
 	r.inPlace = inPlace
 	if inPlace {
-		r.remark("the source goes in place: its feet, when down, move back by %s of the height a second; none was kept in its place", check.Percent(v/p.height.src))
+		r.remark("the source goes in place: its feet, when down, move back by %s of the height a second; none was kept in its place", say.Percent(v/p.height.src))
 		slow = math.Inf(1)
 	}
 	for i, l := range r.feet {

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // moved runs the station Motion on the result, and on the source's clip to tell what
@@ -51,7 +52,7 @@ func (r *Result) moved(ctx context.Context) ([]Moved, error) {
 	}
 	for i := range out {
 		if out[i].more > 0 {
-			out[i].Text += fmt.Sprintf(", and %s", check.Some(float64(out[i].more), "more places"))
+			out[i].Text += fmt.Sprintf(", and %s", say.Count(out[i].more, "more place", "more places"))
 		}
 	}
 	return out, nil

@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"rigloupe/inspect/anatomy"
-	"rigloupe/inspect/check"
 	"rigloupe/inspect/gait"
+	"rigloupe/inspect/say"
 )
 
 // From when a row of the report is worth a mark (common practice, no source, but for
@@ -24,9 +24,9 @@ const (
 
 // say puts a report into words: one sentence, then rows by weight.
 func (r *Result) say(rep *Report) {
-	long := check.Metres
+	long := say.Metres
 	if r.plan.m.T.Rig.File.Kind == "bvh" { // a file without a unit
-		long = func(v float64) string { return check.Some(v, "units") }
+		long = func(v float64) string { return say.Quantity(v, say.FileUnits) }
 	}
 	speed := func(v float64) string { return long(v) + "/s" }
 	row := func(grade, text string, time ...float64) {
@@ -36,7 +36,7 @@ func (r *Result) say(rep *Report) {
 		}
 		rep.Rows = append(rep.Rows, w)
 	}
-	at := func(t float64) string { return " at " + check.Quantity(t, "s") }
+	at := func(t float64) string { return " at " + say.Quantity(t, say.Second) }
 	size := r.plan.size.dst
 
 	kept := false // any foot is held
@@ -46,9 +46,9 @@ func (r *Result) say(rep *Report) {
 		if !r.inPlace && l.After > 0.05*size && l.Source <= gait.Slow*size/2 {
 			grade = "note"
 		}
-		text := fmt.Sprintf("%s: stands %s of the clip and slides by %s meanwhile (source %s, by the turns alone %s)", name, check.Percent(l.Stands), speed(l.After), speed(l.Source), speed(l.Before))
+		text := fmt.Sprintf("%s: stands %s of the clip and slides by %s meanwhile (source %s, by the turns alone %s)", name, say.Percent(l.Stands), speed(l.After), speed(l.Source), speed(l.Before))
 		if l.LetGo > 0 {
-			text += fmt.Sprintf("; let go for %s, where it could stand only far from where it belongs, with a knee beyond what it bends in the source or with a joint that pops", check.Quantity(l.LetGo, "s"))
+			text += fmt.Sprintf("; let go for %s, where it could stand only far from where it belongs, with a knee beyond what it bends in the source or with a joint that pops", say.Quantity(l.LetGo, say.Second))
 			if l.LetGo > 0.1*l.StandsIn*rep.Seconds {
 				grade = "note"
 			}
@@ -72,7 +72,7 @@ func (r *Result) say(rep *Report) {
 		}
 		text := fmt.Sprintf("%s goes %s through the floor%s", what, long(deep), at(rep.Ground.Time))
 		if rep.Ground.Under > 0 {
-			text += fmt.Sprintf("; in %s of the clip something lies deeper than 1 %% of the height", check.Percent(rep.Ground.Under))
+			text += fmt.Sprintf("; in %s of the clip something lies deeper than 1 %% of the height", say.Percent(rep.Ground.Under))
 		}
 		row(grade, text, rep.Ground.Time)
 	} else {
@@ -83,7 +83,7 @@ func (r *Result) say(rep *Report) {
 		text := "keeping the feet in their places"
 		var costs []string
 		if p.Degrees > 0 {
-			costs = append(costs, fmt.Sprintf(" turns %s by up to %s away from the source%s", quoted(p.Joint), check.Quantity(p.Degrees, "°"), at(p.Time)))
+			costs = append(costs, fmt.Sprintf(" turns %s by up to %s away from the source%s", quoted(p.Joint), say.Quantity(p.Degrees, say.Degree), at(p.Time)))
 		}
 		if rep.HipsDrop > 0 {
 			costs = append(costs, " lowers the hips by up to "+long(rep.HipsDrop))
@@ -106,12 +106,12 @@ func (r *Result) say(rep *Report) {
 				grade = "flaw"
 			}
 			if i < 3 {
-				list = append(list, fmt.Sprintf("%s %s to %s, a person's %s%s", anatomy.RoleWords(b.Role), b.Axis, check.Quantity(math.Round(b.Degrees), "°"), check.Quantity(math.Round(b.Limit), "°"), at(b.Time)))
+				list = append(list, fmt.Sprintf("%s %s to %s, a person's %s%s", anatomy.RoleWords(b.Role), b.Axis, say.Quantity(math.Round(b.Degrees), say.Degree), say.Quantity(math.Round(b.Limit), say.Degree), at(b.Time)))
 			}
 		}
 		text := strings.Join(list, "; ")
 		if n > len(list) {
-			text += fmt.Sprintf("; and %s", check.Some(float64(n-len(list)), "more joints and axes"))
+			text += fmt.Sprintf("; and %s", say.Count(n-len(list), "more joint and axis", "more joints and axes"))
 		}
 		row(grade, "beyond a person's range: "+text, rep.Beyond[0].Time)
 	}
@@ -122,7 +122,7 @@ func (r *Result) say(rep *Report) {
 		}
 		text := fmt.Sprintf("%s: points as the source's does", l.Name)
 		if l.Largest >= 0.005 {
-			text = fmt.Sprintf("%s: points %s elsewhere on average, %s at most (%s%s)", l.Name, check.Quantity(l.Mean, "°"), check.Quantity(l.Largest, "°"), quoted(l.Worst), at(l.Time))
+			text = fmt.Sprintf("%s: points %s elsewhere on average, %s at most (%s%s)", l.Name, say.Quantity(l.Mean, say.Degree), say.Quantity(l.Largest, say.Degree), quoted(l.Worst), at(l.Time))
 		}
 		row(grade, text, l.Time)
 	}
@@ -155,9 +155,9 @@ func (r *Result) say(rep *Report) {
 		}
 		row(grade, s)
 	}
-	row("", fmt.Sprintf("ways are multiplied by %s, the ratio of the %s", check.Plain(rep.Scale), rep.ScaleFrom))
+	row("", fmt.Sprintf("ways are multiplied by %s, the ratio of the %s", say.Plain(rep.Scale), rep.ScaleFrom))
 	if rep.Looked < rep.Frames || rep.Surface < rep.Looked {
-		row("", fmt.Sprintf("looked at %s of %s, at %d of them for the lowest point", check.Plain(float64(rep.Looked)), check.Some(float64(rep.Frames), "moments"), rep.Surface))
+		row("", fmt.Sprintf("looked at %s of %s, at %d of them for the lowest point", say.Plain(float64(rep.Looked)), say.Count(rep.Frames, "moment", "moments"), rep.Surface))
 	}
 	weight := map[string]int{"stop": 0, "flaw": 1, "note": 2, "": 3}
 	slices.SortStableFunc(rep.Rows, func(a, b Row) int { return weight[a.Grade] - weight[b.Grade] })
@@ -180,7 +180,7 @@ func (r *Result) sentence(rep *Report, kept bool, speed func(float64) string) st
 	}
 	way := "every limb points as the source's does"
 	if off := max(arms, legs); off >= 0.05 {
-		way = fmt.Sprintf("limbs point as the source's do within %s on average", check.Quantity(off, "°"))
+		way = fmt.Sprintf("limbs point as the source's do within %s on average", say.Quantity(off, say.Degree))
 	}
 	switch {
 	case r.inPlace:
@@ -200,11 +200,11 @@ func (r *Result) sentence(rep *Report, kept bool, speed func(float64) string) st
 	tell := "nothing to look at"
 	switch {
 	case flaws > 0 && notes > 0:
-		tell = check.Some(float64(flaws), "flaws") + " and " + check.Some(float64(notes), "notes")
+		tell = say.Count(flaws, "flaw", "flaws") + " and " + say.Count(notes, "note", "notes")
 	case flaws > 0:
-		tell = check.Some(float64(flaws), "flaws")
+		tell = say.Count(flaws, "flaw", "flaws")
 	case notes > 0:
-		tell = check.Some(float64(notes), "notes")
+		tell = say.Count(notes, "note", "notes")
 	}
 	return fmt.Sprintf("%s; %s.", strings.ToUpper(way[:1])+way[1:], tell)
 }
@@ -225,7 +225,7 @@ func tail(n int) string {
 	if n <= 0 {
 		return ""
 	}
-	return fmt.Sprintf(" and %s on it", check.Some(float64(n), "joints"))
+	return fmt.Sprintf(" and %s on it", say.Count(n, "joint", "joints"))
 }
 
 func lower(s string) string { return strings.ToLower(s[:min(1, len(s))]) + s[min(1, len(s)):] }

@@ -5,9 +5,11 @@ package check
 
 import (
 	"context"
+	"math"
 
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Grade says how bad a finding is.
@@ -21,12 +23,14 @@ const (
 
 func (g Grade) String() string { return [...]string{"", "note", "flaw", "stop"}[g] }
 
-// Limit is one figure that a measure is held against.
+// Limit is one figure that a measure is held against. It is passed by more than Value.
 type Limit struct {
-	Name  string // key in a limits file: "share"
-	Unit  string // "", "m", "°", "× height", "%"
-	Value float64
-	Grade Grade // of the finding when the limit is passed
+	Name    string // key in a limits file: "share"
+	Unit    say.Unit
+	Value   float64
+	Grade   Grade // of the finding when the limit is passed
+	Below   bool  // it is passed by less than Value
+	Reached bool  // Value itself passes it as well
 }
 
 // Check is one row of the catalogue. Judge compares the station's facts with the
@@ -39,23 +43,35 @@ type Check[F any] struct {
 	Why     string          // two sentences a learner understands
 	Remedy  string          // what to do in any program, none named; steps parted by "\n"
 	Source  string          // standard and section, paper, handbook, or "common practice, no source"
+	Lens    string          // what the figure is best coloured by where this is found; "": as it is
 	Needs   func(*F) string // "" when it can run, else why not: "no skin in this file"
 	Judge   func(*F, *Docket)
 }
 
 // Entry is a check without its function: what the catalogue prints.
 type Entry struct {
-	ID, Title, Measure, Why, Remedy, Source string
-	Limits                                  []Limit
+	ID, Title, Measure, Why, Remedy, Source, Lens string
+	Limits                                        []Limit
 }
 
 // Measure is one figure of a finding.
 type Measure struct {
 	Name  string
 	Value float64
-	Unit  string
+	Unit  say.Unit
 	Limit float64 // NaN: none
+	Below bool    // the limit is passed by less
 	Whole float64 // metres that 1 stands for where Unit is a share of a length; 0: not known
+}
+
+// Held is one more measure of a finding, with the limit that it is held against.
+func Held(l Limit, name string, value float64) Measure {
+	return Measure{Name: name, Value: value, Unit: l.Unit, Limit: l.Value, Below: l.Below}
+}
+
+// Also is one more measure of a finding, without a limit.
+func Also(name string, value float64, u say.Unit) Measure {
+	return Measure{Name: name, Value: value, Unit: u, Limit: math.NaN()}
 }
 
 // Finding is one fault: a measure, a place, a reason and a remedy. The first
@@ -169,7 +185,7 @@ func (d *Docket) Limit(name string) Limit {
 func (d *Docket) Found(l Limit, name string, value float64, where Where) *Finding {
 	f := Finding{
 		ID: d.entry.ID, Grade: l.Grade, Title: d.entry.Title, Where: where,
-		Measures: []Measure{{Name: name, Value: value, Unit: l.Unit, Limit: l.Value}},
+		Measures: []Measure{Held(l, name, value)},
 		Why:      d.entry.Why, Remedy: d.entry.Remedy, Source: d.entry.Source,
 	}
 	d.findings = append(d.findings, f)
@@ -193,7 +209,7 @@ type Station struct {
 func NewStation[F any](name, title string, measure func(context.Context, *exam.Exam) (*F, error), checks []Check[F]) Station {
 	s := Station{Name: name, Title: title}
 	for _, c := range checks {
-		s.Entries = append(s.Entries, Entry{ID: c.ID, Title: c.Title, Measure: c.Measure, Why: c.Why, Remedy: c.Remedy, Source: c.Source, Limits: c.Limits})
+		s.Entries = append(s.Entries, Entry{ID: c.ID, Title: c.Title, Measure: c.Measure, Why: c.Why, Remedy: c.Remedy, Source: c.Source, Lens: c.Lens, Limits: c.Limits})
 	}
 	s.measure = func(ctx context.Context, e *exam.Exam) (any, error) { return measure(ctx, e) }
 	s.judge = func(facts any, o Overrides) (found []Finding, outcomes []Outcome) {

@@ -2,9 +2,9 @@ package intake
 
 import (
 	"fmt"
-	"math"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 // Over clips it is a note only: nearly every animated figure leaves its rest box.
@@ -13,11 +13,11 @@ var boundsOff = check.Check[Facts]{
 	Title:   "Box off the surface",
 	Measure: "share of the true box outside the one a player takes (POSITION min and max through the node's stored transform); ratio of their diagonals; declared against stored extremes ÷ diagonal",
 	Limits: []check.Limit{
-		{Name: "outside", Unit: "of the box", Value: 0.25, Grade: check.Flaw},
-		{Name: "ratio", Unit: "×", Value: 2, Grade: check.Flaw},
-		{Name: "declared", Unit: "× diagonal", Value: 1e-5, Grade: check.Flaw},
-		{Name: "outside-packed", Unit: "of the box", Value: 0.25, Grade: check.Note},
-		{Name: "outside-clips", Unit: "of the box", Value: 0.25, Grade: check.Note},
+		{Name: "outside", Unit: say.PartOfBox, Value: 0.25, Grade: check.Flaw},
+		{Name: "ratio", Unit: say.Factor, Value: 2, Grade: check.Flaw},
+		{Name: "declared", Unit: say.TimesDiagonal, Value: 1e-5, Grade: check.Flaw},
+		{Name: "outside-packed", Unit: say.PartOfBox, Value: 0.25, Grade: check.Note},
+		{Name: "outside-clips", Unit: say.PartOfBox, Value: 0.25, Grade: check.Note},
 	},
 	Why:    "A player draws a surface only while its bounding box is in view. Where the box does not hold the surface, the figure vanishes while it is still to be seen.",
 	Remedy: "Export again so that the stored box is the surface's own.\nFor clips: give the player the safe box named here, or tell it to draw the figure always.",
@@ -33,7 +33,7 @@ var boundsOff = check.Check[Facts]{
 				w.Nodes = append(w.Nodes, p.Node)
 				g := d.Found(declared, "declared against stored", b.Declared, w)
 				g.Subject = fmt.Sprintf("%s, primitive %d: declared min and max are not those of its positions", p.Name, b.Wrong)
-				g.Measures = append(g.Measures, check.Measure{Name: "difference", Value: b.WrongM, Unit: "m", Limit: math.NaN()})
+				g.Measures = append(g.Measures, check.Also("difference", b.WrongM, say.Metre))
 			}
 		}
 		judgeRest(f, d, blamed)
@@ -79,14 +79,14 @@ func judgeRest(f *Facts, d *check.Docket, blamed []bool) {
 		var g *check.Finding
 		if p.Bounds.Outside > share.Value {
 			g = d.Found(share, "outside", p.Bounds.Outside, w)
-			g.Measures = append(g.Measures, check.Measure{Name: "size against the true box", Value: p.Bounds.Ratio, Unit: "×", Limit: ratio.Value})
+			g.Measures = append(g.Measures, check.Held(ratio, "size against the true box", p.Bounds.Ratio))
 		} else {
 			l := ratio
 			if packed {
 				l.Grade = share.Grade
 			}
 			g = d.Found(l, "size against the true box", p.Bounds.Ratio, w)
-			g.Measures = append(g.Measures, check.Measure{Name: "outside", Value: p.Bounds.Outside, Unit: share.Unit, Limit: share.Value})
+			g.Measures = append(g.Measures, check.Held(share, "outside", p.Bounds.Outside))
 		}
 		g.Subject = alsoText(p.Name, len(all)-1) + ", at rest"
 		if packed {
@@ -129,8 +129,8 @@ func judgeClips(f *Facts, d *check.Docket, blamed []bool) {
 	if f.Safe.Min != nil {
 		for c, axis := range [3]string{"x", "y", "z"} {
 			g.Measures = append(g.Measures,
-				check.Measure{Name: "safe box, least " + axis, Value: f.Safe.Min[c], Unit: "m", Limit: math.NaN()},
-				check.Measure{Name: "safe box, greatest " + axis, Value: f.Safe.Max[c], Unit: "m", Limit: math.NaN()})
+				check.Also("safe box, least "+axis, f.Safe.Min[c], say.Metre),
+				check.Also("safe box, greatest "+axis, f.Safe.Max[c], say.Metre))
 		}
 	}
 }

@@ -2,11 +2,11 @@ package intake
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/say"
 )
 
 // ceilings are numbers of joints in one draw that players stop at.
@@ -17,10 +17,10 @@ var heavy = check.Check[Facts]{
 	Title:   "Heavy figure",
 	Measure: "vertices of all surfaces; joints with influence on one surface",
 	Limits: []check.Limit{
-		{Name: "vertices", Unit: "vertices", Value: 100_000, Grade: check.Note},
-		{Name: "vertices-many", Unit: "vertices", Value: 300_000, Grade: check.Flaw},
-		{Name: "joints", Unit: "joints", Value: 128, Grade: check.Note},
-		{Name: "joints-many", Unit: "joints", Value: 255, Grade: check.Flaw},
+		{Name: "vertices", Unit: say.Vertices, Value: 100_000, Grade: check.Note},
+		{Name: "vertices-many", Unit: say.Vertices, Value: 300_000, Grade: check.Flaw},
+		{Name: "joints", Unit: say.Joints, Value: 128, Grade: check.Note},
+		{Name: "joints-many", Unit: say.Joints, Value: 255, Grade: check.Flaw},
 	},
 	Why:    "Every vertex is moved anew in each frame, and players reserve room for a fixed number of joints a surface. Beyond it they cut, drop or refuse.",
 	Remedy: "Thin the surface out where it is denser than its outline needs, before binding, or make coarser copies for a distance (level of detail).\nCut a surface with too many joints into parts, or take joints without influence out of the skin.",
@@ -44,8 +44,8 @@ var heavy = check.Check[Facts]{
 			g := d.Found(l, "vertices", v, w)
 			g.Subject = fmt.Sprintf("%s holds %d of them", f.PerSurface[worst].Name, f.PerSurface[worst].Vertices)
 			g.Measures = append(g.Measures,
-				check.Measure{Name: "triangles", Value: float64(f.Triangles), Limit: math.NaN()},
-				check.Measure{Name: "textures, decoded", Value: float64(f.TextureBytesDecoded), Unit: "bytes", Limit: math.NaN()})
+				check.Also("triangles", float64(f.Triangles), say.Triangles),
+				check.Also("textures, decoded", float64(f.TextureBytesDecoded), say.Byte))
 		}
 		few, many = d.Limit("joints"), d.Limit("joints-many")
 		for i := range f.PerSurface {

@@ -1,10 +1,9 @@
 package intake
 
 import (
-	"math"
-
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // identitySlack is how far an entry of a matrix may be from identity by rounding
@@ -16,8 +15,8 @@ var ignoredPlacement = check.Check[Facts]{
 	Title:   "Placement without effect",
 	Measure: "farthest that a vertex would move if the node of a skinned mesh counted, beyond what the skeleton's own parent carries",
 	Limits: []check.Limit{
-		{Name: "shift", Unit: "m", Value: 0.001, Grade: check.Flaw},
-		{Name: "placed", Unit: "", Value: identitySlack, Grade: check.Note},
+		{Name: "shift", Unit: say.Metre, Value: 0.001, Grade: check.Flaw},
+		{Name: "placed", Value: identitySlack, Grade: check.Note},
 	},
 	Why:    "A skinned mesh goes where its joints go; the node that holds it is ignored, with all above it. Programs that do not ignore it draw the figure twice turned, twice scaled or beside its skeleton.",
 	Remedy: "Put the mesh's node at the scene root without translation, rotation or scale.\nMake sure that the skeleton carries the whole placement.\nBind again if the figure then stands elsewhere.",
@@ -59,7 +58,7 @@ var ignoredPlacement = check.Check[Facts]{
 			w.Spots = []check.Spot{{Surface: p.Surface, Vertices: []rig.Vertex{p.Ignored.Vertex}}}
 			g := d.Found(shift, "shift", p.Ignored.ShiftM, w)
 			g.Subject = alsoText(p.Name, len(moved)-1)
-			g.Measures = append(g.Measures, check.Measure{Name: "largest difference from identity", Value: p.Ignored.FromIdentity, Limit: placed.Value})
+			g.Measures = append(g.Measures, check.Held(placed, "largest difference from identity", p.Ignored.FromIdentity))
 		}
 		if off >= 0 {
 			p := &f.PerSurface[off]
@@ -67,7 +66,7 @@ var ignoredPlacement = check.Check[Facts]{
 			w.Nodes, w.Skin = nodesOf(f, merely), p.Skin
 			g := d.Found(placed, "largest difference from identity", p.Ignored.FromIdentity, w)
 			g.Subject = alsoText(p.Name, len(merely)-1) + "; the skeleton stands under the same placement"
-			g.Measures = append(g.Measures, check.Measure{Name: "shift", Value: p.Ignored.ShiftM, Unit: "m", Limit: math.NaN()})
+			g.Measures = append(g.Measures, check.Also("shift", p.Ignored.ShiftM, say.Metre))
 		}
 	},
 }

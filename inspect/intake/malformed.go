@@ -3,6 +3,7 @@ package intake
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var malformed = check.Check[Facts]{
@@ -10,8 +11,8 @@ var malformed = check.Check[Facts]{
 	Title:   "File breaks its standard",
 	Measure: "places that break the standard in the same way",
 	Limits: []check.Limit{
-		{Name: "places", Unit: "places", Value: 0, Grade: check.Flaw},
-		{Name: "spare", Unit: "places", Value: 0, Grade: check.Note},
+		{Name: "places", Unit: say.Places, Value: 0, Grade: check.Flaw},
+		{Name: "spare", Unit: say.Places, Value: 0, Grade: check.Note},
 	},
 	Why:    "What one reader forgives another refuses. What was read around here is a guess at what was meant; bytes left over beside the data are none, and a note.",
 	Remedy: "Export again with a current exporter.\nIf the file was changed by hand, mend the place named.",

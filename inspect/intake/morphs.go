@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var morphs = check.Check[Facts]{
@@ -14,11 +15,11 @@ var morphs = check.Check[Facts]{
 	Title:   "Odd morph targets",
 	Measure: "weight at rest; gap between vertices of one place ÷ diagonal; largest shift ÷ diagonal; targets that move nothing; targets on a skinned surface",
 	Limits: []check.Limit{
-		{Name: "parts", Unit: "× diagonal", Value: 1e-4, Grade: check.Flaw},
-		{Name: "shift", Unit: "× diagonal", Value: 1, Grade: check.Flaw},
-		{Name: "default", Unit: "", Value: 0, Grade: check.Note},
-		{Name: "empty", Unit: "targets", Value: 0, Grade: check.Note},
-		{Name: "skinned", Unit: "targets", Value: 0, Grade: check.Note},
+		{Name: "parts", Unit: say.TimesDiagonal, Value: 1e-4, Grade: check.Flaw},
+		{Name: "shift", Unit: say.TimesDiagonal, Value: 1, Grade: check.Flaw},
+		{Name: "default", Value: 0, Grade: check.Note},
+		{Name: "empty", Unit: say.Targets, Value: 0, Grade: check.Note},
+		{Name: "skinned", Unit: say.Targets, Value: 0, Grade: check.Note},
 	},
 	Why:    "A morph target (blend shape) that moves two vertices of one place differently opens a seam. One that is on at rest changes the shape that everything else was made for, and one that moves nothing costs memory in every player.",
 	Remedy: "Make the target again from the surface as it is now, with its seams joined.\nSet the weights to 0 at rest.\nTake empty targets out.",
@@ -53,7 +54,7 @@ var morphs = check.Check[Facts]{
 					w.Spots = []check.Spot{{Surface: p.Surface, Vertices: m.Parted}}
 					g := d.Found(parts, "gap", gap, w)
 					g.Subject = targetText(p, t) + " parts vertices of one place"
-					g.Measures = append(g.Measures, check.Measure{Name: "gap", Value: m.PartsM, Unit: "m", Limit: math.NaN()})
+					g.Measures = append(g.Measures, check.Also("gap", m.PartsM, say.Metre))
 				}
 				if far := m.ShiftM / f.Diagonal; far > shift.Value {
 					w := place()

@@ -4,13 +4,14 @@ import (
 	"fmt"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var needsExtension = check.Check[Facts]{
 	ID:      "intake/needs-extension",
 	Title:   "Required extension not honoured",
 	Measure: "required extensions that are not honoured",
-	Limits:  []check.Limit{{Name: "extensions", Unit: "", Value: 0, Grade: check.Stop}},
+	Limits:  []check.Limit{{Name: "extensions", Unit: say.Extensions, Value: 0, Grade: check.Stop}},
 	Why:     "The file says that it means nothing without this extension. What is shown and measured here may be incomplete, and other players refuse the file whole.",
 	Remedy:  "Export again without the extension named, or with plain geometry and textures.\nExamine that file.",
 	Source:  "glTF 2.0, Specifying Extensions (extensionsRequired)",

@@ -4,13 +4,14 @@ import (
 	"fmt"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var nothingBound = check.Check[Facts]{
 	ID:      "intake/nothing-bound",
 	Title:   "Nothing is bound",
 	Measure: "skins in the file",
-	Limits:  []check.Limit{{Name: "skins", Unit: "skins", Value: 1, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "skins", Unit: say.Skins, Value: 1, Grade: check.Note, Below: true}},
 	Why:     "Without a skin no joint moves a surface. What is looked at here is whether the surface is ready to be bound.",
 	Remedy:  "Read the Surface station first: what makes automatic binding fail stands there.\nThen bind the surface to a skeleton and examine the new file.",
 	Source:  "glTF 2.0, Skins",

@@ -2,10 +2,10 @@ package intake
 
 import (
 	"fmt"
-	"math"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/say"
 )
 
 var oddHeight = check.Check[Facts]{
@@ -13,9 +13,9 @@ var oddHeight = check.Check[Facts]{
 	Title:   "Unlikely height",
 	Measure: "height of the figure's body at rest, gear left out; of its joints in a file without surfaces",
 	Limits: []check.Limit{
-		{Name: "lowest", Unit: "m", Value: 0.5, Grade: check.Flaw},
-		{Name: "highest", Unit: "m", Value: 3, Grade: check.Flaw},
-		{Name: "four-legged", Unit: "m", Value: 5, Grade: check.Note},
+		{Name: "lowest", Unit: say.Metre, Value: 0.5, Grade: check.Flaw, Below: true},
+		{Name: "highest", Unit: say.Metre, Value: 3, Grade: check.Flaw},
+		{Name: "four-legged", Unit: say.Metre, Value: 5, Grade: check.Note},
 	},
 	Why:    "One unit is one metre. A figure in centimetres walks through a world made for it like a tower, and gravity, shadows and the near edge of the view are all set for metres.",
 	Remedy: "Scale mesh and skeleton together by the factor named, and apply it.\nLeave the figure if it is meant to be a giant or a toy.",
@@ -40,7 +40,7 @@ var oddHeight = check.Check[Facts]{
 		if g.Kind == "four-legged" {
 			if l := d.Limit("four-legged"); g.Height > l.Value {
 				c := d.Found(l, "height", g.Height, w)
-				c.Subject = fmt.Sprintf("four-legged, %s; as centimetres %s", check.Metres(g.Height), check.Metres(g.Height/100))
+				c.Subject = fmt.Sprintf("four-legged, %s; as centimetres %s", say.Metres(g.Height), say.Metres(g.Height/100))
 			}
 			return
 		}
@@ -58,25 +58,25 @@ var oddHeight = check.Check[Facts]{
 			c.Remedy = "Carried over to a figure, the motion is scaled by the legs' lengths, whatever the unit.\nFor other uses scale offsets and positions by the factor named."
 		}
 		c.Measures = append(c.Measures,
-			check.Measure{Name: "factor", Value: g.Factor, Unit: "×", Limit: math.NaN()},
-			check.Measure{Name: "height with it", Value: g.Height * g.Factor, Unit: "m", Limit: math.NaN()})
+			check.Also("factor", g.Factor, say.Factor),
+			check.Also("height with it", g.Height*g.Factor, say.Metre))
 	},
 }
 
 // heightText says what the height may mean.
 func heightText(f *Facts) string {
 	g := &f.Figure
-	s := check.Metres(g.Height)
+	s := say.Metres(g.Height)
 	switch {
 	case f.UnitGuess != nil && *f.UnitGuess != "m":
-		s += fmt.Sprintf("; read as %s it is %s", g.Unit, check.Metres(g.Height*g.Factor))
+		s += fmt.Sprintf("; read as %s it is %s", g.Unit, say.Metres(g.Height*g.Factor))
 		if g.Other != "" {
 			s += ", or it is " + g.Other
 		}
 	case g.Other != "":
 		s += "; perhaps " + g.Other
 	default:
-		s += fmt.Sprintf("; no unit fits, × %s gives %s", check.Plain(g.Factor), check.Metres(g.Height*g.Factor))
+		s += fmt.Sprintf("; no unit fits, × %s gives %s", say.Plain(g.Factor), say.Metres(g.Height*g.Factor))
 	}
 	return s
 }

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var offGround = check.Check[Facts]{
@@ -14,9 +15,9 @@ var offGround = check.Check[Facts]{
 	Title:   "Off ground or origin",
 	Measure: "lowest point against y = 0; middle of the figure against the origin, in x and z; both ÷ height",
 	Limits: []check.Limit{
-		{Name: "ground", Unit: "× height", Value: 0.02, Grade: check.Note},
-		{Name: "middle", Unit: "× height", Value: 0.02, Grade: check.Note},
-		{Name: "far", Unit: "× height", Value: 100, Grade: check.Flaw},
+		{Name: "ground", Unit: say.TimesHeight, Value: 0.02, Grade: check.Note},
+		{Name: "middle", Unit: say.TimesHeight, Value: 0.02, Grade: check.Note},
+		{Name: "far", Unit: say.TimesHeight, Value: 100, Grade: check.Flaw},
 	},
 	Why:    "A figure is placed, turned and put on the floor by its origin (pivot). Far away from it the numbers themselves grow coarse and the surface trembles when it moves.",
 	Remedy: "Move mesh and skeleton together until the soles stand on y = 0 and the middle over the origin.\nApply the shift.",
@@ -49,18 +50,18 @@ var offGround = check.Check[Facts]{
 			w := place()
 			c := d.Found(l, "distance from the origin", max(math.Abs(low), aside), w)
 			away := max(math.Abs(f.GroundOffset), math.Hypot(g.MiddleX, g.MiddleZ))
-			c.Subject = check.Metres(away) + " away from the origin"
-			c.Measures = append(c.Measures, check.Measure{Name: "distance", Value: away, Unit: "m", Limit: math.NaN()})
+			c.Subject = say.Metres(away) + " away from the origin"
+			c.Measures = append(c.Measures, check.Also("distance", away, say.Metre))
 			return
 		}
 		if l := d.Limit("ground"); math.Abs(low) > l.Value {
 			w := place()
 			c := d.Found(l, "lowest point", low, w)
-			c.Subject = "lowest point " + check.Metres(f.GroundOffset) + " above the ground"
+			c.Subject = "lowest point " + say.Metres(f.GroundOffset) + " above the ground"
 			if low < 0 {
-				c.Subject = "lowest point " + check.Metres(-f.GroundOffset) + " below the ground"
+				c.Subject = "lowest point " + say.Metres(-f.GroundOffset) + " below the ground"
 			}
-			c.Measures = append(c.Measures, check.Measure{Name: "lowest y", Value: f.GroundOffset, Unit: "m", Limit: math.NaN()})
+			c.Measures = append(c.Measures, check.Also("lowest y", f.GroundOffset, say.Metre))
 		}
 		// A long body has no one middle: of an animal the origin lies somewhere below it.
 		if l := d.Limit("middle"); aside > l.Value && !g.Within {
@@ -70,7 +71,7 @@ var offGround = check.Check[Facts]{
 			}
 			w.Point = &[3]float64{g.MiddleX, f.GroundOffset, g.MiddleZ}
 			c := d.Found(l, "middle", aside, w)
-			c.Subject = fmt.Sprintf("middle at x = %s, z = %s", check.Metres(g.MiddleX), check.Metres(g.MiddleZ))
+			c.Subject = fmt.Sprintf("middle at x = %s, z = %s", say.Metres(g.MiddleX), say.Metres(g.MiddleZ))
 		}
 	},
 }

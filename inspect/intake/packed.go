@@ -2,10 +2,10 @@ package intake
 
 import (
 	"fmt"
-	"math"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/say"
 )
 
 const notShownWhy = "The surface is drawn with its plain ground there, so what the picture shows is not seen here. Shape, skeleton and weights are examined all the same."
@@ -15,10 +15,10 @@ var packed = check.Check[Facts]{
 	Title:   "Data packed coarsely",
 	Measure: "step of the stored positions in world metres ÷ diagonal of the figure; the same ÷ 1st percentile of edge length; pictures of a kind not shown",
 	Limits: []check.Limit{
-		{Name: "step", Unit: "× diagonal", Value: 1e-4, Grade: check.Note},
-		{Name: "edge", Unit: "× edge", Value: 0.25, Grade: check.Note},
-		{Name: "stepped", Unit: "× diagonal", Value: 1e-3, Grade: check.Flaw},
-		{Name: "pictures", Unit: "pictures", Value: 0, Grade: check.Note},
+		{Name: "step", Unit: say.TimesDiagonal, Value: 1e-4, Grade: check.Note},
+		{Name: "edge", Unit: say.TimesEdge, Value: 0.25, Grade: check.Note},
+		{Name: "stepped", Unit: say.TimesDiagonal, Value: 1e-3, Grade: check.Flaw},
+		{Name: "pictures", Unit: say.Pictures, Value: 0, Grade: check.Note},
 	},
 	Why:    "Packed (quantised) positions lie on a grid. Where its step nears the size of the triangles the surface shows stairs, seams no longer meet, and a mirror image no longer fits.",
 	Remedy: "Export the surface with more bits a position, or as plain floats, and pack it last.",
@@ -57,10 +57,10 @@ var packed = check.Check[Facts]{
 				continue
 			}
 			g.Measures = append(g.Measures,
-				check.Measure{Name: "step", Value: p.GridStepM, Unit: "m", Limit: math.NaN()},
-				check.Measure{Name: "1st percentile of edge length", Value: p.Packed.EdgeM, Unit: "m", Limit: math.NaN()})
+				check.Also("step", p.GridStepM, say.Metre),
+				check.Also("1st percentile of edge length", p.Packed.EdgeM, say.Metre))
 			if p.Packed.WeightStep > 0 {
-				g.Measures = append(g.Measures, check.Measure{Name: "weight step", Value: p.Packed.WeightStep, Limit: math.NaN()})
+				g.Measures = append(g.Measures, check.Also("weight step", p.Packed.WeightStep, say.Unit{}))
 			}
 		}
 		if n := float64(len(f.Unshown)); n > pictures.Value {

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // OneFigure is one of several figures in a file.
@@ -26,7 +27,7 @@ var severalFigures = check.Check[Facts]{
 	ID:      "intake/several-figures",
 	Title:   "Several figures",
 	Measure: "skeletons of a recognised kind that share no shell and stand apart, or are whole people each",
-	Limits:  []check.Limit{{Name: "figures", Unit: "figures", Value: 1, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "figures", Unit: say.Figures, Value: 1, Grade: check.Note}},
 	Why: "Two figures have two middles, two grounds to stand on and every role twice. " +
 		"Each is examined by itself here, and its findings bear its name. Figures that repeat another are examined once.",
 	Remedy: "Leave them together when they belong to one scene.\n" +

@@ -8,13 +8,14 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var unappliedScale = check.Check[Facts]{
 	ID:      "intake/unapplied-scale",
 	Title:   "Scale not applied",
 	Measure: "largest difference from 1 of the scales multiplied from the scene root down to each skeleton root or mesh, axis by axis",
-	Limits:  []check.Limit{{Name: "off", Unit: "off 1", Value: 0.001, Grade: check.Flaw}},
+	Limits:  []check.Limit{{Name: "off", Unit: say.OffOne, Value: 0.001, Grade: check.Flaw}},
 	Why:     "The numbers in the file and the size on the stage differ by this factor. Programs that read only one of the two, such as physics, constraints or a second import, see a figure of another size.",
 	Remedy:  "Apply the scale to mesh and skeleton together, so that every node above them has scale 1.\nExport in metres.\nExamine the new file: the height must be as it was.",
 	Source:  "common practice, no source; metres: glTF 2.0, Coordinate System and Units",
@@ -58,9 +59,9 @@ var unappliedScale = check.Check[Facts]{
 				axes = []string{"factor"}
 			}
 			for c, name := range axes {
-				g.Measures = append(g.Measures, check.Measure{Name: name, Value: a.Scale[c], Unit: "×", Limit: math.NaN()})
+				g.Measures = append(g.Measures, check.Also(name, a.Scale[c], say.Factor))
 			}
-			g.Measures = append(g.Measures, check.Measure{Name: "height that results", Value: f.Height, Unit: "m", Limit: math.NaN()})
+			g.Measures = append(g.Measures, check.Also("height that results", f.Height, say.Metre))
 		}
 	},
 	Needs: needsAnchor,
@@ -82,9 +83,9 @@ func isEven(s [3]float64) bool { return alike(s, [3]float64{s[0], s[0], s[0]}) }
 
 func factorText(s [3]float64) string {
 	if isEven(s) {
-		return check.Plain(s[0])
+		return say.Plain(s[0])
 	}
-	return check.Plain(s[0]) + " · " + check.Plain(s[1]) + " · " + check.Plain(s[2])
+	return say.Plain(s[0]) + " · " + say.Plain(s[1]) + " · " + say.Plain(s[2])
 }
 
 func anchorText(roots, meshes int) string {

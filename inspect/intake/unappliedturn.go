@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var unappliedTurn = check.Check[Facts]{
@@ -13,8 +14,8 @@ var unappliedTurn = check.Check[Facts]{
 	Title:   "Turn not applied",
 	Measure: "rotation above each skeleton root or mesh; angle between the trunk and straight up",
 	Limits: []check.Limit{
-		{Name: "turn", Unit: "°", Value: 0.5, Grade: check.Note},
-		{Name: "lies", Unit: "°", Value: 60, Grade: check.Flaw},
+		{Name: "turn", Unit: say.Degree, Value: 0.5, Grade: check.Note},
+		{Name: "lies", Unit: say.Degree, Value: 60, Grade: check.Flaw},
 	},
 	Why:    "A turn above the figure is often the trace of a change of axes, z up to y up. A program that reads the parts without that node shows the figure lying down.",
 	Remedy: "Apply the turn to mesh and skeleton together, so that the nodes above them are unturned.\nIf the figure lies, turn it upright first: +Y is up.",
@@ -30,7 +31,7 @@ var unappliedTurn = check.Check[Facts]{
 			}
 			g := d.Found(lies, "off upright", f.Figure.Lies, w)
 			g.Subject = "the figure lies"
-			g.Measures = append(g.Measures, check.Measure{Name: "turn above", Value: f.RootTurnDegrees, Unit: "°", Limit: turn.Value})
+			g.Measures = append(g.Measures, check.Held(turn, "turn above", f.RootTurnDegrees))
 		}
 		done := make([]bool, len(f.Anchors))
 		for i := range f.Anchors {
@@ -59,7 +60,7 @@ var unappliedTurn = check.Check[Facts]{
 				}
 			}
 			g := d.Found(turn, "turn above", a.TurnDegrees, w)
-			g.Subject = check.Quantity(a.TurnDegrees, "°") + " above " + anchorText(roots, meshes)
+			g.Subject = say.Quantity(a.TurnDegrees, say.Degree) + " above " + anchorText(roots, meshes)
 		}
 	},
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var unevenScale = check.Check[Facts]{
@@ -12,9 +13,9 @@ var unevenScale = check.Check[Facts]{
 	Title:   "Uneven or mirroring scale",
 	Measure: "largest ÷ smallest axis of the scales multiplied down to each skeleton root or mesh; |cos| between two axes below it; sign of the determinant",
 	Limits: []check.Limit{
-		{Name: "ratio", Unit: "×", Value: 1.001, Grade: check.Flaw},
-		{Name: "shear", Unit: "", Value: 0.001, Grade: check.Stop},
-		{Name: "mirrored", Unit: "", Value: 0, Grade: check.Flaw},
+		{Name: "ratio", Unit: say.Factor, Value: 1.001, Grade: check.Flaw},
+		{Name: "shear", Value: 0.001, Grade: check.Stop},
+		{Name: "mirrored", Value: 0, Grade: check.Flaw, Below: true},
 	},
 	Why:    "Under an uneven scale every turned part is slanted as well, and few programs carry a slant: they drop it and the figure changes shape. Under a mirroring scale left becomes right and surfaces turn inside out.",
 	Remedy: "Apply the scale to mesh and skeleton together.\nIf a mirroring remains, turn the surfaces the right way out and check that left is left.\nBind again if a skeleton stood under it.",
@@ -56,9 +57,9 @@ var unevenScale = check.Check[Facts]{
 				}
 			}
 			more := []check.Measure{
-				{Name: "largest ÷ smallest axis", Value: ratio, Unit: ratioLimit.Unit, Limit: ratioLimit.Value},
-				{Name: "shear", Value: slant, Unit: shearLimit.Unit, Limit: shearLimit.Value},
-				{Name: "sign of the determinant", Value: sign, Unit: mirrorLimit.Unit, Limit: mirrorLimit.Value},
+				check.Held(ratioLimit, "largest ÷ smallest axis", ratio),
+				check.Held(shearLimit, "shear", slant),
+				check.Held(mirrorLimit, "sign of the determinant", sign),
 			}
 			var g *check.Finding
 			switch {

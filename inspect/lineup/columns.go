@@ -3,23 +3,25 @@ package lineup
 import (
 	"math"
 	"strings"
+
+	"rigloupe/inspect/say"
 )
 
 // Column is one thing that decides.
 type Column struct {
-	Key   string `json:"key"`
-	Title string `json:"title"`
-	Unit  string `json:"unit"`
-	Tells string `json:"tells"` // what stands in it
-	Check string `json:"check"` // that its cells lead to; "": the cell says
-	Down  bool   `json:"down"`  // sorted largest first, when it is asked for without a way
+	Key   string   `json:"key"`
+	Title string   `json:"title"`
+	Unit  say.Unit `json:"unit"`
+	Tells string   `json:"tells"` // what stands in it
+	Check string   `json:"check"` // that its cells lead to; "": the cell says
+	Down  bool     `json:"down"`  // sorted largest first, when it is asked for without a way
 
 	measure func(f *facts, r *Row) (value any, why string)
 	behind  func(f *facts, r *Row) *Brief // the finding, where no single check stands behind the column
 }
 
 var columns = []Column{
-	{Key: "height", Title: "height", Unit: "m", Check: "intake/odd-height", Down: true,
+	{Key: "height", Title: "height", Unit: say.Metre, Check: "intake/odd-height", Down: true,
 		Tells:   "height of the figure's body at rest, gear left out",
 		measure: func(f *facts, _ *Row) (any, string) { return f.ofIntake(func() any { return f.intake.Figure.Height }) }},
 	{Key: "vertices", Title: "vertices", Check: "intake/heavy", Down: true,
@@ -47,7 +49,7 @@ var columns = []Column{
 		measure: func(f *facts, _ *Row) (any, string) {
 			return f.ofSurface(func() any { return float64(f.surface.NearPairs - f.surface.HeldApart) })
 		}},
-	{Key: "lopsided", Title: "lopsided", Unit: "share", Check: "surface/lopsided", Down: true,
+	{Key: "lopsided", Title: "lopsided", Unit: say.Share, Check: "surface/lopsided", Down: true,
 		Tells:   "share of the surface's places without a partner on the other side",
 		measure: lopsided},
 	{Key: "skin", Title: "skin", Check: "intake/nothing-bound",

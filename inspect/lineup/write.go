@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/cells"
+	"rigloupe/inspect/say"
 )
 
 // document is the table as the page and the command line write it.
@@ -40,9 +41,9 @@ func (t *Table) WriteCSV(w io.Writer) error {
 	for _, c := range t.Columns {
 		name := c.Key
 		switch c.Unit {
-		case "m":
+		case say.Metre:
 			name += "_m"
-		case "share":
+		case say.Share:
 			name += "_share"
 		}
 		head = append(head, name)

@@ -1,14 +1,18 @@
 package motion
 
-import "rigloupe/inspect/check"
+import (
+	"rigloupe/inspect/check"
+
+	"rigloupe/inspect/say"
+)
 
 var deadWeight = check.Check[Facts]{
 	ID:      "motion/dead-weight",
 	Title:   "Keys that do nothing",
 	Measure: "channels that say the rest pose all along, or move what carries nothing, as a share of all; bytes of their values and of keys that interpolation gives without them",
 	Limits: []check.Limit{
-		{Name: "share", Unit: "share", Value: 0.5, Grade: check.Note},
-		{Name: "bytes", Unit: "bytes", Value: 1 << 20, Grade: check.Note},
+		{Name: "share", Unit: say.Share, Value: 0.5, Grade: check.Note},
+		{Name: "bytes", Unit: say.Byte, Value: 1 << 20, Grade: check.Note},
 	},
 	Why: "Such redundant keys change no pose and are loaded all the same, on every start. " +
 		"An export that writes every channel of every joint at every frame makes most of a file of them.",
@@ -40,15 +44,15 @@ var deadWeight = check.Check[Facts]{
 		switch {
 		case part > share.Value:
 			found = d.Found(share, "share of the channels", part, where)
-			found.Measures = append(found.Measures, figureOf("bytes", float64(size), ""))
+			found.Measures = append(found.Measures, check.Also("bytes", float64(size), say.Byte))
 		case float64(size) > bytes.Value:
 			found = d.Found(bytes, "bytes", float64(size), where)
-			found.Measures = append(found.Measures, figureOf("share of the channels", part, ""))
+			found.Measures = append(found.Measures, check.Also("share of the channels", part, say.Share))
 		default:
 			return
 		}
 		found.Subject = "most in " + f.clipName(f.Clips[worst].Clip)
-		found.Measures = append(found.Measures, figureOf("idle channels", float64(dead), ""), figureOf("channels", float64(channels), ""),
-			figureOf("spare keys", float64(spare), ""), figureOf("keys", float64(keys), ""))
+		found.Measures = append(found.Measures, check.Also("idle channels", float64(dead), say.Channels), check.Also("channels", float64(channels), say.Channels),
+			check.Also("spare keys", float64(spare), say.Keys), check.Also("keys", float64(keys), say.Keys))
 	},
 }

@@ -1,6 +1,10 @@
 package motion
 
-import "rigloupe/inspect/check"
+import (
+	"rigloupe/inspect/check"
+
+	"rigloupe/inspect/say"
+)
 
 // skateShare is the limit, × height a second.
 const skateShare = 0.05
@@ -9,7 +13,7 @@ var footSkate = check.Check[Facts]{
 	ID:      "motion/foot-skate",
 	Title:   "Standing foot slides",
 	Measure: "mean level speed of a foot while it stands: its lower end (ankle or toes) within 2.9 % of H of where it is lowest, rising or falling by less than 11 % of H a second, for a tenth of a second at least; H is the height of a grown person with its legs. Steps close over the ground, and the moments of coming and leaving, do not count",
-	Limits:  []check.Limit{{Name: "speed", Unit: "× height/s", Value: skateShare, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "speed", Unit: say.TimesHeightPerSecond, Value: skateShare, Grade: check.Note}},
 	Why: "A foot that bears the body stays where it was put. " +
 		"Where it glides (foot sliding), the figure seems to skate, and no eye misses it.",
 	Remedy: "Pin the foot to its place from the key where it lands to the key where it leaves, with a foot control or two-bone reach, and let the hips follow.\n" +
@@ -48,6 +52,6 @@ var footSkate = check.Check[Facts]{
 		if f.figure.bare != nil { // else the first measure says it
 			found.Measures = append(found.Measures, f.speed("slide a second", foot.Speed))
 		}
-		found.Measures = append(found.Measures, figureOf("share of the clip it stands", foot.Share, "share"), f.length("slide near the ground", foot.Slide))
+		found.Measures = append(found.Measures, check.Also("share of the clip it stands", foot.Share, say.Share), f.length("slide near the ground", foot.Slide))
 	},
 }

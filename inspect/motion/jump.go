@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var jump = check.Check[Facts]{
@@ -11,9 +12,9 @@ var jump = check.Check[Facts]{
 	Title:   "Joint jumps between keys",
 	Measure: "turning speed between neighbouring keys (trunk and limbs; twice as much for eyes, fingers, hair and helpers) and speed of translation, in heights a second; stepped keys and keys less than a millisecond apart are cuts and are left out",
 	Limits: []check.Limit{
-		{Name: "turn", Unit: "°/s", Value: 2000, Grade: check.Note},
-		{Name: "loose", Unit: "°/s", Value: 4000, Grade: check.Note},
-		{Name: "shift", Unit: "× height/s", Value: 20, Grade: check.Note},
+		{Name: "turn", Unit: say.DegreePerSecond, Value: 2000, Grade: check.Note},
+		{Name: "loose", Unit: say.DegreePerSecond, Value: 4000, Grade: check.Note},
+		{Name: "shift", Unit: say.TimesHeightPerSecond, Value: 20, Grade: check.Note},
 	},
 	Why: "No limb but a thrower's arm turns five and a half times a second, and no runner covers seven heights in one. " +
 		"Such a step (a pop) is mostly a lost marker, an angle that wrapped, or keys of two takes side by side.",
@@ -33,7 +34,7 @@ var jump = check.Check[Facts]{
 			})
 			if found != nil {
 				found.Subject = f.nodeNames(slices.Clone(found.Where.Joints)) + " in " + found.Subject
-				found.Measures = append(found.Measures, figureOf("time", found.Where.Time, "s"))
+				found.Measures = append(found.Measures, check.Also("time", found.Where.Time, say.Second))
 			}
 			return found
 		}
@@ -50,7 +51,7 @@ var jump = check.Check[Facts]{
 			}
 			if most.Value > 0 {
 				found.Where.Joints = append(found.Where.Joints, most.Node)
-				found.Measures = append(found.Measures, figureOf("turning speed of "+f.figure.e.NodeName(most.Node), finite(most.Value), "°/s"))
+				found.Measures = append(found.Measures, check.Also("turning speed of "+f.figure.e.NodeName(most.Node), finite(most.Value), say.DegreePerSecond))
 			}
 		}
 		if f.figure.height > 0 {

@@ -1,16 +1,20 @@
 package motion
 
-import "rigloupe/inspect/check"
+import (
+	"rigloupe/inspect/check"
+
+	"rigloupe/inspect/say"
+)
 
 var lateStart = check.Check[Facts]{
 	ID:      "motion/late-start",
 	Title:   "Clip starts late",
 	Measure: "time of the first key, in steps between keys; moving channels that stop more than a tenth of the clip before its end",
 	Limits: []check.Limit{
-		{Name: "steps", Unit: "key steps", Value: 0.5, Grade: check.Note},
-		{Name: "seconds", Unit: "s", Value: 0.1, Grade: check.Flaw},
-		{Name: "share", Unit: "share of the clip", Value: 0.1, Grade: check.Flaw},
-		{Name: "ends", Unit: "joints", Value: 0, Grade: check.Note},
+		{Name: "steps", Unit: say.KeySteps, Value: 0.5, Grade: check.Note},
+		{Name: "seconds", Unit: say.Second, Value: 0.1, Grade: check.Flaw},
+		{Name: "share", Unit: say.ShareOfClip, Value: 0.1, Grade: check.Flaw},
+		{Name: "ends", Unit: say.Joints, Value: 0, Grade: check.Note},
 	},
 	Why: "A clip counts from 0 s. Until its first key the figure stands still in that pose, so a loop stutters and a start comes late. " +
 		"A channel that stops before the others freezes its joint for the rest of the clip.",
@@ -31,7 +35,7 @@ var lateStart = check.Check[Facts]{
 		}, place)
 		if found != nil {
 			c := &f.Clips[found.Where.Clip]
-			found.Measures = append(found.Measures, figureOf("first key in seconds", c.Start, "s"), figureOf("key step", c.Step, "s"))
+			found.Measures = append(found.Measures, check.Also("first key in seconds", c.Start, say.Second), check.Also("key step", c.Step, say.Second))
 		}
 		found = f.worstClips(d, ends, "joints that stop early", func(c *Clip) (float64, bool) {
 			return float64(len(c.EarlyEnds)), float64(len(c.EarlyEnds)) > ends.Value
@@ -39,7 +43,7 @@ var lateStart = check.Check[Facts]{
 		if found != nil {
 			found.Title = "Channels that stop early"
 			c := &f.Clips[found.Where.Clip]
-			found.Measures = append(found.Measures, figureOf("earliest end", c.EarliestAt, "s"), figureOf("clip", c.Seconds, "s"))
+			found.Measures = append(found.Measures, check.Also("earliest end", c.EarliestAt, say.Second), check.Also("clip", c.Seconds, say.Second))
 		}
 	},
 }

@@ -1,12 +1,15 @@
 package motion
 
-import "rigloupe/inspect/check"
+import (
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
+)
 
 var noClip = check.Check[Facts]{
 	ID:      "motion/no-clip",
 	Title:   "No clip",
 	Measure: "clips in the file",
-	Limits:  []check.Limit{{Name: "clips", Value: 1, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "clips", Unit: say.Clips, Value: 1, Grade: check.Note, Below: true}},
 	Why: "A bound figure is proven by moving it, and this file holds no movement. " +
 		"How the clips that will be used on it fit cannot be told from here.",
 	Remedy: "If clips were meant to be in the file, export again with animation on.\n" +

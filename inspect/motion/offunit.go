@@ -26,7 +26,7 @@ var offUnit = check.Check[Facts]{
 	ID:      "motion/off-unit",
 	Title:   "Rotation keys off unit",
 	Measure: "difference of a rotation key's length from 1",
-	Limits:  []check.Limit{{Name: "error", Unit: "", Value: unitError, Grade: check.Flaw}},
+	Limits:  []check.Limit{{Name: "error", Value: unitError, Grade: check.Flaw}},
 	Why: "Only a quaternion of length 1 is a pure turn. " +
 		"A player that does not mend it scales or shears the limb, and between such keys players disagree.",
 	Remedy: "Divide each rotation key by its length, or export again with rotations made unit.\n" +

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // noLimit marks a measure that nothing is held against.
@@ -50,28 +51,25 @@ func inClip(c rig.Clip, time float64, nodes ...rig.Node) check.Where {
 	return w
 }
 
-// figure is a further measure without a limit.
-func figureOf(name string, value float64, unit string) check.Measure {
-	return check.Measure{Name: name, Value: value, Unit: unit, Limit: noLimit}
-}
-
 // length is a further measure of a length: metres, or the file's own units where it
 // says none, as BVH.
 func (f *Facts) length(name string, value float64) check.Measure {
-	return figureOf(name, value, f.figure.unit())
+	unit, _ := f.figure.unit()
+	return check.Also(name, value, unit)
 }
 
 // speed is the same of a speed.
 func (f *Facts) speed(name string, value float64) check.Measure {
-	return figureOf(name, value, f.figure.unit()+"/s")
+	_, per := f.figure.unit()
+	return check.Also(name, value, per)
 }
 
 // unit is what lengths are in.
-func (f *figure) unit() string {
+func (f *figure) unit() (length, perSecond say.Unit) {
 	if f.r.File.Kind == "bvh" {
-		return "units"
+		return say.FileUnits, say.FileUnitsPerSecond
 	}
-	return "m"
+	return say.Metre, say.MetrePerSecond
 }
 
 // needsClip says why nothing can be told of clips.
@@ -144,7 +142,7 @@ func (f *Facts) worstClips(d *check.Docket, l check.Limit, name string, value fu
 	}
 	found.Subject, found.Where.Clips = f.clipNames(order), order
 	if len(list) > 1 {
-		found.Measures = append(found.Measures, figureOf("clips", float64(len(list)), ""))
+		found.Measures = append(found.Measures, check.Also("clips", float64(len(list)), say.Clips))
 	}
 	return found
 }
@@ -162,6 +160,6 @@ func (f *Facts) allClips(d *check.Docket, l check.Limit, name string, count func
 		sum += n
 	}
 	found.Measures[0].Value = sum
-	found.Measures = append(found.Measures, figureOf("most in one clip", most, l.Unit))
+	found.Measures = append(found.Measures, check.Also("most in one clip", most, l.Unit))
 	return found
 }

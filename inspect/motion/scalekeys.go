@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // scaleError is how far from 1 a scale key may be: what float32 and export leave.
@@ -14,7 +15,7 @@ var scaleKeys = check.Check[Facts]{
 	ID:      "motion/scale-keys",
 	Title:   "Keys that scale",
 	Measure: "nodes with scale keys other than 1; largest difference from 1",
-	Limits:  []check.Limit{{Name: "nodes", Unit: "nodes", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "nodes", Unit: say.Nodes, Value: 0, Grade: check.Note}},
 	Why: "Scale on a joint goes on to everything below it, and uneven scale shears what turns below. " +
 		"Dual quaternion skinning, many game players and all motion files of rotations drop it.",
 	Remedy: "Where it is left over from the export, set it to 1.\n" +
@@ -41,6 +42,6 @@ var scaleKeys = check.Check[Facts]{
 		}
 		found.Where.Joints = all
 		found.Measures[0].Value = float64(len(all)) // a node counts once, in however many clips
-		found.Measures = append(found.Measures, figureOf("largest difference from 1", finite(most), ""))
+		found.Measures = append(found.Measures, check.Also("largest difference from 1", finite(most), say.Unit{}))
 	},
 }

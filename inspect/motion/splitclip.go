@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Split is a set of clips that look like one movement cut up: the same span, each
@@ -63,8 +64,8 @@ var splitClip = check.Check[Facts]{
 	Title:   "One movement, several clips",
 	Measure: "clips of the same span that move one node each, no node twice; clips without a name or with one that another has",
 	Limits: []check.Limit{
-		{Name: "clips", Unit: "clips", Value: fewestSplit, Grade: check.Flaw},
-		{Name: "names", Unit: "clips", Value: 0, Grade: check.Note},
+		{Name: "clips", Unit: say.Clips, Value: fewestSplit, Grade: check.Flaw, Reached: true},
+		{Name: "names", Unit: say.Clips, Value: 0, Grade: check.Note},
 	},
 	Why: "Players play one clip at a time, so a movement that was written as one clip a node never comes together. " +
 		"Clips without a name of their own cannot be asked for.",

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/say"
 )
 
 // A body limb is still "in every clip" only where there are two clips at least.
@@ -13,8 +14,8 @@ var stillChain = check.Check[Facts]{
 	Title:   "Chain that stays still",
 	Measure: "joints with influence that no key of a clip moves from the rest pose, a whole run of them to the next branch or the end, while the joint above moves",
 	Limits: []check.Limit{
-		{Name: "joints", Unit: "joints", Value: 2, Grade: check.Flaw},
-		{Name: "lone", Unit: "joints", Value: 1, Grade: check.Note},
+		{Name: "joints", Unit: say.Joints, Value: 2, Grade: check.Flaw, Reached: true},
+		{Name: "lone", Unit: say.Joints, Value: 1, Grade: check.Note, Reached: true},
 	},
 	Why: "A chain that was bound to swing, and gets no keys, is carried along like a stick: the cable does not hang, the tail does not wag. " +
 		"It shows most where everything else moves.",
@@ -45,8 +46,8 @@ var stillChain = check.Check[Facts]{
 			found := d.Found(lone, "joints", n, where)
 			found.Title = "Joints no clip moves"
 			found.Subject = f.nodeNames(f.Stiff)
-			found.Measures = append(found.Measures, figureOf("of them held in another pose than at rest", float64(f.stiffHeld), ""),
-				figureOf("clips that move what they hang on", float64(f.stiffClips), ""))
+			found.Measures = append(found.Measures, check.Also("of them held in another pose than at rest", float64(f.stiffHeld), say.Joints),
+				check.Also("clips that move what they hang on", float64(f.stiffClips), say.Clips))
 			found.Why = "These joints have influence and are carried along, but no key of any clip turns them against the joint above. " +
 				"In fingers or armour that may be meant; a paw or a wrist that never gives looks wooden."
 		}
@@ -67,9 +68,9 @@ func (f *Facts) fileStill(d *check.Docket, l check.Limit, group []*Chain) {
 	found := d.Found(l, "still joints", float64(n), where)
 	found.Subject = exam.Listed(names)
 	found.Measures = append(found.Measures,
-		figureOf("chains", float64(len(group)), ""),
-		figureOf("clips they are still in", float64(len(first.Clips)), ""),
-		figureOf("clips that move what they hang on", float64(first.Of), ""))
+		check.Also("chains", float64(len(group)), say.Chains),
+		check.Also("clips they are still in", float64(len(first.Clips)), say.Clips),
+		check.Also("clips that move what they hang on", float64(first.Of), say.Clips))
 	if first.Body {
 		found.Why = "These joints are the body's own: what hangs on them is carried along on a stiff trunk or limb, in every clip."
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 // In 76 clips of the knight, whose blows turn a joint by 60° in a frame, the neighbours
@@ -16,9 +17,9 @@ var strayKey = check.Check[Facts]{
 	Title:   "Key off its curve",
 	Measure: "distance of one key, or two in a row, from the curve through the two keys before and after, where that curve is smooth without them: degrees, or heights of the figure; keys that span 0.14 s at most",
 	Limits: []check.Limit{
-		{Name: "turn", Unit: "°", Value: 15, Grade: check.Note},
-		{Name: "far", Unit: "°", Value: 25, Grade: check.Flaw},
-		{Name: "shift", Unit: "× height", Value: 0.03, Grade: check.Note},
+		{Name: "turn", Unit: say.Degree, Value: 15, Grade: check.Note},
+		{Name: "far", Unit: say.Degree, Value: 25, Grade: check.Flaw},
+		{Name: "shift", Unit: say.TimesHeight, Value: 0.03, Grade: check.Note},
 	},
 	Why: "For one frame the joint is somewhere else, and back in the next: it is seen as a twitch (a spike). " +
 		"A lost marker, an angle that wrapped and a key that was set by mistake look like this.",
@@ -39,9 +40,9 @@ var strayKey = check.Check[Facts]{
 				return
 			}
 			found.Subject = f.nodeNames(slices.Clone(found.Where.Joints)) + " in " + found.Subject
-			found.Measures = append(found.Measures, figureOf("time", found.Where.Time, "s"))
+			found.Measures = append(found.Measures, check.Also("time", found.Where.Time, say.Second))
 			if n := f.Clips[found.Where.Clip].Stray; n > 1 {
-				found.Measures = append(found.Measures, figureOf("keys off their curve in that clip", float64(n), "keys"))
+				found.Measures = append(found.Measures, check.Also("keys off their curve in that clip", float64(n), say.Keys))
 			}
 		}
 		turned := func(c *Clip) (Speed, float64) { return c.StrayOff, c.StrayOff.Value }

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // On real figures: of ten of the knight's clips whose arm "grew" by up to 44 % every one
@@ -16,8 +17,8 @@ var stretchedBone = check.Check[Facts]{
 	Title:   "Bone changes its length",
 	Measure: "change of the distance between the two joints of a bone by translation keys, in lengths at rest: bones of arms and legs (by their roles, wherever the joints hang), of trunk, fingers and chains. Sockets are left out: hips, shoulder, hip joint, palm, jaw, eye, helpers and what hangs on the body without a role",
 	Limits: []check.Limit{
-		{Name: "change", Unit: "× length", Value: 0.02, Grade: check.Note},
-		{Name: "limb", Unit: "× length", Value: 0.2, Grade: check.Note},
+		{Name: "change", Unit: say.TimesLength, Value: 0.02, Grade: check.Note},
+		{Name: "limb", Unit: say.TimesLength, Value: 0.2, Grade: check.Note},
 	},
 	Why: "Translation keys on a joint inside the body pull its bone longer or shorter: the arm grows in the middle of a move (bone stretching). " +
 		"It may be meant, as in a drawn figure; often it is a clip made for other proportions.",
@@ -87,6 +88,6 @@ var stretchedBone = check.Check[Facts]{
 			return cmp.Or(cmp.Compare(most[b], most[a]), cmp.Compare(a, b))
 		})
 		found.Subject = f.nodeNames(slices.Clone(found.Where.Joints)) + " in " + found.Subject
-		found.Measures = append(found.Measures, figureOf("bones", float64(len(most)), "bones"))
+		found.Measures = append(found.Measures, check.Also("bones", float64(len(most)), say.Bones))
 	},
 }

@@ -3,6 +3,7 @@ package motion
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Skinned surfaces are judged, since a sword may dip.
@@ -11,8 +12,8 @@ var underGround = check.Check[Facts]{
 	Title:   "Sinks under the ground",
 	Measure: "lowest point of the skinned surfaces over the clip, in heights of the figure over the ground (y = 0; the lowest point at rest where the figure does not stand on it)",
 	Limits: []check.Limit{
-		{Name: "under", Unit: "× height", Value: 0.01, Grade: check.Note},
-		{Name: "over", Unit: "× height", Value: 0.02, Grade: check.Note},
+		{Name: "under", Unit: say.TimesHeight, Value: 0.01, Grade: check.Note},
+		{Name: "over", Unit: say.TimesHeight, Value: 0.02, Grade: check.Note},
 	},
 	Why: "Feet that dip under the floor (floor penetration) are cut off by it, and a figure that never touches it floats. " +
 		"Both show as soon as it stands on anything.",

@@ -1,6 +1,10 @@
 package motion
 
-import "rigloupe/inspect/check"
+import (
+	"rigloupe/inspect/check"
+
+	"rigloupe/inspect/say"
+)
 
 // A flaw only where the 99th percentile passes the limit by count and by area: a few
 // fold triangles of a coarse figure pass it by count alone.
@@ -9,8 +13,8 @@ var worstFrame = check.Check[Facts]{
 	Title:   "Surface stretched in motion",
 	Measure: "99th percentile of the principal stretch of the triangles (longest side of the ellipse that a circle becomes) at the worst moment of a clip that was looked at",
 	Limits: []check.Limit{
-		{Name: "stretch", Unit: "×", Value: 2, Grade: check.Note},
-		{Name: "torn", Unit: "×", Value: 4, Grade: check.Flaw},
+		{Name: "stretch", Unit: say.Factor, Value: 2, Grade: check.Note},
+		{Name: "torn", Unit: say.Factor, Value: 4, Grade: check.Flaw},
 	},
 	Why: "Where joints part further than the surface between them can follow, triangles are drawn out and the texture smears. " +
 		"This is the frame to look at first.",
@@ -38,7 +42,7 @@ var worstFrame = check.Check[Facts]{
 			}
 			w := f.Clips[found.Where.Clip].Worst
 			found.Subject = f.nodeNames(found.Where.Joints) + " in " + found.Subject
-			found.Measures = append(found.Measures, figureOf("stretch that 1 % of the area passes", w.Area, "×"), figureOf("largest stretch", w.Max, "×"), figureOf("time", w.Time, "s"))
+			found.Measures = append(found.Measures, check.Also("stretch that 1 % of the area passes", w.Area, say.Factor), check.Also("largest stretch", w.Max, say.Factor), check.Also("time", w.Time, say.Second))
 		}
 		// A flaw shows: as much of the area must be stretched, not only of the triangles,
 		// of which a coarse figure has its smallest in the folds.

@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var axes = check.Check[Facts]{
@@ -13,11 +14,11 @@ var axes = check.Check[Facts]{
 	Title:   "Axes differ between sides",
 	Measure: "share of pairs of joints with a role whose frames are neither mirrored nor copied (within 20°, bones laid on each other), or are some the one and some the other, apart for the body and for fingers, eyes and jaw; share of joints with a role whose bone lies more than 45° off the axis that most bones lie along; degrees of −Z off the bone in a hand named as WebXR names it; rest rotation of VRM 0.x bones",
 	Limits: []check.Limit{
-		{Name: "pairs", Unit: "share", Value: 0, Grade: check.Flaw},
-		{Name: "small pairs", Unit: "share", Value: 0, Grade: check.Note},
-		{Name: "outliers", Unit: "share", Value: 0.2, Grade: check.Note},
-		{Name: "hand", Unit: "°", Value: 20, Grade: check.Flaw},
-		{Name: "vrm0", Unit: "°", Value: 0.5, Grade: check.Flaw},
+		{Name: "pairs", Unit: say.Share, Value: 0, Grade: check.Flaw},
+		{Name: "small pairs", Unit: say.Share, Value: 0, Grade: check.Note},
+		{Name: "outliers", Unit: say.Share, Value: 0.2, Grade: check.Note},
+		{Name: "hand", Unit: say.Degree, Value: 20, Grade: check.Flaw},
+		{Name: "vrm0", Unit: say.Degree, Value: 0.5, Grade: check.Flaw},
 	},
 	Why: "A pose is mirrored by one rule for all joints: which signs of a turn change. " +
 		"A pair whose axes (joint orientation) follow another rule bends the wrong way on one side.",
@@ -110,5 +111,5 @@ func (f *Facts) judgeWorst(d *check.Docket, l check.Limit, list []handBone, meas
 	}
 	found := d.Found(l, measure, worst, f.onNodes(joints))
 	found.Title, found.Subject, found.Why = title, f.names(joints), why
-	found.Measures = append(found.Measures, figure("joints", float64(len(joints)), ""))
+	found.Measures = append(found.Measures, check.Also("joints", float64(len(joints)), say.Joints))
 }

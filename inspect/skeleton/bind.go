@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // CommonBind is what all joints of a skin agree on: world rest of a joint × its
@@ -475,10 +475,10 @@ func (f *Facts) sharedBy(a, b *skinBind, in map[rig.Node]int) {
 func (c *CommonBind) says() string {
 	var said []string
 	if c.Turn >= 0.05 {
-		said = append(said, "turned by "+check.Quantity(c.Turn, "°"))
+		said = append(said, "turned by "+say.Quantity(c.Turn, say.Degree))
 	}
 	if math.Abs(c.Scale-1) >= 0.0005 {
-		said = append(said, check.Plain(c.Scale)+" times the size")
+		said = append(said, say.Plain(c.Scale)+" times the size")
 	}
 	if vec(c.Shift).Len() >= 0.00005 {
 		said = append(said, fmt.Sprintf("its origin at x = %s, y = %s, z = %s", near(c.Shift[0]), near(c.Shift[1]), near(c.Shift[2])))

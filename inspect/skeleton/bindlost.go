@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var bindLost = check.Check[Facts]{
@@ -11,8 +12,8 @@ var bindLost = check.Check[Facts]{
 	Title:   "Bind matrices lost",
 	Measure: "joints with influence whose inverse bind matrix is absent or the identity, while they rest elsewhere than at the stored origin and their part of the surface lies where they rest; share of the skin's vertices that stand off their place by more than 2 % of the diagonal",
 	Limits: []check.Limit{
-		{Name: "torn", Unit: "share", Value: 0.1, Grade: check.Stop},
-		{Name: "joints", Value: 0, Grade: check.Flaw},
+		{Name: "torn", Unit: say.Share, Value: 0.1, Grade: check.Stop},
+		{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Flaw},
 	},
 	Why: "The inverse bind matrix says where a joint stood when the surface was bound to it. " +
 		"Without it every vertex is carried by the whole way of its joint from the origin, and the surface flies apart.",
@@ -48,14 +49,14 @@ func (f *Facts) bindFound(d *check.Docket, w *BindWrong) *check.Finding {
 	switch {
 	case w.Torn > torn.Value:
 		found = d.Found(torn, "share off its place", w.Torn, f.onSkin(w.Skin, w.Joints))
-		found.Measures = append(found.Measures, figure("joints", n, ""))
+		found.Measures = append(found.Measures, check.Also("joints", n, say.Joints))
 	case n > joints.Value:
 		found = d.Found(joints, "joints", n, f.onSkin(w.Skin, w.Joints))
-		found.Measures = append(found.Measures, figure("share off its place", w.Torn, "share"))
+		found.Measures = append(found.Measures, check.Also("share off its place", w.Torn, say.Share))
 	default:
 		return nil
 	}
-	found.Measures = append(found.Measures, figure("joints with influence", float64(w.Of), ""))
+	found.Measures = append(found.Measures, check.Also("joints with influence", float64(w.Of), say.Joints))
 	return found
 }
 

@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // On real figures: six, each with its matrices lost, exchanged, shifted, reversed, in a
@@ -17,8 +18,8 @@ var bindMixedUp = check.Check[Facts]{
 	Title:   "Bind matrices mixed up",
 	Measure: "joints with influence whose inverse bind matrix is another's: with the matrices in another order all joints agree on where the skin was bound (to 0.2 % of the diagonal); share of the skin's vertices that stand off their place by more than 2 % of the diagonal",
 	Limits: []check.Limit{
-		{Name: "torn", Unit: "share", Value: 0.1, Grade: check.Stop},
-		{Name: "joints", Value: 0, Grade: check.Flaw},
+		{Name: "torn", Unit: say.Share, Value: 0.1, Grade: check.Stop},
+		{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Flaw},
 	},
 	Why: "Inverse bind matrices stand in the order of the skin's joints. " +
 		"A joint with the matrix of another carries its part of the surface to a wrong place before anything moves.",

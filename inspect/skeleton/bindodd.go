@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // The determinant of a bind matrix is taken relative to the cube of its scale: a skin in
@@ -17,17 +18,17 @@ var bindOdd = check.Check[Facts]{
 	Title:   "Joint bound elsewhere",
 	Measure: "world rest of each joint × its inverse bind matrix, against what most of the weight agrees on: turn in degrees, shift of the vertices that the joint dominates (95th percentile) ÷ diagonal, scale, shear (largest cosine between directions that were square); share of the joints that are off",
 	Limits: []check.Limit{
-		{Name: "turn", Unit: "°", Value: driftDegrees, Grade: check.Flaw},
-		{Name: "shift", Unit: "× diagonal", Value: driftShare, Grade: check.Flaw},
-		{Name: "scale", Unit: "share", Value: 0.01, Grade: check.Flaw},
+		{Name: "turn", Unit: say.Degree, Value: driftDegrees, Grade: check.Flaw},
+		{Name: "shift", Unit: say.TimesDiagonal, Value: driftShare, Grade: check.Flaw},
+		{Name: "scale", Unit: say.Share, Value: 0.01, Grade: check.Flaw},
 		{Name: "shear", Value: 1e-3, Grade: check.Flaw},
-		{Name: "few", Unit: "share of joints", Value: 0.1, Grade: check.Note},
-		{Name: "most", Unit: "share of joints", Value: 0.5, Grade: check.Note},
+		{Name: "few", Unit: say.ShareOfJoints, Value: 0.1, Grade: check.Note, Reached: true},
+		{Name: "most", Unit: say.ShareOfJoints, Value: 0.5, Grade: check.Note, Reached: true},
 		{Name: "row", Value: 0, Grade: check.Stop},
-		{Name: "determinant", Value: flattest, Grade: check.Stop},
-		{Name: "common turn", Unit: "°", Value: 0.5, Grade: check.Note},
-		{Name: "common scale", Unit: "share", Value: 1e-3, Grade: check.Note},
-		{Name: "common shift", Unit: "× diagonal", Value: 1e-3, Grade: check.Note},
+		{Name: "determinant", Value: flattest, Grade: check.Stop, Below: true},
+		{Name: "common turn", Unit: say.Degree, Value: 0.5, Grade: check.Note},
+		{Name: "common scale", Unit: say.Share, Value: 1e-3, Grade: check.Note},
+		{Name: "common shift", Unit: say.TimesDiagonal, Value: 1e-3, Grade: check.Note},
 	},
 	Why: "The inverse bind matrix says where the joint stood when the surface was bound to it. " +
 		"When it stands elsewhere in the rest pose, its part of the surface is torn away before anything moves.",
@@ -164,8 +165,8 @@ func (f *Facts) judgeResidual(d *check.Docket, b *skinBind) {
 	share := float64(len(off)) / float64(influenced)
 	add := func(found *check.Finding) {
 		found.Subject = f.names(off)
-		found.Measures = append(found.Measures, figure("largest turn", worst.degrees, "°"), figure("its shift", worst.shift, "m"),
-			figure("joints off", float64(len(off)), ""), figure("joints with influence", float64(influenced), ""))
+		found.Measures = append(found.Measures, check.Also("largest turn", worst.degrees, say.Degree), check.Also("its shift", worst.shift, say.Metre),
+			check.Also("joints off", float64(len(off)), say.Joints), check.Also("joints with influence", float64(influenced), say.Joints))
 	}
 	switch {
 	case len(off) == 0:
@@ -202,7 +203,7 @@ func (f *Facts) judgeResidual(d *check.Docket, b *skinBind) {
 		found.Title = "Bound at another size"
 		found.Subject = f.names(warped)
 		found.Why = "Some joints of this skin rest at another size than they were bound at, or aslant. Their part of the surface is swollen, shrunk or skewed at rest."
-		found.Measures = append(found.Measures, figure("scale", warp.ratio, "×"), figure("shear", warp.shear, ""), figure("joints", float64(len(warped)), ""))
+		found.Measures = append(found.Measures, check.Also("scale", warp.ratio, say.Factor), check.Also("shear", warp.shear, say.Unit{}), check.Also("joints", float64(len(warped)), say.Joints))
 	}
 }
 
@@ -219,7 +220,7 @@ func (f *Facts) sayPose(found *check.Finding, s rig.Skin) {
 		} else {
 			name = fmt.Sprintf("clip %q", name)
 		}
-		found.Why += fmt.Sprintf(" It is the pose of %s at %s.", name, check.Quantity(c.Pose.Seconds, "s"))
+		found.Why += fmt.Sprintf(" It is the pose of %s at %s.", name, say.Quantity(c.Pose.Seconds, say.Second))
 		found.Where.Clip, found.Where.Time = c.Pose.Clip, c.Pose.Seconds
 	}
 }
@@ -253,7 +254,7 @@ func (f *Facts) judgeShared(d *check.Docket) {
 	found.Title = "Skins bind joint differently"
 	found.Subject = fmt.Sprintf("%s, in skins %d and %d", f.names(joints), worst.a, worst.b)
 	found.Why = "Both skins follow this joint, but were bound to it in different places. Their surfaces part at rest, or as soon as it moves."
-	found.Measures = append(found.Measures, figure("shift of the joint", worst.shift, "m"), figure("joints", float64(len(joints)), ""))
+	found.Measures = append(found.Measures, check.Also("shift of the joint", worst.shift, say.Metre), check.Also("joints", float64(len(joints)), say.Joints))
 }
 
 // judgeCommon files a common part that is not nothing.
@@ -281,5 +282,5 @@ func (f *Facts) judgeCommon(d *check.Docket, c *CommonBind) {
 	found.Remedy = "Nothing is to be done where it shows as it should.\n" +
 		"To have both alike, apply turn, scale and place of the figure before binding, and write the file again."
 	found.Source = "glTF 2.0, Skins"
-	found.Measures = append(found.Measures, figure("turned by", c.Turn, "°"), figure("times the size", c.Scale, ""), figure("origin at", shift, "m"))
+	found.Measures = append(found.Measures, check.Also("turned by", c.Turn, say.Degree), check.Also("times the size", c.Scale, say.Unit{}), check.Also("origin at", shift, say.Metre))
 }

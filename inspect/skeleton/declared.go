@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"rigloupe/inspect/anatomy"
-	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // breach is one way in which declared roles break the standard, or a hand or foot is
@@ -123,7 +123,7 @@ func (f *Facts) declaredScales(roleOf map[rig.Node]string, add func(string, rig.
 		case lo < 0:
 			add("breaches", n, role, words(role)+" has a negative scale", 1)
 		case hi > lo*(1+1e-3):
-			add("breaches", n, role, fmt.Sprintf("%s has uneven scales, %s to %s", words(role), check.Plain(lo), check.Plain(hi)), 1)
+			add("breaches", n, role, fmt.Sprintf("%s has uneven scales, %s to %s", words(role), say.Plain(lo), say.Plain(hi)), 1)
 		}
 	}
 }

@@ -1,17 +1,10 @@
 package skeleton
 
 import (
-	"math"
-
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
-
-// figure is a measure without a limit.
-func figure(name string, value float64, unit string) check.Measure {
-	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
-}
 
 // point fills in where the joints of a place stand.
 func (f *Facts) point(w *check.Where) {

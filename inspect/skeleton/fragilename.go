@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var fragileName = check.Check[Facts]{
@@ -14,8 +15,8 @@ var fragileName = check.Check[Facts]{
 	Title:   "Names that players change",
 	Measure: "names as other players fold them (edges trimmed, all before the last colon and . : / [ ] left out, blanks to _, capitals to small letters): how many become equal; how many have blanks at the edge, letters beyond ASCII or a colon",
 	Limits: []check.Limit{
-		{Name: "alike", Value: 0, Grade: check.Flaw},
-		{Name: "changed", Value: 0, Grade: check.Note},
+		{Name: "alike", Unit: say.Names, Value: 0, Grade: check.Flaw},
+		{Name: "changed", Unit: say.Names, Value: 0, Grade: check.Note},
 	},
 	Why: "Players that keep paths of names cannot hold every sign, and fold such names. " +
 		"Clips and mappings written for the old names no longer fit; names that fold to one are mixed up.",

@@ -3,13 +3,14 @@ package skeleton
 import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var loneSide = check.Check[Facts]{
 	ID:      "skeleton/lone-side",
 	Title:   "Sided joint without partner",
 	Measure: "joints of the left or right that have no partner on the other side",
-	Limits:  []check.Limit{{Name: "joints", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Note}},
 	Why: "Mirroring a pose finds nobody on the other side to give it to. " +
 		"Often a name is spelt differently on one side.",
 	Remedy: "Compare the names of both sides; they should differ in the word for the side alone.\n" +

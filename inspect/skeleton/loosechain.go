@@ -4,6 +4,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var looseChain = check.Check[Facts]{
@@ -11,9 +12,9 @@ var looseChain = check.Check[Facts]{
 	Title:   "Chain hangs on nothing",
 	Measure: "chains of joints that a surface follows or that have a role, and that the figure's topmost joint does not carry; joints of a body that do not hang on the limb or trunk their role hangs on, apart those that every clip places by keys of their own",
 	Limits: []check.Limit{
-		{Name: "chains", Value: 0, Grade: check.Flaw},
-		{Name: "wrong", Value: 0, Grade: check.Flaw},
-		{Name: "roles", Value: 0, Grade: check.Note},
+		{Name: "chains", Unit: say.Chains, Value: 0, Grade: check.Flaw},
+		{Name: "wrong", Unit: say.Joints, Value: 0, Grade: check.Flaw},
+		{Name: "roles", Unit: say.Joints, Value: 0, Grade: check.Note},
 	},
 	Why: "Joints move with the joint they hang on. " +
 		"What hangs on nothing stays behind when the figure walks away, unless every clip moves it by hand.",
@@ -56,7 +57,7 @@ func (f *Facts) judgeLoose(d *check.Docket, limit check.Limit, of func(*Loose) b
 	found := d.Found(limit, "chains", float64(len(joints)), f.on(joints...))
 	found.Where.Hang = hang
 	found.Subject = exam.Listed(said)
-	found.Measures = append(found.Measures, figure("farthest from its bone", far, "m"))
+	found.Measures = append(found.Measures, check.Also("farthest from its bone", far, say.Metre))
 	switch limit.Name {
 	case "chains":
 		if f.Axes.Hand {

@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var nameClash = check.Check[Facts]{
@@ -13,8 +14,8 @@ var nameClash = check.Check[Facts]{
 	Title:   "Name used twice",
 	Measure: "joints, nodes that clips move and nodes that carry a mesh with the same name; joints without a name",
 	Limits: []check.Limit{
-		{Name: "same", Value: 0, Grade: check.Flaw},
-		{Name: "nameless", Value: 0, Grade: check.Note},
+		{Name: "same", Unit: say.Names, Value: 0, Grade: check.Flaw},
+		{Name: "nameless", Unit: say.Joints, Value: 0, Grade: check.Note},
 	},
 	Why: "Many programs find a joint by its name and, of duplicate names, take the first they meet. " +
 		"A clip, a mapping or a mirrored pose then moves the wrong one.",

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // It looks at trunk and head sideways only (the spine of H-Anim's example lies 8 cm
@@ -16,14 +17,15 @@ var offCentre = check.Check[Facts]{
 	Title:   "Joint off its middle",
 	Measure: "distance of a joint from the middle of the surface's section around it, cut across the bone, ÷ the radius of a circle of that area; of trunk and head the distance sideways alone. Outside: no section goes round it, and the surface in space less than half",
 	Limits: []check.Limit{
-		{Name: "offset", Unit: "× radius", Value: 0.5, Grade: check.Note},
-		{Name: "outside", Unit: "winding number", Value: insideOf, Grade: check.Flaw},
+		{Name: "offset", Unit: say.TimesRadius, Value: 0.5, Grade: check.Note},
+		{Name: "outside", Unit: say.Winding, Value: insideOf, Grade: check.Flaw, Below: true},
 	},
 	Why: "A limb turns about its joint (its pivot). " +
 		"From beside the middle, one side of it is stretched and the other folds up.",
 	Remedy: "Move the joint to the middle of the section, in the rest pose before binding; where the limb bends, a little towards the outside of the bend.\n" +
 		"Bind again, or renew its inverse bind matrix where it stands.",
 	Source: "common practice, no source; winding number after Jacobson, Kavan and Sorkine-Hornung 2013",
+	Lens:   "section-depth",
 	Needs: func(f *Facts) string {
 		if reason := needsJoints(f); reason != "" {
 			return reason
@@ -54,7 +56,7 @@ var offCentre = check.Check[Facts]{
 		}
 		found := d.Found(offset, "offset", worst.Offset, where)
 		found.Subject = f.names(joints)
-		found.Measures = append(found.Measures, figure("worst joint off by", worst.Offset*worst.Radius, "m"), figure("radius of its section", worst.Radius, "m"), figure("joints", float64(len(joints)), ""))
+		found.Measures = append(found.Measures, check.Also("worst joint off by", worst.Offset*worst.Radius, say.Metre), check.Also("radius of its section", worst.Radius, say.Metre), check.Also("joints", float64(len(joints)), say.Joints))
 	},
 }
 
@@ -94,7 +96,7 @@ func (f *Facts) judgeOutside(d *check.Docket, outside check.Limit) {
 	found := d.Found(outside, "winding number", worst.Winding, where)
 	found.Title, found.Subject = "Joint outside the surface", f.names(joints)
 	found.Why = "A limb turns about its joint (its pivot). From outside the surface it swings like a door instead of bending."
-	found.Measures = append(found.Measures, figure("distance from the section beside it", worst.Away, "m"), figure("joints", float64(len(joints)), ""))
+	found.Measures = append(found.Measures, check.Also("distance from the section beside it", worst.Away, say.Metre), check.Also("joints", float64(len(joints)), say.Joints))
 }
 
 // around makes a place of a section.

@@ -8,13 +8,14 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var proportions = check.Check[Facts]{
 	ID:      "skeleton/proportions",
 	Title:   "Unlike a grown person",
 	Measure: "distance between two joints of the body ÷ stature, against the handbook's; share that it is off by",
-	Limits:  []check.Limit{{Name: "off", Unit: "share", Value: 0.35, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "off", Unit: say.Share, Value: 0.35, Grade: check.Note}},
 	Why: "Either the figure is stylised, or a joint stands in the wrong place. " +
 		"Motion of a grown person put on other proportions slides and reaches short.",
 	Remedy: "See whether the named joint stands where the body bends.\n" +
@@ -65,13 +66,13 @@ var proportions = check.Check[Facts]{
 			found.Title = "Stylised proportions"
 			found.Subject = fmt.Sprintf("%d of %d parts; most of all %s", len(off), len(f.Proportions), said[0])
 			if few {
-				found.Subject = check.Plain(math.Round(10**f.Stature.Heads)/10) + " heads high; " + found.Subject
+				found.Subject = say.Plain(math.Round(10**f.Stature.Heads)/10) + " heads high; " + found.Subject
 			}
 		}
-		found.Measures = append(found.Measures, figure(off[0].Name, off[0].Metres, "m"),
-			figure("its share of stature", off[0].Share, ""), figure("usual share", nearer(off[0]), ""), figure("stature", f.Stature.Metres, "m"))
+		found.Measures = append(found.Measures, check.Also(off[0].Name, off[0].Metres, say.Metre),
+			check.Also("its share of stature", off[0].Share, say.Share), check.Also("usual share", nearer(off[0]), say.Share), check.Also("stature", f.Stature.Metres, say.Metre))
 		if f.Stature.Heads != nil {
-			found.Measures = append(found.Measures, figure("heads high", *f.Stature.Heads, ""))
+			found.Measures = append(found.Measures, check.Also("heads high", *f.Stature.Heads, say.Unit{}))
 		}
 	},
 }

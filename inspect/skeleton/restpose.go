@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var restPose = check.Check[Facts]{
@@ -13,10 +14,10 @@ var restPose = check.Check[Facts]{
 	Title:   "Unusual rest pose",
 	Measure: "angle of the upper arms below horizontal, degrees: T up to 10, A from 20 to 65, hanging beyond; their difference; how far a knee stands behind the line from hip to ankle, degrees",
 	Limits: []check.Limit{
-		{Name: "difference", Unit: "°", Value: 5, Grade: check.Note},
-		{Name: "level", Unit: "°", Value: levelArm, Grade: check.Note},
-		{Name: "steep", Unit: "°", Value: flattestA, Grade: check.Note},
-		{Name: "knee", Unit: "°", Value: kneeBehind, Grade: check.Note},
+		{Name: "difference", Unit: say.Degree, Value: 5, Grade: check.Note},
+		{Name: "level", Unit: say.Degree, Value: levelArm, Grade: check.Note},
+		{Name: "steep", Unit: say.Degree, Value: flattestA, Grade: check.Note, Below: true},
+		{Name: "knee", Unit: say.Degree, Value: kneeBehind, Grade: check.Note},
 	},
 	Why: "Motion stores turns from the rest pose of the figure it was made for. " +
 		"When the arms of this one start elsewhere, they end elsewhere, by the same angle.",
@@ -66,7 +67,7 @@ func (f *Facts) poseFound(found *check.Finding) {
 		angle *float64
 	}{{"left arm below level", f.ArmPose.Left}, {"right arm below level", f.ArmPose.Right}} {
 		if s.angle != nil {
-			found.Measures = append(found.Measures, figure(s.name, *s.angle, "°"))
+			found.Measures = append(found.Measures, check.Also(s.name, *s.angle, say.Degree))
 		}
 	}
 	found.Why += " " + f.ArmPose.Says
@@ -88,7 +89,7 @@ func (f *Facts) judgeKnees(d *check.Docket) {
 	found := d.Found(l, "behind", worst, f.on(joints...))
 	found.Title = "Knee bent backward"
 	found.Why = "Whatever solves a leg from hip to foot bends the knee the way it is bent already. " +
-		"This one is bent to the back by " + check.Quantity(worst, "°") + "."
+		"This one is bent to the back by " + say.Quantity(worst, say.Degree) + "."
 	found.Remedy = "Move the knee forward, in front of the line from hip to ankle, and renew its inverse bind matrix."
 	found.Source = "common practice, no source"
 	found.Subject = f.names(joints)

@@ -4,6 +4,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var roleOrder = check.Check[Facts]{
@@ -11,13 +12,13 @@ var roleOrder = check.Check[Facts]{
 	Title:   "Declared bones break standard",
 	Measure: "bones that the file declares (VRM humanoid): each a node of its own, on the nearest declared parent bone, scales positive and uniform, none required missing; with level arms: palms off down, fingers off straight out, feet off ahead, thumbs off level, degrees; soles off y = 0 ÷ height",
 	Limits: []check.Limit{
-		{Name: "breaches", Value: 0, Grade: check.Flaw},
-		{Name: "zero", Value: 0, Grade: check.Stop},
-		{Name: "palm", Unit: "°", Value: 15, Grade: check.Note},
-		{Name: "finger", Unit: "°", Value: 15, Grade: check.Note},
-		{Name: "foot", Unit: "°", Value: 15, Grade: check.Note},
-		{Name: "thumb", Unit: "°", Value: 20, Grade: check.Note},
-		{Name: "sole", Unit: "× height", Value: 0.01, Grade: check.Note},
+		{Name: "breaches", Unit: say.Breaches, Value: 0, Grade: check.Flaw},
+		{Name: "zero", Unit: say.Bones, Value: 0, Grade: check.Stop},
+		{Name: "palm", Unit: say.Degree, Value: 15, Grade: check.Note},
+		{Name: "finger", Unit: say.Degree, Value: 15, Grade: check.Note},
+		{Name: "foot", Unit: say.Degree, Value: 15, Grade: check.Note},
+		{Name: "thumb", Unit: say.Degree, Value: 20, Grade: check.Note},
+		{Name: "sole", Unit: say.TimesHeight, Value: 0.01, Grade: check.Note},
 	},
 	Why: "Players of this format trust the declared bones and move them by the standard's order. " +
 		"One that breaks it turns the wrong part, or the file is refused.",

@@ -4,13 +4,14 @@ import (
 	"strings"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 var rolesMissing = check.Check[Facts]{
 	ID:      "skeleton/roles",
 	Title:   "Body bones missing",
 	Measure: "of the 15 bones every figure must have (VRM 1.0), those that no joint was recognised as",
-	Limits:  []check.Limit{{Name: "missing", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "missing", Unit: say.Bones, Value: 0, Grade: check.Note}},
 	Why: "Clips made for human-like figures expect these bones. " +
 		"Either the skeleton has none, or its name and place tell nobody which joint it is.",
 	Remedy: "See in the table of joints which joint should have the role, and give it a plain name.\n" +
@@ -22,7 +23,7 @@ var rolesMissing = check.Check[Facts]{
 		if n := float64(len(f.Missing)); n > limit.Value {
 			found := d.Found(limit, "missing", n, f.on(f.roles.Node("hips")))
 			found.Subject = strings.Join(wordsOf(f.Missing), ", ")
-			found.Measures = append(found.Measures, figure("recognised", float64(len(f.roles.Bone)), "roles"))
+			found.Measures = append(found.Measures, check.Also("recognised", float64(len(f.roles.Bone)), say.Roles))
 		}
 	},
 }

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/anatomy"
-	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
 )
 
 // words is a role as a person says it, "left upper arm".
@@ -22,7 +22,7 @@ func level(below float64, where string) string {
 	if math.Abs(below) < 0.05 {
 		return "level"
 	}
-	return check.Quantity(math.Abs(below), "°") + " " + where + " level"
+	return say.Quantity(math.Abs(below), say.Degree) + " " + where + " level"
 }
 
 // signed is a difference in whole per cent with its sign, "+44 %".
@@ -31,8 +31,8 @@ func signed(percent float64) string {
 	if percent > 0 {
 		sign = "+"
 	}
-	return sign + check.Percent(math.Round(percent)/100)
+	return sign + say.Percent(math.Round(percent)/100)
 }
 
 // near is a length to a hundredth of a millimetre: what rounding leaves is 0.
-func near(v float64) string { return check.Metres(math.Round(v*1e5) / 1e5) }
+func near(v float64) string { return say.Metres(math.Round(v*1e5) / 1e5) }

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // scaled is a joint whose own transform is more than a turn and a move.
@@ -22,9 +23,9 @@ var scaledJoint = check.Check[Facts]{
 	Title:   "Scale on a joint",
 	Measure: "largest difference of a joint's own scale from 1 at rest; joints given as a matrix",
 	Limits: []check.Limit{
-		{Name: "scale", Unit: "share", Value: 1e-3, Grade: check.Flaw},
-		{Name: "flat", Value: 0, Grade: check.Stop},
-		{Name: "matrices", Value: 0, Grade: check.Note},
+		{Name: "scale", Unit: say.Share, Value: 1e-3, Grade: check.Flaw},
+		{Name: "flat", Value: 0, Grade: check.Stop, Below: true, Reached: true},
+		{Name: "matrices", Unit: say.Joints, Value: 0, Grade: check.Note},
 	},
 	Why: "All that hangs on the joint is scaled along, and so are lengths and speeds in every clip. " +
 		"Programs that carry motion over, and many players, take bones to be of scale 1.",
@@ -62,7 +63,7 @@ var scaledJoint = check.Check[Facts]{
 		if at != nil {
 			found := d.Found(scale, "scale off by", worst, f.on(off...))
 			found.Subject = f.names(off)
-			found.Measures = append(found.Measures, figure("x", at.scale[0], "×"), figure("y", at.scale[1], "×"), figure("z", at.scale[2], "×"), figure("joints", float64(len(off)), ""))
+			found.Measures = append(found.Measures, check.Also("x", at.scale[0], say.Factor), check.Also("y", at.scale[1], say.Factor), check.Also("z", at.scale[2], say.Factor), check.Also("joints", float64(len(off)), say.Joints))
 		}
 		if n := float64(len(given)); n > matrices.Value {
 			found := d.Found(matrices, "joints given as a matrix", n, f.on(given...))

@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // wrongSide is a joint whose name says the one side and that stands on the other.
@@ -19,7 +20,7 @@ var sideLabel = check.Check[Facts]{
 	ID:      "skeleton/side-label",
 	Title:   "Name of wrong side",
 	Measure: "how far a joint that is named left or right stands beyond the middle, on the other side, ÷ height",
-	Limits:  []check.Limit{{Name: "across", Unit: "× height", Value: 0.02, Grade: check.Flaw}},
+	Limits:  []check.Limit{{Name: "across", Unit: say.TimesHeight, Value: 0.02, Grade: check.Flaw}},
 	Why: "Whoever mirrors a pose, or carries a clip over from another figure, goes by the names. " +
 		"A joint with the wrong one moves with the wrong limb.",
 	Remedy: "Exchange the names of the joint and its partner, in the skeleton and in the weights together.\n" +
@@ -68,7 +69,7 @@ var sideLabel = check.Check[Facts]{
 				found.Subject = fmt.Sprintf("%d of %d sided names", len(where.Joints), named)
 			}
 		}
-		found.Measures = append(found.Measures, figure("joints", float64(len(where.Joints)), ""))
+		found.Measures = append(found.Measures, check.Also("joints", float64(len(where.Joints)), say.Joints))
 	},
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // A pair must differ at rest and as bound, so that a posed arm is not blamed. Joint
@@ -12,10 +13,10 @@ import (
 var unevenPair = check.Check[Facts]{
 	ID:      "skeleton/uneven-pair",
 	Title:   "Partners not alike",
-	Measure: "difference of the bones' lengths, and of a joint's place from the mirror image of its partner's (what the joints above bring along left out), ÷ bone length; differences below 1e-4 of the diagonal are left out",
+	Measure: "difference of the bones' lengths, and of a joint's place from the mirror image of its partner's (what the joints above bring along left out), ÷ bone length; differences below 0.01 % of the diagonal are left out",
 	Limits: []check.Limit{
-		{Name: "difference", Unit: "× bone", Value: 0.05, Grade: check.Flaw},
-		{Name: "slight", Unit: "× bone", Value: 0.01, Grade: check.Note},
+		{Name: "difference", Unit: say.TimesBone, Value: 0.05, Grade: check.Flaw},
+		{Name: "slight", Unit: say.TimesBone, Value: 0.01, Grade: check.Note},
 	},
 	Why: "A pose mirrored to a limb of another length puts hand or foot elsewhere. " +
 		"People differ by half a percent in the legs and one in the arms; a modelled figure need not.",
@@ -77,5 +78,5 @@ func (f *Facts) uneven(d *check.Docket, l check.Limit, over, most float64) {
 	if pairs > 1 {
 		found.Subject += fmt.Sprintf(", and %d more", pairs-1)
 	}
-	found.Measures = append(found.Measures, figure("length differs by", length, "× bone"), figure("place differs by", metres, "m"), figure("pairs", float64(pairs), ""))
+	found.Measures = append(found.Measures, check.Also("length differs by", length, say.TimesBone), check.Also("place differs by", metres, say.Metre), check.Also("pairs", float64(pairs), say.Pairs))
 }

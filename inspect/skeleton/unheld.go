@@ -7,13 +7,14 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var roleUnheld = check.Check[Facts]{
 	ID:      "skeleton/role-unheld",
 	Title:   "Body joint holds nothing",
 	Measure: "joints of arms, legs and head that hold no vertex, nor do helpers on their bone, nor does a part without a skin hang there, while the rest of the body is bound; hands, feet and head only where the surface goes on beyond them or their partner holds some",
-	Limits:  []check.Limit{{Name: "joints", Value: 0, Grade: check.Flaw}},
+	Limits:  []check.Limit{{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Flaw}},
 	Why: "The joint (bone) is there and turns, but no vertex has a weight (influence) on it. " +
 		"Its part of the body stays stiff and follows the joint above.",
 	Remedy: "Bind the surface around the joint to it, mirrored from its partner where that is bound.\n" +

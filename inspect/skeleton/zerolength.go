@@ -3,13 +3,14 @@ package skeleton
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var zeroLength = check.Check[Facts]{
 	ID:      "skeleton/zero-length",
 	Title:   "Two joints coincide",
 	Measure: "distance of a joint from the joint it hangs on ÷ diagonal, for joints that a surface follows or that have a role",
-	Limits:  []check.Limit{{Name: "length", Unit: "× diagonal", Value: zeroShare, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "length", Unit: say.TimesDiagonal, Value: zeroShare, Grade: check.Note, Below: true}},
 	Why: "A zero-length bone has no direction. " +
 		"Whatever turns a bone towards something, or measures it, has nothing to go by there.",
 	Remedy: "Where the two do the same, leave one out and give its weights to the other.\n" +
@@ -37,7 +38,7 @@ var zeroLength = check.Check[Facts]{
 		}
 		found := d.Found(limit, "length", value, f.on(joints...))
 		found.Subject = f.names(joints)
-		found.Measures = append(found.Measures, figure("joints", float64(len(joints)), ""))
+		found.Measures = append(found.Measures, check.Also("joints", float64(len(joints)), say.Joints))
 	},
 }
 

@@ -3,6 +3,7 @@ package surface
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var badNormals = check.Check[Facts]{
@@ -10,10 +11,10 @@ var badNormals = check.Check[Facts]{
 	Title:   "Unsound normals",
 	Measure: "share of the triangles whose normals point to their back; vertices without a normal, or with one off length 1 by more than 0.001",
 	Limits: []check.Limit{
-		{Name: "opposed-share", Unit: "share", Value: 0.05, Grade: check.Flaw},
-		{Name: "opposed", Unit: "triangles", Value: 0, Grade: check.Note},
-		{Name: "missing", Unit: "vertices", Value: 0, Grade: check.Note},
-		{Name: "off-unit", Unit: "vertices", Value: 0, Grade: check.Note},
+		{Name: "opposed-share", Unit: say.Share, Value: 0.05, Grade: check.Flaw},
+		{Name: "opposed", Unit: say.Triangles, Value: 0, Grade: check.Note},
+		{Name: "missing", Unit: say.Vertices, Value: 0, Grade: check.Note},
+		{Name: "off-unit", Unit: say.Vertices, Value: 0, Grade: check.Note},
 	},
 	Why: "Normals say how the light falls. " +
 		"Where they point into the body, it is dark where it should be lit.",

@@ -3,13 +3,14 @@ package surface
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var boundaryEdges = check.Check[Facts]{
 	ID:      "surface/boundary-edges",
 	Title:   "Open edges",
 	Measure: "loops of welded edges that only one triangle has, with length and place",
-	Limits:  []check.Limit{{Name: "loops", Unit: "loops", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "loops", Unit: say.Loops, Value: 0, Grade: check.Note}},
 	Why: "The surface ends at such edges (boundary edges): at a hem on purpose, at a hole by mistake. " +
 		"Automatic binding that fills the body with a volume leaks through holes.",
 	Remedy: "Fill holes; leave hems, capes and the like as they are.",
@@ -38,7 +39,7 @@ var boundaryEdges = check.Check[Facts]{
 			return vertices, edges
 		})
 		found := d.Found(l, "loops", float64(f.Loops), w)
-		found.Subject = f.on(&w, f.Loops, "loop", "loops") + "; the longest is " + check.Metres(long.Length)
-		found.Measures = append(found.Measures, figure("edges", float64(f.Boundary), "edges"), figure("longest", long.Length, "m"))
+		found.Subject = f.on(&w, f.Loops, "loop", "loops") + "; the longest is " + say.Metres(long.Length)
+		found.Measures = append(found.Measures, check.Also("edges", float64(f.Boundary), say.Edges), check.Also("longest", long.Length, say.Metre))
 	},
 }

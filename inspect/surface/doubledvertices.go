@@ -3,13 +3,14 @@ package surface
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var doubledVertices = check.Check[Facts]{
 	ID:      "surface/doubled-vertices",
 	Title:   "Vertices stored twice",
 	Measure: "vertices equal to an earlier one of their primitive in position, normal, UV, joints, weights and morph targets (tangents, colours and further UV sets are not compared)",
-	Limits:  []check.Limit{{Name: "copies", Unit: "vertices", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "copies", Unit: say.Vertices, Value: 0, Grade: check.Note}},
 	Why: "The copies (duplicate vertices) say nothing new and make the file larger. " +
 		"Splits of normals and UVs are another matter, they are not counted here.",
 	Remedy: "Join equal vertices when saving, or store the triangles with indices.",

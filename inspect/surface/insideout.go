@@ -3,17 +3,19 @@ package surface
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var insideOut = check.Check[Facts]{
 	ID:      "surface/inside-out",
 	Title:   "Shell turned inside out",
 	Measure: "closed shells whose volume is negative, after the sign of their node's determinant; one inside a shell that faces outwards is a hollow, and sound",
-	Limits:  []check.Limit{{Name: "shells", Unit: "shells", Value: 0, Grade: check.Flaw}},
+	Limits:  []check.Limit{{Name: "shells", Unit: say.Shells, Value: 0, Grade: check.Flaw}},
 	Why: "The shell shows its back everywhere (flipped normals): many players draw only its far wall. " +
 		"Automatic binding takes its inside for the outside.",
 	Remedy: "Turn all triangles of the shell over.",
 	Source: "glTF 2.0, Meshes: front faces run counter-clockwise, clockwise under a negative determinant; signed volume by the divergence theorem",
+	Lens:   "winding",
 	Needs: func(f *Facts) string {
 		if f.Triangles > 0 && !f.nested {
 			return tooDeep

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // On real figures: two sound-looking professional ones are flawed, gear left out: body
@@ -22,15 +23,16 @@ var lopsided = check.Check[Facts]{
 	Title:   "Sides not alike",
 	Measure: "of the body, without gear: share of the welded vertices without a partner of their own over the best mirror plane, within 0.5 % of the diagonal and half an edge; else the largest mismatch; the plane's turn and distance from x = 0",
 	Limits: []check.Limit{
-		{Name: "share", Unit: "share", Value: 0.01, Grade: check.Flaw},
-		{Name: "largest", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
-		{Name: "turn", Unit: "°", Value: 0.5, Grade: check.Note},
-		{Name: "offset", Unit: "× diagonal", Value: 0.005, Grade: check.Note},
+		{Name: "share", Unit: say.Share, Value: 0.01, Grade: check.Flaw},
+		{Name: "largest", Unit: say.TimesDiagonal, Value: 0.005, Grade: check.Note},
+		{Name: "turn", Unit: say.Degree, Value: 0.5, Grade: check.Note},
+		{Name: "offset", Unit: say.TimesDiagonal, Value: 0.005, Grade: check.Note},
 	},
 	Why: "The mesh is asymmetric. Weights and poses are mirrored vertex by vertex: " +
 		"where a vertex has no partner, the other side gets a guess.",
 	Remedy: "Before binding: keep the better half, delete the other and mirror it over the middle plane; join the vertices on the seam.\n" + boundSides,
 	Source: "common practice, no source; the plane is fitted to pairs (Mitra, Guibas, Pauly 2006), axes from area-weighted moments",
+	Lens:   "mirror-surface",
 	Needs: func(f *Facts) string {
 		return f.mirror.Doubt()
 	},
@@ -101,7 +103,7 @@ func (f *Facts) shares(found *check.Finding) {
 			gear++
 		}
 		if alone[s] > 0 {
-			list = append(list, figure("of "+f.names[s], float64(alone[s])/float64(all[s]), "share"))
+			list = append(list, check.Also("of "+f.names[s], float64(alone[s])/float64(all[s]), say.Share))
 		}
 	}
 	if len(f.Surfaces)-gear > 1 {
@@ -109,7 +111,7 @@ func (f *Facts) shares(found *check.Finding) {
 		found.Measures = append(found.Measures, list[:min(len(list), mostShares)]...)
 	}
 	if gear > 0 {
-		found.Measures = append(found.Measures, figure("gear, left out", float64(gear), "surfaces"))
+		found.Measures = append(found.Measures, check.Also("gear, left out", float64(gear), say.Surfaces))
 	}
 }
 
@@ -138,12 +140,12 @@ func judgePlane(f *Facts, d *check.Docket) {
 	switch {
 	case degrees > turn.Value:
 		found = d.Found(turn, "turn of the plane", degrees, where)
-		found.Subject = "the middle plane is turned by " + check.Quantity(degrees, "°") + " from x = 0"
-		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"))
+		found.Subject = "the middle plane is turned by " + say.Quantity(degrees, say.Degree) + " from x = 0"
+		found.Measures = append(found.Measures, check.Also("distance from x = 0", away, say.Metre))
 	case f.diagonal > 0 && away/f.diagonal > offset.Value:
 		found = d.Found(offset, "distance from x = 0", away/f.diagonal, where)
-		found.Subject = "the middle plane lies " + check.Metres(away) + " from x = 0"
-		found.Measures = append(found.Measures, figure("distance from x = 0", away, "m"), figure("turn of the plane", degrees, "°"))
+		found.Subject = "the middle plane lies " + say.Metres(away) + " from x = 0"
+		found.Measures = append(found.Measures, check.Also("distance from x = 0", away, say.Metre), check.Also("turn of the plane", degrees, say.Degree))
 	default:
 		return
 	}
@@ -153,15 +155,10 @@ func judgePlane(f *Facts, d *check.Docket) {
 func (f *Facts) figures() []check.Measure {
 	m := f.BodyMirror
 	return []check.Measure{
-		figure("without a partner", float64(m.Unmatched), "vertices"),
-		figure("largest mismatch", m.Largest, "m"),
-		figure("mean mismatch", m.Mean, "m"),
+		check.Also("without a partner", float64(m.Unmatched), say.Vertices),
+		check.Also("largest mismatch", m.Largest, say.Metre),
+		check.Also("mean mismatch", m.Mean, say.Metre),
 	}
-}
-
-// figure is one more measure of a finding, without a limit.
-func figure(name string, value float64, unit string) check.Measure {
-	return check.Measure{Name: name, Value: value, Unit: unit, Limit: math.NaN()}
 }
 
 // where gathers the stored vertices of the points chosen, the worst first.

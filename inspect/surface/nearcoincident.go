@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // On real figures: none has a seam that misses. The sample, cut along its joints into
@@ -18,15 +19,16 @@ var nearCoincident = check.Check[Facts]{
 	Measure: "share of a surface's open edges that meet another open edge running the opposite way, within a third of their length and 0.2 % of the diagonal, the surface going on beyond; " +
 		"pairs of welded vertices closer than 0.00001 of the diagonal but not equal; what differs in weights by more than 0.01 in sum is held apart and counted separately",
 	Limits: []check.Limit{
-		{Name: "seam", Unit: "share", Value: seamShare, Grade: check.Flaw},
-		{Name: "pairs", Unit: "pairs", Value: 0, Grade: check.Flaw},
-		{Name: "seam-edges", Unit: "edges", Value: 0, Grade: check.Note},
-		{Name: "held-apart", Unit: "pairs", Value: 0, Grade: check.Note},
+		{Name: "seam", Unit: say.Share, Value: seamShare, Grade: check.Flaw},
+		{Name: "pairs", Unit: say.Pairs, Value: 0, Grade: check.Flaw},
+		{Name: "seam-edges", Unit: say.Edges, Value: 0, Grade: check.Note},
+		{Name: "held-apart", Unit: say.Pairs, Value: 0, Grade: check.Note},
 	},
 	Why: "The surface looks closed there and is not: its edges only lie side by side. " +
 		"Automatic binding gives the two sides different weights, and the gap opens in motion.",
 	Remedy: weldRemedy,
 	Source: "common practice, no source; an open edge is a half-edge without twin, and twins run opposite ways; 0.00001 of the diagonal is some eighty steps of float32 at the figure's size",
+	Lens:   "detail-at-risk",
 	Needs:  needsTriangles,
 	Judge: func(f *Facts, d *check.Docket) {
 		if !judgeSeams(f, d, d.Limit("seam")) && !judgePairs(f, d) {
@@ -66,11 +68,11 @@ func judgeSeams(f *Facts, d *check.Docket, l check.Limit) bool {
 	found.Why = "Two borders of the surface run along each other and do not touch, as after rounding, moving or cutting along a seam. " +
 		"The surface looks closed there and is not: automatic binding gives the two sides different weights, and the seam opens in motion."
 	if l.Name != "seam-edges" {
-		found.Measures = append(found.Measures, figure("open edges that meet another", float64(f.SeamEdges), "edges"))
+		found.Measures = append(found.Measures, check.Also("open edges that meet another", float64(f.SeamEdges), say.Edges))
 	}
 	found.Measures = append(found.Measures,
-		figure("widest gap", *f.SeamGap, "m"),
-		figure("pairs almost in one place", float64(f.NearPairs-f.HeldApart), "pairs"))
+		check.Also("widest gap", *f.SeamGap, say.Metre),
+		check.Also("pairs almost in one place", float64(f.NearPairs-f.HeldApart), say.Pairs))
 	f.adviseWeld(found)
 	return true
 }
@@ -88,7 +90,7 @@ func judgePairs(f *Facts, d *check.Docket) bool {
 	if !f.NearAll {
 		found.Subject = "at least " + found.Subject
 	}
-	found.Measures = append(found.Measures, figure("held apart", float64(f.HeldApart), "pairs"))
+	found.Measures = append(found.Measures, check.Also("held apart", float64(f.HeldApart), say.Pairs))
 	f.adviseWeld(found)
 	return true
 }
@@ -99,10 +101,10 @@ func (f *Facts) adviseWeld(found *check.Finding) {
 		found.Remedy = noDistance
 		return
 	}
-	found.Measures = append(found.Measures, figure("suggested weld distance", *f.Suggested, "m"))
+	found.Measures = append(found.Measures, check.Also("suggested weld distance", *f.Suggested, say.Metre))
 	found.Measures = append(found.Measures,
-		figure("open edges after it", float64(f.Seams.Weld.OpenLeft), "edges"),
-		figure("edges lost by it", float64(f.Seams.Weld.Edges), "edges"))
+		check.Also("open edges after it", float64(f.Seams.Weld.OpenLeft), say.Edges),
+		check.Also("edges lost by it", float64(f.Seams.Weld.Edges), say.Edges))
 }
 
 // judgeHeld says the pairs that must not be welded: nothing is wrong with them, but

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var readyToBind = check.Check[Facts]{
@@ -13,9 +14,9 @@ var readyToBind = check.Check[Facts]{
 	Title:   "Not ready to bind",
 	Measure: "of the body, without gear: faults that make automatic binding fail: seams that miss, near-coincident vertices, branching edges, the main shell inside out; else what to see to first. Of a figure that is bound already: the same, were it bound anew",
 	Limits: []check.Limit{
-		{Name: "blocks", Unit: "faults", Value: 0, Grade: check.Stop},
-		{Name: "steps", Unit: "faults", Value: 0, Grade: check.Note},
-		{Name: "bound", Unit: "faults", Value: 0, Grade: check.Note},
+		{Name: "blocks", Unit: say.Faults, Value: 0, Grade: check.Stop},
+		{Name: "steps", Unit: say.Faults, Value: 0, Grade: check.Note},
+		{Name: "bound", Unit: say.Faults, Value: 0, Grade: check.Note},
 	},
 	Why: "Automatic binding (automatic weights) reads the surface as the skin of one body. " +
 		"Where it is not that, weights come out empty or torn, and painting them by hand takes longer than mending the surface.",
@@ -63,7 +64,7 @@ var readyToBind = check.Check[Facts]{
 			lines = append(lines, "Only if the figure is to be bound anew: mending the surface may change the order of its vertices, and the binding with it.")
 		case float64(blocks) > hard.Value:
 			found = d.Found(hard, "faults", float64(blocks), w)
-			found.Measures = append(found.Measures, figure("steps in all", float64(len(steps)), "steps"))
+			found.Measures = append(found.Measures, check.Also("steps in all", float64(len(steps)), say.Steps))
 		case float64(len(steps)) > soft.Value:
 			found = d.Found(soft, "faults", float64(len(steps)), w)
 			found.Title = "Ready after mending"
@@ -135,7 +136,7 @@ func (f *Facts) readiness() Ready {
 	}
 	weld := "Weld the vertices that lie almost in one place"
 	if suggested > 0 {
-		weld += ", at " + check.Metres(suggested)
+		weld += ", at " + say.Metres(suggested)
 	}
 	main := f.main()
 	outer, others := 0, inside

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var shells = check.Check[Facts]{
@@ -12,13 +13,14 @@ var shells = check.Check[Facts]{
 	Title:   "Several shells",
 	Measure: "pieces that hang together through shared places, with size, area and place; those under 0.1 % of the area are crumbs",
 	Limits: []check.Limit{
-		{Name: "shells", Unit: "shells", Value: 1, Grade: check.Note},
-		{Name: "crumbs", Unit: "shells", Value: 0, Grade: check.Note},
+		{Name: "shells", Unit: say.Shells, Value: 1, Grade: check.Note},
+		{Name: "crumbs", Unit: say.Shells, Value: 0, Grade: check.Note},
 	},
 	Why: "Automatic binding treats each loose piece (connected component) by itself: buttons and eyes may follow another joint than what they sit on. " +
 		"That is fine where it is meant.",
 	Remedy: "Bind small pieces rigidly to the joint that carries what they sit on.\nJoin pieces that should be one skin.",
 	Source: "common practice, no source",
+	Lens:   "shells",
 	Needs:  needsTriangles,
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("shells"); float64(f.ShellsN) > l.Value {
@@ -41,7 +43,7 @@ var shells = check.Check[Facts]{
 			if len(f.Surfaces) == 1 {
 				found.Subject = fmt.Sprintf("%d shells", f.ShellsN)
 			}
-			found.Measures = append(found.Measures, figure("inside another", float64(inside), "shells"))
+			found.Measures = append(found.Measures, check.Also("inside another", float64(inside), say.Shells))
 		}
 		if l := d.Limit("crumbs"); float64(f.Crumbs) > l.Value {
 			w := f.gatherShells(func(p *Shell) bool { return p.Crumb })

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Sides compare the two halves of the figure, for whoever will keep one and mirror
@@ -178,7 +179,7 @@ func (s *Sides) advise(found *check.Finding) {
 	for i := range s.Halves {
 		h := &s.Halves[i]
 		found.Measures = append(found.Measures,
-			figure("vertices of the "+h.Name+" half", float64(h.Vertices), "vertices"),
-			figure("faults of the "+h.Name+" half", float64(h.Faults), "faults"))
+			check.Also("vertices of the "+h.Name+" half", float64(h.Vertices), say.Vertices),
+			check.Also("faults of the "+h.Name+" half", float64(h.Faults), say.Faults))
 	}
 }

@@ -3,6 +3,7 @@ package surface
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var slivers = check.Check[Facts]{
@@ -10,8 +11,8 @@ var slivers = check.Check[Facts]{
 	Title:   "Triangles without area",
 	Measure: "triangles without area after welding; else triangles lower than 0.0001 of their longest edge",
 	Limits: []check.Limit{
-		{Name: "zero-area", Unit: "triangles", Value: 0, Grade: check.Flaw},
-		{Name: "slivers", Unit: "triangles", Value: 0, Grade: check.Note},
+		{Name: "zero-area", Unit: say.Triangles, Value: 0, Grade: check.Flaw},
+		{Name: "slivers", Unit: say.Triangles, Value: 0, Grade: check.Note},
 	},
 	Why: "A triangle without area (a degenerate triangle) has no direction, so shading and automatic weights have nothing to go by there. " +
 		"What divides by its area fails.",

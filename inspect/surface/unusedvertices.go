@@ -3,13 +3,14 @@ package surface
 import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 var unusedVertices = check.Check[Facts]{
 	ID:      "surface/unused-vertices",
 	Title:   "Unused vertices",
 	Measure: "stored vertices that no triangle of a primitive with the same array uses",
-	Limits:  []check.Limit{{Name: "vertices", Unit: "vertices", Value: 0, Grade: check.Note}},
+	Limits:  []check.Limit{{Name: "vertices", Unit: say.Vertices, Value: 0, Grade: check.Note}},
 	Why: "They are never drawn, but stretch the box that players reckon with. " +
 		"Programs that bind may count them as part of the body.",
 	Remedy: "Delete loose vertices, and save again.",

@@ -1,7 +1,7 @@
 import { h, mark, must } from './dom.js';
 import { desk, on } from './desk.js';
 import { limitsForm } from './limits.js';
-import { value } from './words.js';
+import { passed } from './words.js';
 
 /** @typedef {import('./types.js').Entry} Entry */
 
@@ -45,4 +45,4 @@ function row(e, c) {
 
 /** @param {Entry} e @param {import('./types.js').Limit} l */
 const limitWords = (e, l) =>
-  `${l.name.replaceAll('_', ' ')} ${desk.limits[e.id]?.[l.name] === undefined ? l.says : value(desk.limits[e.id][l.name], l.unit)}${l.grade ? `: ${l.grade}` : ''}`;
+  `${desk.limits[e.id]?.[l.name] === undefined ? l.says : passed(l, desk.limits[e.id][l.name])}: ${l.grade} (${l.name})`;

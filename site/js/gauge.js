@@ -1,6 +1,6 @@
 import { draw, sheet } from './dom.js';
 import { niceStep } from './histogram.js';
-import { plain, value } from './words.js';
+import { limited, plain, value } from './words.js';
 
 /** Diagonal strokes over a box. @param {Element} s @param {number} x0 @param {number} x1 @param {number} y0 @param {number} y1 @param {string} cls @param {number} [step] */
 export function hatch(s, x0, x1, y0, y1, cls, step = 5) {
@@ -47,12 +47,12 @@ export function gauge(finding) {
   if (!m || m.value === null || m.limit === null || m.limit === undefined) return null;
   const { value: v, limit } = m;
   const words = m.says,
-    limitWords = m.limit_says;
-  const s = sheet('gauge', 324, 52, `${m.name}: ${words}; limit ${limitWords}`);
+    against = limited(m);
+  const s = sheet('gauge', 324, 52, `${m.name}: ${words}; ${against}`);
   const scale = gaugeScale(v, limit);
   const x = (/** @type {number} */ n) => Math.round((6 + 312 * Math.min(1, Math.max(0, scale.at(n)))) * 2) / 2;
   const y = 28,
-    below = v < limit;
+    { below } = m;
   draw(s, 'rect', { class: 'fwe', x: 6, y: y - 9, width: 312, height: 9 });
   hatch(s, below ? 6 : x(limit), below ? x(limit) : 318, y - 9, y, `hatch ${finding.grade}`);
   draw(s, 'path', { class: 'ln', d: `M6 ${y + 0.5}H318` });
@@ -64,7 +64,7 @@ export function gauge(finding) {
     if (!scale.log && next !== undefined) for (let k = 1; k < 4; k++) draw(s, 'path', { class: 'ln', d: `M${x(t + ((next - t) * k) / 4)} ${y}v3` });
   });
   draw(s, 'path', { class: 'ln heavy', d: `M${x(limit)} ${y - 13}v17` });
-  label(s, x(limit), x(v), `limit ${limitWords}`, '');
+  label(s, x(limit), x(v), against, '');
   const p = x(v);
   draw(s, 'path', { class: 'ln', d: `M${p} ${y - 2}V8` });
   valueMark(s, finding.grade, p, y - 7.5);

@@ -2,9 +2,12 @@ import { h } from './dom.js';
 import { desk, tell } from './desk.js';
 import { plain } from './words.js';
 
+/** The check of that name, as the catalogue has it. @param {string} id */
+export const entryOf = (id) => desk.catalogue.flatMap((s) => s.entries).find((e) => e.id === id);
+
 /** The limits of the check that found this. @param {import('./types.js').Finding} f */
 export function limitsOf(f) {
-  const entry = desk.catalogue.flatMap((s) => s.entries).find((e) => e.id === f.id);
+  const entry = entryOf(f.id);
   return entry ? limitsForm(entry) : null;
 }
 

@@ -24,6 +24,7 @@ import { mountPaper } from './paper.js';
 import { mountPrint } from './printed.js';
 import { seek, takeClip } from './clips.js';
 import { mountJointTable } from './jointtable.js';
+import { entryOf } from './limits.js';
 import { mountSum } from './sum.js';
 import { mountStrip } from './strip.js';
 import { mountTabs } from './tabs.js';
@@ -40,30 +41,6 @@ const take = async (sources, adds, dropped = false) => {
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
 const acts = { open: pick, motion: () => askMotion(must('picker')), reread, sample, help, lineup: showLineup, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
-
-/** The lens that shows a finding best. @type {Record<string, string>} */
-const LENS_OF = {
-  'surface/lopsided': 'mirror-surface',
-  'binding/mirror-mismatch': 'mirror-weights',
-  'binding/many-influences': 'count',
-  'binding/unbound': 'count',
-  'binding/faint': 'influence',
-  'binding/sum-off': 'weight-sum',
-  'binding/rough': 'roughness',
-  'binding/rigid': 'rigid-parts',
-  'binding/split-seam': 'seam-gap',
-  'surface/shells': 'shells',
-  'surface/mixed-winding': 'winding',
-  'surface/inside-out': 'winding',
-  'surface/near-coincident': 'detail-at-risk',
-  'bends/collapse': 'stretch',
-  'bends/twist-pinch': 'stretch',
-  'bends/stretch': 'stretch',
-  'bends/turned-over': 'turned-over',
-  'bends/crack': 'seam-gap',
-  'bends/tear-along': 'bleed',
-  'skeleton/off-centre': 'section-depth',
-};
 
 mountPaper();
 mountPrint();
@@ -176,7 +153,7 @@ on('figure', () => {
 on('chosen', (how) => {
   if (desk.chosen.kind === 'joint') suggest('influence');
   const f = chosenFinding();
-  if (f) suggest(LENS_OF[f.id]);
+  if (f) suggest(entryOf(f.id)?.lens || undefined);
   if (f && how.turn) tell('place', f);
 });
 on('place', (f) => {

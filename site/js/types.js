@@ -4,7 +4,7 @@
 /** @typedef {{joint: number, axis: string, degrees: number}} Move one joint turned from rest */
 /** @typedef {{axis: string, min: number, max: number, source: string}} Turn */
 /** @typedef {'left'|'right'|'centre'|null} Side */
-/** @typedef {{name: string, value: number|null, unit: string, limit: number|null, says: string, beside?: string, limit_says: string}} Measure says: in words, as everywhere; beside: the same after its name */
+/** @typedef {{name: string, value: number|null, unit: string, limit: number|null, says: string, beside?: string, limit_says: string, against: string, below: boolean}} Measure says: in words, as everywhere; beside: the same after its name; against: the limit beside it */
 /**
  * @typedef {object} Where a place in the file's own numbers
  * @property {number[]} [nodes]
@@ -77,8 +77,8 @@
 /** @typedef {{id: string, title: string, state: 'clear'|'found'|'not-looked-at', reason: string}} CheckRow */
 /** @typedef {{name: string, title: string, says: string, state: 'done'|'now'|'wait'|'absent', checks: CheckRow[], findings: Finding[], whole: string}} Station whole: what it tells of the figure as a whole */
 /** @typedef {{clip: number, name: string, start: number, seconds: number, facts: any}} Clip */
-/** @typedef {{name: string, unit: string, value: number, grade?: string, says: string}} Limit */
-/** @typedef {{id: string, title: string, measure?: string, limits: Limit[], source?: string}} Entry */
+/** @typedef {{name: string, unit: string, one: string, value: number, grade: string, below: boolean, reached: boolean, says: string}} Limit one: of what unit counts; below: passed by less; says: when it is passed */
+/** @typedef {{id: string, title: string, measure?: string, limits: Limit[], source?: string, lens?: string}} Entry lens: that shows best where it is found */
 /** @typedef {{name: string, title: string, entries: Entry[]}} CatalogueStation */
 /**
  * @typedef {object} Figure

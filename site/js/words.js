@@ -80,23 +80,19 @@ export const seconds = (s) => `${fixed(s, s < 100 ? 2 : 1)}${GAP}s`;
 /** "1 joint", "2 joints". @param {number} n @param {string} one @param {string} [many] */
 export const some = (n, one, many = `${one}s`) => `${count(n)}${GAP}${n === 1 ? one : many}`;
 
-/** @param {string} many */
-const singular = (many) => (many === 'vertices' ? 'vertex' : /^[a-z]+[^s]s$/.test(many) ? many.slice(0, -1) : many);
-
 /**
  * A value with its unit, for what the engine has not put into words: a limit that was moved, the
  * ticks of a gauge. Held to check.Quantity by a table that both read.
- * @param {number|null|undefined} v @param {string} unit as the engine names it: "", "m", "°", "%", "× height"
+ * @param {number|null|undefined} v @param {string} unit as the engine names it: "", "m", "°", "× height", what is counted in the plural
+ * @param {string} [one] what is counted in the singular
  */
-export function value(v, unit) {
+export function value(v, unit, one = unit) {
   if (v === null || v === undefined || !Number.isFinite(v)) return 'no value';
   switch (unit) {
     case 'm':
       return metres(v);
     case 'm/s':
       return `${metres(v)}/s`;
-    case '%':
-      return `${plain(v)}${GAP}%`;
     case '°':
     case '°/s':
       return `${plain(v)}${unit}`;
@@ -119,8 +115,20 @@ export function value(v, unit) {
       if (unit.startsWith('of the ')) return `${percent(v)} ${unit}`; // a part of a whole
       if (unit.startsWith('share of ')) return `${percent(v)} of the ${unit.slice(9).replace(/^the /, '')}`;
       if (unit.startsWith('× ')) return `${Math.abs(v) >= 1.5 ? `${plain(v)}${GAP}× the` : `${percent(v)} of the`} ${unit.slice(2).replace(/\/s$/, '')}${unit.endsWith('/s') ? ' a second' : ''}`;
-      return `${plain(v)}${GAP}${Math.abs(v) === 1 ? singular(unit) : unit}`;
+      return `${plain(v)}${GAP}${Math.abs(v) === 1 ? one : unit}`;
   }
+}
+
+/**
+ * When a limit is passed, for one that was moved here: "more than 5 %", "fewer than 1 skin". Held to say.Limit of the engine by the same table.
+ * @param {import('./types.js').Limit} l @param {number} v
+ */
+export function passed(l, v) {
+  const words = value(v, l.unit, l.one);
+  const counts = l.one !== l.unit;
+  if (l.reached) return `${words} or ${l.below ? (counts ? 'fewer' : 'less') : 'more'}`;
+  if (l.below) return `${counts ? 'fewer' : 'less'} than ${words}`;
+  return counts && v === 0 ? `any ${l.one}` : `more than ${words}`;
 }
 
 /** The measure of a row as the engine says it: "4.8 %", "212 pairs", "−57 % volume". @param {import('./types.js').Measure|undefined} m */
@@ -132,8 +140,8 @@ export const beside = (m) => m?.beside ?? measured(m);
 /** The measure where room is short: without what a row's card says beside it in brackets. @param {import('./types.js').Measure|undefined} m */
 export const measuredShort = (m) => measured(m).replace(/ \(.*\)$/, '');
 
-/** "limit 1 %", or that it is listed only. @param {import('./types.js').Measure|undefined} m */
-export const limited = (m) => (m?.limit_says ? `limit${GAP}${m.limit_says}` : 'listed');
+/** "limit 1 %", "fewer than 1 skin", or that it is listed only. @param {import('./types.js').Measure|undefined} m */
+export const limited = (m) => m?.against ?? 'listed';
 
 /** The limit where room is short. @param {import('./types.js').Measure|undefined} m */
 export const limitedShort = (m) => limited(m).replace(/ \(.*\)$/, '');

@@ -8,7 +8,7 @@ const f = (number, id, subject, v, grade = 'flaw') => ({
   subject,
   grade,
   title: id,
-  measures: [{ name: 'vertices', value: v, unit: 'vertices', limit: 0, says: `${v} vertices`, limit_says: '0 vertices' }],
+  measures: [{ name: 'vertices', value: v, unit: 'vertices', limit: 0, says: `${v} vertices`, limit_says: '0 vertices', against: 'limit 0 vertices', below: false }],
 });
 
 test('what changed between two readings', () => {

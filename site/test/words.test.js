@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { count, cut, limited, measured, metres, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/words.js';
+import { count, cut, limited, measured, metres, passed, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/words.js';
 
 const G = '\u00a0',
   T = '\u202f';
@@ -34,14 +34,16 @@ test('numbers as people read them', () => {
 
 test('a number with its unit is said as the engine says it', () => {
   // inspect/check/say_test.go reads the same table.
-  const [, ...rows] = JSON.parse(readFileSync(new URL('../../testdata/says.json', import.meta.url), 'utf8'));
-  for (const [v, unit, want] of rows) assert.equal(value(v, unit).replaceAll(G, ' ').replaceAll(T, '_'), want, `${v} ${unit}`);
+  const { quantities, limits } = JSON.parse(readFileSync(new URL('../../testdata/says.json', import.meta.url), 'utf8'));
+  const bare = (s) => s.replaceAll(G, ' ').replaceAll(T, '_');
+  for (const [v, unit, want, one] of quantities.slice(1)) assert.equal(bare(value(v, unit, one)), want, `${v} ${unit}`);
+  for (const l of limits) assert.equal(bare(passed(l, l.value)), l.says);
 });
 
 test('a measure is said in the words of the engine', () => {
-  const m = { name: 'loss', value: 0.57, unit: 'of the volume', limit: 0.35, says: '−57 % volume', limit_says: '−35 % volume' };
+  const m = { name: 'loss', value: 0.57, unit: 'of the volume', limit: 0.35, says: '−57 % volume', limit_says: '−35 % volume', against: `limit${G}−35 % volume` };
   assert.equal(measured(m), '−57 % volume');
   assert.equal(limited(m), `limit${G}−35 % volume`);
-  assert.equal(limited({ ...m, limit: null, limit_says: '' }), 'listed');
+  assert.equal(limited(undefined), 'listed');
   assert.equal(measured(undefined), '');
 });

@@ -11,10 +11,10 @@ import (
 
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/carry"
-	"rigloupe/inspect/check"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // carry lays clips of one file over the skeleton of another.
@@ -138,7 +138,7 @@ func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) (dat
 // carryReport prints a report for reading: one sentence, what to look at, and with all
 // the rest.
 func (p *program) carryReport(m *match.Match, r *carry.Report, all bool) {
-	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %s over %s\n", line(m.S.Rig.File.Name), r.SourceClip, r.SourceName, line(m.T.Rig.File.Name), r.Name, typed(check.Some(float64(r.Frames), "keyframes")), typed(check.Quantity(r.Seconds, "s")))
+	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %s over %s\n", line(m.S.Rig.File.Name), r.SourceClip, r.SourceName, line(m.T.Rig.File.Name), r.Name, typed(say.Count(r.Frames, "keyframe", "keyframes")), typed(say.Quantity(r.Seconds, say.Second)))
 	fmt.Fprintf(p.out, "  %s\n", typed(line(r.Said)))
 	rest := 0
 	for _, row := range r.Rows {
@@ -149,7 +149,7 @@ func (p *program) carryReport(m *match.Match, r *carry.Report, all bool) {
 		fmt.Fprintf(p.out, "  %-5s %s\n", row.Grade, typed(line(row.Text)))
 	}
 	if rest > 0 {
-		fmt.Fprintf(p.out, "        %s, as they should be: --all\n", typed(check.Some(float64(rest), "more rows")))
+		fmt.Fprintf(p.out, "        %s, as they should be: --all\n", typed(say.Count(rest, "more row", "more rows")))
 	}
 }
 

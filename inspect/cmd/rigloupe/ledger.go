@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/intake"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/skeleton"
 	"rigloupe/inspect/surface"
 )
@@ -26,7 +27,7 @@ const width = 78
 // row; with all each of them is printed whole, and every list of names to its end.
 func writeLedger(w io.Writer, r *inspect.Result, timings, all bool) {
 	f := r.File
-	fmt.Fprintf(w, "%s  %s · %s bytes", line(f.Name), f.Kind, typed(check.Plain(float64(f.Bytes))))
+	fmt.Fprintf(w, "%s  %s · %s bytes", line(f.Name), f.Kind, typed(say.Plain(float64(f.Bytes))))
 	if f.Generator != "" {
 		fmt.Fprintf(w, " · %s", line(f.Generator))
 	}

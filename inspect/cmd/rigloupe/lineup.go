@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lineup"
+	"rigloupe/inspect/say"
 )
 
 // lineup sets several models side by side.
@@ -116,7 +117,7 @@ func writeLineup(w io.Writer, t *lineup.Table) {
 			cell := r.Cells[c.Key]
 			text := lineup.Words(cell.Value)
 			if v, ok := cell.Value.(float64); ok {
-				text = typed(check.Quantity(v, c.Unit))
+				text = typed(say.Quantity(v, c.Unit))
 			}
 			if cell.AtLeast {
 				text = "≥ " + text
