@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // listed is how many entries a list in "where" shows; the totals are not cut.
@@ -104,7 +105,7 @@ type whereJSON struct {
 	VertexTotal int         `json:"vertex_total"`
 	Edges       [][2]int    `json:"edges"`
 	Places      []placeJSON `json:"places"`
-	Point       *[3]float64 `json:"point"`
+	Point       *space.Vec  `json:"point"`
 	Extent      *float64    `json:"extent"`
 	Pointer     string      `json:"pointer"`
 	Move        *moveJSON   `json:"move,omitempty"`
@@ -119,7 +120,7 @@ type rowJSON struct {
 	Joints      []jointJSON   `json:"joints"`
 	Move        *moveJSON     `json:"move,omitempty"`
 	VertexTotal int           `json:"vertex_total"`
-	Point       *[3]float64   `json:"point"`
+	Point       *space.Vec    `json:"point"`
 	Extent      *float64      `json:"extent"`
 }
 

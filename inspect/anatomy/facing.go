@@ -6,6 +6,7 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Stands tells how the trunk (hips to neck or head) is turned against +Y, degrees;
@@ -22,7 +23,7 @@ func (r *Roles) Stands() float64 {
 // told: (left thigh − right thigh) × up, else the same of the upper arms. Where the
 // toes point more than 90° away from that, the labels of the sides are swapped and
 // the toes are believed. A figure that lies has no facing.
-func (r *Roles) Facing() (dir [3]float64, ok bool) {
+func (r *Roles) Facing() (dir space.Vec, ok bool) {
 	if a := r.Stands(); math.IsNaN(a) || a > 60 {
 		return dir, false
 	}
@@ -65,4 +66,4 @@ func (r *Roles) toes() mgl64.Vec3 {
 }
 
 // Position is where a node stands at rest, world, metres.
-func (r *Roles) Position(n rig.Node) [3]float64 { return r.positions[n] }
+func (r *Roles) Position(n rig.Node) space.Vec { return r.positions[n] }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/geom"
+	"rigloupe/inspect/space"
 )
 
 // Shape is what the surface alone tells of a figure that has no skeleton. What is not
@@ -12,10 +13,10 @@ import (
 type Shape struct {
 	Kind      Kind
 	Certainty float64     // of Kind, 0…1
-	Up        [3]float64  // unit: from the feet to the head
+	Up        space.Vec   // unit: from the feet to the head
 	Height    float64     // metres, along Up
 	Lies      float64     // degrees between Up and +Y
-	Facing    *[3]float64 // unit, across Up
+	Facing    *space.Vec  // unit, across Up
 	Arms      [2]*float64 // degrees of the upper arms below level: on the side that the plane's normal points to, and the other
 	Says      string      // in words, with what tells it
 }
@@ -92,19 +93,18 @@ func newShaped(points []float32, triangles []uint32, plane geom.Plane, cubes int
 
 // ups are the directions along the plane that a head may point to: +Y first, then
 // those of a figure that lies. Upside down a large head stands on its hair.
-func ups(n [3]float64) (list [][3]float64, upright bool) {
-	lead := [3]float64{0, 1, 0}
+func ups(n space.Vec) (list []space.Vec, upright bool) {
+	lead := space.Vec{0, 1, 0}
 	upright = math.Abs(n[1]) < 0.5
 	if !upright { // on its side: the head may point anywhere along the ground
-		lead = [3]float64{0, 0, 1}
+		lead = space.Vec{0, 0, 1}
 	}
-	k := n[0]*lead[0] + n[1]*lead[1] + n[2]*lead[2]
-	a := unit3([3]float64{lead[0] - k*n[0], lead[1] - k*n[1], lead[2] - k*n[2]})
-	b := cross3(n, a)
+	a := space.Level(lead, n).Normalize()
+	b := n.Cross(a)
 	if !upright {
-		return [][3]float64{a, neg3(a), b, neg3(b)}, false
+		return []space.Vec{a, a.Mul(-1), b, b.Mul(-1)}, false
 	}
-	return [][3]float64{a, b, neg3(b)}, true
+	return []space.Vec{a, b, b.Mul(-1)}, true
 }
 
 // shaped is one shape at work.
@@ -130,26 +130,25 @@ type end struct {
 // frame turns cubes into the figure's own directions.
 type frame struct {
 	s         *shaped
-	up, front [3]float64
+	up, front space.Vec
 	low, high float64
 	root      float64 // of the root along front
 }
 
 func (f *frame) of(k int32) (side, up, front float64) {
 	p := f.s.solid.At(int(k))
-	return dot3(p, f.s.plane.Normal) - f.s.plane.Offset, dot3(p, f.up) - f.low, dot3(p, f.front) - f.root
+	return p.Dot(f.s.plane.Normal) - f.s.plane.Offset, p.Dot(f.up) - f.low, p.Dot(f.front) - f.root
 }
 
 // middleCube is the cube of the solid nearest to a place.
-func (s *shaped) middleCube(at [3]float64) int32 {
+func (s *shaped) middleCube(at space.Vec) int32 {
 	best, square := int32(-1), math.Inf(1)
 	for k, in := range s.solid.In {
 		if !in {
 			continue
 		}
-		p := s.solid.At(k)
-		d := [3]float64{p[0] - at[0], p[1] - at[1], p[2] - at[2]}
-		if q := dot3(d, d); q < square {
+		d := s.solid.At(k).Sub(at)
+		if q := d.Dot(d); q < square {
 			best, square = int32(k), q
 		}
 	}
@@ -158,14 +157,13 @@ func (s *shaped) middleCube(at [3]float64) int32 {
 
 // read looks at the shape with a head that points so; nil: that tells nothing. Only
 // who stands upright may go on four legs: lying, a person looks like that.
-func (s *shaped) read(up [3]float64, upright bool) *Shape {
-	f := &frame{s: s, up: up, front: cross3(s.plane.Normal, up), low: math.Inf(1), high: math.Inf(-1)}
+func (s *shaped) read(up space.Vec, upright bool) *Shape {
+	f := &frame{s: s, up: up, front: s.plane.Normal.Cross(up), low: math.Inf(1), high: math.Inf(-1)}
 	for _, v := range s.triangles {
-		p := s.points[3*v : 3*v+3]
-		d := dot3([3]float64{float64(p[0]), float64(p[1]), float64(p[2])}, up)
+		d := space.At(s.points, v).Dot(up)
 		f.low, f.high = min(f.low, d), max(f.high, d)
 	}
-	f.root = dot3(s.solid.At(int(s.root)), f.front)
+	f.root = s.solid.At(int(s.root)).Dot(f.front)
 	height := f.high - f.low
 	var ends []end
 	for _, t := range s.tips {
@@ -299,7 +297,7 @@ func (f *frame) readPerson(out *Shape, feet [2]end, others [][2]end, height floa
 	if way := f.toes(feet, height); way != 0 {
 		d := f.front
 		if way < 0 {
-			d = neg3(d)
+			d = d.Mul(-1)
 		}
 		out.Facing = &d
 		out.Certainty += 0.25
@@ -338,7 +336,7 @@ func (f *frame) arm(e end, height float64) (below float64, ok bool) {
 	band := 1.5 * s.solid.Cell
 	n := int(0.8*s.long/band) + 1
 	count := make([]float64, n)
-	sum := make([][3]float64, n)
+	sum := make([]space.Vec, n)
 	for k, d := range far {
 		if b := int(float64(d) / band); !math.IsInf(float64(d), 0) && b < n {
 			p := s.solid.At(k)
@@ -361,20 +359,20 @@ func (f *frame) arm(e end, height float64) (below float64, ok bool) {
 	if end < 0 {
 		return 0, false
 	}
-	at := func(share float64) [3]float64 {
+	at := func(share float64) space.Vec {
 		b := int(share*float64(end) + 0.5)
-		return [3]float64{sum[b][0] / count[b], sum[b][1] / count[b], sum[b][2] / count[b]}
+		return space.Vec{sum[b][0] / count[b], sum[b][1] / count[b], sum[b][2] / count[b]}
 	}
 	shoulder, hand := at(0.85), at(0.08)
-	if dist3(shoulder, hand) < straight*0.77*float64(end)*band {
+	if shoulder.Sub(hand).Len() < straight*0.77*float64(end)*band {
 		return 0, false
 	}
-	if side := math.Abs(dot3(shoulder, s.plane.Normal) - s.plane.Offset); side > shoulderIn*height {
+	if side := math.Abs(shoulder.Dot(s.plane.Normal) - s.plane.Offset); side > shoulderIn*height {
 		return 0, false
 	}
 	// The line of the upper arm: least squares over the middles of its bands.
 	from, to := int(0.45*float64(end)), int(0.9*float64(end))
-	var mean, u [3]float64
+	var mean, u space.Vec
 	for b := from; b <= to; b++ {
 		m := at(float64(b) / float64(end))
 		for c := range 3 {
@@ -387,8 +385,8 @@ func (f *frame) arm(e end, height float64) (below float64, ok bool) {
 			u[c] += (float64(from+to)/2 - float64(b)) * (m[c] - mean[c])
 		}
 	}
-	rise := dot3(u, f.up)
-	level := math.Sqrt(max(0, dot3(u, u)-rise*rise))
+	rise := u.Dot(f.up)
+	level := math.Sqrt(max(0, u.Dot(u)-rise*rise))
 	return math.Atan2(-rise, level) * 180 / math.Pi, true
 }
 
@@ -457,28 +455,10 @@ func (f *frame) readFourLegged(out *Shape, ends []end, feet [][2]end, height flo
 	if way != 0 && way*toes >= 0 {
 		d := f.front
 		if way < 0 {
-			d = neg3(d)
+			d = d.Mul(-1)
 		}
 		out.Facing = &d
 		out.Certainty += 0.25
 	}
 	out.Says = fmt.Sprintf("From the surface alone: a four-legged figure (%.0f %% sure). It stands on two pairs of limbs, one behind the other.", 100*out.Certainty)
-}
-
-func dot3(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-
-func cross3(a, b [3]float64) [3]float64 {
-	return [3]float64{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
-}
-
-func neg3(a [3]float64) [3]float64 { return [3]float64{-a[0], -a[1], -a[2]} }
-
-func unit3(a [3]float64) [3]float64 {
-	l := math.Sqrt(dot3(a, a))
-	return [3]float64{a[0] / l, a[1] / l, a[2] / l}
-}
-
-func dist3(a, b [3]float64) float64 {
-	d := [3]float64{a[0] - b[0], a[1] - b[1], a[2] - b[2]}
-	return math.Sqrt(dot3(d, d))
 }

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // split gives one of the triangles at a vertex a twin of it that hangs on the second
@@ -55,7 +56,7 @@ func TestCrack(t *testing.T) {
 		{Name: "twins apart a little", Rig: tubeOf(ramp(1)), Plant: torn(.0050)},
 		{Name: "a little more", Rig: tubeOf(ramp(1)), Plant: torn(.0053),
 			Want: []checktest.Want{{Grade: check.Flaw, Name: "gap", Value: size(.0053), Tolerance: 1e-7, Joints: []rig.Node{1},
-				Vertices: []rig.Vertex{at, 41*16 + 2}, Point: &[3]float64{.5, .2, 0}, Near: 1e-6}}},
+				Vertices: []rig.Vertex{at, 41*16 + 2}, Point: &space.Vec{.5, .2, 0}, Near: 1e-6}}},
 		{Name: "the same, limit moved", Rig: tubeOf(ramp(1)), Plant: torn(.0053), Limits: map[string]float64{"gap": 1.1e-3}},
 		{Name: "clean figure", Rig: clean},
 		{Name: "forearm, a little", Rig: clean, Plant: below},

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Move is one end of one range of the bend set: a joint turns, everything else is at
@@ -72,7 +73,7 @@ type Spot struct {
 type group struct {
 	spots  []check.Spot
 	count  int
-	point  [3]float64
+	point  space.Vec
 	extent float64
 }
 

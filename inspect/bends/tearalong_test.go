@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func TestTearAlong(t *testing.T) {
@@ -33,7 +34,7 @@ func TestTearAlong(t *testing.T) {
 		{Name: "clean creature", Rig: creature},
 		{Name: "far off, shifted by less than 1 %", Rig: creature, Plant: hang(-.9, float32(.99*just))},
 		{Name: "by more", Rig: creature, Plant: hang(-.9, float32(1.01*just)),
-			Want: []checktest.Want{{Grade: check.Flaw, Name: "vertices", Value: 1, Joints: []rig.Node{jointNode(creature(), 6)}, Vertices: []rig.Vertex{8 * 4}, Point: &[3]float64{-.9, .1, 0}, Near: 1e-6}}},
+			Want: []checktest.Want{{Grade: check.Flaw, Name: "vertices", Value: 1, Joints: []rig.Node{jointNode(creature(), 6)}, Vertices: []rig.Vertex{8 * 4}, Point: &space.Vec{-.9, .1, 0}, Near: 1e-6}}},
 		{Name: "the same, limit moved", Rig: creature, Plant: hang(-.9, float32(1.01*just)), Limits: map[string]float64{"vertices": 1}},
 		{Name: "within reach", Rig: creature, Plant: hang(.15, .3)},
 		{Name: "just beyond", Rig: creature, Plant: hang(.1, .3),

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Twist is a half turn along one bone: either its joint or the one at its end turns by
@@ -22,7 +23,7 @@ type Twist struct {
 
 	axis   mgl64.Vec3 // unit, from the joint to the end
 	zoneAt *group
-	point  [3]float64
+	point  space.Vec
 	extent float64
 }
 

@@ -47,11 +47,11 @@ func (z *zone) findPieces() {
 			ids[3*i+c] = number(b.tri[3*int(t)+c])
 		}
 	}
-	pieces := newSets(places)
+	pieces := geom.NewUnion(places)
 	var border []borderEdge
 	for i, t := range z.tri {
-		pieces.join(ids[3*i], ids[3*i+1])
-		pieces.join(ids[3*i], ids[3*i+2])
+		pieces.Join(uint32(ids[3*i]), uint32(ids[3*i+1]))
+		pieces.Join(uint32(ids[3*i]), uint32(ids[3*i+2]))
 		for c := range 3 {
 			e := b.edges.Of[3*int(t)+c]
 			if e == geom.NoEdge {
@@ -74,7 +74,7 @@ func (z *zone) findPieces() {
 	pieceNumber := make([]int32, places) // by root, +1
 	z.pieceOf = make([]int32, len(z.tri))
 	for i := range z.tri {
-		root := pieces.find(ids[3*i])
+		root := pieces.Find(uint32(ids[3*i]))
 		n := pieceNumber[root] - 1
 		if n < 0 {
 			n = int32(len(z.pieces))
@@ -266,31 +266,4 @@ func (z *zone) volumeRatio() float64 {
 		return math.NaN()
 	}
 	return now / rest
-}
-
-// sets is a small union-find.
-type sets []int32
-
-func newSets(n int) sets {
-	s := make(sets, n)
-	for i := range s {
-		s[i] = int32(i)
-	}
-	return s
-}
-
-func (s sets) find(i int32) int32 {
-	for s[i] != i {
-		s[i] = s[s[i]]
-		i = s[i]
-	}
-	return i
-}
-
-func (s sets) join(a, b int32) {
-	if a, b = s.find(a), s.find(b); a < b {
-		s[b] = a
-	} else {
-		s[a] = b
-	}
 }

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Station is the binding's row of the catalogue.
@@ -121,7 +122,7 @@ type Joint struct {
 type Group struct {
 	Spots  []check.Spot
 	Count  int
-	Point  [3]float64 // where they belong: a vertex bound to nothing lies elsewhere
+	Point  space.Vec // where they belong: a vertex bound to nothing lies elsewhere
 	Radius float64
 }
 

@@ -23,10 +23,8 @@ func buildGraph(e *exam.Exam, surface int, rest []float32) *graph {
 	mesh := e.Rig.Surfaces[surface].Mesh
 	m, weld := &e.Rig.Meshes[mesh], e.Weld(mesh)
 	n := weld.Groups()
-	g := &graph{start: make([]uint32, n+1), shell: make([]uint32, n), used: make([]bool, n)}
-	for i := range g.shell {
-		g.shell[i] = uint32(i)
-	}
+	g := &graph{start: make([]uint32, n+1), used: make([]bool, n)}
+	shells := geom.NewUnion(n)
 	fill := make([]uint32, n)
 	for t := 0; t+2 < len(m.Triangles); t += 3 {
 		a, b, c := weld.Of[m.Triangles[t]], weld.Of[m.Triangles[t+1]], weld.Of[m.Triangles[t+2]]
@@ -34,8 +32,8 @@ func buildGraph(e *exam.Exam, surface int, rest []float32) *graph {
 		fill[b] += 2
 		fill[c] += 2
 		g.used[a], g.used[b], g.used[c] = true, true, true
-		g.join(a, b)
-		g.join(b, c)
+		shells.Join(a, b)
+		shells.Join(b, c)
 	}
 	at := uint32(0)
 	for i, count := range fill {
@@ -73,24 +71,8 @@ func buildGraph(e *exam.Exam, surface int, rest []float32) *graph {
 			g.length[k] = float32(math.Sqrt(float64(x*x + y*y + z*z)))
 		}
 	}
-	for i := range g.shell {
-		g.shell[i] = g.find(uint32(i))
-	}
+	g.shell = shells.Flatten()
 	return g
-}
-
-func (g *graph) find(a uint32) uint32 {
-	for g.shell[a] != a {
-		g.shell[a] = g.shell[g.shell[a]]
-		a = g.shell[a]
-	}
-	return a
-}
-
-func (g *graph) join(a, b uint32) {
-	if a, b = g.find(a), g.find(b); a != b {
-		g.shell[max(a, b)] = min(a, b)
-	}
 }
 
 // walk measures distances along the edges of the surface from some places (Dijkstra

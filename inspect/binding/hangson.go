@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // Hung is one shown surface without a skin beside skinned ones.
@@ -147,7 +148,7 @@ func travel(e *exam.Exam, b *bones) float64 {
 	}
 	far := 0.0
 	pose := deform.NewPose(e.Rig)
-	start := make([][3]float64, len(tops))
+	start := make([]space.Vec, len(tops))
 	const moments = 32
 	for c := range e.Rig.Clips {
 		clip := &e.Rig.Clips[c]

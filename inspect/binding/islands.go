@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
 )
 
 // elements are the (place, joint) pairs of one surface, by place, its joints sorted,
@@ -12,7 +13,7 @@ type elements struct {
 	surface    int
 	start, end []uint32 // place → its elements
 	joint      []uint16
-	parent     []uint32 // of a union-find: one root a patch
+	patches    *geom.Union // of the elements: one set a patch
 }
 
 // countIslands adds the patches of one surface to its skin's joints: vertices with
@@ -60,30 +61,18 @@ func countIslands(e *exam.Exam, surface int, k *Skin) *elements {
 			k.Joints[j].Islands++
 		}
 	}
-	parent := make([]uint32, len(joint))
-	for i := range parent {
-		parent[i] = uint32(i)
-	}
+	patches := geom.NewUnion(len(joint))
 	for t := 0; t+2 < len(m.Triangles); t += 3 {
 		a, b, c := weld.Of[m.Triangles[t]], weld.Of[m.Triangles[t+1]], weld.Of[m.Triangles[t+2]]
-		joinIslands(k, joint, parent, start[a], end[a], start[b], end[b])
-		joinIslands(k, joint, parent, start[b], end[b], start[c], end[c])
-		joinIslands(k, joint, parent, start[c], end[c], start[a], end[a])
+		joinIslands(k, joint, patches, start[a], end[a], start[b], end[b])
+		joinIslands(k, joint, patches, start[b], end[b], start[c], end[c])
+		joinIslands(k, joint, patches, start[c], end[c], start[a], end[a])
 	}
-	return &elements{surface, start, end, joint, parent}
-}
-
-// root is the patch of an element.
-func (s *elements) root(i uint32) uint32 {
-	for s.parent[i] != i {
-		s.parent[i] = s.parent[s.parent[i]]
-		i = s.parent[i]
-	}
-	return i
+	return &elements{surface, start, end, joint, patches}
 }
 
 // joinIslands joins the patches of the joints that two places share.
-func joinIslands(k *Skin, joint []uint16, parent []uint32, a, aEnd, b, bEnd uint32) {
+func joinIslands(k *Skin, joint []uint16, patches *geom.Union, a, aEnd, b, bEnd uint32) {
 	for a < aEnd && b < bEnd {
 		switch ja, jb := joint[a], joint[b]; {
 		case ja < jb:
@@ -91,17 +80,7 @@ func joinIslands(k *Skin, joint []uint16, parent []uint32, a, aEnd, b, bEnd uint
 		case jb < ja:
 			b++
 		default:
-			ra, rb := a, b
-			for parent[ra] != ra {
-				parent[ra] = parent[parent[ra]]
-				ra = parent[ra]
-			}
-			for parent[rb] != rb {
-				parent[rb] = parent[parent[rb]]
-				rb = parent[rb]
-			}
-			if ra != rb {
-				parent[max(ra, rb)] = min(ra, rb)
+			if patches.Join(a, b) {
 				k.Joints[ja].Islands--
 			}
 			a++

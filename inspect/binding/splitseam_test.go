@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // split doubles the left vertex of row 5, which lies 0.1 m beside the second joint;
@@ -40,7 +41,7 @@ func TestSplitSeamCheck(t *testing.T) {
 		// half of √2 · 0.1 m.
 		{Name: "half apart", Rig: ladder, Plant: split(1, 0), Want: []checktest.Want{{
 			Grade: check.Flaw, Name: "vertices", Value: 2, Tolerance: 1e-7, Joints: []rig.Node{1}, Vertices: []rig.Vertex{10, 22},
-			Subject: "2 vertices", Point: &[3]float64{.1, .5, 0}, Near: 1e-6,
+			Subject: "2 vertices", Point: &space.Vec{.1, .5, 0}, Near: 1e-6,
 			More: map[string]float64{"opens by": .05 * math.Sqrt2, "places": 1, "at a turn of": -90}}}},
 		{Name: "no skin", Rig: ladder, Plant: unskinned, Skip: "no skin in this file"},
 	})

@@ -134,7 +134,7 @@ func (f *Facts) patches(e *exam.Exam, k *Skin, surfaces []*elements) [][]patch {
 				if k.Joints[j].Islands < 2 {
 					continue
 				}
-				root := s.root(i)
+				root := s.patches.Find(i)
 				if id[root] == 0 {
 					out[j] = append(out[j], patch{at: s})
 					id[root] = int32(len(out[j]))
@@ -151,7 +151,7 @@ func (f *Facts) patches(e *exam.Exam, k *Skin, surfaces []*elements) [][]patch {
 				}
 				for i := s.start[place]; i < s.end[place]; i++ {
 					if s.joint[i] == j {
-						p := &out[j][id[s.root(i)]-1]
+						p := &out[j][id[s.patches.Find(i)]-1]
 						p.weight += float64(m.Weights[c])
 						p.top = max(p.top, m.Weights[c])
 					}

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // bone sets the length of the ladder's middle bone.
@@ -31,7 +32,7 @@ func TestStrayIsland(t *testing.T) {
 		{Name: "bone of 0.21 m", Rig: ladder, Plant: both(drop, bone(.21))},
 		{Name: "bone of 0.19 m", Rig: ladder, Plant: both(drop, bone(.19)), Want: []checktest.Want{{
 			Grade: check.Flaw, Name: "distance", Value: .4 / .19, Tolerance: 1e-6, Joints: []rig.Node{1}, Vertices: []rig.Vertex{0},
-			Subject: `"mid" on 1 vertex`, Point: &[3]float64{.1, 0, 0}, Near: 1e-6,
+			Subject: `"mid" on 1 vertex`, Point: &space.Vec{.1, 0, 0}, Near: 1e-6,
 			More: map[string]float64{"distance in metres": .4, "share of the joint's weight": .1 / 11.1}}}},
 		{Name: "limit moved", Rig: ladder, Plant: both(drop, bone(.19)), Limits: map[string]float64{"distance": 2.2}},
 		{Name: "limit moved down", Rig: ladder, Plant: drop, Limits: map[string]float64{"distance": .7}, Want: []checktest.Want{{

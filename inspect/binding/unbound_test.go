@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func TestUnbound(t *testing.T) {
@@ -19,7 +20,7 @@ func TestUnbound(t *testing.T) {
 			Grade: check.Stop, Name: "vertices", Value: 14, Subject: "14 vertices",
 			Vertices: []rig.Vertex{100, 101, 102, 103, 104, 105, 106, 107, 108, 109, 110, 111, 112, 113}}}},
 		{Name: "on one surface of two", Rig: ladder, Plant: both(weigh(5), hang("lantern", rig.None, false, true)), Want: []checktest.Want{{
-			Grade: check.Stop, Name: "vertices", Value: 1, Vertices: []rig.Vertex{5}, Subject: `surface "strip", 1 vertex`, Point: &[3]float64{-.1, .2, 0}, Near: 1e-6}}},
+			Grade: check.Stop, Name: "vertices", Value: 1, Vertices: []rig.Vertex{5}, Subject: `surface "strip", 1 vertex`, Point: &space.Vec{-.1, .2, 0}, Near: 1e-6}}},
 		{Name: "the faintest weight is a weight", Rig: ladder, Plant: weigh(5, 1e-30)},
 		{Name: "a vertex no triangle uses", Rig: ladder, Plant: loose},
 		{Name: "none has any", Rig: ladder, Plant: func(r *rig.Rig) { clear(r.Meshes[0].Weights) }, Want: []checktest.Want{{

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // Grade says how bad a finding is.
@@ -110,13 +111,13 @@ type Where struct {
 	Joints  []rig.Node
 	Hang    [][2]rig.Node // joints that hang wrongly: child, and the parent it should have or None
 	Clip    rig.Clip
-	Clips   []rig.Clip  // all that it is found in, Clip the first; nil: Clip alone, or none
-	Time    float64     // seconds into Clip; used only with Clip
-	Spots   []Spot      // vertices, by surface
-	Point   *[3]float64 // metres, world, rest pose
-	Extent  float64     // metres: radius around Point that holds the place
-	Pointer string      // JSON pointer into the file; "": worked out from the rest
-	Move    *Move       // the pose it shows in, when that is one joint turned; nil: rest, or Clip and Time
+	Clips   []rig.Clip // all that it is found in, Clip the first; nil: Clip alone, or none
+	Time    float64    // seconds into Clip; used only with Clip
+	Spots   []Spot     // vertices, by surface
+	Point   *space.Vec // metres, world, rest pose
+	Extent  float64    // metres: radius around Point that holds the place
+	Pointer string     // JSON pointer into the file; "": worked out from the rest
+	Move    *Move      // the pose it shows in, when that is one joint turned; nil: rest, or Clip and Time
 }
 
 // Move is one joint turned from rest about one of the axes of the bend set.

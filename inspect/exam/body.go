@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // parts tell body and gear apart; see Body.
@@ -279,7 +280,7 @@ func (d *dominated) of(e *Exam, surface int) (out []hold) {
 			d.box[best] = geom.EmptyBox()
 		}
 		d.count[best]++
-		at := [3]float64{float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])}
+		at := space.At(rest, v)
 		if sum := at[0] + at[1] + at[2]; sum-sum == 0 {
 			d.box[best].Add(at)
 		}

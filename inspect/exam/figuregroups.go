@@ -42,7 +42,7 @@ func (e *Exam) groups() grouping {
 	if len(r.Surfaces) == 0 {
 		copy(holds, isJoint)
 	}
-	set := newSets(len(r.Nodes))
+	set := geom.NewUnion(len(r.Nodes))
 	above := make([]rig.Node, len(r.Nodes)) // nearest joint above that holds something
 	for _, n := range r.Order {
 		above[n] = rig.None
@@ -52,7 +52,7 @@ func (e *Exam) groups() grouping {
 			}
 		}
 		if isJoint[n] && above[n] >= 0 {
-			set.join(n, above[n])
+			set.Join(uint32(n), uint32(above[n]))
 		}
 	}
 	shells := e.joinByShells(set)
@@ -63,7 +63,7 @@ func (e *Exam) groups() grouping {
 	}
 	for _, n := range slices.Backward(r.Order) {
 		if isJoint[n] && holds[n] || above[n] >= 0 {
-			below[n] = set.of(n)
+			below[n] = int32(set.Find(uint32(n)))
 		}
 		if p := r.Nodes[n].Parent; p >= 0 && below[n] != none {
 			if below[p] == none {
@@ -88,7 +88,7 @@ func (e *Exam) groups() grouping {
 			if p.on < 0 {
 				continue
 			}
-			g := set.of(p.on)
+			g := int32(set.Find(uint32(p.on)))
 			if out.pieces[g] == nil {
 				out.order = append(out.order, g)
 			}
@@ -132,17 +132,17 @@ type surfaceShells struct {
 
 // joinByShells joins the trees that one shell hangs on. It answers the shells of the
 // surfaces that several trees move; nil for others.
-func (e *Exam) joinByShells(set sets) []*surfaceShells {
+func (e *Exam) joinByShells(set *geom.Union) []*surfaceShells {
 	r := e.Rig
 	size := make([]int, len(r.Nodes)) // joints of a tree, at its representative
 	for n, in := range r.Joints() {
 		if in {
-			size[set.of(rig.Node(n))]++
+			size[set.Find(uint32(n))]++
 		}
 	}
 	tree := make([]int32, len(r.Nodes)) // as they are before any shell joins them
 	for n := range tree {
-		tree[n] = set.of(rig.Node(n))
+		tree[n] = int32(set.Find(uint32(n)))
 	}
 	out := make([]*surfaceShells, len(r.Surfaces))
 	for i, s := range r.Surfaces {
@@ -187,7 +187,7 @@ func (e *Exam) joinByShells(set sets) []*surfaceShells {
 
 // joinHeld joins the trees that hold one shell and answers the one that holds most. size
 // tells how many joints a tree has.
-func joinHeld(set sets, held map[int32]float64, size []int) rig.Node {
+func joinHeld(set *geom.Union, held map[int32]float64, size []int) rig.Node {
 	sum, trees := 0.0, make([]int32, 0, len(held))
 	for t, w := range held {
 		sum, trees = sum+w, append(trees, t)
@@ -199,7 +199,7 @@ func joinHeld(set sets, held map[int32]float64, size []int) rig.Node {
 	most := rig.Node(trees[0])
 	for _, t := range trees[1:] {
 		if held[t] >= sharedShell*sum || size[t] < fewestJoints || size[most] < fewestJoints {
-			set.join(rig.Node(t), most)
+			set.Join(uint32(t), uint32(most))
 		}
 	}
 	return most
@@ -238,7 +238,7 @@ type hung struct {
 }
 
 // pieces parts a surface by the groups that its shells hang on.
-func (s *surfaceShells) pieces(surface int, first rig.Node, set sets) (out []hung) {
+func (s *surfaceShells) pieces(surface int, first rig.Node, set *geom.Union) (out []hung) {
 	if s == nil {
 		return []hung{{piece{surface: surface}, first}}
 	}
@@ -247,7 +247,7 @@ func (s *surfaceShells) pieces(surface int, first rig.Node, set sets) (out []hun
 	for k, n := range s.on {
 		g := int32(rig.None)
 		if n >= 0 {
-			g = set.of(n)
+			g = int32(set.Find(uint32(n)))
 		}
 		i, ok := at[g]
 		if !ok {
@@ -266,25 +266,3 @@ func (s *surfaceShells) pieces(surface int, first rig.Node, set sets) (out []hun
 	}
 	return out
 }
-
-// sets joins nodes into groups.
-type sets []int32
-
-func newSets(n int) sets {
-	s := make(sets, n)
-	for i := range s {
-		s[i] = int32(i)
-	}
-	return s
-}
-
-func (s sets) of(n rig.Node) int32 {
-	i := int32(n)
-	for s[i] != i {
-		s[i] = s[s[i]]
-		i = s[i]
-	}
-	return i
-}
-
-func (s sets) join(a, b rig.Node) { s[s.of(a)] = s.of(b) }

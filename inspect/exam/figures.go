@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Figure is one of several figures in a file, with an examination of its own: a rig
@@ -139,7 +140,7 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 	for i := range all {
 		boxes[i] = e.boxOf(&all[i])
 	}
-	set := newSets(len(all))
+	set := geom.NewUnion(len(all))
 	joined := false
 	for i := range all {
 		for k := range i {
@@ -148,17 +149,17 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 			if !(math.Hypot(a[0]-b[0], a[2]-b[2]) < apartShare*low) || eachWhole(own(i), own(k)) {
 				continue
 			}
-			set.join(rig.Node(i), rig.Node(k))
+			set.Join(uint32(i), uint32(k))
 			joined = true
 		}
 	}
 	if !joined {
 		return all
 	}
-	at := map[int32]int{}
+	at := map[uint32]int{}
 	var out []Figure
 	for i := range all {
-		f, g := &all[i], set.of(rig.Node(i))
+		f, g := &all[i], set.Find(uint32(i))
 		k, ok := at[g]
 		if !ok {
 			at[g] = len(out)
@@ -218,7 +219,7 @@ func (e *Exam) boxOf(f *Figure) geom.Box {
 		}
 		rest := e.RestPositions(s)
 		for _, v := range f.Vertices[i] {
-			at := [3]float64{float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])}
+			at := space.At(rest, v)
 			if sum := at[0] + at[1] + at[2]; sum-sum == 0 {
 				b.Add(at)
 			}

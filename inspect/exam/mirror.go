@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Weld groups the vertices of a mesh by exact stored position. Do not write to it.
@@ -157,11 +158,11 @@ func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
 }
 
 // partnerPlaces are the rest places of joints and their partners, each pair once.
-func (e *Exam) partnerPlaces() (pairs [][2][3]float64) {
+func (e *Exam) partnerPlaces() (pairs [][2]space.Vec) {
 	world := e.RestWorld()
 	for n, p := range e.Roles().Of {
 		if p.Partner > rig.Node(n) && e.Roles().Of[p.Partner].Partner == rig.Node(n) {
-			pairs = append(pairs, [2][3]float64{world[n].Origin(), world[p.Partner].Origin()})
+			pairs = append(pairs, [2]space.Vec{world[n].Origin(), world[p.Partner].Origin()})
 		}
 	}
 	return pairs

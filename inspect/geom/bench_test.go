@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 func BenchmarkWeld(b *testing.B) {
@@ -56,7 +58,7 @@ func BenchmarkTree(b *testing.B) {
 
 func BenchmarkFindMirror(b *testing.B) {
 	for _, n := range []int{3_600, 100_000} {
-		p := turned(blob(n/2), [3]float64{0, 0, 1}, 12, 1, [3]float64{})
+		p := turned(blob(n/2), space.Vec{0, 0, 1}, 12, 1, space.Vec{})
 		b.Run(fmt.Sprint("leaning ", n), func(b *testing.B) {
 			for b.Loop() {
 				FindMirror(Shape{Points: p})

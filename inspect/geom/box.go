@@ -1,15 +1,19 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // Box is the axis-aligned box of some points. A box that holds none has Min at
 // +Inf and Max at −Inf; start from EmptyBox.
-type Box struct{ Min, Max [3]float64 }
+type Box struct{ Min, Max space.Vec }
 
 // EmptyBox holds nothing.
 func EmptyBox() Box {
 	i := math.Inf(1)
-	return Box{[3]float64{i, i, i}, [3]float64{-i, -i, -i}}
+	return Box{space.Vec{i, i, i}, space.Vec{-i, -i, -i}}
 }
 
 // BoxOf is the box of points (3·V). A coordinate that is no number is left out.
@@ -47,14 +51,14 @@ func (b Box) Union(o Box) Box {
 }
 
 // Add grows the box to hold p.
-func (b *Box) Add(p [3]float64) {
+func (b *Box) Add(p space.Vec) {
 	for c := range 3 {
 		b.Min[c], b.Max[c] = min(b.Min[c], p[c]), max(b.Max[c], p[c])
 	}
 }
 
 // Holds tells that p lies in the box or on its faces.
-func (b Box) Holds(p [3]float64) bool {
+func (b Box) Holds(p space.Vec) bool {
 	for c := range 3 {
 		if !(p[c] >= b.Min[c] && p[c] <= b.Max[c]) {
 			return false
@@ -64,7 +68,7 @@ func (b Box) Holds(p [3]float64) bool {
 }
 
 // Size are the three extents; 0 when empty.
-func (b Box) Size() (s [3]float64) {
+func (b Box) Size() (s space.Vec) {
 	if b.IsEmpty() {
 		return s
 	}
@@ -87,7 +91,7 @@ func (b Box) Volume() float64 {
 }
 
 // Center is the middle; 0 0 0 when empty.
-func (b Box) Center() (m [3]float64) {
+func (b Box) Center() (m space.Vec) {
 	if b.IsEmpty() {
 		return m
 	}

@@ -3,6 +3,8 @@ package geom
 import (
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // The engraving coordinate S runs along limbs in metres; its isolines are the
@@ -13,7 +15,7 @@ import (
 
 // FieldAxis is the straight coordinate of one slot: Value + (p − At)·Dir.
 type FieldAxis struct {
-	At, Dir [3]float32 // Dir is unit and points the way the coordinate grows
+	At, Dir space.Vec32 // Dir is unit and points the way the coordinate grows
 	Value   float32
 }
 
@@ -49,33 +51,33 @@ func FieldAxes(f FieldSlots, size float32) []FieldAxis {
 			continue
 		}
 		kids[p]++
-		d := unit3(sub3(at3(f.Origin, int(j)), at3(f.Origin, int(p))))
+		d := space.Direction32(space.At32(f.Origin, j).Sub(space.At32(f.Origin, p)))
 		for k := range 3 {
 			toKids[3*int(p)+k] += d[k] * branch[j]
 		}
 	}
 	out := make([]FieldAxis, n)
 	for _, j := range order {
-		o, p := at3(f.Origin, int(j)), f.Parent[j]
-		dir := at3(toKids, int(j))
-		if f.Own[j] > 0 && (len3(dir) < .3*branch[j] || kids[j] == 0) {
-			if d := sub3(at3(f.Middle, int(j)), o); len3(d) > .004*size {
-				dir = add3(dir, mul3(unit3(d), f.Own[j]))
+		o, p := space.At32(f.Origin, j), f.Parent[j]
+		dir := space.At32(toKids, j)
+		if f.Own[j] > 0 && (dir.Len() < .3*branch[j] || kids[j] == 0) {
+			if d := space.At32(f.Middle, j).Sub(o); d.Len() > .004*size {
+				dir = dir.Add(space.Direction32(d).Mul(f.Own[j]))
 			}
 		}
-		if l := len3(dir); !(l >= .15*branch[j]) || l == 0 {
-			dir = [3]float32{0, 1, 0}
+		if l := dir.Len(); !(l >= .15*branch[j]) || l == 0 {
+			dir = space.Vec32{0, 1, 0}
 			if p >= 0 {
 				dir = out[p].Dir
 			}
 		}
-		a := FieldAxis{At: o, Dir: unit3(dir)}
+		a := FieldAxis{At: o, Dir: space.Direction32(dir)}
 		if p >= 0 {
 			q := &out[p]
-			if dot3(a.Dir, q.Dir) < -.25 {
-				a.Dir = mul3(a.Dir, -1)
+			if a.Dir.Dot(q.Dir) < -.25 {
+				a.Dir = a.Dir.Mul(-1)
 			}
-			a.Value = q.Value + dot3(sub3(o, q.At), q.Dir)
+			a.Value = q.Value + o.Sub(q.At).Dot(q.Dir)
 		}
 		out[j] = a
 	}
@@ -129,7 +131,7 @@ func CarryField(pos []float32, k int, slot []uint32, weight []float32, axes []Fi
 			sum = 0 // a place that is not finite takes no part
 		}
 		s[v] = sum
-		g := unit3([3]float32{gx, gy, gz})
+		g := space.Direction32(space.Vec32{gx, gy, gz})
 		goal[3*v], goal[3*v+1], goal[3*v+2] = g[0], g[1], g[2]
 	}
 }
@@ -138,8 +140,8 @@ func CarryField(pos []float32, k int, slot []uint32, weight []float32, axes []Fi
 // nil: all) by power iteration, pointing up, and its share of the whole spread:
 // 1/3 for a ball, 1 for a rod. Points that are not finite are left out. With
 // fewer than two points the axis is +Y and the share 0.
-func LongAxis(points []float32, which []uint32) (mean, axis [3]float32, share float32) {
-	var m [3]float64
+func LongAxis(points []float32, which []uint32) (mean, axis space.Vec32, share float32) {
+	var m space.Vec
 	n := len(points) / 3
 	if which != nil {
 		n = len(which)
@@ -152,8 +154,8 @@ func LongAxis(points []float32, which []uint32) (mean, axis [3]float32, share fl
 	}
 	count := 0.
 	for i := range n {
-		p := at3(points, place(i))
-		if !finite3(p) {
+		p := space.At32(points, place(i))
+		if !space.Finite32(p) {
 			continue
 		}
 		for k := range m {
@@ -161,7 +163,7 @@ func LongAxis(points []float32, which []uint32) (mean, axis [3]float32, share fl
 		}
 		count++
 	}
-	axis = [3]float32{0, 1, 0}
+	axis = space.Vec32{0, 1, 0}
 	if count == 0 {
 		return mean, axis, 0
 	}
@@ -169,13 +171,13 @@ func LongAxis(points []float32, which []uint32) (mean, axis [3]float32, share fl
 		m[k] /= count
 		mean[k] = float32(m[k])
 	}
-	var c [3][3]float64
+	var c [3]space.Vec
 	for i := range n {
-		p := at3(points, place(i))
-		if !finite3(p) {
+		p := space.At32(points, place(i))
+		if !space.Finite32(p) {
 			continue
 		}
-		d := [3]float64{float64(p[0]) - m[0], float64(p[1]) - m[1], float64(p[2]) - m[2]}
+		d := space.Vec{float64(p[0]) - m[0], float64(p[1]) - m[1], float64(p[2]) - m[2]}
 		for r := range 3 {
 			for s := range 3 {
 				c[r][s] += d[r] * d[s]
@@ -187,10 +189,10 @@ func LongAxis(points []float32, which []uint32) (mean, axis [3]float32, share fl
 		return mean, axis, 0
 	}
 	// Not along any plane of symmetry, so that the iteration always starts.
-	a := [3]float64{.31, .83, .46}
+	a := space.Vec{.31, .83, .46}
 	top := 0.
 	for range 60 {
-		var b [3]float64
+		var b space.Vec
 		for r := range 3 {
 			b[r] = c[r][0]*a[0] + c[r][1]*a[1] + c[r][2]*a[2]
 		}
@@ -198,33 +200,10 @@ func LongAxis(points []float32, which []uint32) (mean, axis [3]float32, share fl
 		if top == 0 {
 			return mean, axis, 0
 		}
-		a = [3]float64{b[0] / top, b[1] / top, b[2] / top}
+		a = space.Vec{b[0] / top, b[1] / top, b[2] / top}
 	}
 	if a[1] < 0 {
-		a = [3]float64{-a[0], -a[1], -a[2]}
+		a = space.Vec{-a[0], -a[1], -a[2]}
 	}
-	return mean, [3]float32{float32(a[0]), float32(a[1]), float32(a[2])}, float32(top / trace)
+	return mean, space.Vec32{float32(a[0]), float32(a[1]), float32(a[2])}, float32(top / trace)
 }
-
-func at3(s []float32, i int) [3]float32 { return [3]float32{s[3*i], s[3*i+1], s[3*i+2]} }
-
-func add3(a, b [3]float32) [3]float32 { return [3]float32{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
-func sub3(a, b [3]float32) [3]float32 { return [3]float32{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
-func mul3(a [3]float32, k float32) [3]float32 {
-	return [3]float32{a[0] * k, a[1] * k, a[2] * k}
-}
-func dot3(a, b [3]float32) float32 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-func cross3(a, b [3]float32) [3]float32 {
-	return [3]float32{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
-}
-func len3(a [3]float32) float32 { return float32(math.Sqrt(float64(dot3(a, a)))) }
-
-// unit3 makes a vector unit; zero where it has no direction.
-func unit3(a [3]float32) [3]float32 {
-	if l := len3(a); l > 1e-20 && l-l == 0 {
-		return mul3(a, 1/l)
-	}
-	return [3]float32{}
-}
-
-func finite3(a [3]float32) bool { return a[0]-a[0] == 0 && a[1]-a[1] == 0 && a[2]-a[2] == 0 }

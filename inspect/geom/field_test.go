@@ -3,6 +3,8 @@ package geom
 import (
 	"math"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // tube is a cylinder round the y axis without caps: around columns, rows bands,
@@ -119,19 +121,19 @@ func TestFieldSlopeOfALinearFunction(t *testing.T) {
 	pos, tri := tube(64, 20, .2, 1)
 	n := len(pos) / 3
 	s, normals := make([]float32, n), make([]float32, 3*n)
-	g := [3]float32{.3, -.7, 1.1}
+	g := space.Vec32{.3, -.7, 1.1}
 	for v := range s {
-		p := at3(pos, v)
-		s[v] = dot3(g, p)
-		u := unit3([3]float32{p[0], 0, p[2]})
+		p := space.At32(pos, v)
+		s[v] = g.Dot(p)
+		u := space.Direction32(space.Vec32{p[0], 0, p[2]})
 		copy(normals[3*v:], u[:])
 	}
 	out := FieldSlope(pos, tri, normals, s)
 	for v := 64; v < n-64; v++ { // on the rims half the triangles are missing
-		u := at3(normals, v)
-		want := sub3(g, mul3(u, dot3(g, u)))
-		if d := len3(sub3(at3(out, v), want)); d > .01 {
-			t.Fatalf("vertex %d: slope %v, want %v", v, at3(out, v), want)
+		u := space.At32(normals, v)
+		want := g.Sub(u.Mul(g.Dot(u)))
+		if d := space.At32(out, v).Sub(want).Len(); d > .01 {
+			t.Fatalf("vertex %d: slope %v, want %v", v, space.At32(out, v), want)
 		}
 	}
 }
@@ -146,8 +148,8 @@ func TestFieldAxes(t *testing.T) {
 		Middle: []float32{0, 1.2, 0, .15, 1.5, 0, 0, .4, 0, .5, 1.5, 0},
 	}
 	a := FieldAxes(f, 2)
-	for j, want := range [][3]float32{{0, 1, 0}, {1, 0, 0}, {0, 1, 0}, {1, 0, 0}} {
-		if d := len3(sub3(a[j].Dir, want)); d > 1e-5 {
+	for j, want := range []space.Vec32{{0, 1, 0}, {1, 0, 0}, {0, 1, 0}, {1, 0, 0}} {
+		if d := a[j].Dir.Sub(want).Len(); d > 1e-5 {
 			t.Errorf("slot %d runs along %v, want %v", j, a[j].Dir, want)
 		}
 	}

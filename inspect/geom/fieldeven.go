@@ -1,6 +1,10 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // EvenField solves ∇²s = div goal over the surface (cotangent weights) by
 // conjugate gradients from the present s, so that isolines lie evenly and stay
@@ -104,27 +108,27 @@ func (p *poisson) fill(pos []float32, tri, weld []uint32, goal []float32, perTri
 		if w[0] == w[1] || w[1] == w[2] || w[2] == w[0] {
 			continue
 		}
-		q := [3][3]float32{at3(pos, int(i[0])), at3(pos, int(i[1])), at3(pos, int(i[2]))}
-		if !finite3(q[0]) || !finite3(q[1]) || !finite3(q[2]) {
+		q := [3]space.Vec32{space.At32(pos, i[0]), space.At32(pos, i[1]), space.At32(pos, i[2])}
+		if !space.Finite32(q[0]) || !space.Finite32(q[1]) || !space.Finite32(q[2]) {
 			continue
 		}
-		n := unit3(cross3(sub3(q[1], q[0]), sub3(q[2], q[0])))
-		g := add3(add3(at3(goal, int(i[0])), at3(goal, int(i[1]))), at3(goal, int(i[2])))
-		l := len3(g)
-		g = mul3(g, 1/3.)
-		g = sub3(g, mul3(n, dot3(g, n)))
+		n := space.Direction32(q[1].Sub(q[0]).Cross(q[2].Sub(q[0])))
+		g := space.At32(goal, i[0]).Add(space.At32(goal, i[1])).Add(space.At32(goal, i[2]))
+		l := g.Len()
+		g = g.Mul(1 / 3.)
+		g = g.Sub(n.Mul(g.Dot(n)))
 		// Even density: bring the tangent part up towards unit length, but leave
 		// end caps alone, where the limb points out of the surface.
-		if m := len3(g); m > .35 && l > 0 {
-			g = mul3(g, (.4+.6*m)/m)
+		if m := g.Len(); m > .35 && l > 0 {
+			g = g.Mul((.4 + .6*m) / m)
 		}
 		for c := range 3 {
 			a, b := c, (c+1)%3
-			e1, e2 := sub3(q[a], q[(c+2)%3]), sub3(q[b], q[(c+2)%3])
+			e1, e2 := q[a].Sub(q[(c+2)%3]), q[b].Sub(q[(c+2)%3])
 			// Clamped: slivers must not rule, and obtuse corners not push apart.
-			cot := dot3(e1, e2) / (len3(cross3(e1, e2)) + 1e-12)
+			cot := e1.Dot(e2) / (e1.Cross(e2).Len() + 1e-12)
 			cot = min(6, max(.02, cot)) / 2
-			d := cot * dot3(g, sub3(q[b], q[a]))
+			d := cot * g.Dot(q[b].Sub(q[a]))
 			put(w[a], w[b], cot)
 			put(w[b], w[a], cot)
 			p.diag[w[a]] += cot
@@ -230,7 +234,7 @@ func (p *poisson) coarse(pos []float32, tri, weld []uint32, goal []float32) {
 	count := make([]float32, n)
 	for i := range groups {
 		c := of[i]
-		if !finite3(at3(place, i)) {
+		if !space.Finite32(space.At32(place, i)) {
 			continue
 		}
 		for k := range 3 {
@@ -246,7 +250,7 @@ func (p *poisson) coarse(pos []float32, tri, weld []uint32, goal []float32) {
 		}
 		inv := 1 / count[c]
 		cs[c] *= inv
-		g := unit3(at3(cgoal, c))
+		g := space.Direction32(space.At32(cgoal, c))
 		for k := range 3 {
 			cpos[3*c+k] *= inv
 			cgoal[3*c+k] = g[k]
@@ -273,8 +277,8 @@ func (p *poisson) coarse(pos []float32, tri, weld []uint32, goal []float32) {
 	slope := FieldSlope(cpos, ctri, nil, change)
 	for i := range groups {
 		c := int(of[i])
-		d := sub3(at3(place, i), at3(cpos, c))
-		if x := change[c] + dot3(d, at3(slope, c)); x-x == 0 {
+		d := space.At32(place, i).Sub(space.At32(cpos, c))
+		if x := change[c] + d.Dot(space.At32(slope, c)); x-x == 0 {
 			p.s[i] += x
 		}
 	}
@@ -286,11 +290,11 @@ func (p *poisson) coarse(pos []float32, tri, weld []uint32, goal []float32) {
 // share one last cluster when there are any.
 func Cluster(points []float32, which []bool, side int) (of []uint32, n int) {
 	of = make([]uint32, len(points)/3)
-	lo := [3]float32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}
-	hi := [3]float32{-math.MaxFloat32, -math.MaxFloat32, -math.MaxFloat32}
-	skip := func(v int, p [3]float32) bool { return which != nil && !which[v] || !finite3(p) }
+	lo := space.Vec32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}
+	hi := space.Vec32{-math.MaxFloat32, -math.MaxFloat32, -math.MaxFloat32}
+	skip := func(v int, p space.Vec32) bool { return which != nil && !which[v] || !space.Finite32(p) }
 	for v := range of {
-		p := at3(points, v)
+		p := space.At32(points, v)
 		if skip(v, p) {
 			continue
 		}
@@ -312,7 +316,7 @@ func Cluster(points []float32, which []bool, side int) (of []uint32, n int) {
 	var ids []uint64                 // by cell
 	rest := false
 	for v := range of {
-		p := at3(points, v)
+		p := space.At32(points, v)
 		if skip(v, p) {
 			of[v] = math.MaxUint32
 			rest = true

@@ -1,6 +1,10 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // FieldSlope is the gradient of s along the surface, per vertex (3·V), the
 // triangles' gradients weighted by area. Where normals (3·V) are given it is
@@ -10,17 +14,17 @@ func FieldSlope(pos []float32, tri []uint32, normals, s []float32) []float32 {
 	area := make([]float32, len(s))
 	for t := 0; t+2 < len(tri); t += 3 {
 		i, j, k := tri[t], tri[t+1], tri[t+2]
-		a := at3(pos, int(i))
-		e, f := sub3(at3(pos, int(j)), a), sub3(at3(pos, int(k)), a)
-		n := cross3(e, f)
-		l := dot3(n, n)
+		a := space.At32(pos, i)
+		e, f := space.At32(pos, j).Sub(a), space.At32(pos, k).Sub(a)
+		n := e.Cross(f)
+		l := n.Dot(n)
 		if !(l > 1e-30) || l-l != 0 {
 			continue
 		}
 		// ∇s = ((s_j − s_i)·(f×n) + (s_k − s_i)·(n×e)) / |n|², twice the area |n|.
 		w := float32(math.Sqrt(float64(l)))
-		g := add3(mul3(cross3(f, n), (s[j]-s[i])/w), mul3(cross3(n, e), (s[k]-s[i])/w))
-		if !finite3(g) {
+		g := f.Cross(n).Mul((s[j] - s[i]) / w).Add(n.Cross(e).Mul((s[k] - s[i]) / w))
+		if !space.Finite32(g) {
 			continue
 		}
 		for _, v := range [3]uint32{i, j, k} {
@@ -34,10 +38,10 @@ func FieldSlope(pos []float32, tri []uint32, normals, s []float32) []float32 {
 		if area[v] <= 0 {
 			continue
 		}
-		g := mul3(at3(out, v), 1/area[v])
+		g := space.At32(out, v).Mul(1 / area[v])
 		if normals != nil {
-			n := at3(normals, v)
-			g = sub3(g, mul3(n, dot3(g, n)))
+			n := space.At32(normals, v)
+			g = g.Sub(n.Mul(g.Dot(n)))
 		}
 		out[3*v], out[3*v+1], out[3*v+2] = g[0], g[1], g[2]
 	}

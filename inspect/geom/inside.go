@@ -1,5 +1,7 @@
 package geom
 
+import "rigloupe/inspect/space"
+
 // Rays sends rays along +X from points and says which triangles they pass. Corners
 // and edges are counted once: each edge is worked out the same for both of its
 // triangles, and belongs to the upper of its ends only (half-open crossing rule,
@@ -19,7 +21,7 @@ func WatchedRays(points []float32, triangles []uint32, watch *Watch) Rays {
 // Cross visits every triangle that the ray from p along +X passes, with +1 where it
 // leaves through the front (the normal points along the ray) and −1 where it enters.
 // work bounds the triangles looked at; it is false when they did not suffice.
-func (r Rays) Cross(p [3]float64, work *int, visit func(triangle uint32, way int)) bool {
+func (r Rays) Cross(p space.Vec, work *int, visit func(triangle uint32, way int)) bool {
 	t := r.s.tree
 	if len(t.id) == 0 {
 		return true
@@ -53,15 +55,15 @@ func (r Rays) Cross(p [3]float64, work *int, visit func(triangle uint32, way int
 	return true
 }
 
-func (r Rays) crossing(triangle uint32, p [3]float64) int {
+func (r Rays) crossing(triangle uint32, p space.Vec) int {
 	v := r.s.triangles[3*triangle : 3*triangle+3]
-	a, b, c := at(r.s.points, v[0]), at(r.s.points, v[1]), at(r.s.points, v[2])
+	a, b, c := space.At(r.s.points, v[0]), space.At(r.s.points, v[1]), space.At(r.s.points, v[2])
 	odd := crossesEdge(a, b, p) != crossesEdge(b, c, p)
 	if odd == crossesEdge(c, a, p) {
 		return 0
 	}
-	n := cross(sub(b, a), sub(c, a))
-	if n[0] == 0 || dot(n, sub(a, p))*n[0] < 0 { // seen edge on, or behind
+	n := b.Sub(a).Cross(c.Sub(a))
+	if n[0] == 0 || n.Dot(a.Sub(p))*n[0] < 0 { // seen edge on, or behind
 		return 0
 	}
 	if n[0] > 0 {
@@ -72,7 +74,7 @@ func (r Rays) crossing(triangle uint32, p [3]float64) int {
 
 // crossesEdge tells whether the half-line from p along +Y meets the edge, in the
 // plane of y and z.
-func crossesEdge(a, b, p [3]float64) bool {
+func crossesEdge(a, b, p space.Vec) bool {
 	if a[2] > p[2] == (b[2] > p[2]) {
 		return false
 	}

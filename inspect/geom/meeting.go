@@ -1,6 +1,10 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // Meeting is an open edge that lies along another one which runs the opposite way:
 // two borders of one surface that were meant to be one line.
@@ -107,15 +111,15 @@ func (m *meetWalk) gather(triangles []uint32) {
 				continue
 			}
 			e := openEdge{edge: uint32(i), triangle: t, from: triangles[3*t+k], to: triangles[3*t+(k+1)%3], third: triangles[3*t+(k+2)%3]}
-			e.length = norm(sub(m.at(e.to), m.at(e.from)))
+			e.length = m.at(e.to).Sub(m.at(e.from)).Len()
 			m.open = append(m.open, e)
 		}
 	}
 }
 
-func (m *meetWalk) at(place uint32) [3]float64 {
+func (m *meetWalk) at(place uint32) space.Vec {
 	p := m.points[3*place : 3*place+3]
-	return [3]float64{float64(p[0]), float64(p[1]), float64(p[2])}
+	return space.Vec{float64(p[0]), float64(p[1]), float64(p[2])}
 }
 
 // gap between two edges that run opposite ways; +Inf for two of one triangle.
@@ -123,20 +127,20 @@ func (m *meetWalk) gap(a, b *openEdge) float64 {
 	if a.triangle == b.triangle {
 		return math.Inf(1)
 	}
-	return max(norm(sub(m.at(a.from), m.at(b.to))), norm(sub(m.at(a.to), m.at(b.from))))
+	return max(m.at(a.from).Sub(m.at(b.to)).Len(), m.at(a.to).Sub(m.at(b.from)).Len())
 }
 
 // goesOn tells that the two triangles do not lie back to back.
 func (m *meetWalk) goesOn(a, b *openEdge) bool {
 	u, v := m.inwards(a), m.inwards(b)
-	return dot(u, v) <= meetFold*math.Sqrt(dot(u, u)*dot(v, v))
+	return u.Dot(v) <= meetFold*math.Sqrt(u.Dot(u)*v.Dot(v))
 }
 
 // inwards points from an edge to the third corner, across the edge.
-func (m *meetWalk) inwards(e *openEdge) [3]float64 {
-	d, u := sub(m.at(e.to), m.at(e.from)), sub(m.at(e.third), m.at(e.from))
-	k := dot(d, u) / dot(d, d)
-	return [3]float64{u[0] - k*d[0], u[1] - k*d[1], u[2] - k*d[2]}
+func (m *meetWalk) inwards(e *openEdge) space.Vec {
+	d, u := m.at(e.to).Sub(m.at(e.from)), m.at(e.third).Sub(m.at(e.from))
+	k := d.Dot(u) / d.Dot(d)
+	return space.Vec{u[0] - k*d[0], u[1] - k*d[1], u[2] - k*d[2]}
 }
 
 // runs keeps the edges of runs that are long enough.

@@ -3,15 +3,17 @@ package geom
 import (
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // Shape is what a mirror plane is sought for.
 type Shape struct {
-	Points    []float32       // 3·N, distinct places (welded), metres
-	Triangles []uint32        // 3·T, places in Points; may be nil
-	Pairs     [][2][3]float64 // places that should lie opposite each other (partner joints); may be nil
-	Diagonal  float64         // of the shape's box; 0: worked out from Points
-	Watch     *Watch          // ended by it, no plane is found; may be nil
+	Points    []float32      // 3·N, distinct places (welded), metres
+	Triangles []uint32       // 3·T, places in Points; may be nil
+	Pairs     [][2]space.Vec // places that should lie opposite each other (partner joints); may be nil
+	Diagonal  float64        // of the shape's box; 0: worked out from Points
+	Watch     *Watch         // ended by it, no plane is found; may be nil
 }
 
 // Mirror is the best mirror plane of a shape and how well it holds.
@@ -97,7 +99,7 @@ func FindMirror(s Shape) Mirror {
 			m.Reach[i] = min(far, edge[i]/2)
 		}
 	}
-	m.Plane = snapped(planeThrough(plane.Normal, add(middle, scaled(plane.Normal, plane.Offset))), middle, s.Diagonal)
+	m.Plane = snapped(planeThrough(plane.Normal, middle.Add(plane.Normal.Mul(plane.Offset))), middle, s.Diagonal)
 	match(&m, Plane{m.Normal, -m.Side(middle)}, centred, tree, s.Watch)
 	m.Found = s.Watch.Err() == nil
 	return m
@@ -105,14 +107,14 @@ func FindMirror(s Shape) Mirror {
 
 // snapped is a plane square to an axis of the world, or one through its origin,
 // where the plane differs from that by no more than the digits of float32 tell.
-func snapped(p Plane, middle [3]float64, diagonal float64) Plane {
+func snapped(p Plane, middle space.Vec, diagonal float64) Plane {
 	const digits = 1e-6
 	foot := p.Foot(middle) // turns about here, in the middle of the shape
 	for c := range 3 {
 		rest := p.Normal
 		rest[c] = 0
-		if norm(rest) < digits {
-			p.Normal = [3]float64{}
+		if rest.Len() < digits {
+			p.Normal = space.Vec{}
 			p.Normal[c] = 1
 			p.Offset = foot[c]
 		}
@@ -266,7 +268,3 @@ func (p *plane32) reflect(x, y, z float32) (float32, float32, float32) {
 	k := 2 * (p.x*x + p.y*y + p.z*z - p.offset)
 	return x - k*p.x, y - k*p.y, z - k*p.z
 }
-
-func add(a, b [3]float64) [3]float64 { return [3]float64{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
-
-func scaled(a [3]float64, k float64) [3]float64 { return [3]float64{k * a[0], k * a[1], k * a[2]} }

@@ -5,13 +5,15 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // Reflective symmetry, worked numbers (closed form): Householder I − 2nnᵀ with
 // n = (1,2,2)/3, d = ½.
 func TestReflect(t *testing.T) {
-	p := Plane{[3]float64{1. / 3, 2. / 3, 2. / 3}, .5}
-	got := p.Reflect([3]float64{1, 1, 1})
+	p := Plane{space.Vec{1. / 3, 2. / 3, 2. / 3}, .5}
+	got := p.Reflect(space.Vec{1, 1, 1})
 	near(t, "image of 1 1 1", got[:], []float64{0.222222, -0.555556, -0.555556}, 1e-6)
 	m := p.Matrix()
 	near(t, "rows", m[:], []float64{.777778, -.444444, -.444444, 1. / 3, -.444444, .111111, -.888889, 2. / 3, -.444444, -.888889, .111111, 2. / 3}, 1e-6)
@@ -26,26 +28,26 @@ func TestFindMirror(t *testing.T) {
 	base := blob(half)
 	for _, row := range []struct {
 		name    string
-		axis    [3]float64
+		axis    space.Vec
 		degrees float64
 		scale   float64
-		shift   [3]float64
+		shift   space.Vec
 	}{
-		{"as it is", [3]float64{0, 1, 0}, 0, 1, [3]float64{}},
-		{"shifted", [3]float64{0, 1, 0}, 0, 1, [3]float64{3, -2, 7}},
-		{"leaning 12°", [3]float64{0, 0, 1}, 12, 1, [3]float64{}},
-		{"turned 35° about the vertical", [3]float64{0, 1, 0}, 35, 1, [3]float64{0.3, 0, -0.1}},
-		{"turned askew, 100×", [3]float64{1, 2, 3}, 77, 100, [3]float64{-50, 20, 10}},
-		{"tiny", [3]float64{3, 1, 2}, 20, 1e-4, [3]float64{}},
-		{"far off", [3]float64{0, 1, 0}, 20, 1, [3]float64{1000, 0, 500}},
+		{"as it is", space.Vec{0, 1, 0}, 0, 1, space.Vec{}},
+		{"shifted", space.Vec{0, 1, 0}, 0, 1, space.Vec{3, -2, 7}},
+		{"leaning 12°", space.Vec{0, 0, 1}, 12, 1, space.Vec{}},
+		{"turned 35° about the vertical", space.Vec{0, 1, 0}, 35, 1, space.Vec{0.3, 0, -0.1}},
+		{"turned askew, 100×", space.Vec{1, 2, 3}, 77, 100, space.Vec{-50, 20, 10}},
+		{"tiny", space.Vec{3, 1, 2}, 20, 1e-4, space.Vec{}},
+		{"far off", space.Vec{0, 1, 0}, 20, 1, space.Vec{1000, 0, 500}},
 	} {
 		points := turned(base, row.axis, row.degrees, row.scale, row.shift)
 		m := FindMirror(Shape{Points: points})
-		n32 := turned([]float32{1, 0, 0}, row.axis, row.degrees, 1, [3]float64{})
-		n := [3]float64{float64(n32[0]), float64(n32[1]), float64(n32[2])}
-		d := dot(n, row.shift)
-		if dot(n, m.Normal) < 0 {
-			n, d = scaled(n, -1), -d
+		n32 := turned([]float32{1, 0, 0}, row.axis, row.degrees, 1, space.Vec{})
+		n := space.Vec{float64(n32[0]), float64(n32[1]), float64(n32[2])}
+		d := n.Dot(row.shift)
+		if n.Dot(m.Normal) < 0 {
+			n, d = n.Mul(-1), -d
 		}
 		if !m.Found {
 			t.Errorf("%s: no plane", row.name)
@@ -57,7 +59,7 @@ func TestFindMirror(t *testing.T) {
 			loose = 6e-5
 		}
 		near(t, row.name+": normal", m.Normal[:], n[:], loose)
-		near(t, row.name+": offset", []float64{m.Offset}, []float64{d}, loose*(1+norm(row.shift)+row.scale))
+		near(t, row.name+": offset", []float64{m.Offset}, []float64{d}, loose*(1+row.shift.Len()+row.scale))
 		if m.Unmatched != 0 || m.Pairs != half || m.OnPlane != 0 {
 			t.Errorf("%s: %d pairs, %d on the plane, %d without a partner", row.name, m.Pairs, m.OnPlane, m.Unmatched)
 		}
@@ -105,7 +107,7 @@ func TestFindMirrorFaults(t *testing.T) {
 // body's plane stands.
 func TestFindMirrorGear(t *testing.T) {
 	points, triangles := lump(4)
-	points = turned(points, [3]float64{0, 0, 1}, 12, 1, [3]float64{.2, 0, 0})
+	points = turned(points, space.Vec{0, 0, 1}, 12, 1, space.Vec{.2, 0, 0})
 	body := len(points) / 3
 	r := rand.New(rand.NewPCG(5, 6))
 	for i := range 300 { // loose triangles
@@ -125,7 +127,7 @@ func TestFindMirrorGear(t *testing.T) {
 // A joint pair alone tells the plane of a shape that could go either way.
 func TestFindMirrorPairs(t *testing.T) {
 	p, tri := icosphere(3)
-	m := FindMirror(Shape{Points: p, Triangles: tri, Pairs: [][2][3]float64{{{0, .1, .5}, {0, .1, -.5}}}})
+	m := FindMirror(Shape{Points: p, Triangles: tri, Pairs: [][2]space.Vec{{{0, .1, .5}, {0, .1, -.5}}}})
 	near(t, "normal", m.Normal[:], []float64{0, 0, 1}, 1e-9)
 	if m.Unmatched != 0 {
 		t.Errorf("%d without a partner", m.Unmatched)
@@ -193,7 +195,7 @@ func TestFindMirrorDegenerate(t *testing.T) {
 		{"a line", Shape{Points: line}, true},
 		{"a flat sheet", Shape{Points: []float32{-1, 0, 0, 1, 0, 0, -1, 1, 0, 1, 1, 0, -2, 3, 0, 2, 3, 0}}, true},
 		{"not finite", Shape{Points: []float32{nan, 0, 0, 1, 0, 0, -1, 0, inf, -1, 0, 0}}, true},
-		{"pairs in one place", Shape{Points: line, Pairs: [][2][3]float64{{}}}, true},
+		{"pairs in one place", Shape{Points: line, Pairs: [][2]space.Vec{{}}}, true},
 	} {
 		m := FindMirror(row.shape)
 		if m.Found != row.found {
@@ -223,7 +225,7 @@ func TestFindMirrorCrowd(t *testing.T) {
 }
 
 func TestFindMirrorAnswersTheSame(t *testing.T) {
-	p := turned(blob(2000), [3]float64{1, 1, 0}, 50, 1, [3]float64{})
+	p := turned(blob(2000), space.Vec{1, 1, 0}, 50, 1, space.Vec{})
 	a, b := FindMirror(Shape{Points: p}), FindMirror(Shape{Points: p})
 	if a.Plane != b.Plane || !slices.Equal(a.Partner, b.Partner) || !slices.Equal(a.Distance, b.Distance) {
 		t.Error("two answers for one shape")

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // candidates are planes worth trying, the likeliest first.
@@ -13,23 +15,23 @@ func candidates(s Shape, box Box, m Moments) (planes []Plane) {
 	}
 	middle := box.Center()
 	axes, _ := Axes(m.Cov)
-	x, y, z := [3]float64{1, 0, 0}, [3]float64{0, 1, 0}, [3]float64{0, 0, 1}
-	for _, n := range [][3]float64{x, z, y} {
-		planes = append(planes, planeThrough(n, [3]float64{}), planeThrough(n, middle), planeThrough(n, m.Centre))
+	x, y, z := space.Vec{1, 0, 0}, space.Vec{0, 1, 0}, space.Vec{0, 0, 1}
+	for _, n := range []space.Vec{x, z, y} {
+		planes = append(planes, planeThrough(n, space.Vec{}), planeThrough(n, middle), planeThrough(n, m.Centre))
 	}
 	for _, n := range axes {
 		planes = append(planes, planeThrough(n, m.Centre), planeThrough(n, middle))
 	}
-	return slices.DeleteFunc(planes, func(p Plane) bool { return p.Normal == [3]float64{} })
+	return slices.DeleteFunc(planes, func(p Plane) bool { return p.Normal == space.Vec{} })
 }
 
 // pairPlane is the plane half way between places that lie opposite each other:
 // the mean of their differences, all turned to one side, and of their middles.
-func pairPlane(pairs [][2][3]float64) Plane {
+func pairPlane(pairs [][2]space.Vec) Plane {
 	var cov [6]float64
-	var middle [3]float64
+	var middle space.Vec
 	for _, p := range pairs {
-		d := sub(p[0], p[1])
+		d := p[0].Sub(p[1])
 		k := 0
 		for i := range 3 {
 			middle[i] += (p[0][i] + p[1][i]) / 2 / float64(len(pairs))
@@ -110,7 +112,7 @@ func (f *finder) alike(plane Plane, triangles []uint32) float64 {
 	p := newPlane32(plane)
 	limit := float32(reach * reach)
 	in, off := 0, 0
-	var missed [][3]float64
+	var missed []space.Vec
 	for _, i := range f.sample {
 		x, y, z := f.points[3*i], f.points[3*i+1], f.points[3*i+2]
 		u, v, w := p.reflect(x, y, z)
@@ -121,7 +123,7 @@ func (f *finder) alike(plane Plane, triangles []uint32) float64 {
 		if id, _ := f.tree.Nearest(u, v, w, limit); id >= 0 {
 			in++
 		} else {
-			missed = append(missed, [3]float64{float64(u), float64(v), float64(w)})
+			missed = append(missed, space.Vec{float64(u), float64(v), float64(w)})
 		}
 	}
 	if off == 0 {
@@ -166,17 +168,17 @@ func (f *finder) fit(plane Plane) Plane {
 				continue
 			}
 			k := 1 - float64(square)/(reach*reach)
-			s.add(at(f.points, i), at(f.points, uint32(j)), k*k)
+			s.add(space.At(f.points, i), space.At(f.points, j), k*k)
 			squares = append(squares, float64(square))
 		}
 		if len(squares) < 4 || 5*len(squares) < off {
 			break // it gets nowhere
 		}
 		next, ok := s.plane()
-		if !ok || math.Abs(dot(next.Normal, plane.Normal)) < 0.5 {
+		if !ok || math.Abs(next.Normal.Dot(plane.Normal)) < 0.5 {
 			break
 		}
-		moved := norm(sub(next.Normal, plane.Normal))*f.diagonal + math.Abs(next.Offset-plane.Offset)
+		moved := next.Normal.Sub(plane.Normal).Len()*f.diagonal + math.Abs(next.Offset-plane.Offset)
 		plane = next
 		if reach > last {
 			reach = max(last, reach*0.6)
@@ -194,7 +196,7 @@ func (f *finder) fit(plane Plane) Plane {
 
 // find answers the best plane, relative to the middle, and false when no plane
 // was any use.
-func (f *finder) find(tries []Plane, m Moments, middle [3]float64, edge []float32) (Plane, bool) {
+func (f *finder) find(tries []Plane, m Moments, middle space.Vec, edge []float32) (Plane, bool) {
 	for i := range tries {
 		tries[i].Offset = tries[i].Side(middle) * -1
 	}
@@ -214,7 +216,7 @@ func (f *finder) find(tries []Plane, m Moments, middle [3]float64, edge []float3
 		}
 	}
 	if score < 0.5 { // try directions all around
-		centre := sub(m.Centre, middle)
+		centre := m.Centre.Sub(middle)
 		step := f.sample
 		if len(step) > fanSize {
 			step = make([]uint32, fanSize)
@@ -231,13 +233,13 @@ func (f *finder) find(tries []Plane, m Moments, middle [3]float64, edge []float3
 			z := (float64(i) + 0.5) / fanCount
 			s, c := math.Sincos(float64(i) * math.Pi * (3 - math.Sqrt(5)))
 			r := math.Sqrt(1 - z*z)
-			n := [3]float64{r * c, r * s, z}
+			n := space.Vec{r * c, r * s, z}
 			for k, v := range step {
-				along[k] = dot(n, at(f.points, v))
+				along[k] = n.Dot(space.At(f.points, v))
 			}
 			slices.Sort(along)
 			// Gear on one side draws the centroid far, the median less.
-			fan = append(fan, planeThrough(n, centre), planeThrough(n, scaled(n, along[len(along)/2])))
+			fan = append(fan, planeThrough(n, centre), planeThrough(n, n.Mul(along[len(along)/2])))
 		}
 		if b, s := f.best(f.contenders(fan, 0.04*f.diagonal, step, 20, 2*contenders)); s > score+tie {
 			best, score = b, s
@@ -276,7 +278,7 @@ func (f *finder) contenders(tries []Plane, reach float64, sample []uint32, degre
 	var kept []int
 	for _, t := range list {
 		same := slices.ContainsFunc(kept, func(k int) bool {
-			d := dot(tries[k].Normal, tries[t.place].Normal)
+			d := tries[k].Normal.Dot(tries[t.place].Normal)
 			return math.Abs(d) > apart && math.Abs(tries[k].Offset-math.Copysign(1, d)*tries[t.place].Offset) < 2*(1-apart)*f.diagonal+0.001*f.diagonal
 		})
 		if !same {

@@ -3,6 +3,8 @@ package geom
 import (
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // Votes: two points that are partners have the same edges around them, to the last
@@ -42,7 +44,7 @@ func (f *finder) votes(edge []float32) []Plane {
 		return int(a) - int(b)
 	})
 	type sum struct {
-		normal [3]float64
+		normal space.Vec
 		offset float64
 		count  int
 	}
@@ -52,17 +54,17 @@ func (f *finder) votes(edge []float32) []Plane {
 		at0 := s * len(order) / k
 		a := order[at0]
 		for _, b := range order[at0+1 : min(len(order), at0+1+voteNeighbours)] {
-			p, q := at(f.points, a), at(f.points, b)
-			d := sub(p, q)
-			if norm(d) < 0.02*f.diagonal {
+			p, q := space.At(f.points, a), space.At(f.points, b)
+			d := p.Sub(q)
+			if d.Len() < 0.02*f.diagonal {
 				continue // too close to tell a direction
 			}
-			plane := planeThrough(d, scaled(add(p, q), 0.5))
+			plane := planeThrough(d, p.Add(q).Mul(0.5))
 			bin := voteBin{
 				int16(math.Round(plane.Normal[0] * voteNormal)), int16(math.Round(plane.Normal[1] * voteNormal)), int16(math.Round(plane.Normal[2] * voteNormal)),
 				int16(math.Round(plane.Offset / (voteOffset * f.diagonal)))}
 			v := bins[bin]
-			v.normal, v.offset, v.count = add(v.normal, plane.Normal), v.offset+plane.Offset, v.count+1
+			v.normal, v.offset, v.count = v.normal.Add(plane.Normal), v.offset+plane.Offset, v.count+1
 			bins[bin] = v
 		}
 	}
@@ -82,7 +84,7 @@ func (f *finder) votes(edge []float32) []Plane {
 		if v.count < 3 {
 			break
 		}
-		planes = append(planes, planeThrough(v.normal, scaled(v.normal, v.offset/float64(v.count)/norm(v.normal))))
+		planes = append(planes, planeThrough(v.normal, v.normal.Mul(v.offset/float64(v.count)/v.normal.Len())))
 	}
 	return planes
 }

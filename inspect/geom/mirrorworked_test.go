@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // How alike a set of points and its image over a plane are, by Podolak et al. 2006:
@@ -11,7 +13,7 @@ import (
 // the share of the points whose image is a point again. Worked numbers, closed form.
 func TestSymmetryOfPodolak(t *testing.T) {
 	const n = 500
-	plane := Plane{[3]float64{1. / 3, 2. / 3, 2. / 3}, .5}
+	plane := Plane{space.Vec{1. / 3, 2. / 3, 2. / 3}, .5}
 	for _, row := range []struct {
 		name    string
 		overlap float64
@@ -23,8 +25,8 @@ func TestSymmetryOfPodolak(t *testing.T) {
 	} {
 		random := rand.New(rand.NewPCG(3, 4))
 		var p []float32
-		point := func(q [3]float64) { p = append(p, float32(q[0]), float32(q[1]), float32(q[2])) }
-		place := func() (q [3]float64) { // in front of the plane
+		point := func(q space.Vec) { p = append(p, float32(q[0]), float32(q[1]), float32(q[2])) }
+		place := func() (q space.Vec) { // in front of the plane
 			for ok := false; !ok; ok = plane.Side(q) > .01 {
 				for k := range q {
 					q[k] = 2*random.Float64() - 1
@@ -43,7 +45,7 @@ func TestSymmetryOfPodolak(t *testing.T) {
 		tree := NewTree(p)
 		shared := 0
 		for i := range n {
-			q := plane.Reflect([3]float64{float64(p[3*i]), float64(p[3*i+1]), float64(p[3*i+2])})
+			q := plane.Reflect(space.Vec{float64(p[3*i]), float64(p[3*i+1]), float64(p[3*i+2])})
 			if j, _ := tree.Nearest(float32(q[0]), float32(q[1]), float32(q[2]), 1e-10); j >= 0 {
 				shared++
 			}
@@ -52,8 +54,8 @@ func TestSymmetryOfPodolak(t *testing.T) {
 		if row.overlap < .5 {
 			continue // another plane may be as good
 		}
-		m := FindMirror(Shape{Points: p, Pairs: [][2][3]float64{{{0, 0, 0}, plane.Reflect([3]float64{})}}})
-		near(t, row.name+": normal found", []float64{math.Abs(dot(m.Normal, plane.Normal))}, []float64{1}, 1e-6)
+		m := FindMirror(Shape{Points: p, Pairs: [][2]space.Vec{{{0, 0, 0}, plane.Reflect(space.Vec{})}}})
+		near(t, row.name+": normal found", []float64{math.Abs(m.Normal.Dot(plane.Normal))}, []float64{1}, 1e-6)
 		// Points without an image may have one by chance within the reach of partners.
 		if share := 1 - m.UnmatchedShare; share < row.overlap-1e-9 || share > row.overlap+.1 {
 			t.Errorf("%s: %.3f of the points matched, want %.1f", row.name, share, row.overlap)
@@ -66,17 +68,17 @@ func TestSymmetryOfPodolak(t *testing.T) {
 // moments about it vanish; the converse is false, see below.
 func TestMomentsOfSymmetry(t *testing.T) {
 	var p []float32
-	for _, q := range [][3]float32{{.5, 1.2, .1}, {.3, .4, -.2}, {.1, 1.7, .05}} {
+	for _, q := range []space.Vec32{{.5, 1.2, .1}, {.3, .4, -.2}, {.1, 1.7, .05}} {
 		p = append(p, q[0], q[1], q[2], -q[0], q[1], q[2])
 	}
 	for _, row := range []struct {
 		name    string
-		axis    [3]float64
+		axis    space.Vec
 		degrees float64
-		shift   [3]float64
+		shift   space.Vec
 	}{
-		{"W72", [3]float64{0, 1, 0}, 0, [3]float64{}},
-		{"W72 turned", [3]float64{1, 2, 3}, 50, [3]float64{.25, -.5, .125}},
+		{"W72", space.Vec{0, 1, 0}, 0, space.Vec{}},
+		{"W72 turned", space.Vec{1, 2, 3}, 50, space.Vec{.25, -.5, .125}},
 	} {
 		points := turned(p, row.axis, row.degrees, 1, row.shift)
 		m := PointMoments(points)
@@ -86,12 +88,12 @@ func TestMomentsOfSymmetry(t *testing.T) {
 		n := axes[1]
 		third := 0.
 		for i := 0; i < len(points); i += 3 {
-			u := dot(n, sub([3]float64{float64(points[i]), float64(points[i+1]), float64(points[i+2])}, m.Centre))
+			u := n.Dot(space.Vec{float64(points[i]), float64(points[i+1]), float64(points[i+2])}.Sub(m.Centre))
 			third += u * u * u
 		}
 		near(t, row.name+": third moment across", []float64{third}, []float64{0}, 1e-6)
 		found := FindMirror(Shape{Points: points})
-		near(t, row.name+": normal found", []float64{math.Abs(dot(found.Normal, n))}, []float64{1}, 1e-5)
+		near(t, row.name+": normal found", []float64{math.Abs(found.Normal.Dot(n))}, []float64{1}, 1e-5)
 		near(t, row.name+": the centroid is on the plane", []float64{found.Side(m.Centre)}, []float64{0}, 1e-5)
 		if found.Unmatched != 0 || found.Pairs != 3 {
 			t.Errorf("%s: %d pairs, %d without a partner", row.name, found.Pairs, found.Unmatched)
@@ -131,7 +133,7 @@ func TestEigenvectorWithoutMirror(t *testing.T) {
 	for i, n := range axes {
 		third := 0.
 		for k := 0; k < len(p); k += 3 {
-			u := dot(n, sub([3]float64{float64(p[k]), float64(p[k+1]), float64(p[k+2])}, m.Centre))
+			u := n.Dot(space.Vec{float64(p[k]), float64(p[k+1]), float64(p[k+2])}.Sub(m.Centre))
 			third += u * u * u
 		}
 		if math.Abs(third) < 1e-3 {

@@ -1,12 +1,16 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // Moments are the weight, centre and covariance of a shape. Cov holds xx xy xz yy
 // yz zz.
 type Moments struct {
 	Weight float64 // area in m² for surfaces, count for points
-	Centre [3]float64
+	Centre space.Vec
 	Cov    [6]float64
 }
 
@@ -19,22 +23,22 @@ func SurfaceMoments(positions []float32, triangles []uint32) (m Moments) {
 }
 
 func surfaceMoments(positions []float32, triangles []uint32, watch *Watch) (m Moments) {
-	var o [3]float64 // an origin near the shape keeps the sums short
+	var o space.Vec // an origin near the shape keeps the sums short
 	if len(triangles) > 0 {
-		o = at(positions, triangles[0])
+		o = space.At(positions, triangles[0])
 	}
-	var first [3]float64
+	var first space.Vec
 	var second [6]float64
 	for t := 0; t+2 < len(triangles); t += 3 {
 		if t%(3*Stride) == 0 && !watch.Spend(15*Stride) {
 			break
 		}
-		a, b, c := sub(at(positions, triangles[t]), o), sub(at(positions, triangles[t+1]), o), sub(at(positions, triangles[t+2]), o)
-		area := norm(cross(sub(b, a), sub(c, a))) / 2
+		a, b, c := space.At(positions, triangles[t]).Sub(o), space.At(positions, triangles[t+1]).Sub(o), space.At(positions, triangles[t+2]).Sub(o)
+		area := b.Sub(a).Cross(c.Sub(a)).Len() / 2
 		if !(area > 0) || math.IsInf(area, 0) {
 			continue
 		}
-		s := [3]float64{a[0] + b[0] + c[0], a[1] + b[1] + c[1], a[2] + b[2] + c[2]}
+		s := space.Vec{a[0] + b[0] + c[0], a[1] + b[1] + c[1], a[2] + b[2] + c[2]}
 		m.Weight += area
 		k := 0
 		for i := range 3 {
@@ -51,14 +55,14 @@ func surfaceMoments(positions []float32, triangles []uint32, watch *Watch) (m Mo
 
 // PointMoments weighs every point the same.
 func PointMoments(positions []float32) (m Moments) {
-	var o [3]float64
+	var o space.Vec
 	if len(positions) >= 3 {
-		o = at(positions, 0)
+		o = space.At(positions, 0)
 	}
-	var first [3]float64
+	var first space.Vec
 	var second [6]float64
 	for v := range len(positions) / 3 {
-		p := sub(at(positions, uint32(v)), o)
+		p := space.At(positions, v).Sub(o)
 		m.Weight++
 		k := 0
 		for i := range 3 {
@@ -73,7 +77,7 @@ func PointMoments(positions []float32) (m Moments) {
 	return m
 }
 
-func (m *Moments) finish(o, first [3]float64, second [6]float64) {
+func (m *Moments) finish(o, first space.Vec, second [6]float64) {
 	if m.Weight == 0 {
 		return
 	}
@@ -92,9 +96,9 @@ func (m *Moments) finish(o, first [3]float64, second [6]float64) {
 // Axes answers the three unit eigenvectors of a symmetric matrix (xx xy xz yy yz
 // zz) and their values, largest first. Cyclic Jacobi rotations: exact for equal
 // values too, where any turn of the axes is as good.
-func Axes(s [6]float64) (axes [3][3]float64, values [3]float64) {
-	a := [3][3]float64{{s[0], s[1], s[2]}, {s[1], s[3], s[4]}, {s[2], s[4], s[5]}}
-	v := [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+func Axes(s [6]float64) (axes [3]space.Vec, values space.Vec) {
+	a := [3]space.Vec{{s[0], s[1], s[2]}, {s[1], s[3], s[4]}, {s[2], s[4], s[5]}}
+	v := [3]space.Vec{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 	for range 32 {
 		off := a[0][1]*a[0][1] + a[0][2]*a[0][2] + a[1][2]*a[1][2]
 		if scale := a[0][0]*a[0][0] + a[1][1]*a[1][1] + a[2][2]*a[2][2]; !(off > 1e-32*scale) {
@@ -123,7 +127,7 @@ func Axes(s [6]float64) (axes [3][3]float64, values [3]float64) {
 	}
 	for i := range 3 {
 		values[i] = a[i][i]
-		axes[i] = [3]float64{v[0][i], v[1][i], v[2][i]}
+		axes[i] = space.Vec{v[0][i], v[1][i], v[2][i]}
 	}
 	for i := range 2 {
 		for j := i + 1; j < 3; j++ {

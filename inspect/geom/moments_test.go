@@ -3,12 +3,14 @@ package geom
 import (
 	"math"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // W72 (worked number, closed form).
 func TestPointMoments(t *testing.T) {
 	var p []float32
-	for _, q := range [][3]float32{{.5, 1.2, .1}, {.3, .4, -.2}, {.1, 1.7, .05}} {
+	for _, q := range []space.Vec32{{.5, 1.2, .1}, {.3, .4, -.2}, {.1, 1.7, .05}} {
 		p = append(p, q[0], q[1], q[2], -q[0], q[1], q[2])
 	}
 	m := PointMoments(p)
@@ -32,7 +34,7 @@ func TestSurfaceMoments(t *testing.T) {
 	for name, m := range map[string]Moments{
 		"plain":   SurfaceMoments(p, tri),
 		"uneven":  SurfaceMoments(pc, cut),
-		"far off": SurfaceMoments(turned(p, [3]float64{0, 1, 0}, 0, 1, [3]float64{1024, -512, 256}), tri),
+		"far off": SurfaceMoments(turned(p, space.Vec{0, 1, 0}, 0, 1, space.Vec{1024, -512, 256}), tri),
 	} {
 		c := []float64{.5, .5, .5}
 		if name == "far off" {
@@ -57,9 +59,9 @@ func TestAxes(t *testing.T) {
 	for _, s := range [][6]float64{{}, {1, 0, 0, 1, 0, 1}, {3, 0, 0, 2, 0, 1}, {1, 1, 1, 1, 1, 1}, {1e-12, 1e-13, 0, 2e-12, 0, 1e-12}} {
 		axes, v := Axes(s)
 		for i := range 3 {
-			near(t, "unit", []float64{norm(axes[i])}, []float64{1}, 1e-12)
+			near(t, "unit", []float64{axes[i].Len()}, []float64{1}, 1e-12)
 			a := axes[i]
-			image := [3]float64{s[0]*a[0] + s[1]*a[1] + s[2]*a[2], s[1]*a[0] + s[3]*a[1] + s[4]*a[2], s[2]*a[0] + s[4]*a[1] + s[5]*a[2]}
+			image := space.Vec{s[0]*a[0] + s[1]*a[1] + s[2]*a[2], s[1]*a[0] + s[3]*a[1] + s[4]*a[2], s[2]*a[0] + s[4]*a[1] + s[5]*a[2]}
 			near(t, "eigenvector", image[:], []float64{v[i] * a[0], v[i] * a[1], v[i] * a[2]}, 1e-12*(1+math.Abs(v[0])))
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // Clusters and pairs against every pair tried, on clouds of all kinds.
@@ -34,8 +36,8 @@ func TestNearAgainstAllPairs(t *testing.T) {
 			count := 0
 			for i := range n {
 				for j := i + 1; j < n; j++ {
-					v := sub(at(p, uint32(i)), at(p, uint32(j)))
-					if dot(v, v) <= d*d {
+					v := space.At(p, i).Sub(space.At(p, j))
+					if v.Dot(v) <= d*d {
 						count++
 						u.Join(uint32(i), uint32(j))
 					}
@@ -62,19 +64,19 @@ func TestNearAgainstAllPairs(t *testing.T) {
 func TestRays(t *testing.T) {
 	p, tri := icosphere(3)
 	rays := NewRays(p, tri)
-	parity := func(q [3]float64) (odd bool, sum int) {
+	parity := func(q space.Vec) (odd bool, sum int) {
 		work := 1 << 20
 		rays.Cross(q, &work, func(_ uint32, way int) { odd, sum = !odd, sum+way })
 		return odd, sum
 	}
 	r := rand.New(rand.NewPCG(3, 4))
 	for i := range 4000 {
-		q := [3]float64{r.Float64()*3 - 1.5, r.Float64()*3 - 1.5, r.Float64()*3 - 1.5}
+		q := space.Vec{r.Float64()*3 - 1.5, r.Float64()*3 - 1.5, r.Float64()*3 - 1.5}
 		if i%2 == 0 { // aimed at a corner
-			v := at(p, uint32(i%(len(p)/3)))
-			q = [3]float64{v[0] - 0.3 - r.Float64(), v[1], v[2]}
+			v := space.At(p, i%(len(p)/3))
+			q = space.Vec{v[0] - 0.3 - r.Float64(), v[1], v[2]}
 		}
-		l := norm(q)
+		l := q.Len()
 		if l > 0.99 && l < 1.01 {
 			continue
 		}

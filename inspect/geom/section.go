@@ -3,6 +3,8 @@ package geom
 import (
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // Slicer cuts one surface by planes. Corners that stand in one place must be one
@@ -32,8 +34,8 @@ func NewSlicer(points []float32, triangles []uint32, cuts int) *Slicer {
 
 // Section is one connected line in which a plane cuts a surface.
 type Section struct {
-	Points [][3]float64 // in the order of the walk; the first is not repeated
-	Closed bool         // false: it ends at holes of the surface
+	Points []space.Vec // in the order of the walk; the first is not repeated
+	Closed bool        // false: it ends at holes of the surface
 }
 
 // Cut answers the lines in which the plane cuts the surface, in the order of their
@@ -104,7 +106,7 @@ type cut struct {
 	s    *Slicer
 	p    Plane
 	node map[uint64]int32
-	at   [][3]float64
+	at   []space.Vec
 	head []int32 // node → its last segment's end (2·segment + end) + 1
 	next []int32 // segment's end → the one before, +1
 	ends []int32 // 2 a segment: nodes
@@ -142,7 +144,7 @@ func (c *cut) cross(a, b uint32) int32 {
 	if n, ok := c.node[key]; ok {
 		return n
 	}
-	pa, pb := at(c.s.points, a), at(c.s.points, b)
+	pa, pb := space.At(c.s.points, a), space.At(c.s.points, b)
 	da, db := c.p.Side(pa), c.p.Side(pb)
 	k := 0.5
 	if d := da - db; d != 0 {
@@ -150,7 +152,7 @@ func (c *cut) cross(a, b uint32) int32 {
 	}
 	n := int32(len(c.at))
 	c.node[key] = n
-	c.at = append(c.at, [3]float64{pa[0] + k*(pb[0]-pa[0]), pa[1] + k*(pb[1]-pa[1]), pa[2] + k*(pb[2]-pa[2])})
+	c.at = append(c.at, space.Vec{pa[0] + k*(pb[0]-pa[0]), pa[1] + k*(pb[1]-pa[1]), pa[2] + k*(pb[2]-pa[2])})
 	c.head = append(c.head, 0)
 	return n
 }
@@ -214,7 +216,7 @@ func (c *cut) walk() (out []Section) {
 }
 
 func (c *cut) section(path []int32, closed bool) Section {
-	s := Section{Points: make([][3]float64, len(path)), Closed: closed}
+	s := Section{Points: make([]space.Vec, len(path)), Closed: closed}
 	for i, n := range path {
 		s.Points[i] = c.at[n]
 	}
@@ -224,15 +226,15 @@ func (c *cut) section(path []int32, closed bool) Section {
 // Middle answers the centre of the area that a closed line in a plane of that
 // normal encloses, and the area, never negative (shoelace formula). A line without
 // area answers the middle of its points.
-func (s *Section) Middle(normal [3]float64) (centre [3]float64, area float64) {
+func (s *Section) Middle(normal space.Vec) (centre space.Vec, area float64) {
 	if len(s.Points) == 0 {
 		return centre, 0
 	}
 	o := s.Points[0]
-	var sum [3]float64
+	var sum space.Vec
 	for i := 1; i+1 < len(s.Points); i++ {
-		a, b := sub(s.Points[i], o), sub(s.Points[i+1], o)
-		w := dot(cross(a, b), normal) / 2
+		a, b := s.Points[i].Sub(o), s.Points[i+1].Sub(o)
+		w := a.Cross(b).Dot(normal) / 2
 		area += w
 		for k := range 3 {
 			sum[k] += w * (a[k] + b[k]) / 3
@@ -254,13 +256,13 @@ func (s *Section) Middle(normal [3]float64) (centre [3]float64, area float64) {
 
 // Around tells whether a closed line in a plane of that normal goes round a point
 // of the plane, in sum (winding number not zero).
-func (s *Section) Around(x, normal [3]float64) bool {
+func (s *Section) Around(x, normal space.Vec) bool {
 	u, v := acrossPlane(normal)
 	turns := 0
 	for i, p := range s.Points {
 		q := s.Points[(i+1)%len(s.Points)]
-		a, b := sub(p, x), sub(q, x)
-		ax, ay, bx, by := dot(a, u), dot(a, v), dot(b, u), dot(b, v)
+		a, b := p.Sub(x), q.Sub(x)
+		ax, ay, bx, by := a.Dot(u), a.Dot(v), b.Dot(u), b.Dot(v)
 		if (ay > 0) == (by > 0) {
 			continue
 		}
@@ -276,22 +278,22 @@ func (s *Section) Around(x, normal [3]float64) bool {
 }
 
 // acrossPlane answers two unit vectors at right angles to n and to each other.
-func acrossPlane(n [3]float64) (u, v [3]float64) {
+func acrossPlane(n space.Vec) (u, v space.Vec) {
 	k := 0
 	for c := range 3 {
 		if math.Abs(n[c]) < math.Abs(n[k]) {
 			k = c
 		}
 	}
-	var e [3]float64
+	var e space.Vec
 	e[k] = 1
-	u = cross(n, e)
-	l := norm(u)
+	u = n.Cross(e)
+	l := u.Len()
 	if l == 0 {
 		return e, e
 	}
 	for c := range 3 {
 		u[c] /= l
 	}
-	return u, cross(n, u)
+	return u, n.Cross(u)
 }

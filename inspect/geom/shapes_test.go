@@ -3,13 +3,15 @@ package geom
 import (
 	"math"
 	"math/rand/v2"
+
+	"rigloupe/inspect/space"
 )
 
 // icosphere is the sphere of skinning mathematics' W38: an icosahedron on radius 1,
 // every triangle cut in four n times.
 func icosphere(n int) (points []float32, triangles []uint32) {
 	g := (1 + math.Sqrt(5)) / 2
-	p := [][3]float64{{-1, g, 0}, {1, g, 0}, {-1, -g, 0}, {1, -g, 0}, {0, -1, g}, {0, 1, g}, {0, -1, -g}, {0, 1, -g}, {g, 0, -1}, {g, 0, 1}, {-g, 0, -1}, {-g, 0, 1}}
+	p := []space.Vec{{-1, g, 0}, {1, g, 0}, {-1, -g, 0}, {1, -g, 0}, {0, -1, g}, {0, 1, g}, {0, -1, -g}, {0, 1, -g}, {g, 0, -1}, {g, 0, 1}, {-g, 0, -1}, {-g, 0, 1}}
 	for i := range p {
 		p[i] = unit(p[i])
 	}
@@ -21,7 +23,7 @@ func icosphere(n int) (points []float32, triangles []uint32) {
 			if m, ok := cut[k]; ok {
 				return m
 			}
-			p = append(p, unit([3]float64{p[a][0] + p[b][0], p[a][1] + p[b][1], p[a][2] + p[b][2]}))
+			p = append(p, unit(space.Vec{p[a][0] + p[b][0], p[a][1] + p[b][1], p[a][2] + p[b][2]}))
 			cut[k] = uint32(len(p) - 1)
 			return cut[k]
 		}
@@ -39,9 +41,9 @@ func icosphere(n int) (points []float32, triangles []uint32) {
 	return points, triangles
 }
 
-func unit(a [3]float64) [3]float64 {
-	l := norm(a)
-	return [3]float64{a[0] / l, a[1] / l, a[2] / l}
+func unit(a space.Vec) space.Vec {
+	l := a.Len()
+	return space.Vec{a[0] / l, a[1] / l, a[2] / l}
 }
 
 // cube is the unit cube as a renderer stores it: 24 vertices, 12 triangles (W42).
@@ -50,7 +52,7 @@ func cube() (points []float32, triangles []uint32) {
 		for side := range 2 {
 			base := uint32(len(points) / 3)
 			for _, uv := range [4][2]float32{{0, 0}, {1, 0}, {1, 1}, {0, 1}} {
-				var p [3]float32
+				var p space.Vec32
 				p[axis], p[(axis+1)%3], p[(axis+2)%3] = float32(side), uv[0], uv[1]
 				points = append(points, p[:]...)
 			}
@@ -84,13 +86,13 @@ func blob(n int) (points []float32) {
 }
 
 // turned is a copy under scale·rotation (angle about a unit axis) and then a shift.
-func turned(points []float32, axis [3]float64, degrees, scale float64, shift [3]float64) []float32 {
+func turned(points []float32, axis space.Vec, degrees, scale float64, shift space.Vec) []float32 {
 	out := make([]float32, len(points))
 	s, c := math.Sincos(degrees * math.Pi / 180)
 	axis = unit(axis)
 	for v := range len(points) / 3 {
-		p := at(points, uint32(v))
-		k, d := cross(axis, p), dot(axis, p)
+		p := space.At(points, v)
+		k, d := axis.Cross(p), axis.Dot(p)
 		for i := range 3 {
 			out[3*v+i] = float32(scale*(p[i]*c+k[i]*s+axis[i]*d*(1-c)) + shift[i])
 		}

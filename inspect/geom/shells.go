@@ -1,6 +1,10 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // Shells are the pieces of a mesh that hang together through shared places.
 type Shells struct {
@@ -62,17 +66,17 @@ func FindShells(points []float32, triangles []uint32, edges *Edges, watch *Watch
 		s.Of[t] = i
 		x := &s.List[i]
 		x.Triangles++
-		o := at(points, x.Corner)
-		a, b, c := sub(at(points, triangles[3*t]), o), sub(at(points, triangles[3*t+1]), o), sub(at(points, triangles[3*t+2]), o)
-		if area := norm(cross(sub(b, a), sub(c, a))) / 2; area > 0 && !math.IsInf(area, 0) {
+		o := space.At(points, x.Corner)
+		a, b, c := space.At(points, triangles[3*t]).Sub(o), space.At(points, triangles[3*t+1]).Sub(o), space.At(points, triangles[3*t+2]).Sub(o)
+		if area := b.Sub(a).Cross(c.Sub(a)).Len() / 2; area > 0 && !math.IsInf(area, 0) {
 			x.Area += area
-			x.Volume += dot(a, cross(b, c)) / 6
+			x.Volume += a.Dot(b.Cross(c)) / 6
 		}
 		for _, v := range triangles[3*t : 3*t+3] {
 			if !seen[v] {
 				seen[v] = true
 				x.Places++
-				if p := at(points, v); p[0]-p[0] == 0 && p[1]-p[1] == 0 && p[2]-p[2] == 0 {
+				if p := space.At(points, v); space.Finite(p) {
 					x.Box.Add(p)
 				}
 			}

@@ -1,15 +1,19 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // Solid is a shape on a grid of cubes: those that a triangle passes through and those
 // that are closed in. Distances through it go from part to part where parts touch,
 // whatever the triangles share.
 type Solid struct {
 	N      [3]int
-	Cell   float64    // metres
-	Origin [3]float64 // of cube 0's corner
-	In     []bool     // x fastest, then y, then z
+	Cell   float64   // metres
+	Origin space.Vec // of cube 0's corner
+	In     []bool    // x fastest, then y, then z
 }
 
 // solidMarks bounds the points that are laid on triangles, half a second of work. A closed
@@ -22,7 +26,7 @@ const solidMarks = 40_000_000
 func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *Solid {
 	box := EmptyBox()
 	for _, v := range triangles {
-		if p := at(points, v); p[0]-p[0] == 0 && p[1]-p[1] == 0 && p[2]-p[2] == 0 {
+		if p := space.At(points, v); space.Finite(p) {
 			box.Add(p)
 		}
 	}
@@ -39,7 +43,7 @@ func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *So
 	s.In = make([]bool, s.N[0]*s.N[1]*s.N[2])
 	marks, told := 0, 0
 	for t := 0; t+2 < len(triangles); t += 3 {
-		a, b, c := at(points, triangles[t]), at(points, triangles[t+1]), at(points, triangles[t+2])
+		a, b, c := space.At(points, triangles[t]), space.At(points, triangles[t+1]), space.At(points, triangles[t+2])
 		n := s.steps(a, b, c)
 		marks += (n + 1) * (n + 2) / 2
 		if marks > solidMarks {
@@ -59,8 +63,8 @@ func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *So
 
 // steps is into how many parts the sides of a triangle are cut, so that points on it lie
 // no farther apart than half a cube; −1: it has no finite size.
-func (s *Solid) steps(a, b, c [3]float64) int {
-	long := max(norm(sub(b, a)), norm(sub(c, a)), norm(sub(c, b)))
+func (s *Solid) steps(a, b, c space.Vec) int {
+	long := max(b.Sub(a).Len(), c.Sub(a).Len(), c.Sub(b).Len())
 	if n := long / (s.Cell / 2); n < 4096 {
 		return int(n) + 1
 	}
@@ -68,12 +72,12 @@ func (s *Solid) steps(a, b, c [3]float64) int {
 }
 
 // mark sets the cubes of a triangle by points on it, its sides cut into n parts.
-func (s *Solid) mark(a, b, c [3]float64, n int) {
-	u, v := sub(b, a), sub(c, a)
+func (s *Solid) mark(a, b, c space.Vec, n int) {
+	u, v := b.Sub(a), c.Sub(a)
 	for i := range n + 1 {
 		for j := range n + 1 - i {
 			x, y := float64(i)/float64(n), float64(j)/float64(n)
-			if k := s.Index([3]float64{a[0] + x*u[0] + y*v[0], a[1] + x*u[1] + y*v[1], a[2] + x*u[2] + y*v[2]}); k >= 0 {
+			if k := s.Index(space.Vec{a[0] + x*u[0] + y*v[0], a[1] + x*u[1] + y*v[1], a[2] + x*u[2] + y*v[2]}); k >= 0 {
 				s.In[k] = true
 			}
 		}
@@ -108,7 +112,7 @@ func (s *Solid) fill() {
 }
 
 // Index is the cube that holds a point, −1 outside the grid.
-func (s *Solid) Index(p [3]float64) int {
+func (s *Solid) Index(p space.Vec) int {
 	var i [3]int
 	for c := range 3 {
 		x := (p[c] - s.Origin[c]) / s.Cell
@@ -121,9 +125,9 @@ func (s *Solid) Index(p [3]float64) int {
 }
 
 // At is the middle of a cube.
-func (s *Solid) At(k int) [3]float64 {
+func (s *Solid) At(k int) space.Vec {
 	i := [3]int{k % s.N[0], k / s.N[0] % s.N[1], k / (s.N[0] * s.N[1])}
-	var p [3]float64
+	var p space.Vec
 	for c := range 3 {
 		p[c] = s.Origin[c] + (float64(i[c])+0.5)*s.Cell
 	}

@@ -3,10 +3,12 @@ package geom
 import (
 	"math"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // block is a box of triangles that face outwards, corners at lo and hi.
-func block(lo, hi [3]float64) (points []float32, triangles []uint32) {
+func block(lo, hi space.Vec) (points []float32, triangles []uint32) {
 	for i := range 8 {
 		for c := range 3 {
 			x := lo[c]
@@ -25,7 +27,7 @@ func block(lo, hi [3]float64) (points []float32, triangles []uint32) {
 // A rod is filled, as long as it is, and its ends are its tips; a hook's ends are
 // farther apart on the way than in the air.
 func TestSolid(t *testing.T) {
-	p, tri := block([3]float64{-1, -0.1, -0.1}, [3]float64{1, 0.1, 0.1})
+	p, tri := block(space.Vec{-1, -0.1, -0.1}, space.Vec{1, 0.1, 0.1})
 	s := NewSolid(p, tri, 40, nil)
 	filled := 0
 	for _, in := range s.In {
@@ -36,7 +38,7 @@ func TestSolid(t *testing.T) {
 	if v := float64(filled) * s.Cell * s.Cell * s.Cell; v < 2*0.2*0.2 || v > 2.1*0.3*0.3 {
 		t.Errorf("volume %.3f of 0.08 m³", v)
 	}
-	root := int32(s.Index([3]float64{0.01, 0.01, 0.01}))
+	root := int32(s.Index(space.Vec{0.01, 0.01, 0.01}))
 	if root < 0 || !s.In[root] {
 		t.Fatal("hollow")
 	}
@@ -49,7 +51,7 @@ func TestSolid(t *testing.T) {
 	}
 
 	// Three sides of a square of 2 m, 0.2 m thick: 2 + 2 + 2 m round, 2 m across.
-	for _, side := range [][2][3]float64{{{-1, 1.8, -0.1}, {1, 2, 0.1}}, {{0.8, 0, -0.1}, {1, 2, 0.1}}} {
+	for _, side := range [][2]space.Vec{{{-1, 1.8, -0.1}, {1, 2, 0.1}}, {{0.8, 0, -0.1}, {1, 2, 0.1}}} {
 		q, more := block(side[0], side[1])
 		base := uint32(len(p) / 3)
 		for _, v := range more {
@@ -58,7 +60,7 @@ func TestSolid(t *testing.T) {
 		p = append(p, q...)
 	}
 	s = NewSolid(p, tri, 60, nil)
-	start, end := s.Index([3]float64{-0.95, 0, 0}), s.Index([3]float64{-0.95, 1.9, 0})
+	start, end := s.Index(space.Vec{-0.95, 0, 0}), s.Index(space.Vec{-0.95, 1.9, 0})
 	far, from := s.Distances([]int32{int32(start)})
 	if d := float64(far[end]); d < 4.8 || d > 5.6 {
 		t.Errorf("%.2f m round the hook", d)
@@ -71,8 +73,8 @@ func TestSolid(t *testing.T) {
 		}
 		if b := from[k]; b >= 0 {
 			x, y := s.At(k), s.At(int(b))
-			if math.Abs(float64(far[k]-far[b])-norm(sub(x, y))) > 1e-5 {
-				t.Fatalf("a step of %g for %g", far[k]-far[b], norm(sub(x, y)))
+			if math.Abs(float64(far[k]-far[b])-x.Sub(y).Len()) > 1e-5 {
+				t.Fatalf("a step of %g for %g", far[k]-far[b], x.Sub(y).Len())
 			}
 		}
 		for dz := -1; dz <= 1; dz++ {

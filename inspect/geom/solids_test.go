@@ -3,6 +3,8 @@ package geom
 import (
 	"math"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // ring answers n points of a circle in the plane y = h.
@@ -119,7 +121,7 @@ func TestSolids(t *testing.T) {
 	row("W42 cube as stored", p, tri, 24, 30, 12, 24, 6, math.NaN(), 6)
 	p, tri = welded(p, tri)
 	row("W36 W42 cube welded", p, tri, 8, 18, 12, 0, 0, 1, 6)
-	row("W36 cube shifted", turned(p, [3]float64{0, 0, 1}, 0, 1, [3]float64{100, -50, 25}), tri, 8, 18, 12, 0, 0, 1, 6)
+	row("W36 cube shifted", turned(p, space.Vec{0, 0, 1}, 0, 1, space.Vec{100, -50, 25}), tri, 8, 18, 12, 0, 0, 1, 6)
 	row("W37 cube without a face", p, tri[6:], 8, 17, 10, 4, 1, math.NaN(), 5)
 	for n, want := range [][2]float64{{2.536151, 9.574541}, {3.658712, 11.665931}, {4.047045, 12.329849}, {4.152741, 12.506493}, {4.179739, 12.551354}, {4.186525, 12.562613}} {
 		p, tri := icosphere(n)
@@ -133,7 +135,7 @@ func TestSolids(t *testing.T) {
 		p, tri := uvSphere(s.m, s.n)
 		row("W39 UV sphere", p, tri, s.n*(s.m-1)+2, 3*s.n*(s.m-1), 2*s.n*(s.m-1), 0, 0, s.volume, s.area)
 	}
-	for _, s := range [][3]float64{{6, 2.598076, 6}, {8, 2.828427, 6.122935}, {12, 3, 6.211657}, {16, 3.061467, 6.242890}, {24, 3.105829, 6.265257}, {32, 3.121445, 6.273097}, {64, 3.136548, 6.280662}} {
+	for _, s := range []space.Vec{{6, 2.598076, 6}, {8, 2.828427, 6.122935}, {12, 3, 6.211657}, {16, 3.061467, 6.242890}, {24, 3.105829, 6.265257}, {32, 3.121445, 6.273097}, {64, 3.136548, 6.280662}} {
 		n := int(s[0])
 		p, tri := prism(n, 1, true)
 		row("W40 prism", p, tri, 2*n+2, 6*n, 4*n, 0, 0, s[1], s[2]+2*s[1]) // lids have the volume's area at h = 1

@@ -1,6 +1,10 @@
 package geom
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // Triangles finds the closest point of a surface. Like Tree it is a balanced tree
 // of tight boxes, here around triangles sorted by their middles.
@@ -12,9 +16,9 @@ type Triangles struct {
 
 // Hit is the closest point of a surface.
 type Hit struct {
-	Triangle int        // place in the list
-	At       [3]float64 // barycentric: weights of the three corners, ≥ 0, sum 1
-	Point    [3]float64
+	Triangle int       // place in the list
+	At       space.Vec // barycentric: weights of the three corners, ≥ 0, sum 1
+	Point    space.Vec
 	Distance float64
 }
 
@@ -64,7 +68,7 @@ func (s *Triangles) widen(k, lo, hi, depth int) {
 
 // Closest answers the point of the surface nearest to p, and false when none is
 // within limit metres.
-func (s *Triangles) Closest(p [3]float64, limit float64) (hit Hit, ok bool) {
+func (s *Triangles) Closest(p space.Vec, limit float64) (hit Hit, ok bool) {
 	t := s.tree
 	if len(t.id) == 0 {
 		return hit, false
@@ -85,11 +89,11 @@ func (s *Triangles) Closest(p [3]float64, limit float64) (hit Hit, ok bool) {
 		if n.k >= leaves {
 			for i := n.lo; i < n.hi; i++ {
 				id := t.id[i]
-				a, b, c := at(s.points, s.triangles[3*id]), at(s.points, s.triangles[3*id+1]), at(s.points, s.triangles[3*id+2])
+				a, b, c := space.At(s.points, s.triangles[3*id]), space.At(s.points, s.triangles[3*id+1]), space.At(s.points, s.triangles[3*id+2])
 				u := closestOnTriangle(p, a, b, c)
-				q := [3]float64{u[0]*a[0] + u[1]*b[0] + u[2]*c[0], u[0]*a[1] + u[1]*b[1] + u[2]*c[1], u[0]*a[2] + u[1]*b[2] + u[2]*c[2]}
-				d := sub(p, q)
-				if square := dot(d, d); square < best || square == best && (!ok || int(id) < hit.Triangle) {
+				q := space.Vec{u[0]*a[0] + u[1]*b[0] + u[2]*c[0], u[0]*a[1] + u[1]*b[1] + u[2]*c[1], u[0]*a[2] + u[1]*b[2] + u[2]*c[2]}
+				d := p.Sub(q)
+				if square := d.Dot(d); square < best || square == best && (!ok || int(id) < hit.Triangle) {
 					best, ok = square, true
 					hit = Hit{int(id), u, q, math.Sqrt(square)}
 				}
@@ -107,7 +111,7 @@ func (s *Triangles) Closest(p [3]float64, limit float64) (hit Hit, ok bool) {
 	return hit, ok
 }
 
-func boxSquare64(b []float32, p [3]float64) (square float64) {
+func boxSquare64(b []float32, p space.Vec) (square float64) {
 	for c := range 3 {
 		if lo, hi := float64(b[c]), float64(b[c+3]); p[c] < lo {
 			square += (lo - p[c]) * (lo - p[c])
@@ -122,39 +126,39 @@ func boxSquare64(b []float32, p [3]float64) (square float64) {
 // a b c nearest to p: by the region of the plane it lies over (Ericson, Real-Time
 // Collision Detection 2005, §5.1.5). A triangle without area gives the nearest
 // point of one of its edges.
-func closestOnTriangle(p, a, b, c [3]float64) [3]float64 {
-	ab, ac, ap := sub(b, a), sub(c, a), sub(p, a)
-	d1, d2 := dot(ab, ap), dot(ac, ap)
+func closestOnTriangle(p, a, b, c space.Vec) space.Vec {
+	ab, ac, ap := b.Sub(a), c.Sub(a), p.Sub(a)
+	d1, d2 := ab.Dot(ap), ac.Dot(ap)
 	if d1 <= 0 && d2 <= 0 {
-		return [3]float64{1, 0, 0}
+		return space.Vec{1, 0, 0}
 	}
-	bp := sub(p, b)
-	d3, d4 := dot(ab, bp), dot(ac, bp)
+	bp := p.Sub(b)
+	d3, d4 := ab.Dot(bp), ac.Dot(bp)
 	if d3 >= 0 && d4 <= d3 {
-		return [3]float64{0, 1, 0}
+		return space.Vec{0, 1, 0}
 	}
 	vc := d1*d4 - d3*d2
 	if vc <= 0 && d1 >= 0 && d3 <= 0 && d1 != d3 {
 		v := d1 / (d1 - d3)
-		return [3]float64{1 - v, v, 0}
+		return space.Vec{1 - v, v, 0}
 	}
-	cp := sub(p, c)
-	d5, d6 := dot(ab, cp), dot(ac, cp)
+	cp := p.Sub(c)
+	d5, d6 := ab.Dot(cp), ac.Dot(cp)
 	if d6 >= 0 && d5 <= d6 {
-		return [3]float64{0, 0, 1}
+		return space.Vec{0, 0, 1}
 	}
 	vb := d5*d2 - d1*d6
 	if vb <= 0 && d2 >= 0 && d6 <= 0 && d2 != d6 {
 		w := d2 / (d2 - d6)
-		return [3]float64{1 - w, 0, w}
+		return space.Vec{1 - w, 0, w}
 	}
 	va := d3*d6 - d5*d4
 	if e := (d4 - d3) + (d5 - d6); va <= 0 && d4-d3 >= 0 && d5-d6 >= 0 && e != 0 {
 		w := (d4 - d3) / e
-		return [3]float64{0, 1 - w, w}
+		return space.Vec{0, 1 - w, w}
 	}
 	if sum := va + vb + vc; sum > 0 {
-		return [3]float64{va / sum, vb / sum, vc / sum}
+		return space.Vec{va / sum, vb / sum, vc / sum}
 	}
-	return [3]float64{1, 0, 0}
+	return space.Vec{1, 0, 0}
 }

@@ -23,14 +23,14 @@ func (u *Union) Find(i uint32) uint32 {
 	return i
 }
 
-// Join makes one set of two.
-func (u *Union) Join(a, b uint32) {
+// Join makes one set of two; false: they were one already.
+func (u *Union) Join(a, b uint32) bool {
 	a, b = u.Find(a), u.Find(b)
-	if a < b {
-		u.parent[b] = a
-	} else if b < a {
-		u.parent[a] = b
+	if a == b {
+		return false
 	}
+	u.parent[max(a, b)] = min(a, b)
+	return true
 }
 
 // Flatten makes every place point at its representative and answers the list; it
@@ -41,4 +41,20 @@ func (u *Union) Flatten() []uint32 {
 		u.parent[i] = u.parent[u.parent[i]]
 	}
 	return u.parent
+}
+
+// Numbered answers the number of each member's set, in the order of their first
+// members, and how many sets there are.
+func (u *Union) Numbered() (of []uint32, count int) {
+	flat := u.Flatten()
+	of = make([]uint32, len(flat))
+	for i, first := range flat {
+		if int(first) == i {
+			of[i] = uint32(count)
+			count++
+		} else {
+			of[i] = of[first]
+		}
+	}
+	return of, count
 }

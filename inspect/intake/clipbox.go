@@ -8,15 +8,16 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Safe is one box that holds all shown surfaces in every clip, those without a skin
 // as well. It is larger than it must be: each joint carries the box of the vertices it
 // moves, and a vertex of several joints lies between the places those would put it.
 type Safe struct {
-	Min     *[3]float64 `json:"min"` // null: no surface, or no clip
-	Max     *[3]float64 `json:"max"`
-	Moments int         `json:"moments"` // looked at, over all clips
+	Min     *space.Vec `json:"min"` // null: no surface, or no clip
+	Max     *space.Vec `json:"max"`
+	Moments int        `json:"moments"` // looked at, over all clips
 
 	Surfaces []Sweep `json:"-"`
 }
@@ -93,7 +94,7 @@ type carrier struct {
 	sweep int32
 	slot  int32
 	mid   [3]float64
-	half  [3][3]float64
+	half  [3]space.Vec
 }
 
 // track is one channel at work.

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Station is the Intake station with its checks in the order of the catalogue.
@@ -45,8 +46,8 @@ type Facts struct {
 	Materials           int          `json:"materials"`
 	Images              int          `json:"images"`
 	TextureBytesDecoded int64        `json:"texture_bytes_decoded"` // width · height · 4, no smaller levels
-	Min                 *[3]float64  `json:"min"`                   // null: no vertex
-	Max                 *[3]float64  `json:"max"`
+	Min                 *space.Vec   `json:"min"`                   // null: no vertex
+	Max                 *space.Vec   `json:"max"`
 	Height              float64      `json:"height"`       // of all that is shown
 	BodyHeight          float64      `json:"body_height"`  // without gear
 	Gear                []rig.Node   `json:"gear"`         // nodes of the surfaces that are not the body
@@ -55,7 +56,7 @@ type Facts struct {
 	RootScale           [3]float64   `json:"root_scale"`
 	RootTurnDegrees     float64      `json:"root_turn_degrees"`
 	UnitGuess           *string      `json:"unit_guess"` // null: no figure, or no unit fits
-	Facing              *[3]float64  `json:"facing"`
+	Facing              *space.Vec   `json:"facing"`
 	GroundOffset        float64      `json:"ground_offset"` // y of the lowest point
 	Compression         []string     `json:"compression"`
 	MorphTargets        int          `json:"morph_targets"`
@@ -227,7 +228,7 @@ func (f *Facts) tidy() {
 		a := &f.Anchors[i]
 		a.TurnDegrees = finite(a.TurnDegrees)
 	}
-	for _, p := range []**[3]float64{&f.Min, &f.Max, &f.Facing, &f.Safe.Min, &f.Safe.Max} {
+	for _, p := range []**space.Vec{&f.Min, &f.Max, &f.Facing, &f.Safe.Min, &f.Safe.Max} {
 		if v := *p; v != nil && (v[0]-v[0] != 0 || v[1]-v[1] != 0 || v[2]-v[2] != 0) {
 			*p = nil
 		}

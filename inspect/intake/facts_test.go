@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func document(t *testing.T, r *rig.Rig) []byte {
@@ -58,7 +59,7 @@ func TestDocument(t *testing.T) {
 		}
 	}
 	var f struct {
-		Min, Facing *[3]float64
+		Min, Facing *space.Vec
 		UnitGuess   *string `json:"unit_guess"`
 		Compression []string
 	}

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/space"
 )
 
 // FromSurface is what the surface alone tells of a model that no joint moves. On real
@@ -19,7 +20,7 @@ type FromSurface struct {
 	Certainty float64     `json:"certainty"`
 	Height    *float64    `json:"height"`       // metres, from the feet to the top of the head
 	Lies      *float64    `json:"lies_degrees"` // between that way and +Y
-	Facing    *[3]float64 `json:"facing"`       // unit
+	Facing    *space.Vec  `json:"facing"`       // unit
 	ArmPose   SurfaceArms `json:"arm_pose"`
 	Says      string      `json:"says"`
 }

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 var offGround = check.Check[Facts]{
@@ -69,7 +70,7 @@ var offGround = check.Check[Facts]{
 			if g.Hips >= 0 {
 				w.Joints = append(w.Joints, g.Hips)
 			}
-			w.Point = &[3]float64{g.MiddleX, f.GroundOffset, g.MiddleZ}
+			w.Point = &space.Vec{g.MiddleX, f.GroundOffset, g.MiddleZ}
 			c := d.Found(l, "middle", aside, w)
 			c.Subject = fmt.Sprintf("middle at x = %s, z = %s", say.Metres(g.MiddleX), say.Metres(g.MiddleZ))
 		}

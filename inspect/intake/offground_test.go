@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // The post is 2 m high: 2 % are 40 mm, 100 heights 200 m.
@@ -21,7 +22,7 @@ func TestOffGround(t *testing.T) {
 			Want: []checktest.Want{{Grade: check.Note, Value: -.5, Tolerance: 1e-6, Subject: "lowest point 1\u00a0m below the ground"}}},
 		{Name: "beside, just under", Rig: skinnedPost, Plant: moved(postTop, .027, 0, .027)},
 		{Name: "beside, just over", Rig: skinnedPost, Plant: moved(postTop, .029, 0, .029),
-			Want: []checktest.Want{{Grade: check.Note, Name: "middle", Value: math.Sqrt2 * .029 / 2, Tolerance: 1e-6, Point: &[3]float64{.029, 0, .029}, Near: 1e-6}}},
+			Want: []checktest.Want{{Grade: check.Note, Name: "middle", Value: math.Sqrt2 * .029 / 2, Tolerance: 1e-6, Point: &space.Vec{.029, 0, .029}, Near: 1e-6}}},
 		{Name: "far, just under", Rig: skinnedPost, Plant: moved(postTop, 199, 0, 0), Want: []checktest.Want{{Grade: check.Note, Value: 99.5, Tolerance: 1e-3}}},
 		{Name: "far, just over", Rig: skinnedPost, Plant: moved(postTop, 201, 0, 0),
 			Want: []checktest.Want{{Grade: check.Flaw, Value: 100.5, Tolerance: 1e-3, More: map[string]float64{"distance": 201}}}},

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Planted says what a fault did: where, and how large.
@@ -12,7 +13,7 @@ type Planted struct {
 	Nodes    []rig.Node   // nodes that it is about
 	Surface  int          // place in Rig.Surfaces of Vertices; None
 	Vertices []rig.Vertex // in rising order
-	Point    *[3]float64  // metres, world, rest pose, in the middle of Vertices
+	Point    *space.Vec   // metres, world, rest pose, in the middle of Vertices
 	Measure  string       // what Size counts, in words
 	Size     float64      // the measure that grades, worked out from what was planted
 	Unit     string       // of Size
@@ -83,7 +84,7 @@ func nearest(r *rig.Rig, x, y, z float64, count int) []rig.Vertex {
 
 // at fills in surface 0, the vertices and their middle.
 func at(r *rig.Rig, vertices []rig.Vertex) Planted {
-	var mid [3]float64
+	var mid space.Vec
 	for _, v := range vertices {
 		for k := range 3 {
 			mid[k] += float64(r.Meshes[0].Positions[3*int(v)+k]) / float64(len(vertices))
@@ -115,7 +116,7 @@ func rebound(m *rig.MeshData) {
 func addNode(r *rig.Rig, name string, parent rig.Node, t rig.TRS, children ...rig.Node) rig.Node {
 	n := rig.Node(len(r.Nodes))
 	if t.S == [3]float64{} {
-		t.S = [3]float64{1, 1, 1}
+		t.S = space.Vec{1, 1, 1}
 	}
 	if t.R == [4]float64{} {
 		t.R = [4]float64{0, 0, 0, 1}

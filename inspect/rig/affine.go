@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/space"
 )
 
 // Affine is a 3×4 matrix, row by row, for column vectors: the fourth row is
@@ -76,6 +78,10 @@ func (a *Affine) Scales() [3]float64 {
 	}
 	return s
 }
+
+// Turned is how far the rotation in a matrix turns, radians, 0 to π; scale and shear
+// aside.
+func (a *Affine) Turned() float64 { return space.Turned(space.FromXYZW(a.Decompose().R)) }
 
 // Float32 is the matrix as the hot loops want it.
 func (a *Affine) Float32() (r [12]float32) {

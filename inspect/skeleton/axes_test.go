@@ -7,12 +7,13 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // reframe turns the own axes of joints of the sample about their Z, and binds them so.
 func reframe(degrees float64, names ...string) func(*rig.Rig) {
 	return func(r *rig.Rig) {
-		w, to, s := r.RestWorld(), map[rig.Node]rig.Affine{}, spin(vec{0, 0, 1}, degrees)
+		w, to, s := r.RestWorld(), map[rig.Node]rig.Affine{}, spin(space.Vec{0, 0, 1}, degrees)
 		for _, name := range names {
 			n := lamplighter.Node(name)
 			to[n] = w[n].Mul(&s)
@@ -45,7 +46,7 @@ func rolled(name string, degrees float64) func(*rig.Rig) {
 			if r.Nodes[i].Name != name {
 				continue
 			}
-			s := spin(vec{1, 0, 0}, degrees)
+			s := spin(space.Vec{1, 0, 0}, degrees)
 			w := r.RestWorld()
 			now := w[i].Mul(&s)
 			back, _ := s.Inverse()
@@ -73,7 +74,7 @@ func TestAxesOfFingers(t *testing.T) {
 // index's middle joint tilted.
 func hand(tilt float64) *rig.Rig {
 	r := &rig.Rig{Shown: rig.None}
-	add := func(name string, parent rig.Node, at vec, m rig.Affine) rig.Node {
+	add := func(name string, parent rig.Node, at space.Vec, m rig.Affine) rig.Node {
 		n := rig.Node(len(r.Nodes))
 		m[3], m[7], m[11] = at[0], at[1], at[2]
 		if parent >= 0 {
@@ -85,7 +86,7 @@ func hand(tilt float64) *rig.Rig {
 		r.SetOrder()
 		return n
 	}
-	wrist := add("wrist", rig.None, vec{}, rig.Identity)
+	wrist := add("wrist", rig.None, space.Vec{}, rig.Identity)
 	for i, finger := range webXRFingers {
 		up := wrist
 		for k, joint := range webXRJoints {
@@ -94,9 +95,9 @@ func hand(tilt float64) *rig.Rig {
 			}
 			m := rig.Identity
 			if finger == "index-finger" && joint == "phalanx-intermediate" {
-				m = spin(vec{1, 0, 0}, tilt)
+				m = spin(space.Vec{1, 0, 0}, tilt)
 			}
-			up = add(fmt.Sprintf("%s-%s", finger, joint), up, vec{.02 * float64(i-2), 0, -.03 * float64(k+1)}, m)
+			up = add(fmt.Sprintf("%s-%s", finger, joint), up, space.Vec{.02 * float64(i-2), 0, -.03 * float64(k+1)}, m)
 		}
 	}
 	s := rig.SkinData{Skeleton: rig.None}
@@ -143,7 +144,7 @@ func TestOldRestRotations(t *testing.T) {
 	declared := func(version string, degrees float64) func(*rig.Rig) {
 		return func(r *rig.Rig) {
 			declare(r, version)
-			s := spin(vec{0, 1, 0}, degrees)
+			s := spin(space.Vec{0, 1, 0}, degrees)
 			n := r.Humanoid.Bones["head"]
 			local(r, n, r.Nodes[n].Matrix.Mul(&s))
 			w := r.RestWorld()

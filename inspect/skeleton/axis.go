@@ -5,7 +5,10 @@ import (
 	"math"
 	"strings"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // AxesFact is how the joints' own axes lie.
@@ -40,7 +43,7 @@ const (
 // partners go together.
 func (f *Facts) measureAxes(context.Context) error {
 	world := f.e.RestWorld()
-	own := func(n rig.Node) [3]vec { return columns(&world[n]) }
+	own := func(n rig.Node) [3]space.Vec { return columns(&world[n]) }
 	var votes [6]int
 	f.Axes.Parallel = len(f.Joints) > 1
 	for i := range f.Joints {
@@ -61,7 +64,7 @@ func (f *Facts) measureAxes(context.Context) error {
 			if k%2 == 1 {
 				a = a.Mul(-1)
 			}
-			if off := between(a, d); a.Len() > 0 && off < angle-1e-6 {
+			if off := mgl64.RadToDeg(space.Angle(a, d)); a.Len() > 0 && off < angle-1e-6 {
 				best, angle = k, off
 				j.Axis, j.AxisOff = word(name), number(off)
 			}
@@ -89,7 +92,7 @@ func (f *Facts) measureAxes(context.Context) error {
 			if most%2 == 1 {
 				a = a.Mul(-1)
 			}
-			if between(a, d) > farOff {
+			if mgl64.RadToDeg(space.Angle(a, d)) > farOff {
 				f.Axes.Outliers++
 				f.Axes.outliers = append(f.Axes.outliers, j.Node)
 			}
@@ -102,27 +105,27 @@ func (f *Facts) measureAxes(context.Context) error {
 }
 
 // bone is the direction of a joint's bone, false at ends.
-func (f *Facts) bone(j *Joint) (vec, bool) {
+func (f *Facts) bone(j *Joint) (space.Vec, bool) {
 	t := f.at(j.Towards)
 	if t == nil || !t.hasRealSpot || !j.hasRealSpot {
-		return vec{}, false
+		return space.Vec{}, false
 	}
-	d := vec(t.Position).Sub(j.Position)
+	d := t.Position.Sub(j.Position)
 	if !(d.Len() > zeroShare*f.diagonal) || d.Len() == 0 {
-		return vec{}, false
+		return space.Vec{}, false
 	}
 	return d.Normalize(), true
 }
 
 // rules are the ways to flip own axes so that a mirrored frame is right-handed again.
-var rules = [4][3]float64{{-1, 1, 1}, {1, -1, 1}, {1, 1, -1}, {-1, -1, -1}}
+var rules = [4]space.Vec{{-1, 1, 1}, {1, -1, 1}, {1, 1, -1}, {-1, -1, -1}}
 
 // pairFrames tells for each pair whether the right frame is the mirror image of the
 // left one (one or all three axes flipped, so that it stays right-handed), a copy of
 // it, both (frames parallel to the mirror plane), or neither. Before that the right
 // bone is turned onto the image of the left one, the shortest way: what a pose of one
 // arm alone does to its frame is no rule.
-func (f *Facts) pairFrames(own func(rig.Node) [3]vec) {
+func (f *Facts) pairFrames(own func(rig.Node) [3]space.Vec) {
 	var mirrored, copied, both, neither int
 	for i := range f.Pairs {
 		p := &f.Pairs[i]
@@ -133,7 +136,7 @@ func (f *Facts) pairFrames(own func(rig.Node) [3]vec) {
 		if l[0].Len() == 0 || l[1].Len() == 0 || l[2].Len() == 0 || r[0].Len() == 0 || r[1].Len() == 0 || r[2].Len() == 0 {
 			continue
 		}
-		image := [3]vec{f.middle.flip(l[0]), f.middle.flip(l[1]), f.middle.flip(l[2])}
+		image := [3]space.Vec{f.middle.flip(l[0]), f.middle.flip(l[1]), f.middle.flip(l[2])}
 		fits := map[bool]bool{}
 		p.rule = -1
 		straight := r
@@ -146,7 +149,7 @@ func (f *Facts) pairFrames(own func(rig.Node) [3]vec) {
 		for k, s := range rules {
 			worst := 0.0
 			for c := range 3 {
-				worst = max(worst, between(image[c].Mul(s[c]), straight[c]))
+				worst = max(worst, mgl64.RadToDeg(space.Angle(image[c].Mul(s[c]), straight[c])))
 			}
 			if worst <= best {
 				fits[true], p.rule, best = true, k, worst
@@ -154,7 +157,7 @@ func (f *Facts) pairFrames(own func(rig.Node) [3]vec) {
 		}
 		worst := 0.0
 		for c := range 3 {
-			worst = max(worst, between(l[c], r[c]))
+			worst = max(worst, mgl64.RadToDeg(space.Angle(l[c], r[c])))
 		}
 		fits[false] = worst <= sameFrame
 		switch {
@@ -197,7 +200,7 @@ func (f *Facts) pairFrames(own func(rig.Node) [3]vec) {
 }
 
 // turned carries a frame along the least rotation from one direction to another.
-func turned(frame [3]vec, from, to vec) [3]vec {
+func turned(frame [3]space.Vec, from, to space.Vec) [3]space.Vec {
 	axis := from.Cross(to)
 	s, c := axis.Len(), from.Dot(to)
 	if s < 1e-12 {
@@ -217,7 +220,7 @@ var (
 )
 
 // handAxes measures −Z against the bones of a hand that is named as WebXR names it.
-func (f *Facts) handAxes(own func(rig.Node) [3]vec) {
+func (f *Facts) handAxes(own func(rig.Node) [3]space.Vec) {
 	by := map[string]rig.Node{}
 	for i := range f.Joints {
 		name := strings.ToLower(string(f.Joints[i].Name))
@@ -241,11 +244,11 @@ func (f *Facts) handAxes(own func(rig.Node) [3]vec) {
 	worst := 0.0
 	look := func(from, to rig.Node) {
 		a, b := f.at(from), f.at(to)
-		d := vec(b.Position).Sub(a.Position)
+		d := b.Position.Sub(a.Position)
 		if !(d.Len() > 0) {
 			return
 		}
-		off := between(own(from)[2].Mul(-1), d)
+		off := mgl64.RadToDeg(space.Angle(own(from)[2].Mul(-1), d))
 		f.Axes.hand = append(f.Axes.hand, handBone{from, off})
 		worst = max(worst, off)
 	}
@@ -277,7 +280,7 @@ func (f *Facts) oldRotations() {
 		if n < 0 || int(n) >= len(f.e.Rig.Nodes) {
 			continue
 		}
-		d := turn(&f.e.Rig.Nodes[n].Matrix)
+		d := mgl64.RadToDeg(f.e.Rig.Nodes[n].Matrix.Turned())
 		worst = max(worst, zeroNaN(d))
 		f.Axes.old = append(f.Axes.old, handBone{n, zeroNaN(d)})
 	}

@@ -7,20 +7,23 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // CommonBind is what all joints of a skin agree on: world rest of a joint × its
 // inverse bind matrix, the same for all when the figure opens as it was bound.
 type CommonBind struct {
-	Skin  rig.Skin   `json:"skin"`
-	Turn  float64    `json:"turn_degrees"`
-	Scale float64    `json:"scale"` // cube root of the determinant
-	Shift [3]float64 `json:"shift"` // metres: where it puts the origin
-	Off   int        `json:"joints_off"`
-	Of    int        `json:"joints_with_influence"`
-	Pose  *PoseOf    `json:"posed_as"` // clip and time that the rest pose is taken from; nil: none was found
+	Skin  rig.Skin  `json:"skin"`
+	Turn  float64   `json:"turn_degrees"`
+	Scale float64   `json:"scale"` // cube root of the determinant
+	Shift space.Vec `json:"shift"` // metres: where it puts the origin
+	Off   int       `json:"joints_off"`
+	Of    int       `json:"joints_with_influence"`
+	Pose  *PoseOf   `json:"posed_as"` // clip and time that the rest pose is taken from; nil: none was found
 }
 
 // PoseOf names a moment of a clip.
@@ -113,8 +116,8 @@ func (f *Facts) measureBind(ctx context.Context) error {
 		return err
 	}
 	for i := range f.Joints {
-		if p, ok := f.bindSpot(f.Joints[i].Node); ok && finite(p) {
-			at := [3]float64(p)
+		if p, ok := f.bindSpot(f.Joints[i].Node); ok && space.Finite(p) {
+			at := space.Vec(p)
 			f.Joints[i].Bound = &at
 		}
 	}
@@ -138,7 +141,7 @@ func (f *Facts) skinBind(b *skinBind) {
 		if !(flatness(m) >= flattest) {
 			b.bad = append(b.bad, badBind{rig.Joint(k), "determinant ÷ largest scale³", zeroNaN(flatness(m))})
 			b.residual[k].usable = false
-		} else if !(flatness(&b.each[k]) >= flattest) || !finite(b.each[k].Origin()) {
+		} else if !(flatness(&b.each[k]) >= flattest) || !space.Finite(b.each[k].Origin()) {
 			b.residual[k].usable = false // the joint itself is flat: another check tells
 		}
 	}
@@ -152,7 +155,7 @@ func (f *Facts) skinBind(b *skinBind) {
 		return
 	}
 	f.residuals(b, skin)
-	out := CommonBind{Skin: b.skin, Turn: turn(&b.common), Scale: factor(&b.common), Shift: b.common.Origin()}
+	out := CommonBind{Skin: b.skin, Turn: mgl64.RadToDeg(b.common.Turned()), Scale: factor(&b.common), Shift: b.common.Origin()}
 	for k := range b.residual {
 		if b.weight[k] > 0 {
 			out.Of++
@@ -244,7 +247,7 @@ func (f *Facts) findCommon(b *skinBind, skin *rig.SkinData) {
 }
 
 // apart is how far two matrices carry the same vertices apart, metres.
-func apart(a, b *rig.Affine, centre vec, radius float64) float64 {
+func apart(a, b *rig.Affine, centre space.Vec, radius float64) float64 {
 	var d rig.Affine
 	s := 0.0
 	for i := range d {
@@ -258,9 +261,9 @@ func apart(a, b *rig.Affine, centre vec, radius float64) float64 {
 }
 
 // bindBall is the middle of the skin's vertices as stored, and their mean radius.
-func (f *Facts) bindBall(b *skinBind) (centre vec, radius float64) {
+func (f *Facts) bindBall(b *skinBind) (centre space.Vec, radius float64) {
 	n := 0.0
-	var sum, square vec
+	var sum, square space.Vec
 	for _, s := range b.surfaces {
 		p := f.e.Rig.Meshes[f.e.Rig.Surfaces[s].Mesh].Positions
 		for v := 0; v+2 < len(p); v += 3 {
@@ -272,8 +275,8 @@ func (f *Facts) bindBall(b *skinBind) (centre vec, radius float64) {
 			n++
 		}
 	}
-	if n == 0 || !finite(sum) || !finite(square) {
-		return vec{}, 1
+	if n == 0 || !space.Finite(sum) || !space.Finite(square) {
+		return space.Vec{}, 1
 	}
 	centre = sum.Mul(1 / n)
 	for c := range 3 {
@@ -357,12 +360,12 @@ func (f *Facts) residuals(b *skinBind, skin *rig.SkinData) {
 			continue
 		}
 		m := back.Mul(&b.each[k])
-		r.degrees, r.ratio, r.shear = turn(&m), factor(&m), shear(&m)
+		r.degrees, r.ratio, r.shear = mgl64.RadToDeg(m.Turned()), factor(&m), shear(&m)
 		if l := shifts[k]; len(l) > 0 {
 			slices.Sort(l)
 			r.shift = float64(l[(95*len(l)+99)/100-1])
 		} else if bound, ok := skin.Bind[k].Inverse(); ok {
-			r.shift = distance(b.each[k].Point(bound.Origin()), b.common.Point(bound.Origin()))
+			r.shift = b.each[k].Point(bound.Origin()).Sub(b.common.Point(bound.Origin())).Len()
 		}
 		if r.degrees != r.degrees || r.shift != r.shift || math.IsInf(r.shift, 0) || r.ratio != r.ratio || r.shear != r.shear {
 			r.usable = false
@@ -464,7 +467,7 @@ func (f *Facts) sharedBy(a, b *skinBind, in map[rig.Node]int) {
 		}
 		m := b.each[x.k].Mul(&back)
 		at := f.e.RestWorld()[x.node].Origin()
-		d := sharedJoint{node: x.node, a: a.skin, b: b.skin, degrees: turn(&m), shift: m.Point(at).Sub(at).Len()}
+		d := sharedJoint{node: x.node, a: a.skin, b: b.skin, degrees: mgl64.RadToDeg(m.Turned()), shift: m.Point(at).Sub(at).Len()}
 		if d.degrees > driftDegrees || d.shift > driftShare*f.diagonal {
 			f.shared = append(f.shared, d)
 		}
@@ -480,7 +483,7 @@ func (c *CommonBind) says() string {
 	if math.Abs(c.Scale-1) >= 0.0005 {
 		said = append(said, say.Plain(c.Scale)+" times the size")
 	}
-	if vec(c.Shift).Len() >= 0.00005 {
+	if space.Vec(c.Shift).Len() >= 0.00005 {
 		said = append(said, fmt.Sprintf("its origin at x = %s, y = %s, z = %s", near(c.Shift[0]), near(c.Shift[1]), near(c.Shift[2])))
 	}
 	return strings.Join(said, ", ")

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // The determinant of a bind matrix is taken relative to the cube of its scale: a skin in
@@ -122,7 +123,7 @@ func (f *Facts) aroundSkin(w *check.Where) {
 			w.Nodes = append(w.Nodes, f.e.Rig.Surfaces[s].Node)
 		}
 	}
-	if centre := box.Center(); !box.IsEmpty() && finite(centre) {
+	if centre := box.Center(); !box.IsEmpty() && space.Finite(centre) {
 		w.Point, w.Extent = &centre, box.Diagonal()/2
 	}
 }
@@ -260,7 +261,7 @@ func (f *Facts) judgeShared(d *check.Docket) {
 // judgeCommon files a common part that is not nothing.
 func (f *Facts) judgeCommon(d *check.Docket, c *CommonBind) {
 	turnL, scaleL, shiftL := d.Limit("common turn"), d.Limit("common scale"), d.Limit("common shift")
-	shift := vec(c.Shift).Len()
+	shift := space.Vec(c.Shift).Len()
 	limit, name, value := turnL, "turn", c.Turn
 	switch {
 	case c.Turn > turnL.Value:

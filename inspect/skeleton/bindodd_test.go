@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // bindBy says that a joint of the sample was bound with its own space drawn by a
@@ -33,7 +34,7 @@ func TestOddOneOut(t *testing.T) {
 	turned := func(degrees float64) func(*rig.Rig) { return of(lamplighter.Misbind(link, 0, degrees)) }
 	higher := func(share float64) func(*rig.Rig) { return of(lamplighter.Misbind(link, share*diagonal, 0)) }
 	const one, size = "Joint bound elsewhere", "Bound at another size"
-	diag := spin(vec{0, 0, 1}, 45)
+	diag := spin(space.Vec{0, 0, 1}, 45)
 	askew := func(h float64) rig.Affine { // a pull along the diagonal: columns stay square in no frame but its own
 		s := scaledBy(1+h, 1, 1)
 		back, _ := diag.Inverse()
@@ -164,7 +165,7 @@ func TestSharedJoint(t *testing.T) {
 // for a stretch by a and b; the largest and least stretch of a shear by h are
 // √(1 + h²/4) ± h/2.
 func TestShear(t *testing.T) {
-	turn := spin(vec{1, 2, 3}, 77)
+	turn := spin(space.Vec{1, 2, 3}, 77)
 	even, uneven := scaledBy(2, 2, 2), scaledBy(1.1, 1, 1)
 	back, _ := turn.Inverse()
 	tilted := turn.Mul(&uneven)

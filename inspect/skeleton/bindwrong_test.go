@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // bindFindings are those about bind matrices, common parts aside.
@@ -185,7 +186,7 @@ func TestPartsInTheSpacesOfTheirJoints(t *testing.T) {
 			}
 		}
 		back, _ := world[corpusless.Skins[0].Joints[m.Joints[heavy]]].Inverse()
-		p := back.Point(vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])})
+		p := back.Point(space.Vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])})
 		for c := range 3 {
 			m.Positions[3*v+c] = float32(p[c])
 		}

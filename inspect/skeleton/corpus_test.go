@@ -96,7 +96,7 @@ func TestCorpus(t *testing.T) {
 						t.Errorf("joint %d %q is not listed", w.Node, w.Name)
 						continue
 					}
-					if d := distance(j.Position, w.Position); string(j.Name) != w.Name && w.Name != "" || d > near {
+					if d := j.Position.Sub(w.Position).Len(); string(j.Name) != w.Name && w.Name != "" || d > near {
 						t.Errorf("joint %d %q at %v, want %q at %v", w.Node, j.Name, j.Position, w.Name, w.Position)
 					}
 					if (j.Parent == nil) != (w.Parent == nil) || j.Parent != nil && *j.Parent != *w.Parent {

@@ -8,9 +8,12 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // breach is one way in which declared roles break the standard, or a hand or foot is
@@ -135,12 +138,12 @@ func (f *Facts) tPose(add func(string, rig.Node, string, string, float64)) {
 	if f.ArmPose.Class == nil || *f.ArmPose.Class != "T" {
 		return
 	}
-	front := vec{0, 0, 1}
+	front := space.Vec{0, 0, 1}
 	if f.e.Rig.Humanoid.Version == "0" {
-		front = vec{0, 0, -1}
+		front = space.Vec{0, 0, -1}
 	}
-	left := vec{0, 1, 0}.Cross(front)
-	at := func(role string) *vec { return f.rolePlace(role) }
+	left := space.Vec{0, 1, 0}.Cross(front)
+	at := func(role string) *space.Vec { return f.rolePlace(role) }
 	for _, side := range []string{"left", "right"} {
 		out := left
 		if side == "right" {
@@ -149,22 +152,22 @@ func (f *Facts) tPose(add func(string, rig.Node, string, string, float64)) {
 		w, i, l := at(side+"Hand"), at(side+"IndexProximal"), at(side+"LittleProximal")
 		if w != nil && i != nil && l != nil {
 			n := palmNormal(side == "left", *w, *i, *l)
-			add("palm", f.roles.Node(side+"Hand"), side+"Hand", side+" palm off straight down", between(n, vec{0, -1, 0}))
+			add("palm", f.roles.Node(side+"Hand"), side+"Hand", side+" palm off straight down", mgl64.RadToDeg(space.Angle(n, space.Vec{0, -1, 0})))
 		}
 		for _, finger := range []string{"Index", "Middle", "Ring", "Little"} {
 			a, b := at(side+finger+"Proximal"), at(side+finger+"Intermediate")
 			if a != nil && b != nil && b.Sub(*a).Len() > 0 {
-				add("finger", f.roles.Node(side+finger+"Proximal"), side+finger+"Proximal", side+" "+strings.ToLower(finger)+" finger off straight out", between(b.Sub(*a), out))
+				add("finger", f.roles.Node(side+finger+"Proximal"), side+finger+"Proximal", side+" "+strings.ToLower(finger)+" finger off straight out", mgl64.RadToDeg(space.Angle(b.Sub(*a), out)))
 			}
 		}
 		a, b := at(side+"ThumbProximal"), at(side+"ThumbDistal")
 		if a != nil && b != nil && b.Sub(*a).Len() > 0 {
 			// Between X and +Z: the angle to the level quarter between out and front.
-			d := unit(b.Sub(*a))
-			q := vec{0, 0, 0}.Add(out.Mul(max(0, d.Dot(out)))).Add(front.Mul(max(0, d.Dot(front))))
+			d := space.Direction(b.Sub(*a))
+			q := space.Vec{0, 0, 0}.Add(out.Mul(max(0, d.Dot(out)))).Add(front.Mul(max(0, d.Dot(front))))
 			off := 90.0
 			if q.Len() > 0 {
-				off = between(d, q)
+				off = mgl64.RadToDeg(space.Angle(d, q))
 			}
 			add("thumb", f.roles.Node(side+"ThumbProximal"), side+"ThumbProximal", side+" thumb off level between out and forward", off)
 		}
@@ -173,11 +176,11 @@ func (f *Facts) tPose(add func(string, rig.Node, string, string, float64)) {
 			d := b.Sub(*a)
 			d[1] = 0
 			if d.Len() > 0 {
-				add("foot", f.roles.Node(side+"Foot"), side+"Foot", side+" foot off straight ahead", between(d, front))
+				add("foot", f.roles.Node(side+"Foot"), side+"Foot", side+" foot off straight ahead", mgl64.RadToDeg(space.Angle(d, front)))
 			}
 		}
 	}
-	if lowest := f.floor(vec{0, 1, 0}); f.height > 0 && !math.IsInf(lowest, 0) {
+	if lowest := f.floor(space.Vec{0, 1, 0}); f.height > 0 && !math.IsInf(lowest, 0) {
 		add("sole", f.roles.Node("hips"), "hips", "soles off y = 0", math.Abs(lowest)/f.height)
 	}
 }

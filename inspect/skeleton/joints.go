@@ -8,23 +8,24 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Place is one joint as every list shows it: where it hangs and stands at rest, and
 // what anatomy makes of it.
 type Place struct {
-	Node       rig.Node   `json:"node"`
-	Name       rig.Name   `json:"name"`
-	Parent     *rig.Node  `json:"parent"`   // nearest joint above, nil
-	Position   [3]float64 `json:"position"` // metres, world, rest pose; an axis without a number is 0
-	Role       *string    `json:"role"`     // VRM 1.0 bone name, nil
-	Confidence float64    `json:"role_confidence"`
-	Side       *string    `json:"side"` // left, right, centre, nil
-	Partner    *rig.Node  `json:"partner"`
-	Evidence   string     `json:"evidence"`
-	EndSite    bool       `json:"-"`          // BVH: no joint of the file; it is measured, and listed nowhere
-	Limb       *string    `json:"limb"`       // of a figure that is no person, in words: "left fore limb", "tail"; nil
-	LimbJoint  int        `json:"limb_joint"` // its place in that limb, from 1 at the trunk; 0: in none
+	Node       rig.Node  `json:"node"`
+	Name       rig.Name  `json:"name"`
+	Parent     *rig.Node `json:"parent"`   // nearest joint above, nil
+	Position   space.Vec `json:"position"` // metres, world, rest pose; an axis without a number is 0
+	Role       *string   `json:"role"`     // VRM 1.0 bone name, nil
+	Confidence float64   `json:"role_confidence"`
+	Side       *string   `json:"side"` // left, right, centre, nil
+	Partner    *rig.Node `json:"partner"`
+	Evidence   string    `json:"evidence"`
+	EndSite    bool      `json:"-"`          // BVH: no joint of the file; it is measured, and listed nowhere
+	Limb       *string   `json:"limb"`       // of a figure that is no person, in words: "left fore limb", "tail"; nil
+	LimbJoint  int       `json:"limb_joint"` // its place in that limb, from 1 at the trunk; 0: in none
 }
 
 // Places lists every joint once, in node order.
@@ -66,7 +67,7 @@ func (f *Facts) measureJoints(context.Context) error {
 	for i, p := range list {
 		nodes[i], f.place[p.Node] = p.Node, i
 		f.Joints[i] = Joint{Place: p, Towards: rig.None, mainChild: rig.None}
-		f.Joints[i].hasRealSpot = finite(f.e.RestWorld()[p.Node].Origin())
+		f.Joints[i].hasRealSpot = space.Finite(f.e.RestWorld()[p.Node].Origin())
 		if p.Parent == nil {
 			f.Roots = append(f.Roots, p.Node)
 		}
@@ -83,7 +84,7 @@ func (f *Facts) measureJoints(context.Context) error {
 			}
 		}
 		if t := f.at(j.Towards); t != nil && t.hasRealSpot && j.hasRealSpot {
-			length := distance(j.Position, t.Position)
+			length := j.Position.Sub(t.Position).Len()
 			j.Length = &length
 		}
 	}
@@ -121,7 +122,7 @@ func (f *Facts) measureJoints(context.Context) error {
 }
 
 // extent is how far the body reaches along a direction, metres.
-func (f *Facts) extent(dir [3]float64) float64 {
+func (f *Facts) extent(dir space.Vec) float64 {
 	if dir == [3]float64{0, 1, 0} {
 		return f.e.Height()
 	}
@@ -186,18 +187,13 @@ func (f *Facts) matters(n rig.Node) bool {
 
 // finitePoint is where a matrix puts the origin; JSON holds no NaN, so an axis that
 // has no number counts as 0.
-func finitePoint(m *rig.Affine) (p [3]float64) {
+func finitePoint(m *rig.Affine) (p space.Vec) {
 	for i := range p {
 		if v := m[4*i+3]; v-v == 0 {
 			p[i] = v
 		}
 	}
 	return p
-}
-
-func finite(p [3]float64) bool {
-	s := p[0] + p[1] + p[2]
-	return s-s == 0
 }
 
 // word is nil for an empty string.

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // side is one planted figure on one side of a limit: what is just under is not named.
@@ -106,7 +107,7 @@ func local(r *rig.Rig, n rig.Node, m rig.Affine) {
 }
 
 // spin is a turn about an axis, as a matrix.
-func spin(axis vec, degrees float64) rig.Affine {
+func spin(axis space.Vec, degrees float64) rig.Affine {
 	s, c := math.Sincos(degrees / 2 * math.Pi / 180)
 	a := axis.Normalize().Mul(s)
 	t := rig.TRS{R: [4]float64{a[0], a[1], a[2], c}, S: [3]float64{1, 1, 1}}
@@ -117,7 +118,7 @@ func spin(axis vec, degrees float64) rig.Affine {
 func turnJoint(degrees float64, names ...string) func(*rig.Rig) {
 	return func(r *rig.Rig) {
 		for _, name := range names {
-			n, s := lamplighter.Node(name), spin(vec{1, 0, 0}, degrees)
+			n, s := lamplighter.Node(name), spin(space.Vec{1, 0, 0}, degrees)
 			local(r, n, r.Nodes[n].Matrix.Mul(&s))
 		}
 	}

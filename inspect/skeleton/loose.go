@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Loose is a chain that does not hang where it should.
@@ -256,7 +257,7 @@ func (f *Facts) measureBetween() {
 		if a == nil || b == nil || !a.hasRealSpot || !b.hasRealSpot {
 			continue
 		}
-		way := distance(a.Position, b.Position)
+		way := a.Position.Sub(b.Position).Len()
 		for i := range f.Joints {
 			j := &f.Joints[i]
 			if j.Role != nil || !(j.Influence > 0) || !j.hasRealSpot || isHelper(j) {
@@ -265,7 +266,7 @@ func (f *Facts) measureBetween() {
 			if s := f.roles.Of[j.Node].Side; s != f.roles.Of[n].Side && (s == anatomy.Left || s == anatomy.Right) {
 				continue
 			}
-			before, after := distance(a.Position, j.Position), distance(j.Position, b.Position)
+			before, after := a.Position.Sub(j.Position).Len(), j.Position.Sub(b.Position).Len()
 			p := pair{n, j.Node, up, 2, (before + after) / way}
 			if !(p.detour <= 1+mostDetour) || before < offEnds*way || after < offEnds*way || f.isBelow(j.Node, n) {
 				continue
@@ -297,7 +298,7 @@ func (f *Facts) measureBetween() {
 	for _, p := range pairs {
 		own[[2]rig.Node{p.n, p.c}] = p.rank == 2
 	}
-	gap := func(n, c rig.Node) float64 { return distance(f.at(n).Position, f.at(c).Position) }
+	gap := func(n, c rig.Node) float64 { return f.at(n).Position.Sub(f.at(c).Position).Len() }
 	for range min(3, mostSwapped/max(1, len(pairs))) {
 		for i, p := range pairs {
 			for _, q := range pairs[i+1:] {
@@ -363,7 +364,7 @@ func (f *Facts) toBone(j, of *Joint) *float64 {
 	if t := f.at(of.Towards); t != nil && t.hasRealSpot {
 		end = t.Position
 	}
-	return number(segmentDistance(j.Position, of.Position, end))
+	return number(space.ToSegment(j.Position, of.Position, end))
 }
 
 // looseRoles lists joints of a body that hang in the skeleton, but under a joint that

@@ -6,24 +6,25 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // middle is the plane between left and right. known is false when nothing tells it.
 type middle struct {
-	left    vec // unit, towards the figure's left
+	left    space.Vec // unit, towards the figure's left
 	offset  float64
 	known   bool
 	sidesOK bool // which way is left is told by the feet or by most of the names
 }
 
 // across is how far a place stands to the left of the plane, metres.
-func (m *middle) across(p vec) float64 { return m.left.Dot(p) - m.offset }
+func (m *middle) across(p space.Vec) float64 { return m.left.Dot(p) - m.offset }
 
 // mirror answers the image of a place.
-func (m *middle) mirror(p vec) vec { return p.Sub(m.left.Mul(2 * m.across(p))) }
+func (m *middle) mirror(p space.Vec) space.Vec { return p.Sub(m.left.Mul(2 * m.across(p))) }
 
 // flip answers the image of a direction.
-func (m *middle) flip(d vec) vec { return d.Sub(m.left.Mul(2 * m.left.Dot(d))) }
+func (m *middle) flip(d space.Vec) space.Vec { return d.Sub(m.left.Mul(2 * m.left.Dot(d))) }
 
 // rootedBones stand at the trunk: no pose of the limbs moves them.
 var rootedBones = []string{"UpperLeg", "UpperArm", "Shoulder", "Eye"}
@@ -45,7 +46,7 @@ func (f *Facts) measureMiddle(context.Context) error {
 			}
 		}
 		if len(offsets) > 0 {
-			m.offset, m.known = median(offsets), true
+			m.offset, m.known = space.Median(offsets), true
 		}
 	}
 	if !m.known {
@@ -59,10 +60,10 @@ func (f *Facts) measureMiddle(context.Context) error {
 }
 
 // spot is where a joint stands at rest.
-func (f *Facts) spot(n rig.Node) (vec, bool) {
+func (f *Facts) spot(n rig.Node) (space.Vec, bool) {
 	j := f.at(n)
 	if j == nil || !j.hasRealSpot {
-		return vec{}, false
+		return space.Vec{}, false
 	}
 	return j.Position, true
 }
@@ -70,7 +71,7 @@ func (f *Facts) spot(n rig.Node) (vec, bool) {
 // planeOf is the plane between pairs of joints, by the places that at answers: its
 // normal the median over pairs at the trunk where there are two, its offset the median
 // over all of them.
-func (f *Facts) planeOf(pairs [][2]rig.Node, at func(rig.Node) (vec, bool)) (normal vec, offset float64, ok bool) {
+func (f *Facts) planeOf(pairs [][2]rig.Node, at func(rig.Node) (space.Vec, bool)) (normal space.Vec, offset float64, ok bool) {
 	rooted := pairs[:0:0]
 	for _, b := range rootedBones {
 		l, r := f.roles.Node("left"+b), f.roles.Node("right"+b)
@@ -82,11 +83,11 @@ func (f *Facts) planeOf(pairs [][2]rig.Node, at func(rig.Node) (vec, bool)) (nor
 		rooted = pairs
 	}
 	var dirs [3][]float64
-	var first vec
+	var first space.Vec
 	for _, p := range rooted {
 		a, okA := at(p[0])
 		b, okB := at(p[1])
-		d := unit(a.Sub(b))
+		d := space.Direction(a.Sub(b))
 		if !okA || !okB || d.Len() == 0 {
 			continue
 		}
@@ -101,9 +102,9 @@ func (f *Facts) planeOf(pairs [][2]rig.Node, at func(rig.Node) (vec, bool)) (nor
 		}
 	}
 	if len(dirs[0]) == 0 {
-		return vec{}, 0, false
+		return space.Vec{}, 0, false
 	}
-	normal = unit(vec{median(dirs[0]), median(dirs[1]), median(dirs[2])})
+	normal = space.Direction(space.Vec{space.Median(dirs[0]), space.Median(dirs[1]), space.Median(dirs[2])})
 	var offsets []float64
 	for _, p := range pairs {
 		a, okA := at(p[0])
@@ -113,9 +114,9 @@ func (f *Facts) planeOf(pairs [][2]rig.Node, at func(rig.Node) (vec, bool)) (nor
 		}
 	}
 	if normal.Len() == 0 || len(offsets) == 0 {
-		return vec{}, 0, false
+		return space.Vec{}, 0, false
 	}
-	return normal, median(offsets), true
+	return normal, space.Median(offsets), true
 }
 
 // surfacePlane takes over the mirror plane of the surface where nearly all of the
@@ -125,7 +126,7 @@ func (f *Facts) surfacePlane() {
 	if s.Doubt() != "" || s.Alike < 0.95 {
 		return
 	}
-	n := vec(s.Normal)
+	n := space.Vec(s.Normal)
 	if math.Abs(n.Dot(m.left)) < math.Cos(5*math.Pi/180) {
 		return
 	}
@@ -134,9 +135,9 @@ func (f *Facts) surfacePlane() {
 		n, offset = n.Mul(-1), -offset
 	}
 	// The planes are compared at the figure, not at the origin.
-	var mid vec
+	var mid space.Vec
 	for i := range f.Joints {
-		mid = mid.Add(vec(f.Joints[i].Position).Mul(1 / float64(len(f.Joints))))
+		mid = mid.Add(space.Vec(f.Joints[i].Position).Mul(1 / float64(len(f.Joints))))
 	}
 	if math.Abs(n.Dot(mid)-offset-m.across(mid)) > 0.02*f.diagonal {
 		return
@@ -145,7 +146,7 @@ func (f *Facts) surfacePlane() {
 }
 
 // tellLeft makes left point to the figure's left.
-func (f *Facts) tellLeft(framed bool, left vec) {
+func (f *Facts) tellLeft(framed bool, left space.Vec) {
 	m := &f.middle
 	toes := 0
 	for _, s := range []string{"left", "right"} {

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // tube is a limb along +Y of radius 0.1 m, 64 sides, with a joint at its foot, one a
@@ -14,7 +15,7 @@ import (
 func tube(off float64, capped bool) *rig.Rig {
 	const sides, rings, radius = 64, 45, 0.1
 	r := &rig.Rig{Shown: 0, Scenes: []rig.Scene{{Roots: []rig.Node{0, 3}}}}
-	joint := func(name string, parent rig.Node, t vec) {
+	joint := func(name string, parent rig.Node, t space.Vec) {
 		tr := rig.TRS{T: [3]float64(t), R: [4]float64{0, 0, 0, 1}, S: [3]float64{1, 1, 1}}
 		n := rig.Node(len(r.Nodes))
 		r.Nodes = append(r.Nodes, rig.NodeData{Name: name, Parent: parent, Mesh: rig.None, Skin: rig.None, TRS: tr, Matrix: tr.Affine()})
@@ -22,9 +23,9 @@ func tube(off float64, capped bool) *rig.Rig {
 			r.Nodes[parent].Children = append(r.Nodes[parent].Children, n)
 		}
 	}
-	joint("foot", rig.None, vec{})
-	joint("knee", 0, vec{off, 1, 0})
-	joint("hip", 1, vec{-off, 1, 0})
+	joint("foot", rig.None, space.Vec{})
+	joint("knee", 0, space.Vec{off, 1, 0})
+	joint("hip", 1, space.Vec{-off, 1, 0})
 	m := rig.MeshData{Name: "limb", K: 1}
 	vertex := func(x, y, z float64, j uint16) uint32 {
 		m.Positions = append(m.Positions, float32(x), float32(y), float32(z))

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Pair is two partners and how much they differ.
@@ -17,9 +18,9 @@ type Pair struct {
 	PlaceM *float64 `json:"place_difference_m"`
 	Frames string   `json:"frames"` // "mirrored", "copied", "both", "neither", "": cannot be told
 	// Image is where the mirror image of Left stands at rest, for drawing; nil: no plane.
-	Image    *[3]float64 `json:"-"`
-	rule     int         // of mirrored frames
-	trustful bool        // both have a role
+	Image    *space.Vec `json:"-"`
+	rule     int        // of mirrored frames
+	trustful bool       // both have a role
 }
 
 // measurePairs compares partners, at rest and as they were bound, and keeps what
@@ -30,7 +31,7 @@ func (f *Facts) measurePairs(context.Context) error {
 	f.Pairs = []Pair{}
 	nodes := f.pairNodes()
 	rest := f.pairGaps(nodes, f.spot, &f.middle)
-	var bound map[rig.Node]vec
+	var bound map[rig.Node]space.Vec
 	if left, offset, ok := f.planeOf(nodes, f.bindSpot); ok && f.middle.known {
 		bound = f.pairGaps(nodes, f.bindSpot, &middle{left: left, offset: offset, known: true})
 	}
@@ -45,12 +46,12 @@ func (f *Facts) measurePairs(context.Context) error {
 		} else {
 			for _, j := range []*Joint{l, r} {
 				if up := f.at(f.jointParent(j.Node)); up != nil {
-					out.Bone = max(out.Bone, distance(up.Position, j.Position))
+					out.Bone = max(out.Bone, up.Position.Sub(j.Position).Len())
 				}
 			}
 		}
 		if gap, ok := rest[r.Node]; ok {
-			image := [3]float64(vec(r.Position).Sub(gap))
+			image := space.Vec(r.Position.Sub(gap))
 			out.Image = &image
 		}
 		if gap, ok := rest[r.Node]; ok && out.Bone > zeroShare*f.diagonal && out.Bone > 0 {
@@ -67,8 +68,8 @@ func (f *Facts) measurePairs(context.Context) error {
 
 // pairGaps answers, for the right joint of each pair, the way from the left one's
 // image to it.
-func (f *Facts) pairGaps(pairs [][2]rig.Node, at func(rig.Node) (vec, bool), m *middle) map[rig.Node]vec {
-	gap := map[rig.Node]vec{}
+func (f *Facts) pairGaps(pairs [][2]rig.Node, at func(rig.Node) (space.Vec, bool), m *middle) map[rig.Node]space.Vec {
+	gap := map[rig.Node]space.Vec{}
 	if !m.known {
 		return gap
 	}
@@ -84,7 +85,7 @@ func (f *Facts) pairGaps(pairs [][2]rig.Node, at func(rig.Node) (vec, bool), m *
 
 // ownGap is the length of a gap, what the nearest pair above brings along left out
 // where that makes it smaller.
-func (f *Facts) ownGap(n rig.Node, own vec, gap map[rig.Node]vec) float64 {
+func (f *Facts) ownGap(n rig.Node, own space.Vec, gap map[rig.Node]space.Vec) float64 {
 	metres := own.Len()
 	for up := f.jointParent(n); up >= 0; up = f.jointParent(up) {
 		if g, ok := gap[up]; ok {
@@ -96,7 +97,7 @@ func (f *Facts) ownGap(n rig.Node, own vec, gap map[rig.Node]vec) float64 {
 
 // bindSpot is where a joint stood when its skin was bound, carried to where the skin
 // rests by the common part.
-func (f *Facts) bindSpot(n rig.Node) (vec, bool) {
+func (f *Facts) bindSpot(n rig.Node) (space.Vec, bool) {
 	for i := range f.binds {
 		b := &f.binds[i]
 		if !b.told {
@@ -111,5 +112,5 @@ func (f *Facts) bindSpot(n rig.Node) (vec, bool) {
 			return b.common.Point(back.Origin()), true
 		}
 	}
-	return vec{}, false
+	return space.Vec{}, false
 }

@@ -5,6 +5,10 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/space"
 )
 
 // ArmPose is how the arms are held at rest.
@@ -17,12 +21,12 @@ type ArmPose struct {
 
 // Limb is one arm or leg at rest.
 type Limb struct {
-	Bone    string      `json:"bone"` // leftArm, leftLeg, leftFoot, leftHand and so on
-	Bend    *float64    `json:"bend_degrees,omitempty"`
-	Forward *float64    `json:"knee_forward_m,omitempty"` // of the line from hip to ankle, + in front
-	Back    *float64    `json:"knee_back_degrees,omitempty"`
-	Yaw     *float64    `json:"yaw_degrees,omitempty"` // of a foot, + outward
-	Palm    *[3]float64 `json:"palm,omitempty"`        // unit, out of the palm
+	Bone    string     `json:"bone"` // leftArm, leftLeg, leftFoot, leftHand and so on
+	Bend    *float64   `json:"bend_degrees,omitempty"`
+	Forward *float64   `json:"knee_forward_m,omitempty"` // of the line from hip to ankle, + in front
+	Back    *float64   `json:"knee_back_degrees,omitempty"`
+	Yaw     *float64   `json:"yaw_degrees,omitempty"` // of a foot, + outward
+	Palm    *space.Vec `json:"palm,omitempty"`        // unit, out of the palm
 }
 
 // The classes of arm pose: degrees below horizontal (common practice; the T-pose of
@@ -41,7 +45,7 @@ func (f *Facts) measurePose(context.Context) error {
 	f.Limbs = []Limb{}
 	_, up, front, framed := f.roles.Frame()
 	if !framed {
-		up = vec{0, 1, 0}
+		up = space.Vec{0, 1, 0}
 	}
 	if f.middle.known && f.middle.sidesOK {
 		f.lean = math.Asin(max(-1, min(1, f.middle.left.Dot(up)))) * 180 / math.Pi
@@ -71,17 +75,17 @@ func (f *Facts) measurePose(context.Context) error {
 }
 
 // rolePlace is where the joint of a role stands, nil when there is none.
-func (f *Facts) rolePlace(role string) *vec {
+func (f *Facts) rolePlace(role string) *space.Vec {
 	j := f.at(f.roles.Node(role))
 	if j == nil || !j.hasRealSpot {
 		return nil
 	}
-	p := vec(j.Position)
+	p := space.Vec(j.Position)
 	return &p
 }
 
 // armBelow is the angle of the upper arm below horizontal: atan2(−u·up, |u level|).
-func armBelow(shoulder, elbow, up vec) (degrees float64, ok bool) {
+func armBelow(shoulder, elbow, up space.Vec) (degrees float64, ok bool) {
 	u := elbow.Sub(shoulder)
 	if u.Len() < 1e-9 {
 		return 0, false
@@ -91,7 +95,7 @@ func armBelow(shoulder, elbow, up vec) (degrees float64, ok bool) {
 }
 
 // bend is the angle between two bones, 0 when they are in line.
-func bend(a, b, c vec) float64 { return between(b.Sub(a), c.Sub(b)) }
+func bend(a, b, c space.Vec) float64 { return mgl64.RadToDeg(space.Angle(b.Sub(a), c.Sub(b))) }
 
 // armClass takes the mean of both arms.
 func armClass(angles []float64) *string {
@@ -116,7 +120,7 @@ func armClass(angles []float64) *string {
 }
 
 // leg fills in knee and foot of one side.
-func (f *Facts) leg(side string, front vec, framed bool) {
+func (f *Facts) leg(side string, front space.Vec, framed bool) {
 	h, k, a := f.rolePlace(side+"UpperLeg"), f.rolePlace(side+"LowerLeg"), f.rolePlace(side+"Foot")
 	if h != nil && k != nil && a != nil {
 		l := Limb{Bone: side + "Leg", Bend: number(bend(*h, *k, *a))}
@@ -124,7 +128,7 @@ func (f *Facts) leg(side string, front vec, framed bool) {
 			way := a.Sub(*h)
 			off := k.Sub(h.Add(*a).Mul(0.5))
 			l.Forward = number(off.Dot(front))
-			if axis := unit(way); axis.Len() > 0 {
+			if axis := space.Direction(way); axis.Len() > 0 {
 				// How far behind the straight line: the bend's share in that direction.
 				off = k.Sub(*h)
 				off = off.Sub(axis.Mul(off.Dot(axis)))
@@ -157,19 +161,19 @@ func (f *Facts) palm(side string) {
 		return
 	}
 	if n := palmNormal(side == "left", *w, *i, *l); n.Len() > 0 {
-		p := [3]float64(n)
+		p := space.Vec(n)
 		f.Limbs = append(f.Limbs, Limb{Bone: side + "Hand", Palm: &p})
 	}
 }
 
 // palmNormal: on the left (little − wrist) × (index − wrist), on the right the other
 // way round.
-func palmNormal(left bool, wrist, index, little vec) vec {
+func palmNormal(left bool, wrist, index, little space.Vec) space.Vec {
 	a, b := little.Sub(wrist), index.Sub(wrist)
 	if !left {
 		a, b = b, a
 	}
-	return unit(a.Cross(b))
+	return space.Direction(a.Cross(b))
 }
 
 // saysArms tells the pose in words, and what it means for motion made for another.

@@ -3,6 +3,8 @@ package skeleton
 import (
 	"math"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 )
@@ -63,7 +65,7 @@ func (f *Facts) samePose(skin *rig.SkinData, rest, world []rig.Affine) bool {
 			return false
 		}
 		m := world[n].Mul(&back)
-		if d := turn(&m); !(d <= driftDegrees) || math.Abs(factor(&m)-1) > 0.01 {
+		if d := mgl64.RadToDeg(m.Turned()); !(d <= driftDegrees) || math.Abs(factor(&m)-1) > 0.01 {
 			return false
 		}
 	}

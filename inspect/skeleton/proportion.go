@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Segment is one part of the body against the handbook.
@@ -73,11 +74,11 @@ func (f *Facts) measureProportions(context.Context) error {
 		for _, side := range []string{"left", "right"} {
 			row := s
 			row.Name, row.from, row.to = side+" "+s.Name, side+s.from, side+s.to
-			f.segment(row, vec{})
+			f.segment(row, space.Vec{})
 		}
 	}
 	for _, s := range spans {
-		along := vec{}
+		along := space.Vec{}
 		if s.from == "hips" {
 			along = up
 		}
@@ -87,7 +88,7 @@ func (f *Facts) measureProportions(context.Context) error {
 }
 
 // segment measures one row, along a direction when there is one.
-func (f *Facts) segment(s Segment, along vec) {
+func (f *Facts) segment(s Segment, along space.Vec) {
 	a, b := f.rolePlace(s.from), f.rolePlace(s.to)
 	if a == nil || b == nil {
 		return
@@ -115,7 +116,7 @@ func (f *Facts) offOf(s *Segment) {
 // stature is the height of the body's surface along up, whatever stands on the head;
 // in a file without a surface what the joint of the head tells. Heads are counted by the
 // surface that the head holds.
-func (f *Facts) stature(up vec) {
+func (f *Facts) stature(up space.Vec) {
 	f.Stature = Stature{Metres: f.height, From: "surface"}
 	if !f.hasSurface() {
 		f.Stature = Stature{}
@@ -154,7 +155,7 @@ const (
 // headHeight is how high the part of the body is that the joint of the head and those
 // below it hold, metres along up, hair and hat with it; what hangs lower than a chin can
 // (braids, a beard) is left out. 0: nothing tells.
-func (f *Facts) headHeight(up vec) float64 {
+func (f *Facts) headHeight(up space.Vec) float64 {
 	head := f.roles.Node("head")
 	j := f.at(head)
 	if j == nil || !j.hasRealSpot {
@@ -193,7 +194,7 @@ func (f *Facts) headHeight(up vec) float64 {
 			}
 		}
 	}
-	at := vec(j.Position).Dot(up)
+	at := space.Vec(j.Position).Dot(up)
 	if count < leastOfHead || !(hi > at) {
 		return 0
 	}
@@ -211,7 +212,7 @@ func (f *Facts) under(n, top rig.Node) bool {
 }
 
 // floor is the lowest point of the body's surfaces along up.
-func (f *Facts) floor(up vec) float64 {
+func (f *Facts) floor(up space.Vec) float64 {
 	lo := math.Inf(1)
 	for _, s := range f.e.Body() {
 		p := f.e.RestPositions(s)

@@ -18,7 +18,7 @@ import (
 func TestProportionLimits(t *testing.T) {
 	f := measured(t, lamp())
 	hand := lamplighter.Node("hand_L")
-	forearm := distance(f.at(hand).Position, f.at(lamplighter.Node("lowerArm_L")).Position)
+	forearm := f.at(hand).Position.Sub(f.at(lamplighter.Node("lowerArm_L")).Position).Len()
 	off := func(share float64) func(*rig.Rig) {
 		return of(lamplighter.MovePair(int(hand), 0.146*f.Stature.Metres*(1+share)-forearm, 0, 0))
 	}

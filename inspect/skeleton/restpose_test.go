@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func TestRestPoseLimits(t *testing.T) {
@@ -46,17 +47,17 @@ func TestArmsInWords(t *testing.T) {
 // A knee 3° to the back is named, one 1° to the back is not, nor one to the front or
 // side.
 func TestBackwardKnee(t *testing.T) {
-	hip, ankle := vec{.09, .9275, 0}, vec{.09, .06825, 0}
+	hip, ankle := space.Vec{.09, .9275, 0}, space.Vec{.09, .06825, 0}
 	mid := hip.Add(ankle).Mul(.5)
 	half := hip.Sub(ankle).Len() / 2
 	for _, row := range []struct {
 		name    string
 		degrees float64
-		dir     vec
+		dir     space.Vec
 		want    bool
-	}{{"3° back", 3, vec{0, 0, -1}, true}, {"1.9° back", 1.9, vec{0, 0, -1}, false}, {"2.1° back", 2.1, vec{0, 0, -1}, true}, {"15° front", 15, vec{0, 0, 1}, false}, {"10° sideways", 10, vec{1, 0, 0}, false}} {
+	}{{"3° back", 3, space.Vec{0, 0, -1}, true}, {"1.9° back", 1.9, space.Vec{0, 0, -1}, false}, {"2.1° back", 2.1, space.Vec{0, 0, -1}, true}, {"15° front", 15, space.Vec{0, 0, 1}, false}, {"10° sideways", 10, space.Vec{1, 0, 0}, false}} {
 		knee := mid.Add(row.dir.Mul(half * math.Tan(row.degrees/2*math.Pi/180)))
-		f := measured(t, person(map[string]vec{"leftUpperLeg": hip, "leftFoot": ankle, "leftLowerLeg": knee}))
+		f := measured(t, person(map[string]space.Vec{"leftUpperLeg": hip, "leftFoot": ankle, "leftLowerLeg": knee}))
 		if got := *limb(f, "leftLeg").Bend; math.Abs(got-row.degrees) > 1e-6 {
 			t.Errorf("%s: bent by %v°", row.name, got)
 		}

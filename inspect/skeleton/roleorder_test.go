@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // What the standard says MUST be so of declared bones.
@@ -46,7 +47,7 @@ func TestDeclaredBones(t *testing.T) {
 }
 
 // about turns the places of a left hand about a line through one of them.
-func about(hand map[string]vec, through, axis vec, degrees float64, roles ...string) map[string]vec {
+func about(hand map[string]space.Vec, through, axis space.Vec, degrees float64, roles ...string) map[string]space.Vec {
 	s := spin(axis, degrees)
 	for _, role := range roles {
 		hand[role] = through.Add(s.Point(hand[role].Sub(through)))
@@ -57,40 +58,42 @@ func about(hand map[string]vec, through, axis vec, degrees float64, roles ...str
 // Hands and feet against the T-pose of VRM 1.0, both sides alike, on both sides of each
 // limit.
 func TestTPose(t *testing.T) {
-	wrist := vec{.781, 1.4315, 0}
+	wrist := space.Vec{.781, 1.4315, 0}
 	all := func() (out []string) {
 		for role := range flat() {
 			out = append(out, role)
 		}
 		return out
 	}()
-	palm := func(degrees float64) map[string]vec { return about(flat(), wrist, vec{1, 0, 0}, degrees, all...) }
-	finger := func(degrees float64) map[string]vec {
-		h := flat()
-		return about(h, h["leftRingProximal"], vec{0, 1, 0}, degrees, "leftRingIntermediate", "leftRingDistal")
+	palm := func(degrees float64) map[string]space.Vec {
+		return about(flat(), wrist, space.Vec{1, 0, 0}, degrees, all...)
 	}
-	thumb := func(degrees float64) map[string]vec {
+	finger := func(degrees float64) map[string]space.Vec {
 		h := flat()
-		return about(h, h["leftThumbProximal"], vec{1, 0, -1}, degrees, "leftThumbDistal")
+		return about(h, h["leftRingProximal"], space.Vec{0, 1, 0}, degrees, "leftRingIntermediate", "leftRingDistal")
 	}
-	ahead := func(degrees float64) map[string]vec { // level, past the front towards the other hand
+	thumb := func(degrees float64) map[string]space.Vec {
 		h := flat()
-		return about(h, h["leftThumbProximal"], vec{0, 1, 0}, degrees, "leftThumbDistal")
+		return about(h, h["leftThumbProximal"], space.Vec{1, 0, -1}, degrees, "leftThumbDistal")
 	}
-	foot := func(degrees float64) map[string]vec {
+	ahead := func(degrees float64) map[string]space.Vec { // level, past the front towards the other hand
+		h := flat()
+		return about(h, h["leftThumbProximal"], space.Vec{0, 1, 0}, degrees, "leftThumbDistal")
+	}
+	foot := func(degrees float64) map[string]space.Vec {
 		h := flat()
 		s, c := math.Sincos(degrees * math.Pi / 180)
-		h["leftFoot"], h["leftToes"] = vec{.09, .06825, -.02}, vec{.09 + .14*s, .01, -.02 + .14*c}
+		h["leftFoot"], h["leftToes"] = space.Vec{.09, .06825, -.02}, space.Vec{.09 + .14*s, .01, -.02 + .14*c}
 		return h
 	}
-	arms := func(hand map[string]vec, below float64) map[string]vec {
-		s := vec{.2, 1.4315, 0}
-		hand["leftLowerArm"], hand["leftHand"] = vec{.5255, 1.4315, 0}, wrist
-		return about(hand, s, vec{0, 0, 1}, -below, append([]string{"leftLowerArm", "leftHand"}, all...)...)
+	arms := func(hand map[string]space.Vec, below float64) map[string]space.Vec {
+		s := space.Vec{.2, 1.4315, 0}
+		hand["leftLowerArm"], hand["leftHand"] = space.Vec{.5255, 1.4315, 0}, wrist
+		return about(hand, s, space.Vec{0, 0, 1}, -below, append([]string{"leftLowerArm", "leftHand"}, all...)...)
 	}
 	for _, row := range []struct {
 		name    string
-		places  map[string]vec
+		places  map[string]space.Vec
 		measure string // "": clear
 		value   float64
 		joints  []string
@@ -125,7 +128,7 @@ func TestTPose(t *testing.T) {
 // Soles at y = 0, in shares of the height.
 func TestSoles(t *testing.T) {
 	f := measured(t, lamp())
-	low := f.floor(vec{0, 1, 0})
+	low := f.floor(space.Vec{0, 1, 0})
 	at := func(share float64) func(*rig.Rig) {
 		return func(r *rig.Rig) {
 			lamplighter.DeclareBones(r)

@@ -7,12 +7,13 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // scaled is a joint whose own transform is more than a turn and a move.
 type scaled struct {
 	node   rig.Node
-	scale  [3]float64
+	scale  space.Vec
 	off    float64 // largest distance of a factor from 1
 	flat   bool    // zero, or no inverse
 	matrix bool    // the file gives a matrix

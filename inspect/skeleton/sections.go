@@ -9,22 +9,23 @@ import (
 
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Section is the outline of the surface around a joint, cut across its bone.
 type Section struct {
 	Joint   rig.Node
-	Surface int          // place in Rig.Surfaces
-	Centre  [3]float64   // of the area within, metres, world, rest pose
-	Radius  float64      // of the circle of equal area, metres
-	Place   [3]float64   // of the joint
-	Judged  [3]float64   // where the joint stands for Offset: of trunk and head, Centre moved sideways alone
-	Normal  [3]float64   // of the plane that was cut, unit
-	Outline [][3]float64 // closed, the first point not repeated
-	Inside  bool         // the joint stands within; else the outline is the nearest there is
-	Offset  float64      // Inside: of the joint from Centre, ÷ Radius; of trunk and head across the body alone
-	Winding float64      // how often the surface goes round the joint; 1 taken for granted when Inside
-	Away    float64      // not Inside: metres from the joint to the outline
+	Surface int         // place in Rig.Surfaces
+	Centre  space.Vec   // of the area within, metres, world, rest pose
+	Radius  float64     // of the circle of equal area, metres
+	Place   space.Vec   // of the joint
+	Judged  space.Vec   // where the joint stands for Offset: of trunk and head, Centre moved sideways alone
+	Normal  space.Vec   // of the plane that was cut, unit
+	Outline []space.Vec // closed, the first point not repeated
+	Inside  bool        // the joint stands within; else the outline is the nearest there is
+	Offset  float64     // Inside: of the joint from Centre, ÷ Radius; of trunk and head across the body alone
+	Winding float64     // how often the surface goes round the joint; 1 taken for granted when Inside
+	Away    float64     // not Inside: metres from the joint to the outline
 }
 
 // slice is one surface made ready to be cut.
@@ -120,8 +121,8 @@ func (f *Facts) across(j *Joint) (geom.Plane, bool) {
 	}
 	n := out
 	if up := f.at(f.jointParent(j.Node)); up != nil && up.hasRealSpot {
-		if in := unit(vec(j.Position).Sub(up.Position)); in.Dot(out) > -0.9 {
-			n = unit(in.Add(out))
+		if in := space.Direction(j.Position.Sub(up.Position)); in.Dot(out) > -0.9 {
+			n = space.Direction(in.Add(out))
 		}
 	}
 	if n.Len() == 0 {
@@ -156,7 +157,7 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 			}
 			c, area := l.Middle(plane.Normal)
 			r := math.Sqrt(area / math.Pi)
-			if !finite(c) || !(r > 0) || math.IsInf(r, 0) {
+			if !space.Finite(c) || !(r > 0) || math.IsInf(r, 0) {
 				continue
 			}
 			if around && r < best.Radius && !f.holdsPartner(j, &l, plane, r) {
@@ -175,7 +176,7 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 			return Section{}, false // wider than its bones are long: no limb's
 		}
 		best.Judged = f.judged(j, &best)
-		best.Offset = distance(best.Judged, best.Centre) / best.Radius
+		best.Offset = best.Judged.Sub(best.Centre).Len() / best.Radius
 		return best, true
 	}
 	if open || math.IsInf(away, 1) {
@@ -196,7 +197,7 @@ type nearSlice struct {
 
 // nearestFirst sorts the surfaces by how far their boxes are from a place; those that
 // are equally far stay in their order.
-func (f *Facts) nearestFirst(list []slice, p [3]float64) []nearSlice {
+func (f *Facts) nearestFirst(list []slice, p space.Vec) []nearSlice {
 	f.near = f.near[:0]
 	for i := range list {
 		box, square := f.e.SurfaceBox(list[i].surface), 0.0
@@ -231,7 +232,7 @@ func (f *Facts) holdsPartner(j *Joint, l *geom.Section, plane geom.Plane, radius
 }
 
 // winding is how often all surfaces together go round a place.
-func (f *Facts) winding(slices []slice, p [3]float64) (sum float64) {
+func (f *Facts) winding(slices []slice, p space.Vec) (sum float64) {
 	for i := range slices {
 		s := &slices[i]
 		box := f.e.SurfaceBox(s.surface)
@@ -255,12 +256,12 @@ func (f *Facts) winding(slices []slice, p [3]float64) (sum float64) {
 // judged is where the joint stands for the distance from the centre. Spine, neck and
 // head of a person lie far behind the middle of the body (H-Anim's default figure has
 // the spine 0.08 m behind); there only what is off sideways counts.
-func (f *Facts) judged(j *Joint, s *Section) [3]float64 {
+func (f *Facts) judged(j *Joint, s *Section) space.Vec {
 	if !f.isTrunk(j) || !f.middle.known {
 		return s.Place
 	}
 	left := f.middle.left
-	return vec(s.Centre).Add(left.Mul(vec(s.Place).Sub(s.Centre).Dot(left)))
+	return space.Vec(s.Centre).Add(left.Mul(s.Place.Sub(s.Centre).Dot(left)))
 }
 
 // isTrunk tells the joints of spine, neck and head.
@@ -278,16 +279,16 @@ func (f *Facts) longerBone(j *Joint) (length float64) {
 		length = *j.Length
 	}
 	if up := f.at(f.jointParent(j.Node)); up != nil {
-		length = max(length, distance(up.Position, j.Position))
+		length = max(length, up.Position.Sub(j.Position).Len())
 	}
 	return length
 }
 
 // toOutline is how far a place lies from a closed line.
-func toOutline(p [3]float64, line [][3]float64) float64 {
+func toOutline(p space.Vec, line []space.Vec) float64 {
 	best := math.Inf(1)
 	for i, a := range line {
-		best = min(best, segmentDistance(p, a, line[(i+1)%len(line)]))
+		best = min(best, space.ToSegment(p, a, line[(i+1)%len(line)]))
 	}
 	return best
 }

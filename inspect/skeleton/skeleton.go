@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Station is the skeleton's row of the catalogue.
@@ -100,7 +101,7 @@ type Joint struct {
 	Towards   rig.Node `json:"bone_ends_at"`     // −1 at an end
 	// Bound is where it stood when its skin was bound, carried to where the skin rests
 	// by the common part, for drawing; nil: nothing tells.
-	Bound       *[3]float64 `json:"-"`
+	Bound       *space.Vec `json:"-"`
 	mainChild   rig.Node
 	hasRealSpot bool    // its place is finite
 	below       float64 // weight of itself and of all below

@@ -12,7 +12,7 @@ import (
 func TestUnevenPairs(t *testing.T) {
 	elbow := int(lamplighter.Node("lowerArm_L"))
 	w := lamp().RestWorld()
-	forearm := distance(w[elbow].Origin(), w[elbow+1].Origin())
+	forearm := w[elbow].Origin().Sub(w[elbow+1].Origin()).Len()
 	by := func(share float64) func(*rig.Rig) { return of(lamplighter.MoveJoint(elbow, share*forearm)) }
 	both := []string{"lowerArm_L", "lowerArm_R"}
 	bothSides(t, "skeleton/uneven-pair", lamp, []side{

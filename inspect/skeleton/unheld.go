@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 var roleUnheld = check.Check[Facts]{
@@ -106,9 +107,9 @@ func (f *Facts) stiffParts() []bool {
 func (f *Facts) helped(j *Joint) bool {
 	end, length := j.Position, 0.0
 	if t := f.at(j.Towards); t != nil && t.hasRealSpot {
-		end, length = t.Position, distance(j.Position, t.Position)
+		end, length = t.Position, j.Position.Sub(t.Position).Len()
 	} else if up := f.at(f.jointParent(j.Node)); up != nil {
-		length = distance(up.Position, j.Position)
+		length = up.Position.Sub(j.Position).Len()
 	}
 	for i := range f.Joints {
 		o := &f.Joints[i]
@@ -116,8 +117,8 @@ func (f *Facts) helped(j *Joint) bool {
 			continue
 		}
 		// One at the far end holds what follows, not this bone.
-		if segmentDistance(o.Position, j.Position, end) <= onBone*length &&
-			(end == j.Position || distance(o.Position, end) > onBone*length) {
+		if space.ToSegment(o.Position, j.Position, end) <= onBone*length &&
+			(end == j.Position || o.Position.Sub(end).Len() > onBone*length) {
 			return true
 		}
 	}
@@ -131,7 +132,7 @@ func (f *Facts) goesOn(j *Joint) bool {
 	if up == nil || !up.hasRealSpot {
 		return false
 	}
-	way := vec(j.Position).Sub(vec(up.Position))
+	way := j.Position.Sub(space.Vec(up.Position))
 	length := way.Len()
 	if !(length > 0) {
 		return false
@@ -149,8 +150,8 @@ func (f *Facts) goesOn(j *Joint) bool {
 					if int(m.Joints[x]) != k || m.Weights[x] < 0.5 {
 						continue
 					}
-					p := vec{float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])}
-					if p.Sub(vec(j.Position)).Dot(way)/length > beyondBone*length {
+					p := space.Vec{float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])}
+					if p.Sub(space.Vec(j.Position)).Dot(way)/length > beyondBone*length {
 						count++
 					}
 				}

@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // The ways in which the bind matrices of a skin can be wrong as a list, though each
@@ -49,18 +50,18 @@ type tangle struct {
 	skin   *rig.SkinData
 	world  []rig.Affine
 	list   []int // places in the skin of the joints with influence whose matrices can be used
-	centre vec
+	centre space.Vec
 	radius float64
 	near   float64      // metres
 	back   []rig.Affine // a joint: from the world into its space; only those of list
 	reach  []float64    // a joint: near, in its space
-	middle []vec        // a place in the skin: where its matrix puts the centre
+	middle []space.Vec  // a place in the skin: where its matrix puts the centre
 }
 
 // prepare works out what order needs to leave most pairs aside without multiplying.
 func (t *tangle) prepare() {
 	n := len(t.skin.Joints)
-	t.back, t.reach, t.middle = make([]rig.Affine, n), make([]float64, n), make([]vec, n)
+	t.back, t.reach, t.middle = make([]rig.Affine, n), make([]float64, n), make([]space.Vec, n)
 	for _, k := range t.list {
 		t.back[k], _ = t.world[t.skin.Joints[k]].Inverse()
 		s := t.back[k].Scales()
@@ -171,7 +172,7 @@ func (f *Facts) bindsByPlace(t *tangle) {
 	}
 	diagonal := whole.Diagonal()
 	n := len(t.skin.Bind)
-	spot, known := make([]vec, n), make([]bool, n)
+	spot, known := make([]space.Vec, n), make([]bool, n)
 	for k := range spot {
 		if back, ok := t.skin.Bind[k].Inverse(); ok && t.b.residual[k].usable {
 			spot[k], known[k] = back.Origin(), true
@@ -456,8 +457,8 @@ func (f *Facts) torn(t *tangle, joints []int) float64 {
 				continue
 			}
 			x := m.Positions[3*v : 3*v+3]
-			home := t.b.common.Point(vec{float64(x[0]), float64(x[1]), float64(x[2])})
-			if home.Sub(vec{float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])}).Len() > limit {
+			home := t.b.common.Point(space.Vec{float64(x[0]), float64(x[1]), float64(x[2])})
+			if home.Sub(space.Vec{float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])}).Len() > limit {
 				count++
 			}
 		}
@@ -490,7 +491,7 @@ func (f *Facts) heldBoxes(t *tangle) []geom.Box {
 				}
 			}
 			if x := m.Positions[3*v : 3*v+3]; heavy >= 0 {
-				boxes[heavy].Add([3]float64{float64(x[0]), float64(x[1]), float64(x[2])})
+				boxes[heavy].Add(space.Vec{float64(x[0]), float64(x[1]), float64(x[2])})
 			}
 		}
 	}
@@ -498,7 +499,7 @@ func (f *Facts) heldBoxes(t *tangle) []geom.Box {
 }
 
 // away is how far a point lies outside a box.
-func away(b geom.Box, p vec) float64 {
+func away(b geom.Box, p space.Vec) float64 {
 	s := 0.0
 	for i := range p {
 		d := max(b.Min[i]-p[i], p[i]-b.Max[i], 0)
@@ -515,7 +516,7 @@ func (f *Facts) astray(t *tangle, j int) bool {
 	if box.IsEmpty() || !ok {
 		return false
 	}
-	return away(box, back.Point(t.world[t.skin.Joints[j]].Origin())) < away(box, vec{})
+	return away(box, back.Point(t.world[t.skin.Joints[j]].Origin())) < away(box, space.Vec{})
 }
 
 // lostBinds finds a skin whose matrices are all the same though its joints rest in
@@ -536,7 +537,7 @@ func (f *Facts) lostBinds(t *tangle) bool {
 		return false // all rest in one place: nothing was lost
 	}
 	boxes := f.heldBoxes(t)
-	origin := vec{}
+	origin := space.Vec{}
 	if back, ok := first.Inverse(); ok {
 		origin = back.Origin()
 	}

@@ -2,36 +2,10 @@ package skeleton
 
 import (
 	"math"
-	"slices"
-
-	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
-
-type vec = mgl64.Vec3
-
-func distance(a, b [3]float64) float64 { return vec(a).Sub(b).Len() }
-
-// unit answers the direction of a vector, zero when it has none.
-func unit(v vec) vec {
-	l := v.Len()
-	if !(l > 0) || math.IsInf(l, 0) {
-		return vec{}
-	}
-	return v.Mul(1 / l)
-}
-
-// between is the angle of two vectors, degrees, good for small angles too.
-func between(a, b vec) float64 {
-	return math.Atan2(a.Cross(b).Len(), a.Dot(b)) * 180 / math.Pi
-}
-
-// turn is the angle of the rotation in a matrix, degrees; scale and shear aside.
-func turn(m *rig.Affine) float64 {
-	q := m.Decompose().R
-	return 2 * math.Atan2(math.Sqrt(q[0]*q[0]+q[1]*q[1]+q[2]*q[2]), math.Abs(q[3])) * 180 / math.Pi
-}
 
 // factor is the scale of a matrix: the cube root of its determinant, negative when
 // it mirrors.
@@ -43,9 +17,9 @@ func factor(m *rig.Affine) float64 { return math.Cbrt(m.Det()) }
 // scales, and the factor itself for a small shear. Eigenvalues of a symmetric matrix in
 // closed form: Smith 1961.
 func shear(m *rig.Affine) float64 {
-	var c [3]vec
+	var c [3]space.Vec
 	for i := range 3 {
-		c[i] = vec{m[i], m[4+i], m[8+i]}
+		c[i] = space.Vec{m[i], m[4+i], m[8+i]}
 	}
 	xx, yy, zz := c[0].Dot(c[0]), c[1].Dot(c[1]), c[2].Dot(c[2])
 	xy, xz, yz := c[0].Dot(c[1]), c[0].Dot(c[2]), c[1].Dot(c[2])
@@ -64,31 +38,9 @@ func shear(m *rig.Affine) float64 {
 }
 
 // columns are the three axes of a matrix, unit; zero where they have no length.
-func columns(m *rig.Affine) (c [3]vec) {
+func columns(m *rig.Affine) (c [3]space.Vec) {
 	for i := range 3 {
-		c[i] = unit(vec{m[i], m[4+i], m[8+i]})
+		c[i] = space.Direction(space.Vec{m[i], m[4+i], m[8+i]})
 	}
 	return c
-}
-
-// segmentDistance is how far p lies from the line from a to b.
-func segmentDistance(p, a, b vec) float64 {
-	d := b.Sub(a)
-	k := 0.0
-	if l := d.Dot(d); l > 0 {
-		k = max(0, min(1, p.Sub(a).Dot(d)/l))
-	}
-	return p.Sub(a.Add(d.Mul(k))).Len()
-}
-
-// median of values, which it sorts in place; NaN when there are none.
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	slices.Sort(v)
-	if n := len(v); n%2 == 0 {
-		return (v[n/2-1] + v[n/2]) / 2
-	}
-	return v[len(v)/2]
 }

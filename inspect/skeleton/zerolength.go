@@ -22,7 +22,7 @@ var zeroLength = check.Check[Facts]{
 		var joints []rig.Node
 		worst := 0.0
 		for _, p := range f.zero {
-			gap := distance(f.at(p[0]).Position, f.at(p[1]).Position)
+			gap := f.at(p[0]).Position.Sub(f.at(p[1]).Position).Len()
 			if f.diagonal > 0 && gap >= limit.Value*f.diagonal {
 				continue
 			}
@@ -54,7 +54,7 @@ func (f *Facts) measureZero() {
 			continue
 		}
 		p := f.at(*j.Parent)
-		if j.hasRealSpot && p.hasRealSpot && distance(j.Position, p.Position) <= 1e4*zeroShare*f.diagonal {
+		if j.hasRealSpot && p.hasRealSpot && j.Position.Sub(p.Position).Len() <= 1e4*zeroShare*f.diagonal {
 			f.zero = append(f.zero, [2]rig.Node{p.Node, j.Node})
 		}
 	}

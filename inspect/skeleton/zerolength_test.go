@@ -13,7 +13,7 @@ func TestZeroLength(t *testing.T) {
 	diagonal := measured(t, lamp()).diagonal
 	last := int(lamplighter.Node("chain_L_6"))
 	w := lamp().RestWorld()
-	pitch := distance(w[last-1].Origin(), w[last].Origin())
+	pitch := w[last-1].Origin().Sub(w[last].Origin()).Len()
 	left := func(share float64) func(*rig.Rig) {
 		return of(lamplighter.MovePair(last, 0, pitch-share*diagonal, 0))
 	}

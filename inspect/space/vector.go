@@ -17,8 +17,11 @@ import (
 // Vec is a point or a direction. A [3]float64 is one without a conversion.
 type Vec = mgl64.Vec3
 
+// Place counts points of a flat list; rig.Vertex is one.
+type Place interface{ ~int | ~int32 | ~uint32 }
+
 // At is the i-th point of a flat list, x y z, x y z, …
-func At[F float32 | float64](list []F, i int) Vec {
+func At[F float32 | float64, I Place](list []F, i I) Vec {
 	p := list[3*i : 3*i+3]
 	return Vec{float64(p[0]), float64(p[1]), float64(p[2])}
 }

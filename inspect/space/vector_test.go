@@ -113,3 +113,34 @@ func TestToSegment(t *testing.T) {
 	near(t, "a line without length", ToSegment(Vec{3, 4, 0}, Vec{}, Vec{}), 5, 0)
 	near(t, "share of a line without length", Along(Vec{3, 4, 0}, Vec{}, Vec{}), 0, 0)
 }
+
+// Lengths from the least that a float32 holds to the largest, whose squares are none.
+func TestDirection32(t *testing.T) {
+	for _, l := range []float32{math.SmallestNonzeroFloat32 * 1000, 1e-30, 1, 1e30, math.MaxFloat32 / 2} {
+		got := Direction32(Vec32{0.6 * l, 0, -0.8 * l})
+		nearVec(t, "direction", Double(got), Vec{0.6, 0, -0.8}, 1e-3)
+		if l >= 1e-30 {
+			nearVec(t, "direction", Double(got), Vec{0.6, 0, -0.8}, 1e-7)
+		}
+	}
+	nan, inf := float32(math.NaN()), float32(math.Inf(1))
+	for _, v := range []Vec32{{}, {nan, 0, 1}, {inf, 0, 1}} {
+		if Direction32(v) != (Vec32{}) {
+			t.Errorf("%v has no direction", v)
+		}
+	}
+	for i := range 3 {
+		for _, bad := range []float32{nan, inf, -inf} {
+			v := Vec32{1, -2, math.MaxFloat32}
+			if !Finite32(v) {
+				t.Fatal("finite numbers")
+			}
+			if v[i] = bad; Finite32(v) {
+				t.Errorf("%v is finite", v)
+			}
+		}
+	}
+	if At32([]float32{0, 1, 2, 3, 4, 5}, 1) != (Vec32{3, 4, 5}) || Single(Vec{0.1, 2, 3}) != (Vec32{0.1, 2, 3}) {
+		t.Error("a stored vector")
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // ball is an octahedron, halved k times and blown up to radius r about a place:
@@ -183,7 +184,7 @@ func TestEdgeLimits(t *testing.T) {
 	a, b, c := rig.Vertex(sphereTri[0]), rig.Vertex(sphereTri[1]), rig.Vertex(sphereTri[2])
 	length := 0.0
 	for i := range uint32(3) {
-		length += distance(vec(sphere, sphereTri[i]), vec(sphere, sphereTri[(i+1)%3]))
+		length += space.At(sphere, sphereTri[i]).Sub(space.At(sphere, sphereTri[(i+1)%3])).Len()
 	}
 	hole := one(check.Note, "loops", 1, a, b, c)
 	hole[0].More, hole[0].Tolerance = map[string]float64{"edges": 3, "longest": length}, 1e-6
@@ -194,7 +195,7 @@ func TestEdgeLimits(t *testing.T) {
 	})
 	// A fin on the first edge, and one that stands a hair off it.
 	n := uint32(len(sphere) / 3)
-	x, y := vec(sphere, sphereTri[0]), vec(sphere, sphereTri[1])
+	x, y := space.At(sphere, sphereTri[0]), space.At(sphere, sphereTri[1])
 	fin := append(slices.Clone(sphere), float32(x[0]+y[0]), float32(x[1]+y[1]), float32(x[2]+y[2]))
 	off := slices.Clone(fin)
 	for _, p := range [][3]float64{x, y} {

@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 var lamp = lamplighter.Build(lamplighter.Options{})
@@ -156,12 +157,12 @@ func TestLopsided(t *testing.T) {
 
 		{Name: "leaning 12°", Rig: clean, Plant: place(turn(2, 12)), Want: []checktest.Want{{
 			Grade: check.Note, Name: "turn of the plane", Value: 12, Tolerance: 1e-4,
-			Point: &[3]float64{-s * middle[1], c * middle[1], middle[2]}, Near: 0.05}}},
+			Point: &space.Vec{-s * middle[1], c * middle[1], middle[2]}, Near: 0.05}}},
 		{Name: "leaning just under", Rig: clean, Plant: place(turn(2, 0.49))},
 		{Name: "faces sideways", Rig: clean, Plant: place(turn(1, 90)), Want: []checktest.Want{{
 			Grade: check.Note, Name: "turn of the plane", Value: 90, Tolerance: 1e-4}}},
 		{Name: "half a metre aside", Rig: clean, Plant: place(shift(0.5, 0, 0)), Want: []checktest.Want{{
-			Grade: check.Note, Name: "distance from x = 0", Value: 0.5 / d, Tolerance: 1e-6, Point: &[3]float64{0.5, middle[1], middle[2]}, Near: 1e-5}}},
+			Grade: check.Note, Name: "distance from x = 0", Value: 0.5 / d, Tolerance: 1e-6, Point: &space.Vec{0.5, middle[1], middle[2]}, Near: 1e-5}}},
 		// Leaning by less than the limit, high above the origin: the middle is aside
 		// by sin 0.4° of its height, though the plane goes through the origin.
 		{Name: "leaning a little, high up", Rig: clean, Plant: both(place(shift(0, 10, 0)), place(turn(2, 0.4))), Want: []checktest.Want{{

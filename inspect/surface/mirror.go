@@ -4,21 +4,22 @@ import (
 	"math"
 
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/space"
 )
 
 // Mirror says how well a mirror plane holds: Normal·x = Offset, metres, world,
 // rest pose.
 type Mirror struct {
-	Normal         [3]float64 `json:"normal"`
-	Offset         float64    `json:"offset"`
-	UnmatchedShare float64    `json:"unmatched_share"` // of the welded vertices that a triangle uses
-	Largest        float64    `json:"largest"`         // metres; see Facts.Mismatch
-	Mean           float64    `json:"mean"`
-	Pairs          int        `json:"pairs"`    // of distinct vertices
-	OnPlane        int        `json:"on_plane"` // vertices that are their own partner
-	Unmatched      int        `json:"unmatched"`
-	Alike          float64    `json:"alike"`           // 0…1: share of the shape that meets its own image within 2 % of the diagonal; of one surface: that of the figure
-	Sides          *Sides     `json:"sides,omitempty"` // over all only
+	Normal         space.Vec `json:"normal"`
+	Offset         float64   `json:"offset"`
+	UnmatchedShare float64   `json:"unmatched_share"` // of the welded vertices that a triangle uses
+	Largest        float64   `json:"largest"`         // metres; see Facts.Mismatch
+	Mean           float64   `json:"mean"`
+	Pairs          int       `json:"pairs"`    // of distinct vertices
+	OnPlane        int       `json:"on_plane"` // vertices that are their own partner
+	Unmatched      int       `json:"unmatched"`
+	Alike          float64   `json:"alike"`           // 0…1: share of the shape that meets its own image within 2 % of the diagonal; of one surface: that of the figure
+	Sides          *Sides    `json:"sides,omitempty"` // over all only
 }
 
 func mirrorOf(m *exam.Mirror) *Mirror {

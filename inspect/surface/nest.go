@@ -8,22 +8,23 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Shell is one connected piece of a surface.
 type Shell struct {
-	Surface   int        `json:"surface"` // in node order
-	Triangles int        `json:"triangles"`
-	Vertices  int        `json:"vertices"` // welded
-	Area      float64    `json:"area"`     // m²
-	Closed    bool       `json:"closed"`   // no boundary, no branching, one way round
-	Volume    *float64   `json:"signed_volume"`
-	Centre    [3]float64 `json:"centre"` // of its box, world
-	Extent    float64    `json:"extent"` // metres: half the diagonal of its box
-	Inside    *int       `json:"inside"` // the smallest closed shell around it, by its place in the whole list; nil: none
-	Depth     int        `json:"depth"`  // closed shells around it
-	InsideOut bool       `json:"inside_out"`
-	Crumb     bool       `json:"crumb"`
+	Surface   int       `json:"surface"` // in node order
+	Triangles int       `json:"triangles"`
+	Vertices  int       `json:"vertices"` // welded
+	Area      float64   `json:"area"`     // m²
+	Closed    bool      `json:"closed"`   // no boundary, no branching, one way round
+	Volume    *float64  `json:"signed_volume"`
+	Centre    space.Vec `json:"centre"` // of its box, world
+	Extent    float64   `json:"extent"` // metres: half the diagonal of its box
+	Inside    *int      `json:"inside"` // the smallest closed shell around it, by its place in the whole list; nil: none
+	Depth     int       `json:"depth"`  // closed shells around it
+	InsideOut bool      `json:"inside_out"`
+	Crumb     bool      `json:"crumb"`
 
 	Number int        `json:"shell"` // place in Facts.Pieces
 	First  uint32     `json:"-"`     // its first triangle
@@ -120,7 +121,7 @@ func (f *Facts) findParents(sheets []*sheet, watch *geom.Watch) {
 	var triangles []uint32
 	var shellOf []int32
 	boxes := make([]geom.Box, 0, len(f.Pieces))
-	starts := make([][3]float64, 0, len(f.Pieces))
+	starts := make([]space.Vec, 0, len(f.Pieces))
 	base := int32(0)
 	for _, s := range sheets {
 		offset := uint32(len(points) / 3)
@@ -138,7 +139,7 @@ func (f *Facts) findParents(sheets []*sheet, watch *geom.Watch) {
 			boxes = append(boxes, x.Box)
 			// The middle of a triangle: corners may be shared with another shell.
 			a, b, c := s.at(s.triangles[3*x.First]), s.at(s.triangles[3*x.First+1]), s.at(s.triangles[3*x.First+2])
-			starts = append(starts, [3]float64{(a[0] + b[0] + c[0]) / 3, (a[1] + b[1] + c[1]) / 3, (a[2] + b[2] + c[2]) / 3})
+			starts = append(starts, space.Vec{(a[0] + b[0] + c[0]) / 3, (a[1] + b[1] + c[1]) / 3, (a[2] + b[2] + c[2]) / 3})
 		}
 		base += int32(len(s.shells.List))
 	}

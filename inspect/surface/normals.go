@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // normalFacts are what the stored normals of a mesh are like. Nothing is moved
@@ -46,15 +47,15 @@ func lookAtNormals(m *sheetMesh, watch *geom.Watch) (n normalFacts) {
 				return n
 			}
 			c := d.Triangles[3*t : 3*t+3]
-			a := vec(d.Positions, c[0])
-			front := cross(sub(vec(d.Positions, c[1]), a), sub(vec(d.Positions, c[2]), a))
-			if !(dot(front, front) > 0) {
+			a := space.At(d.Positions, c[0])
+			front := space.At(d.Positions, c[1]).Sub(a).Cross(space.At(d.Positions, c[2]).Sub(a))
+			if !(front.Dot(front) > 0) {
 				continue
 			}
 			n.triangles++
 			sum := 0.0
 			for _, v := range c {
-				sum += dot(front, vec(d.Normals, v))
+				sum += front.Dot(space.At(d.Normals, v))
 			}
 			if sum < 0 {
 				n.opposed = append(n.opposed, uint32(t))
@@ -62,8 +63,4 @@ func lookAtNormals(m *sheetMesh, watch *geom.Watch) (n normalFacts) {
 		}
 	}
 	return n
-}
-
-func vec(list []float32, v uint32) [3]float64 {
-	return [3]float64{float64(list[3*v]), float64(list[3*v+1]), float64(list[3*v+2])}
 }

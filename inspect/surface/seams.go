@@ -101,7 +101,7 @@ func (s *sheet) seams(f *Facts) (gaps []float64) {
 // partsAt tells whether the weights on the two sides of a seam differ.
 func (s *sheet) partsAt(m geom.Meeting) bool {
 	a, b := s.edge(int(m.Edge)), s.edge(int(m.Partner))
-	near := func(v, w rig.Vertex) float64 { return distance(s.at(s.of[v]), s.at(s.of[w])) }
+	near := func(v, w rig.Vertex) float64 { return s.at(s.of[v]).Sub(s.at(s.of[w])).Len() }
 	if near(a[0], b[0])+near(a[1], b[1]) > near(a[0], b[1])+near(a[1], b[0]) {
 		b[0], b[1] = b[1], b[0]
 	}

@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // sheetMesh is what all surfaces of one mesh share: nothing of it depends on where
@@ -181,10 +182,10 @@ func (s *sheet) judgeTriangle(i uint32, t *Topology, out *Sheet) {
 		out.Thin = append(out.Thin, i)
 		return
 	}
-	u, v, w := sub(b, a), sub(c, a), sub(c, b)
-	long := max(dot(u, u), dot(v, v), dot(w, w)) // base squared
-	n := cross(u, v)
-	twice := math.Sqrt(dot(n, n)) // base × height
+	u, v, w := b.Sub(a), c.Sub(a), c.Sub(b)
+	long := max(u.Dot(u), v.Dot(v), w.Dot(w)) // base squared
+	n := u.Cross(v)
+	twice := math.Sqrt(n.Dot(n)) // base × height
 	switch {
 	case twice == 0 || long == 0:
 		t.ZeroArea++
@@ -202,11 +203,11 @@ func (s *sheet) loop(l *geom.Loop) Loop {
 		out.Vertices[i] = rig.Vertex(s.first[g])
 		places = append(places, s.points[3*g:3*g+3]...)
 		if i > 0 {
-			out.Length += distance(s.at(l.Places[i-1]), s.at(g))
+			out.Length += s.at(l.Places[i-1]).Sub(s.at(g)).Len()
 		}
 	}
 	if n := len(l.Places); l.Closed && n > 1 {
-		out.Length += distance(s.at(l.Places[n-1]), s.at(l.Places[0]))
+		out.Length += s.at(l.Places[n-1]).Sub(s.at(l.Places[0])).Len()
 	}
 	out.Centre, out.Radius, _ = geom.Ball(places)
 	return out
@@ -232,8 +233,8 @@ func (s *sheet) wind(out *Sheet) {
 			i := stack[len(stack)-1]
 			stack = stack[:len(stack)-1]
 			members = append(members, i)
-			n := cross(sub(s.at(s.triangles[3*i+1]), s.at(s.triangles[3*i])), sub(s.at(s.triangles[3*i+2]), s.at(s.triangles[3*i])))
-			area[(1-side[i])/2] += math.Sqrt(dot(n, n))
+			n := s.at(s.triangles[3*i+1]).Sub(s.at(s.triangles[3*i])).Cross(s.at(s.triangles[3*i+2]).Sub(s.at(s.triangles[3*i])))
+			area[(1-side[i])/2] += math.Sqrt(n.Dot(n))
 			for _, e := range s.edges.Of[3*i : 3*i+3] {
 				if s.edges.Count[e] != 2 {
 					continue
@@ -261,20 +262,4 @@ func (s *sheet) wind(out *Sheet) {
 	}
 }
 
-func (s *sheet) at(group uint32) [3]float64 {
-	p := s.points[3*group : 3*group+3]
-	return [3]float64{float64(p[0]), float64(p[1]), float64(p[2])}
-}
-
-func sub(a, b [3]float64) [3]float64 { return [3]float64{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
-
-func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-
-func cross(a, b [3]float64) [3]float64 {
-	return [3]float64{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
-}
-
-func distance(a, b [3]float64) float64 {
-	d := sub(a, b)
-	return math.Sqrt(dot(d, d))
-}
+func (s *sheet) at(group uint32) space.Vec { return space.At(s.points, group) }

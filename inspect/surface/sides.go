@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // Sides compare the two halves of the figure, for whoever will keep one and mirror
@@ -40,7 +41,7 @@ func (f *Facts) compareSides(e *exam.Exam) *Sides {
 	m := f.mirror
 	s := &Sides{}
 	s.Halves[0].Name, s.Halves[1].Name = f.sideNames(e)
-	half := func(p [3]float64) *Half {
+	half := func(p space.Vec) *Half {
 		switch d := m.Side(p); {
 		case d > onPlane*f.diagonal:
 			return &s.Halves[0]
@@ -50,7 +51,7 @@ func (f *Facts) compareSides(e *exam.Exam) *Sides {
 		return &Half{} // on the plane, or nowhere
 	}
 	for i := range m.Vertex {
-		half(vec(m.Places, uint32(i))).Vertices++
+		half(space.At(m.Places, i)).Vertices++
 	}
 	for i := range f.Sheets {
 		if m.Point[i] == nil {
@@ -62,14 +63,14 @@ func (f *Facts) compareSides(e *exam.Exam) *Sides {
 		}
 		for _, list := range [][][2]rig.Vertex{sheet.Branching, sheet.Mixed, sheet.Near} {
 			for _, x := range list {
-				a, b := vec(rest, uint32(x[0])), vec(rest, uint32(x[1]))
-				half([3]float64{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2}).Faults++
+				a, b := space.At(rest, x[0]), space.At(rest, x[1])
+				half(space.Vec{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2}).Faults++
 			}
 		}
 		tri := f.meshes[i].data.Triangles
 		for _, list := range [][]uint32{sheet.Thin, sheet.Opposed} {
 			for _, t := range list {
-				half(vec(rest, tri[3*t])).Faults++
+				half(space.At(rest, tri[3*t])).Faults++
 			}
 		}
 	}
@@ -143,7 +144,7 @@ func (f *Facts) sideNames(e *exam.Exam) (to, from string) {
 		}
 	}
 	if dir, ok := e.Roles().Facing(); sum == 0 && ok {
-		sum = dot(cross([3]float64{0, 1, 0}, dir), m.Normal) // glTF: +Y is up
+		sum = space.Vec{0, 1, 0}.Cross(dir).Dot(m.Normal) // glTF: +Y is up
 		if math.Abs(sum) < 0.5 {
 			sum = 0
 		}

@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Which half to keep, and why, in every case of the argument.
@@ -45,7 +46,7 @@ func TestArgueSides(t *testing.T) {
 func cut(x, y, z, radius float64) func(*rig.Rig) {
 	return func(r *rig.Rig) {
 		m := &r.Meshes[0]
-		in := func(v uint32) bool { return distance(vec(m.Positions, v), [3]float64{x, y, z}) < radius }
+		in := func(v uint32) bool { return space.At(m.Positions, v).Sub([3]float64{x, y, z}).Len() < radius }
 		var kept []uint32
 		for t := 0; t < len(m.Triangles); t += 3 {
 			if a, b, c := m.Triangles[t], m.Triangles[t+1], m.Triangles[t+2]; !in(a) && !in(b) && !in(c) {
@@ -86,7 +87,7 @@ func TestKeepBetterSide(t *testing.T) {
 		return func(r *rig.Rig) {
 			m := &r.Meshes[0]
 			for t := 0; t < len(m.Triangles); t += 3 {
-				if a := vec(m.Positions, m.Triangles[t]); side*a[0] > 0.3 {
+				if a := space.At(m.Positions, m.Triangles[t]); side*a[0] > 0.3 {
 					m.Triangles = slices.Delete(m.Triangles, t, t+3)
 					m.Primitives[0].TriCount--
 					return

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Station is the surface's row of the catalogue.
@@ -140,9 +141,9 @@ const (
 type Loop struct {
 	Vertices []rig.Vertex
 	Closed   bool
-	Length   float64    // metres
-	Centre   [3]float64 // of its box, world
-	Radius   float64    // metres
+	Length   float64   // metres
+	Centre   space.Vec // of its box, world
+	Radius   float64   // metres
 }
 
 // AtRisk says for every vertex whether welding at so many metres would lose an

@@ -50,7 +50,7 @@ func (s *sheet) closeness(f *Facts) {
 			out.Held = append(out.Held, pair)
 		} else {
 			out.Near = append(out.Near, pair)
-			gaps = append(gaps, distance(s.at(a), s.at(b)))
+			gaps = append(gaps, s.at(a).Sub(s.at(b)).Len())
 		}
 	})
 	t.HeldApart = len(out.Held)
@@ -131,7 +131,7 @@ func comparePairs(a, b [2]rig.Vertex) int {
 func (s *sheet) lengths() []float32 {
 	out := make([]float32, s.edges.N())
 	for i := range out {
-		out[i] = float32(distance(s.at(s.edges.Ends[2*i]), s.at(s.edges.Ends[2*i+1])))
+		out[i] = float32(s.at(s.edges.Ends[2*i]).Sub(s.at(s.edges.Ends[2*i+1])).Len())
 	}
 	return out
 }
@@ -227,8 +227,8 @@ func (s *sheet) cost(step *WeldStep, root []uint32, lost []bool, risk []float32)
 			continue
 		}
 		k := float64(count[r])
-		middle := [3]float64{sum[3*r] / k, sum[3*r+1] / k, sum[3*r+2] / k}
-		if d := distance(s.at(uint32(g)), middle); d > step.Shift {
+		middle := space.Vec{sum[3*r] / k, sum[3*r+1] / k, sum[3*r+2] / k}
+		if d := s.at(uint32(g)).Sub(middle).Len(); d > step.Shift {
 			step.Shift = d
 		}
 	}

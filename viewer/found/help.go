@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/skeleton"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
 )
@@ -48,9 +49,9 @@ func inkHelp(r *inspect.Result, o *scene.Overlay, f *check.Finding) {
 
 // inkWay draws a line from a joint to a place of the rest pose and crosses the place;
 // nothing where they are one. The joint carries both.
-func inkWay(r *inspect.Result, o *scene.Overlay, n rig.Node, to [3]float64) {
+func inkWay(r *inspect.Result, o *scene.Overlay, n rig.Node, to space.Vec) {
 	world := &r.Exam.RestWorld()[n]
-	if dist(world.Origin(), to) < 1e-4*r.Exam.Diagonal() {
+	if world.Origin().Sub(to).Len() < 1e-4*r.Exam.Diagonal() {
 		return
 	}
 	at := scene.InWorld(to)

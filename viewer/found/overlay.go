@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/inspect/surface"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
@@ -107,7 +108,7 @@ func sown(r *inspect.Result, s int, vertices []rig.Vertex) (out []rig.Vertex) {
 	shell, at := b.Sheets[s].Shell, r.Exam.RestPositions(s)
 	box := geom.EmptyBox()
 	for _, v := range vertices {
-		box.Add([3]float64{float64(at[3*v]), float64(at[3*v+1]), float64(at[3*v+2])})
+		box.Add(space.At(at, int(v)))
 	}
 	side := box.Size()
 	cell := max(side[0], side[1], side[2]) / 9
@@ -139,7 +140,7 @@ func undrawn(r *inspect.Result) func(int, rig.Vertex) scene.Anchor {
 		sf := &r.Exam.Rig.Surfaces[s]
 		m := &r.Exam.Rig.Meshes[sf.Mesh]
 		p := r.Exam.RestPositions(s)
-		at := [3]float64{float64(p[3*v]), float64(p[3*v+1]), float64(p[3*v+2])}
+		at := space.At(p, int(v))
 		n := sf.Node
 		if sf.Skin >= 0 {
 			joints := r.Exam.Rig.Skins[sf.Skin].Joints
@@ -233,22 +234,15 @@ func planeFrame(r *inspect.Result) []scene.Line {
 	n := m.Normal
 	box := r.Exam.Box()
 	// Two directions in the plane: the one nearest upright, and across it.
-	up := [3]float64{0, 1, 0}
+	up := space.Vec{0, 1, 0}
 	if math.Abs(n[1]) > .9 {
-		up = [3]float64{0, 0, 1}
+		up = space.Vec{0, 0, 1}
 	}
-	d := dot(up, n)
-	for i := range up {
-		up[i] -= d * n[i]
-	}
-	l := math.Sqrt(dot(up, up))
-	if !(l > 0) || box.IsEmpty() {
+	up, ok := space.Unit(space.Level(up, n))
+	if !ok || box.IsEmpty() {
 		return nil
 	}
-	for i := range up {
-		up[i] /= l
-	}
-	across := [3]float64{up[1]*n[2] - up[2]*n[1], up[2]*n[0] - up[0]*n[2], up[0]*n[1] - up[1]*n[0]}
+	across := up.Cross(n)
 	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	for i := range 8 {
 		c := box.Min
@@ -257,25 +251,19 @@ func planeFrame(r *inspect.Result) []scene.Line {
 				c[k] = box.Max[k]
 			}
 		}
-		u := [2]float64{dot(c, up), dot(c, across)}
+		u := [2]float64{c.Dot(up), c.Dot(across)}
 		for k := range 2 {
 			lo[k], hi[k] = min(lo[k], u[k]), max(hi[k], u[k])
 		}
 	}
 	air := .05 * r.Exam.Diagonal()
 	at := func(u, v float64) scene.Anchor {
-		var p [3]float64
-		for i := range p {
-			p[i] = m.Offset*n[i] + u*up[i] + v*across[i]
-		}
-		return scene.InWorld(p)
+		return scene.InWorld(n.Mul(m.Offset).Add(up.Mul(u)).Add(across.Mul(v)))
 	}
 	return []scene.Line{{Closed: true, Frame: true, Path: []scene.Anchor{
 		at(lo[0], lo[1]-air), at(lo[0], hi[1]+air), at(hi[0]+air, hi[1]+air), at(hi[0]+air, lo[1]-air),
 	}}}
 }
-
-func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 
 // Places parts a finding into the places a person looks at one after another: what
 // lies within a thirtieth of the figure's height is one place. Order is that of
@@ -313,7 +301,7 @@ func placesAt(r *inspect.Result, id string, where *check.Where) []scene.Place {
 		for _, group := range patches(at, s.Vertices, reach) {
 			if len(out) < most {
 				v := 3 * group[0]
-				out = append(out, scene.Place{Surface: s.Surface, Vertices: group, Node: rig.None, Point: [3]float64{float64(at[v]), float64(at[v+1]), float64(at[v+2])}})
+				out = append(out, scene.Place{Surface: s.Surface, Vertices: group, Node: rig.None, Point: space.Vec{float64(at[v]), float64(at[v+1]), float64(at[v+2])}})
 			}
 		}
 	}
@@ -337,9 +325,9 @@ func placesAt(r *inspect.Result, id string, where *check.Where) []scene.Place {
 // patches groups vertices whose cells of a grid touch; linear in the vertices.
 func patches(at []float32, vertices []rig.Vertex, reach float64) (groups [][]rig.Vertex) {
 	type cell [3]int32
-	first := map[cell]int{} // cell → place in parent
-	var parent []int
-	of := make([]int, len(vertices))
+	first := map[cell]uint32{} // cell → its place in union
+	union := geom.NewUnion(len(vertices))
+	of := make([]int32, len(vertices)) // place in union
 	for i, v := range vertices {
 		of[i] = -1
 		var c cell
@@ -356,23 +344,23 @@ func patches(at []float32, vertices []rig.Vertex, reach float64) (groups [][]rig
 		}
 		j, known := first[c]
 		if !known {
-			j = len(parent)
-			first[c], parent = j, append(parent, j)
+			j = uint32(len(first))
+			first[c] = j
 			for n := range 27 {
 				d := cell{c[0] + int32(n%3) - 1, c[1] + int32(n/3%3) - 1, c[2] + int32(n/9) - 1}
 				if o, there := first[d]; there {
-					parent[root(parent, o)] = root(parent, j)
+					union.Join(o, j)
 				}
 			}
 		}
-		of[i] = j
+		of[i] = int32(j)
 	}
-	place := map[int]int{}
+	place := map[uint32]int{}
 	for i, v := range vertices {
 		if of[i] < 0 {
 			continue
 		}
-		k := root(parent, of[i])
+		k := union.Find(uint32(of[i]))
 		g, known := place[k]
 		if !known {
 			g = len(groups)
@@ -381,12 +369,4 @@ func patches(at []float32, vertices []rig.Vertex, reach float64) (groups [][]rig
 		groups[g] = append(groups[g], v)
 	}
 	return groups
-}
-
-func root(parent []int, i int) int {
-	for parent[i] != i {
-		parent[i] = parent[parent[i]]
-		i = parent[i]
-	}
-	return i
 }

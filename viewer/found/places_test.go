@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/inspect/surface"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/marks"
@@ -85,21 +86,21 @@ func TestSectionOverlay(t *testing.T) {
 		t.Fatal("no section around the elbow")
 	}
 	world := res.Exam.RestWorld()[elbow]
-	at := func(a scene.Anchor) [3]float64 {
+	at := func(a scene.Anchor) space.Vec {
 		if a.Node != elbow || a.Surface >= 0 {
 			t.Fatalf("anchor %+v does not follow the joint", a)
 		}
-		return world.Point([3]float64{float64(a.Point[0]), float64(a.Point[1]), float64(a.Point[2])})
+		return world.Point(space.Double(a.Point))
 	}
 	if len(o.Lines) != 2 || len(o.Lines[0].Path) != len(s.Outline) || !o.Lines[0].Closed {
 		t.Fatalf("%d lines", len(o.Lines))
 	}
 	for i, a := range o.Lines[0].Path {
-		if d := dist(at(a), s.Outline[i]); d > 1e-6 {
+		if d := at(a).Sub(s.Outline[i]).Len(); d > 1e-6 {
 			t.Errorf("place %d of the outline is %g m off", i, d)
 		}
 	}
-	if off := dist(at(o.Lines[1].Path[0]), at(o.Lines[1].Path[1])); math.Abs(off-s.Offset*s.Radius) > 1e-6 {
+	if off := at(o.Lines[1].Path[0]).Sub(at(o.Lines[1].Path[1])).Len(); math.Abs(off-s.Offset*s.Radius) > 1e-6 {
 		t.Errorf("the line inside is %g m long, measured are %g", off, s.Offset*s.Radius)
 	}
 	if SectionOverlay(res, lamplighter.Node("Lamplighter")) != nil {
@@ -123,8 +124,8 @@ func TestSectionDepth(t *testing.T) {
 		if value != value {
 			continue
 		}
-		d := [3]float64{float64(p[3*v]) - s.Centre[0], float64(p[3*v+1]) - s.Centre[1], float64(p[3*v+2]) - s.Centre[2]}
-		if math.Abs(dot(d, s.Normal)) > .9*s.Radius || math.Sqrt(dot(d, d)) > 1.5*s.Radius {
+		d := space.At(p, v).Sub(s.Centre)
+		if math.Abs(d.Dot(s.Normal)) > .9*s.Radius || d.Len() > 1.5*s.Radius {
 			continue
 		}
 		with++
@@ -158,10 +159,10 @@ func TestUndrawnVertices(t *testing.T) {
 		}
 		v := f.Where.Spots[0].Vertices[0]
 		p := res.Exam.RestPositions(0)
-		want := [3]float64{float64(p[3*v]), float64(p[3*v+1]), float64(p[3*v+2])}
+		want := space.At(p, v)
 		a := Overlay(res, n+1).Spots[0].Place[0]
 		world := res.Exam.RestWorld()[a.Node]
-		if got := world.Point([3]float64{float64(a.Point[0]), float64(a.Point[1]), float64(a.Point[2])}); a.Surface >= 0 || dist(got, want) > 1e-6 {
+		if got := world.Point(space.Double(a.Point)); a.Surface >= 0 || got.Sub(want).Len() > 1e-6 {
 			t.Errorf("marked at %v by %+v, want %v", got, a, want)
 		}
 		prepared, err := scene.Prepare(t.Context(), res.Exam.Rig, nil)
@@ -171,11 +172,11 @@ func TestUndrawnVertices(t *testing.T) {
 		s := scene.New(res.Exam.Rig, prepared, Fields(res))
 		st := scene.State{Width: 320, Height: 240, Joint: rig.None, Clip: rig.None}
 		st.Camera = s.View(&st, camera.ThreeQuarter)
-		if c := s.ViewOf(&st, Places(res, &f)[0]); dist(c.Target, want) > 1e-6 {
+		if c := s.ViewOf(&st, Places(res, &f)[0]); c.Target.Sub(want).Len() > 1e-6 {
 			t.Errorf("the camera looks at %v, want %v", c.Target, want)
 		}
 		for _, k := range Pointers(res.Findings()) {
-			if k.Number == n+1 && dist(k.Point, want) > 1e-6 {
+			if k.Number == n+1 && k.Point.Sub(want).Len() > 1e-6 {
 				t.Errorf("the key points at %v, want %v", k.Point, want)
 			}
 		}
@@ -211,8 +212,8 @@ func TestTrunkCountsSideways(t *testing.T) {
 	p := res.Exam.RestPositions(0)
 	left, right, back := 0., 2., 1.
 	for v, value := range f.Values[0] {
-		d := [3]float64{float64(p[3*v]) - s.Centre[0], float64(p[3*v+1]) - s.Centre[1], float64(p[3*v+2]) - s.Centre[2]}
-		if value != value || math.Abs(dot(d, s.Normal)) > .2*s.Radius {
+		d := space.At(p, v).Sub(s.Centre)
+		if value != value || math.Abs(d.Dot(s.Normal)) > .2*s.Radius {
 			continue
 		}
 		switch {
@@ -270,8 +271,8 @@ func TestShellIsSown(t *testing.T) {
 		}
 		spots := Overlay(res, n+1).Spots
 		at := res.Exam.RestPositions(f.Where.Spots[0].Surface)
-		vec := func(v rig.Vertex) [3]float64 {
-			return [3]float64{float64(at[3*v]), float64(at[3*v+1]), float64(at[3*v+2])}
+		vec := func(v rig.Vertex) space.Vec {
+			return space.At(at, v)
 		}
 		all, dots := f.Where.Spots[0].Vertices, spots[0].Place
 		if len(all) < 3000 || len(dots) < 30 || len(dots) > 250 {
@@ -281,7 +282,7 @@ func TestShellIsSown(t *testing.T) {
 		for _, v := range all {
 			near := math.Inf(1)
 			for _, d := range dots {
-				near = min(near, dist(vec(v), vec(rig.Vertex(d.Vertex))))
+				near = min(near, vec(v).Sub(vec(rig.Vertex(d.Vertex))).Len())
 			}
 			if near > reach {
 				t.Fatalf("vertex %d is %.3f m from the nearest dot", v, near)

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/skeleton"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
 )
@@ -46,7 +47,7 @@ func inkSection(r *inspect.Result, o *scene.Overlay, n rig.Node) int {
 		return 0
 	}
 	back, ok := r.Exam.RestWorld()[n].Inverse()
-	at := func(p [3]float64) scene.Anchor {
+	at := func(p space.Vec) scene.Anchor {
 		if !ok { // pressed flat: it carries nothing
 			return scene.InWorld(p)
 		}
@@ -152,7 +153,7 @@ func newBands(at []float32) *bands {
 func (b *bands) add(s *skeleton.Section) {
 	reach, least := 0., math.Inf(1)
 	for _, p := range s.Outline {
-		d := dist(p, s.Centre)
+		d := p.Sub(s.Centre).Len()
 		reach, least = max(reach, d), min(least, d)
 	}
 	reach, least = 1.25*reach, .75*least
@@ -164,44 +165,23 @@ func (b *bands) add(s *skeleton.Section) {
 		return -1
 	})
 	n, c := s.Normal, s.Centre
-	joint := across(s.Judged, c, n)
+	joint := space.Level(s.Judged.Sub(c), n)
 	for _, v := range b.order[from:] {
 		x := float64(b.at[3*v])
 		if x > c[0]+wide {
 			break
 		}
-		d := [3]float64{x - c[0], float64(b.at[3*v+1]) - c[1], float64(b.at[3*v+2]) - c[2]}
-		h := dot(d, n)
+		d := space.At(b.at, v).Sub(c)
+		h := d.Dot(n)
 		near := float32(math.Abs(h) / s.Radius)
 		if !(near < b.near[v]) {
 			continue
 		}
-		for k := range d {
-			d[k] -= h * n[k]
-		}
-		even := math.Sqrt(dot(d, d))
+		d = d.Sub(n.Mul(h))
+		even := d.Len()
 		if !(even > 0) || even < least || even > reach {
 			continue
 		}
-		for k := range d {
-			d[k] -= joint[k]
-		}
-		b.near[v], b.value[v] = near, float32(math.Sqrt(dot(d, d))/even)
+		b.near[v], b.value[v] = near, float32(d.Sub(joint).Len()/even)
 	}
-}
-
-// across is the part of p − c that lies across a unit direction.
-func across(p, c, n [3]float64) (d [3]float64) {
-	for k := range d {
-		d[k] = p[k] - c[k]
-	}
-	h := dot(d, n)
-	for k := range d {
-		d[k] -= h * n[k]
-	}
-	return d
-}
-
-func dist(a, b [3]float64) float64 {
-	return math.Sqrt((a[0]-b[0])*(a[0]-b[0]) + (a[1]-b[1])*(a[1]-b[1]) + (a[2]-b[2])*(a[2]-b[2]))
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/raster"
 )
 
@@ -43,7 +44,7 @@ func (p *Prepared) coarsenTo(pos []float32, side int) {
 		return
 	}
 	inv := float32(float64(side) / width)
-	low := [3]float32{float32(p.Low[0]), float32(p.Low[1]), float32(p.Low[2])}
+	low := space.Vec32{float32(p.Low[0]), float32(p.Low[1]), float32(p.Low[2])}
 	of := make([]uint32, len(p.Source)) // vertex → cell, later the vertex that stands for it
 	cells := make(map[uint64]uint32, len(of)/8)
 	var sum []float32 // 3 a cell
@@ -51,10 +52,10 @@ func (p *Prepared) coarsenTo(pos []float32, side int) {
 	for part := range p.Surface {
 		clear(cells)
 		for v := p.First[part]; v < p.end(part); v++ {
-			at := vec(pos, v)
-			q := mul(sub(at, low), inv)
+			at := space.At32(pos, v)
+			q := at.Sub(low).Mul(inv)
 			id := uint64(math.MaxUint64)
-			if finite(q) {
+			if space.Finite32(q) {
 				id = uint64(q[0])<<42 | uint64(q[1])<<21 | uint64(q[2])
 			}
 			cell, ok := cells[id]
@@ -76,8 +77,8 @@ func (p *Prepared) coarsenTo(pos []float32, side int) {
 	}
 	for v := range uint32(len(of)) {
 		cell := of[v]
-		d := sub(vec(pos, v), mul(vec(sum, cell), 1/count[cell]))
-		if l := dot(d, d); l < nearest[cell] {
+		d := space.At32(pos, v).Sub(space.At32(sum, cell).Mul(1 / count[cell]))
+		if l := d.Dot(d); l < nearest[cell] {
 			nearest[cell], stands[cell] = l, v
 		}
 	}
@@ -97,14 +98,14 @@ func (p *Prepared) coarsenTo(pos []float32, side int) {
 			continue
 		}
 		// A triangle that was turned over would show as a stray contour.
-		a := vec(pos, i)
-		face := cross(sub(vec(pos, j), a), sub(vec(pos, k), a))
-		normal := [3]float32{}
+		a := space.At32(pos, i)
+		face := space.At32(pos, j).Sub(a).Cross(space.At32(pos, k).Sub(a))
+		normal := space.Vec32{}
 		for _, v := range [3]uint32{i, j, k} {
-			n := vec(p.Normal, v)
-			normal = [3]float32{normal[0] + n[0], normal[1] + n[1], normal[2] + n[2]}
+			n := space.At32(p.Normal, v)
+			normal = space.Vec32{normal[0] + n[0], normal[1] + n[1], normal[2] + n[2]}
 		}
-		if dot(face, normal) <= .2*length(face)*length(normal) {
+		if face.Dot(normal) <= .2*face.Len()*normal.Len() {
 			continue
 		}
 		// Turn the least vertex to the front: the same triangle, the same key.

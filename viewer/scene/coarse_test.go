@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 )
 
@@ -42,7 +43,7 @@ func TestCoarse(t *testing.T) {
 	st := still(300, 300)
 	st.Bones, st.Clip, st.Seconds = false, 1, .8
 	st.Camera = s.View(&st, camera.Front)
-	at := func(v rig.Vertex) [3]float32 {
+	at := func(v rig.Vertex) space.Vec32 {
 		q, ok := s.vertex(&s.views[0].state, 0, v)
 		if !ok {
 			t.Fatalf("vertex %d is nowhere", v)
@@ -50,7 +51,7 @@ func TestCoarse(t *testing.T) {
 		return q
 	}
 	s.Draw(&st)
-	whole := map[rig.Vertex][3]float32{}
+	whole := map[rig.Vertex]space.Vec32{}
 	for v := rig.Vertex(0); v < 90000; v += 2111 {
 		whole[v] = at(v)
 	}
@@ -71,7 +72,7 @@ func TestCoarse(t *testing.T) {
 	}
 	m := &r.Meshes[0]
 	if 3*moving.Triangle+2 >= len(m.Triangles) || !slices.Contains(m.Triangles[3*moving.Triangle:3*moving.Triangle+3], uint32(moving.Vertex)) &&
-		double(vec(m.Positions, uint32(moving.Vertex))).Sub(double(vec(m.Positions, m.Triangles[3*moving.Triangle]))).Len() > .05 {
+		space.Double(space.At32(m.Positions, moving.Vertex)).Sub(space.Double(space.At32(m.Positions, m.Triangles[3*moving.Triangle]))).Len() > .05 {
 		t.Errorf("vertex %d does not belong to triangle %d", moving.Vertex, moving.Triangle)
 	}
 }

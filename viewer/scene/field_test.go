@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/raster"
 )
 
@@ -172,12 +173,12 @@ func inked(r *rig.Rig) *Overlay {
 	loop := Line{Closed: true}
 	for i := range 48 { // free in the world, so that half of it is hidden
 		a := 2 * math.Pi * float64(i) / 48
-		loop.Path = append(loop.Path, InWorld([3]float64{.26 * math.Cos(a), .7, .26 * math.Sin(a)}))
+		loop.Path = append(loop.Path, InWorld(space.Vec{.26 * math.Cos(a), .7, .26 * math.Sin(a)}))
 	}
 	o.Lines = []Line{loop, {Closed: true, Frame: true, Path: []Anchor{
-		InWorld([3]float64{0, 0, -.4}), InWorld([3]float64{0, 0, .4}), InWorld([3]float64{0, 1.95, .4}), InWorld([3]float64{0, 1.95, -.4}),
+		InWorld(space.Vec{0, 0, -.4}), InWorld(space.Vec{0, 0, .4}), InWorld(space.Vec{0, 1.95, .4}), InWorld(space.Vec{0, 1.95, -.4}),
 	}}}
-	o.Spots = []Spots{{1, hollow}, {0, dots}, {2, []Anchor{InWorld([3]float64{0, 1.1, .3})}}, {3, []Anchor{OnNode(1)}}}
+	o.Spots = []Spots{{1, hollow}, {0, dots}, {2, []Anchor{InWorld(space.Vec{0, 1.1, .3})}}, {3, []Anchor{OnNode(1)}}}
 	return o
 }
 
@@ -195,7 +196,7 @@ func TestOverlayFollows(t *testing.T) {
 	}
 	s.SetOverlay(&Overlay{Grade: 1, Spots: []Spots{{0, []Anchor{OnMesh(0, v), OnMesh(0, 1<<30), OnMesh(99, 0), OnNode(9999)}}}})
 	st := still(200, 200)
-	places := map[bool][3]float32{}
+	places := map[bool]space.Vec32{}
 	for _, moving := range []bool{false, true} {
 		st.Moving, st.Clip, st.Seconds = moving, 1, .84
 		s.Draw(&st)
@@ -209,7 +210,7 @@ func TestOverlayFollows(t *testing.T) {
 		if !ok || !q.OK {
 			t.Fatalf("vertex %v, seen %v", ok, q.OK)
 		}
-		x, y, _, _ := s.last.Camera.Pixel(double(at))
+		x, y, _, _ := s.last.Camera.Pixel(space.Double(at))
 		if math.Hypot(x-float64(q.X), y-float64(q.Y)) > .01 {
 			t.Errorf("moving %v: spot at %v %v, vertex at %v %v", moving, q.X, q.Y, x, y)
 		}
@@ -217,7 +218,7 @@ func TestOverlayFollows(t *testing.T) {
 	}
 	st.Clip = rig.None
 	s.Draw(&st)
-	if at, _ := s.vertex(&s.views[0].state, 0, v); length(sub(at, places[false])) < .05 {
+	if at, _ := s.vertex(&s.views[0].state, 0, v); at.Sub(places[false]).Len() < .05 {
 		t.Errorf("the lantern did not move: %v, %v", at, places[false])
 	}
 }

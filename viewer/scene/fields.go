@@ -3,6 +3,7 @@ package scene
 import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Fields are what the examiner found per surface and vertex and per node; any of
@@ -16,7 +17,7 @@ type Fields struct {
 	Side            []int8      // by node: +1 left, −1 right, 0 centre or unknown
 	Partner         []rig.Node  // by node, None
 	Role            []string    // by node, VRM bone name or ""
-	Facing          [3]float64  // world direction the figure faces; zero: unknown
+	Facing          space.Vec   // world direction the figure faces; zero: unknown
 	Stands          [2]float64  // y of the lowest and highest of its body at rest, gear left out, metres; equal: unknown
 }
 

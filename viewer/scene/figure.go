@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/raster"
 )
 
@@ -171,9 +172,9 @@ func plainNormals(m *rig.MeshData) []float32 {
 		if max(i, j, k) >= n {
 			continue
 		}
-		a := vec(m.Positions, i)
-		c := cross(sub(vec(m.Positions, j), a), sub(vec(m.Positions, k), a))
-		if !finite(c) {
+		a := space.At32(m.Positions, i)
+		c := space.At32(m.Positions, j).Sub(a).Cross(space.At32(m.Positions, k).Sub(a))
+		if !space.Finite32(c) {
 			continue
 		}
 		for _, v := range [3]uint32{i, j, k} {
@@ -183,7 +184,7 @@ func plainNormals(m *rig.MeshData) []float32 {
 		}
 	}
 	for v := range n {
-		u := unit(vec(out, v))
+		u := space.Direction32(space.At32(out, v))
 		copy(out[3*v:], u[:])
 	}
 	return out

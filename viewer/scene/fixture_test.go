@@ -7,13 +7,14 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // box is a cube of side 1 standing on the floor round the y axis, shared smooth
 // vertices or four of its own a face.
 func box(split bool) rig.MeshData {
 	m := rig.MeshData{Name: "box"}
-	corners := [8][3]float32{{-.5, 0, -.5}, {.5, 0, -.5}, {.5, 0, .5}, {-.5, 0, .5}, {-.5, 1, -.5}, {.5, 1, -.5}, {.5, 1, .5}, {-.5, 1, .5}}
+	corners := [8]space.Vec32{{-.5, 0, -.5}, {.5, 0, -.5}, {.5, 0, .5}, {-.5, 0, .5}, {-.5, 1, -.5}, {.5, 1, -.5}, {.5, 1, .5}, {-.5, 1, .5}}
 	faces := [6][4]uint32{{0, 1, 2, 3}, {7, 6, 5, 4}, {4, 5, 1, 0}, {5, 6, 2, 1}, {6, 7, 3, 2}, {7, 4, 0, 3}}
 	if !split {
 		for _, c := range corners {
@@ -37,7 +38,7 @@ func box(split bool) rig.MeshData {
 func rigOf(meshes ...rig.MeshData) *rig.Rig {
 	r := &rig.Rig{Shown: rig.None, Meshes: meshes}
 	for i := range meshes {
-		addNode(r, "part", rig.None, [3]float64{})
+		addNode(r, "part", rig.None, space.Vec{})
 		r.Nodes[i].Mesh = rig.Mesh(i)
 		r.Surfaces = append(r.Surfaces, rig.Surface{Node: rig.Node(i), Mesh: rig.Mesh(i), Skin: rig.None})
 	}
@@ -45,9 +46,9 @@ func rigOf(meshes ...rig.MeshData) *rig.Rig {
 	return r
 }
 
-func addNode(r *rig.Rig, name string, parent rig.Node, at [3]float64) rig.Node {
+func addNode(r *rig.Rig, name string, parent rig.Node, at space.Vec) rig.Node {
 	n := rig.Node(len(r.Nodes))
-	d := rig.NodeData{Name: name, Parent: parent, Mesh: rig.None, Skin: rig.None, TRS: rig.TRS{T: at, R: [4]float64{0, 0, 0, 1}, S: [3]float64{1, 1, 1}}}
+	d := rig.NodeData{Name: name, Parent: parent, Mesh: rig.None, Skin: rig.None, TRS: rig.TRS{T: at, R: [4]float64{0, 0, 0, 1}, S: space.Vec{1, 1, 1}}}
 	d.Matrix = d.TRS.Affine()
 	r.Nodes = append(r.Nodes, d)
 	if parent >= 0 {
@@ -61,7 +62,7 @@ func bare() *rig.Rig {
 	r := &rig.Rig{Shown: rig.None}
 	n := rig.Node(rig.None)
 	for i, name := range []string{"hips", "spine", "head", "end"} {
-		at := [3]float64{0, .3, 0}
+		at := space.Vec{0, .3, 0}
 		if i == 0 {
 			at[1] = .9
 		}

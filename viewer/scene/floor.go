@@ -3,10 +3,9 @@ package scene
 import (
 	"math"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 )
 
@@ -30,7 +29,7 @@ func (s *Scene) setFloor() {
 	*f = floor{box: s.Box()}
 	if f.box.IsEmpty() || !isFinite(f.box) {
 		f.isEmpty = true
-		f.box = geom.Box{Min: [3]float64{-.3, 0, -.3}, Max: [3]float64{.3, person, .3}}
+		f.box = geom.Box{Min: space.Vec{-.3, 0, -.3}, Max: space.Vec{.3, person, .3}}
 	}
 	size := f.box.Size()
 	f.height = size[1]
@@ -48,11 +47,11 @@ func (s *Scene) setFloor() {
 		}
 	}
 	f.rose = marks.Rose{
-		Centre: mgl64.Vec3{mid[0], ground, mid[1]},
+		Centre: space.Vec{mid[0], ground, mid[1]},
 		Step:   marks.RoseStep(max(size[1], .6*wide)),
 	}
 	f.staff = marks.Staff{
-		Foot: mgl64.Vec3{(f.box.Min[0] + f.box.Max[0]) / 2, ground, (f.box.Min[2] + f.box.Max[2]) / 2},
+		Foot: space.Vec{(f.box.Min[0] + f.box.Max[0]) / 2, ground, (f.box.Min[2] + f.box.Max[2]) / 2},
 	}
 	s.setStaff()
 }
@@ -114,14 +113,14 @@ func (f *floor) drawStaff(pen marks.Pen, st *State) {
 	s.Top, s.Bottom = float32(y0+4), float32(y1-4)
 	// The pointing line ends short of the figure's top.
 	s.Reach = float32(x1)
-	if x, _, _, ok := st.Camera.Pixel(s.Foot.Add(mgl64.Vec3{0, s.High, 0})); ok {
+	if x, _, _, ok := st.Camera.Pixel(s.Foot.Add(space.Vec{0, s.High, 0})); ok {
 		s.Reach = float32(min(x1, max(x0+60, x-44)))
 	}
 	pen.Staff(&s, &st.Camera)
 }
 
 // jointPlaces are the origins of the drawn joints.
-func (s *Scene) jointPlaces(world []rig.Affine) (out [][3]float64) {
+func (s *Scene) jointPlaces(world []rig.Affine) (out []space.Vec) {
 	for _, n := range s.bones.nodes {
 		if o := world[n].Origin(); !math.IsNaN(o[0]+o[1]+o[2]) && !math.IsInf(o[0]+o[1]+o[2], 0) {
 			out = append(out, o)

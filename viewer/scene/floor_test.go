@@ -6,20 +6,21 @@ import (
 	"testing"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func TestFloor(t *testing.T) {
 	for _, row := range []struct {
 		name         string
-		move         [3]float32 // of a cube of 1 m standing on the floor
+		move         space.Vec32 // of a cube of 1 m standing on the floor
 		ground       float64
 		low, high, x float64
 	}{
 		{name: "stands", low: 0, high: 1},
-		{name: "floats 45 mm", move: [3]float32{0, .045, 0}, low: .045, high: 1.045},
-		{name: "its origin is its middle", move: [3]float32{0, -.5, 0}, ground: -.5, low: 0, high: 1},
-		{name: "stands aside", move: [3]float32{5, 0, 0}, low: 0, high: 1, x: 5},
-		{name: "a step aside", move: [3]float32{.3, 0, 0}, low: 0, high: 1},
+		{name: "floats 45 mm", move: space.Vec32{0, .045, 0}, low: .045, high: 1.045},
+		{name: "its origin is its middle", move: space.Vec32{0, -.5, 0}, ground: -.5, low: 0, high: 1},
+		{name: "stands aside", move: space.Vec32{5, 0, 0}, low: 0, high: 1, x: 5},
+		{name: "a step aside", move: space.Vec32{.3, 0, 0}, low: 0, high: 1},
 	} {
 		m := box(true)
 		for i := range m.Positions {
@@ -45,11 +46,11 @@ func TestFloor(t *testing.T) {
 // end of a chain stays in.
 func TestJointsShown(t *testing.T) {
 	r := rigOf(box(true))
-	root := addNode(r, "root", rig.None, [3]float64{})
-	hips := addNode(r, "hips", root, [3]float64{0, .5, 0})
-	chest := addNode(r, "chest", hips, [3]float64{0, .3, 0})
-	end := addNode(r, "chestEnd", chest, [3]float64{0, .2, 0})
-	control := addNode(r, "control", root, [3]float64{2, 0, 0})
+	root := addNode(r, "root", rig.None, space.Vec{})
+	hips := addNode(r, "hips", root, space.Vec{0, .5, 0})
+	chest := addNode(r, "chest", hips, space.Vec{0, .3, 0})
+	end := addNode(r, "chestEnd", chest, space.Vec{0, .2, 0})
+	control := addNode(r, "control", root, space.Vec{2, 0, 0})
 	r.SetOrder()
 	r.Skins = []rig.SkinData{{Joints: []rig.Node{root, hips, chest, end, control}, Skeleton: rig.None}}
 	r.Surfaces[0].Skin = 0

@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 )
 
@@ -73,7 +74,7 @@ func plates(t testing.TB) []plate {
 		inT("pointers", func(st *State) {
 			st.PointerList = []Pointer{
 				{Number: 8, Grade: 3, Vertex: 3000, Node: rig.None}, {Number: 12, Grade: 2, Vertex: 100, Node: rig.None},
-				{Number: 3, Grade: 1, Surface: -1, Node: arm}, {Number: 4, Grade: 2, Surface: -1, Node: rig.None, Point: [3]float64{.1, .4, .1}},
+				{Number: 3, Grade: 1, Surface: -1, Node: arm}, {Number: 4, Grade: 2, Surface: -1, Node: rig.None, Point: space.Vec{.1, .4, .1}},
 			}
 		}),
 		inT("loupe", func(st *State) {

@@ -3,9 +3,8 @@ package scene
 import (
 	"math"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // A finding may tell its place as a point of the rest pose. What points at it must go
@@ -16,10 +15,10 @@ import (
 // where it is.
 type held struct {
 	node    rig.Node // ≥ 0: this joint carries it
-	local   [3]float64
+	local   space.Vec
 	surface int // ≥ 0: this vertex takes it along
 	vertex  rig.Vertex
-	from    mgl64.Vec3 // from that vertex to the point, world, at rest
+	from    space.Vec // from that vertex to the point, world, at rest
 }
 
 // Within these shares of the figure's size a point is a joint's origin, or belongs to a
@@ -31,10 +30,10 @@ const (
 
 // hold finds what points hang on, those that are not known yet; the figure stands at rest
 // afterwards if there were any. Call it before the figure is posed.
-func (s *Scene) hold(points ...[3]float64) {
+func (s *Scene) hold(points ...space.Vec) {
 	var rest []rig.Affine
 	for _, p := range points {
-		if _, known := s.held[p]; known || !finite64(p) {
+		if _, known := s.held[p]; known || !space.Finite(p) {
 			continue
 		}
 		if rest == nil {
@@ -43,22 +42,17 @@ func (s *Scene) hold(points ...[3]float64) {
 			s.fig.move(&st, false)
 		}
 		if s.held == nil {
-			s.held = map[[3]float64]held{}
+			s.held = map[space.Vec]held{}
 		}
 		s.held[p] = s.holdOf(p, rest)
 	}
 }
 
-func finite64(p [3]float64) bool {
-	sum := p[0] + p[1] + p[2]
-	return sum-sum == 0
-}
-
-func (s *Scene) holdOf(p [3]float64, rest []rig.Affine) held {
+func (s *Scene) holdOf(p space.Vec, rest []rig.Affine) held {
 	h := held{node: rig.None, surface: -1}
 	size := s.floor.box.Size()
 	whole := max(size[0], size[1], size[2])
-	at, near := mgl64.Vec3(p), math.Inf(1)
+	at, near := space.Vec(p), math.Inf(1)
 	for _, n := range s.bones.nodes {
 		if d := at.Sub(rest[n].Origin()).Len(); d < near {
 			near = d
@@ -76,7 +70,7 @@ func (s *Scene) holdOf(p [3]float64, rest []rig.Affine) held {
 	if i < 0 {
 		return h
 	}
-	q := double(vec(s.fig.pos, uint32(i)))
+	q := space.Double(space.At32(s.fig.pos, i))
 	if at.Sub(q).Len() > atVertex*whole {
 		return h
 	}
@@ -90,23 +84,23 @@ func (s *Scene) holdOf(p [3]float64, rest []rig.Affine) held {
 
 // heldAt is where a point of the rest pose is in the pose of world; vertex answers the
 // place of a vertex in that pose.
-func (s *Scene) heldAt(p [3]float64, world []rig.Affine, vertex func(int, rig.Vertex) ([3]float32, bool)) mgl64.Vec3 {
+func (s *Scene) heldAt(p space.Vec, world []rig.Affine, vertex func(int, rig.Vertex) (space.Vec32, bool)) space.Vec {
 	h, known := s.held[p]
 	switch {
 	case !known:
 	case h.node >= 0 && int(h.node) < len(world):
-		return mgl64.Vec3(world[h.node].Point(h.local))
+		return space.Vec(world[h.node].Point(h.local))
 	case h.surface >= 0:
 		if q, ok := vertex(h.surface, h.vertex); ok {
-			return double(q).Add(h.from)
+			return space.Double(q).Add(h.from)
 		}
 	}
-	return mgl64.Vec3(p)
+	return space.Vec(p)
 }
 
 // points are the points of the rest pose that a state points at.
-func (st *State) points() (out [][3]float64) {
-	add := func(surface int, n rig.Node, p [3]float64) {
+func (st *State) points() (out []space.Vec) {
+	add := func(surface int, n rig.Node, p space.Vec) {
 		if surface < 0 && n < 0 {
 			out = append(out, p)
 		}

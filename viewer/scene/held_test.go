@@ -3,11 +3,10 @@ package scene
 import (
 	"testing"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/marks"
 )
@@ -34,9 +33,9 @@ func TestPointersFollowThePose(t *testing.T) {
 	if vertex < 0 {
 		t.Fatal("the hand holds no vertex alone")
 	}
-	onSkin := [3]float64(double(vec(surface, uint32(vertex))))
-	far := [3]float64{40, 2, 0}
-	points := [][3]float64{rest[hand].Origin(), onSkin, far}
+	onSkin := space.Vec(space.Double(space.At32(surface, vertex)))
+	far := space.Vec{40, 2, 0}
+	points := []space.Vec{rest[hand].Origin(), onSkin, far}
 	st := still(640, 480)
 	st.Camera = s.View(&st, camera.Front)
 	st.Pointers = true
@@ -50,14 +49,14 @@ func TestPointersFollowThePose(t *testing.T) {
 		pose.Sample(1, seconds)
 		now := pose.World[hand]
 		back, _ := rest[hand].Inverse()
-		want := []mgl64.Vec3{now.Origin(), now.Point(back.Point(onSkin)), far}
+		want := []space.Vec{now.Origin(), now.Point(back.Point(onSkin)), far}
 		for i, q := range points {
 			at, ok := s.placeOf(&st, -1, 0, rig.None, q)
 			if d := at.Sub(want[i]).Len(); !ok || !(d < 2e-5) {
 				t.Errorf("at %.2f s the pointer of %v is at %v, %.4f m from its place", seconds, q, at, d)
 			}
 		}
-		if moved := now.Origin(); seconds > 0 && mgl64.Vec3(moved).Sub(rest[hand].Origin()).Len() < .05 {
+		if moved := now.Origin(); seconds > 0 && space.Vec(moved).Sub(rest[hand].Origin()).Len() < .05 {
 			t.Errorf("at %.2f s the hand has hardly moved: nothing is proved", seconds)
 		}
 	}

@@ -5,12 +5,11 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // TestMove carries the sample's vertices by hand: x + w(Rx − x) with w the weight of
@@ -42,9 +41,9 @@ func TestMove(t *testing.T) {
 					w += float64(mesh.Weights[k])
 				}
 			}
-			x := double(vec(rest, v))
+			x := space.Double(space.At32(rest, v))
 			want := x.Add(m.Point(x).Sub(x).Mul(w))
-			if d := double(vec(s.fig.pos, uint32(i))).Sub(want).Len(); !(d < 2e-6) {
+			if d := space.Double(space.At32(s.fig.pos, i)).Sub(want).Len(); !(d < 2e-6) {
 				t.Fatalf("%s: vertex %d is %g m from its place", turn.Axis, v, d)
 			}
 			if w > 0 {
@@ -73,9 +72,9 @@ func TestMove(t *testing.T) {
 // the first, one by the second, one by both.
 func leaf() *rig.Rig {
 	r := &rig.Rig{Shown: rig.None}
-	addNode(r, "stem", rig.None, [3]float64{})
-	addNode(r, "tip", 0, [3]float64{})
-	addNode(r, "leaf", rig.None, [3]float64{})
+	addNode(r, "stem", rig.None, space.Vec{})
+	addNode(r, "tip", 0, space.Vec{})
+	addNode(r, "leaf", rig.None, space.Vec{})
 	r.Nodes[2].Mesh, r.Nodes[2].Skin = 0, 0
 	r.SetOrder()
 	r.Skins = []rig.SkinData{{Joints: []rig.Node{0, 1}, Bind: []rig.Affine{rig.Identity, rig.Identity}}}
@@ -224,7 +223,7 @@ func TestSplit(t *testing.T) {
 	at := func(side int, v rig.Vertex) (x, y int) {
 		h := &states[side]
 		s.fig.move(h, false)
-		px, py, _, _ := h.Camera.Pixel(double(vec(s.fig.pos, uint32(s.fig.vertex(0, v)))))
+		px, py, _, _ := h.Camera.Pixel(space.Double(space.At32(s.fig.pos, s.fig.vertex(0, v))))
 		return int(px) + side*middle, int(py)
 	}
 	st.Bones, st.Pointers = false, false
@@ -250,7 +249,7 @@ func TestSplit(t *testing.T) {
 			}
 			// And it lies on its triangle as that half has it.
 			s.fig.move(h, false)
-			if d := double(vec(s.fig.pos, uint32(s.fig.vertex(0, hit.Vertex)))).Sub(hit.Point).Len(); d > .1 {
+			if d := space.Double(space.At32(s.fig.pos, s.fig.vertex(0, hit.Vertex))).Sub(hit.Point).Len(); d > .1 {
 				t.Errorf("half %d: vertex %d is %g m from the place that was picked", side, hit.Vertex, d)
 			}
 		}
@@ -300,7 +299,7 @@ func TestBendsAgree(t *testing.T) {
 			if !slices.ContainsFunc(want, func(w anatomy.Turn) bool { return w == turn }) {
 				t.Errorf("node %d: %+v is not in the bend set", i, turn)
 			}
-			if math.Abs(mgl64.Vec3(turn.Dir).Len()-1) > 1e-9 {
+			if math.Abs(space.Vec(turn.Dir).Len()-1) > 1e-9 {
 				t.Errorf("node %d %s: axis of length %g", i, turn.Axis, turn.Dir.Len())
 			}
 		}

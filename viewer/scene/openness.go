@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/geom"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/raster"
 )
 
@@ -17,7 +18,7 @@ func openness(p *Prepared, pos []float32, step func(int) error) ([]float32, erro
 		fig.Mesh = raster.Mesh{Tri: c.Tri, Part: c.Part, Open: c.Open, Used: c.Used}
 	}
 	frame := &raster.Frame{Pos: pos, Normal: p.Normal}
-	mid := [3]float32{}
+	mid := space.Vec32{}
 	for k := range mid {
 		mid[k] = float32((p.Low[k] + p.High[k]) / 2)
 	}
@@ -36,18 +37,18 @@ func openness(p *Prepared, pos []float32, step func(int) error) ([]float32, erro
 		y := 1 - 2*(float64(i)+.5)/float64(looks)
 		s, c := math.Sincos(float64(i) * 2.399963)
 		h := math.Sqrt(1 - y*y)
-		d := [3]float32{float32(h * c), float32(y), float32(h * s)}
+		d := space.Vec32{float32(h * c), float32(y), float32(h * s)}
 		v := lookAt(mid, d, 30*radius, side*30*.49, side/2)
 		plate.Wipe()
 		plate.Project(fig, &fig.Mesh, frame, &v, raster.Ruling{})
 		plate.Fill(raster.Look{})
 		for j := range uint32(n) {
-			facing := dot(vec(p.Normal, j), d)
+			facing := space.At32(p.Normal, j).Dot(d)
 			if facing <= .05 {
 				continue
 			}
 			all[j] += facing
-			q := vec(pos, j)
+			q := space.At32(pos, j)
 			x, y, depth, ok := v.Point(q[0], q[1], q[2])
 			// A thousandth of thirty radii: what lies within 3.6 % of the figure's
 			// radius does not shut a place in, else every fold would speckle.
@@ -71,20 +72,22 @@ func openness(p *Prepared, pos []float32, step func(int) error) ([]float32, erro
 }
 
 // lookAt is a view of a place from a direction (unit, from the place to the eye).
-func lookAt(at, d [3]float32, distance, focal, centre float32) raster.View {
-	up := [3]float32{0, 1, 0}
+func lookAt(at, d space.Vec32, distance, focal, centre float32) raster.View {
+	up := space.Vec32{0, 1, 0}
 	if abs(d[1]) > .995 {
-		up = [3]float32{0, 0, 1}
+		up = space.Vec32{0, 0, 1}
 	}
-	x := unit(cross(up, d))
-	y := cross(d, x)
-	eye := [3]float32{at[0] + d[0]*distance, at[1] + d[1]*distance, at[2] + d[2]*distance}
+	x := space.Direction32(up.Cross(d))
+	y := d.Cross(x)
+	eye := space.Vec32{at[0] + d[0]*distance, at[1] + d[1]*distance, at[2] + d[2]*distance}
 	return raster.View{
 		M: [12]float32{
-			x[0], x[1], x[2], -dot(x, eye),
-			y[0], y[1], y[2], -dot(y, eye),
-			d[0], d[1], d[2], -dot(d, eye),
+			x[0], x[1], x[2], -x.Dot(eye),
+			y[0], y[1], y[2], -y.Dot(eye),
+			d[0], d[1], d[2], -d.Dot(eye),
 		},
 		Focal: focal, CX: centre, CY: centre, Near: distance * .01,
 	}
 }
+
+func abs(x float32) float32 { return math.Float32frombits(math.Float32bits(x) &^ (1 << 31)) }

@@ -3,19 +3,18 @@ package scene
 import (
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 )
 
 // Anchor is a place on the figure: a mesh vertex, which follows the pose, a point
 // that a node carries along, or else a point of the world at rest.
 type Anchor struct {
-	Surface int32      // place in Rig.Surfaces; −1: none
-	Vertex  uint32     // of that surface's mesh
-	Node    rig.Node   // used without a surface; −1: none
-	Point   [3]float32 // in the node's own space; in the world without one
+	Surface int32       // place in Rig.Surfaces; −1: none
+	Vertex  uint32      // of that surface's mesh
+	Node    rig.Node    // used without a surface; −1: none
+	Point   space.Vec32 // in the node's own space; in the world without one
 }
 
 // OnMesh, OnNode, BesideNode and InWorld make anchors. The point beside a node is in
@@ -24,11 +23,11 @@ func OnMesh(surface int, v rig.Vertex) Anchor {
 	return Anchor{Surface: int32(surface), Vertex: uint32(v), Node: rig.None}
 }
 func OnNode(n rig.Node) Anchor { return Anchor{Surface: -1, Node: n} }
-func BesideNode(n rig.Node, p [3]float64) Anchor {
-	return Anchor{Surface: -1, Node: n, Point: [3]float32{float32(p[0]), float32(p[1]), float32(p[2])}}
+func BesideNode(n rig.Node, p space.Vec) Anchor {
+	return Anchor{Surface: -1, Node: n, Point: space.Vec32{float32(p[0]), float32(p[1]), float32(p[2])}}
 }
-func InWorld(p [3]float64) Anchor {
-	return Anchor{Surface: -1, Node: rig.None, Point: [3]float32{float32(p[0]), float32(p[1]), float32(p[2])}}
+func InWorld(p space.Vec) Anchor {
+	return Anchor{Surface: -1, Node: rig.None, Point: space.Vec32{float32(p[0]), float32(p[1]), float32(p[2])}}
 }
 
 // Line joins anchors from one to the next.
@@ -76,7 +75,7 @@ func (s *Scene) Overlay() *Overlay { return s.overlay }
 func (s *Scene) pin() {
 	s.pins = pins{built: true, place: map[spot]uint32{}}
 	var list []uint32
-	twins := map[int]map[[3]float32]uint32{}
+	twins := map[int]map[space.Vec32]uint32{}
 	add := func(a Anchor) {
 		if a.Surface < 0 {
 			return
@@ -117,7 +116,7 @@ func (s *Scene) pin() {
 }
 
 // twin is a drawn vertex of the same surface at the same stored place; −1: none.
-func (s *Scene) twin(known map[int]map[[3]float32]uint32, q spot) int {
+func (s *Scene) twin(known map[int]map[space.Vec32]uint32, q spot) int {
 	if q.surface < 0 || q.surface >= len(s.rig.Surfaces) {
 		return -1
 	}
@@ -126,19 +125,19 @@ func (s *Scene) twin(known map[int]map[[3]float32]uint32, q spot) int {
 		return -1
 	}
 	if known[q.surface] == nil {
-		at := map[[3]float32]uint32{}
+		at := map[space.Vec32]uint32{}
 		p := s.fig.prepared
 		for part, sf := range p.Surface {
 			if int(sf) != q.surface {
 				continue
 			}
 			for i := p.First[part]; i < p.end(part); i++ {
-				at[vec(m.Positions, p.Source[i])] = i
+				at[space.At32(m.Positions, p.Source[i])] = i
 			}
 		}
 		known[q.surface] = at
 	}
-	if i, ok := known[q.surface][vec(m.Positions, uint32(q.vertex))]; ok {
+	if i, ok := known[q.surface][space.At32(m.Positions, q.vertex)]; ok {
 		return int(i)
 	}
 	return -1
@@ -182,14 +181,14 @@ func (s *Scene) drawOverlay(pen marks.Pen, st *State) {
 
 // seen is where an anchor stands on the page.
 func (s *Scene) seen(st *State, a Anchor) marks.Seen {
-	at := mgl64.Vec3{float64(a.Point[0]), float64(a.Point[1]), float64(a.Point[2])}
+	at := space.Vec{float64(a.Point[0]), float64(a.Point[1]), float64(a.Point[2])}
 	switch {
 	case a.Surface >= 0:
 		i, ok := s.pins.place[spot{int(a.Surface), rig.Vertex(a.Vertex)}]
 		if !ok || s.pins.fig == nil {
 			return marks.Seen{}
 		}
-		at = double(vec(s.pins.fig.pos, i))
+		at = space.Double(space.At32(s.pins.fig.pos, i))
 	case a.Node >= 0:
 		if int(a.Node) >= len(s.now.pose.World) {
 			return marks.Seen{}

@@ -3,9 +3,8 @@ package scene
 import (
 	"math"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Hit is what lies under a pixel of the last picture.
@@ -16,7 +15,7 @@ type Hit struct {
 	Surface  int        // −1: none
 	Triangle int        // of the surface's mesh
 	Vertex   rig.Vertex // corner of that triangle nearest to the pixel
-	Point    mgl64.Vec3 // on the surface, world, as posed
+	Point    space.Vec  // on the surface, world, as posed
 }
 
 // ringReach is how far from a joint's middle a click still means it, page pixels.
@@ -64,7 +63,7 @@ func (s *Scene) Pick(x, y int) Hit {
 	// The nearest corner on the page.
 	least := math.Inf(1)
 	for _, v := range p.Tri[3*tri : 3*tri+3] {
-		if d := double(vec(s.now.pos, v)).Sub(h.Point).Len(); d < least {
+		if d := space.Double(space.At32(s.now.pos, v)).Sub(h.Point).Len(); d < least {
 			least, h.Vertex = d, rig.Vertex(p.Source[v])
 		}
 	}
@@ -85,11 +84,11 @@ type Probe struct {
 	Node           rig.Node   // that carries the surface
 	Mesh           rig.Mesh
 	Primitive      rig.Primitive
-	Element        int        // of the primitive's POSITION accessor
-	Position       [3]float32 // as stored, mesh space
-	Posed          [3]float32 // world, in the pose of the last picture, by linear blend where it was split
-	IsDrawn        bool       // a triangle uses it; else Posed is zero
-	Influences     []Hold     // as stored, strongest first
+	Element        int         // of the primitive's POSITION accessor
+	Position       space.Vec32 // as stored, mesh space
+	Posed          space.Vec32 // world, in the pose of the last picture, by linear blend where it was split
+	IsDrawn        bool        // a triangle uses it; else Posed is zero
+	Influences     []Hold      // as stored, strongest first
 	Sum            float32
 	Partner        rig.Vertex // on the other side, −1
 	PartnerSurface int        // −1
@@ -110,7 +109,7 @@ func (s *Scene) Probe(surface int, v rig.Vertex) (Probe, bool) {
 	nan := float32(math.NaN())
 	p := Probe{
 		Surface: surface, Vertex: v, Node: sf.Node, Mesh: sf.Mesh, Primitive: rig.None,
-		Position: vec(m.Positions, uint32(v)), Partner: rig.None, PartnerSurface: -1, Mismatch: nan, Distance: nan,
+		Position: space.At32(m.Positions, v), Partner: rig.None, PartnerSurface: -1, Mismatch: nan, Distance: nan,
 	}
 	for i := range m.Primitives {
 		if pr := &m.Primitives[i]; int(v) >= pr.First && int(v) < pr.First+pr.Count {

@@ -4,10 +4,9 @@ import (
 	"slices"
 	"strconv"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/raster"
 )
@@ -64,7 +63,7 @@ func (s *Scene) layPointers(st *State, free marks.Box, taken []marks.Box) {
 			Behind: k.Node < 0 && s.plate.Hidden(px*u, py*u, float32(depth), .01),
 		})
 	}
-	middle, _, _, ok := st.Camera.Pixel(mgl64.Vec3(s.floor.box.Center()))
+	middle, _, _, ok := st.Camera.Pixel(space.Vec(s.floor.box.Center()))
 	if !ok {
 		middle = float64(free.X0+free.X1) / 2
 	}
@@ -76,14 +75,14 @@ func (s *Scene) layPointers(st *State, free marks.Box, taken []marks.Box) {
 }
 
 // placeOf is where a vertex, a node or a point of the rest pose is in the pose of the state.
-func (s *Scene) placeOf(st *State, surface int, v rig.Vertex, n rig.Node, point [3]float64) (mgl64.Vec3, bool) {
-	at := mgl64.Vec3(point)
+func (s *Scene) placeOf(st *State, surface int, v rig.Vertex, n rig.Node, point space.Vec) (space.Vec, bool) {
+	at := space.Vec(point)
 	switch {
 	case surface >= 0:
 		q, ok := s.vertex(st, surface, v)
 		switch {
 		case ok:
-			at = double(q)
+			at = space.Double(q)
 		case point == [3]float64{}: // no triangle uses it, and nothing else tells its place
 			return at, false
 		}
@@ -93,7 +92,7 @@ func (s *Scene) placeOf(st *State, surface int, v rig.Vertex, n rig.Node, point 
 		}
 		at = s.now.pose.World[n].Origin()
 	default:
-		at = s.heldAt(point, s.now.pose.World, func(surface int, v rig.Vertex) ([3]float32, bool) { return s.vertex(st, surface, v) })
+		at = s.heldAt(point, s.now.pose.World, func(surface int, v rig.Vertex) (space.Vec32, bool) { return s.vertex(st, surface, v) })
 	}
 	sum := at[0] + at[1] + at[2]
 	return at, sum-sum == 0
@@ -107,9 +106,9 @@ type spot struct {
 
 // vertex is where a mesh vertex is in the pose of the state. One that the coarse
 // copy does not have is carried by itself.
-func (s *Scene) vertex(st *State, surface int, v rig.Vertex) (at [3]float32, ok bool) {
+func (s *Scene) vertex(st *State, surface int, v rig.Vertex) (at space.Vec32, ok bool) {
 	if i := s.now.vertex(surface, v); i >= 0 {
-		return vec(s.now.pos, uint32(i)), true
+		return space.At32(s.now.pos, i), true
 	}
 	whole := s.fig.vertex(surface, v)
 	if s.now == s.fig || whole < 0 {
@@ -132,7 +131,7 @@ func (s *Scene) vertex(st *State, surface int, v rig.Vertex) (at [3]float32, ok 
 	if i < 0 {
 		return at, false
 	}
-	return vec(s.spots.pos, uint32(i)), true
+	return space.At32(s.spots.pos, i), true
 }
 
 // chosenPlace is what is looked at closely: the vertex that is chosen, or the place of the
@@ -156,7 +155,7 @@ func chosenPlace(st *State) (place Choice, ok bool) {
 }
 
 // chosenAt is where the chosen place lies, in the world and on the page.
-func (s *Scene) chosenAt(st *State) (c Choice, at mgl64.Vec3, x, y float32, ok bool) {
+func (s *Scene) chosenAt(st *State) (c Choice, at space.Vec, x, y float32, ok bool) {
 	if c, ok = chosenPlace(st); !ok {
 		return c, at, 0, 0, false
 	}
@@ -187,7 +186,7 @@ func (s *Scene) loupe(st *State, free marks.Box) (l marks.Loupe, ok bool) {
 	beside := float32(0) // the figure ends here
 	b := &s.floor.box
 	for i := range 8 {
-		q := mgl64.Vec3(b.Min)
+		q := space.Vec(b.Min)
 		for k := range 3 {
 			if i>>k&1 == 1 {
 				q[k] = b.Max[k]

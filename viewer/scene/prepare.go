@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Prepared is what drawing needs beyond the rig: worked out once a file, in the
@@ -36,7 +37,7 @@ type Prepared struct {
 
 	Coarse Coarse // empty when the figure is light enough
 
-	Low, High [3]float64 // box at rest over what is drawn, world metres; Low > High: nothing is drawn
+	Low, High space.Vec // box at rest over what is drawn, world metres; Low > High: nothing is drawn
 }
 
 // Coarse is the figure in fewer triangles over the same vertices, drawn while
@@ -200,9 +201,9 @@ func (p *Prepared) toMesh(bases [][]float32, slope []float32) {
 			part++
 		}
 		b := bases[part][9*p.Source[v] : 9*p.Source[v]+9]
-		x, y, z := [3]float32{b[0], b[1], b[2]}, [3]float32{b[3], b[4], b[5]}, [3]float32{b[6], b[7], b[8]}
-		n := vec(p.Normal, v)
-		if m := unit([3]float32{dot(x, n), dot(y, n), dot(z, n)}); m != ([3]float32{}) {
+		x, y, z := space.Vec32{b[0], b[1], b[2]}, space.Vec32{b[3], b[4], b[5]}, space.Vec32{b[6], b[7], b[8]}
+		n := space.At32(p.Normal, v)
+		if m := space.Direction32(space.Vec32{x.Dot(n), y.Dot(n), z.Dot(n)}); m != (space.Vec32{}) {
 			n = m
 		}
 		copy(p.Normal[3*v:], n[:])
@@ -210,12 +211,12 @@ func (p *Prepared) toMesh(bases [][]float32, slope []float32) {
 			continue
 		}
 		// Rows of the inverse are the cross products of the columns by the volume.
-		g := vec(slope, v)
-		yz, zx, xy := cross(y, z), cross(z, x), cross(x, y)
-		k := 1 / dot(x, yz)
-		h := [3]float32{dot(yz, g) * k, dot(zx, g) * k, dot(xy, g) * k}
-		if !finite(h) {
-			h = [3]float32{}
+		g := space.At32(slope, v)
+		yz, zx, xy := y.Cross(z), z.Cross(x), x.Cross(y)
+		k := 1 / x.Dot(yz)
+		h := space.Vec32{yz.Dot(g) * k, zx.Dot(g) * k, xy.Dot(g) * k}
+		if !space.Finite32(h) {
+			h = space.Vec32{}
 		}
 		copy(slope[3*v:], h[:])
 	}
@@ -242,11 +243,11 @@ func (p *Prepared) engrave(r *rig.Rig, wd *welder, open []float32, watch *geom.W
 	p.T, p.Bias = make([]float32, len(p.S)), make([]float32, len(p.S))
 	for v := range p.S {
 		p.S[v] += .05*size - low // positive everywhere, so cutting off digits rounds down
-		x := [3]float32{pos[3*v] - float32(p.Low[0]), pos[3*v+1] - float32(p.Low[1]), pos[3*v+2] - float32(p.Low[2])}
+		x := space.Vec32{pos[3*v] - float32(p.Low[0]), pos[3*v+1] - float32(p.Low[1]), pos[3*v+2] - float32(p.Low[2])}
 		// Tilted slices: across the limb towards front and side.
 		p.T[v] = p.S[v]*.55 + .75*(x[0]+x[2]) + size
 		// The hand's unsteadiness: slow, a few per cent.
-		x = mul(x, 1/size)
+		x = x.Mul(1 / size)
 		p.Bias[v] = .035*sin(31*x[0]+17*x[1]-23*x[2]) + .03*sin(-19*x[0]+47*x[1]+29*x[2]) - .45*(1-open[v])
 	}
 	return geom.FieldSlope(pos, p.Tri, p.Normal, p.S), nil
@@ -328,7 +329,7 @@ func (p *Prepared) carry(r *rig.Rig, pos []float32, size float32, goal []float32
 			if sum == 0 {
 				slot[at], weight[at], sum = own, 1, 1
 			}
-			q := vec(pos, v)
+			q := space.At32(pos, v)
 			for i := at; i < at+k; i++ {
 				if weight[i] /= sum; weight[i] > 0 {
 					j := slot[i]
@@ -358,7 +359,7 @@ func (p *Prepared) carry(r *rig.Rig, pos []float32, size float32, goal []float32
 			continue
 		}
 		mean, axis, share := geom.LongAxis(pos, loose[i])
-		axes[i] = geom.FieldAxis{At: mean, Dir: [3]float32{0, 1, 0}}
+		axes[i] = geom.FieldAxis{At: mean, Dir: space.Vec32{0, 1, 0}}
 		if share > .62 {
 			axes[i].Dir = axis
 		}

@@ -9,6 +9,7 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/raster"
 )
 
@@ -41,7 +42,7 @@ func TestPrepareACube(t *testing.T) {
 			t.Errorf("split %v: a closed cube counts as open", split)
 		}
 		for v := range uint32(len(p.Source)) {
-			n := vec(p.Normal, v)
+			n := space.At32(p.Normal, v)
 			if m := max(abs(n[0]), abs(n[1]), abs(n[2])); m < .9999 {
 				t.Errorf("split %v: vertex %d has normal %v, want a face's own", split, v, n)
 			}
@@ -86,20 +87,20 @@ func TestPrepareJoinsParts(t *testing.T) {
 // outside must stay the front.
 func TestPrepareMirroredNode(t *testing.T) {
 	r := rigOf(box(true))
-	r.Nodes[0].TRS.S = [3]float64{-1, 1, 1}
+	r.Nodes[0].TRS.S = space.Vec{-1, 1, 1}
 	r.Nodes[0].Matrix = r.Nodes[0].TRS.Affine()
 	p := prepared(t, r)
 	f := some(r, p, NewBends(r))
 	st := still(8, 8)
 	f.move(&st, true)
 	for i := 0; i < len(p.Tri); i += 3 {
-		a, b, c := vec(f.pos, p.Tri[i]), vec(f.pos, p.Tri[i+1]), vec(f.pos, p.Tri[i+2])
-		n := unit(cross(sub(b, a), sub(c, a)))
-		middle := [3]float32{(a[0] + b[0] + c[0]) / 3, (a[1]+b[1]+c[1])/3 - .5, (a[2] + b[2] + c[2]) / 3}
-		if dot(n, middle) < 0 {
+		a, b, c := space.At32(f.pos, p.Tri[i]), space.At32(f.pos, p.Tri[i+1]), space.At32(f.pos, p.Tri[i+2])
+		n := space.Direction32(b.Sub(a).Cross(c.Sub(a)))
+		middle := space.Vec32{(a[0] + b[0] + c[0]) / 3, (a[1]+b[1]+c[1])/3 - .5, (a[2] + b[2] + c[2]) / 3}
+		if n.Dot(middle) < 0 {
 			t.Errorf("triangle %d faces inward", i/3)
 		}
-		if got := vec(f.normal, p.Tri[i]); dot(got, n) < .999 {
+		if got := space.At32(f.normal, p.Tri[i]); got.Dot(n) < .999 {
 			t.Errorf("triangle %d: normal %v, want %v", i/3, got, n)
 		}
 	}
@@ -116,11 +117,14 @@ func TestSlopeComesBack(t *testing.T) {
 	for i := 0; i < len(p.Tri); i += 3 {
 		for c := range 3 {
 			a, b := p.Tri[i+c], p.Tri[i+(c+1)%3]
-			d := sub(vec(f.pos, b), vec(f.pos, a))
-			g := mul([3]float32{
+			d := space.At32(f.pos, b).Sub(space.At32(f.pos, a))
+			g := space.Vec32{
 				f.slope[3*a] + f.slope[3*b], f.slope[3*a+1] + f.slope[3*b+1], f.slope[3*a+2] + f.slope[3*b+2],
-			}, .5)
-			off += math.Abs(float64(dot(g, d) - (p.S[b] - p.S[a])))
+			}.Mul(
+
+				.5)
+
+			off += math.Abs(float64(g.Dot(d) - (p.S[b] - p.S[a])))
 			all += math.Abs(float64(p.S[b] - p.S[a]))
 		}
 	}
@@ -128,7 +132,7 @@ func TestSlopeComesBack(t *testing.T) {
 		t.Errorf("slopes miss the steps of S by %.1f %% on average, allowed 12 %%", 100*off/all)
 	}
 	for v := range uint32(len(p.Source)) {
-		if l := length(vec(f.slope, v)); !(l < 3) {
+		if l := space.At32(f.slope, v).Len(); !(l < 3) {
 			t.Fatalf("vertex %d: slope of %g m a metre", v, l)
 		}
 	}

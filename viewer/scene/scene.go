@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/ramp"
@@ -25,12 +26,12 @@ type Scene struct {
 	measured *Field // of the lens Measured; nil: none
 	overlay  *Overlay
 	pins     pins
-	held     map[[3]float64]held // what points of the rest pose hang on
-	summed   *deform.Pose        // for sums written out, made when one is asked for
-	fig      *figure             // all of it
-	now      *figure             // what the last picture shows: fig or its coarse copy
-	spots    *figure             // single vertices, while now does not have them
-	wanted   []spot              // which
+	held     map[space.Vec]held // what points of the rest pose hang on
+	summed   *deform.Pose       // for sums written out, made when one is asked for
+	fig      *figure            // all of it
+	now      *figure            // what the last picture shows: fig or its coarse copy
+	spots    *figure            // single vertices, while now does not have them
+	wanted   []spot             // which
 	bones    *skeleton
 	floor    floor
 	painted  bool                             // materials and texture places are set
@@ -121,8 +122,8 @@ func (s *Scene) side(n rig.Node) int8 {
 }
 
 // facing is the direction the figure faces, zero where unknown.
-func (s *Scene) facing() [3]float64 {
-	if f := s.fields; f != nil && f.Facing != ([3]float64{}) {
+func (s *Scene) facing() space.Vec {
+	if f := s.fields; f != nil && f.Facing != (space.Vec{}) {
 		return f.Facing
 	}
 	return s.roles.Facing

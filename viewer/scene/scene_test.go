@@ -6,10 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 )
 
@@ -144,12 +143,12 @@ func TestPickAndProbe(t *testing.T) {
 		st.Camera = s.View(&st, camera.Front)
 		s.Draw(&st)
 		// 0.3 m right of and 0.2 m above the middle of the front face z = 0.5.
-		x, y, _, _ := st.Camera.Pixel(mgl64.Vec3{.3, .7, .5})
+		x, y, _, _ := st.Camera.Pixel(space.Vec{.3, .7, .5})
 		h := s.Pick(int(x), int(y))
-		if h.Kind != OnVertex || h.Surface != 0 || h.Point.Sub(mgl64.Vec3{.3, .7, .5}).Len() > .02 {
+		if h.Kind != OnVertex || h.Surface != 0 || h.Point.Sub(space.Vec{.3, .7, .5}).Len() > .02 {
 			t.Fatalf("picked %+v", h)
 		}
-		if got := vec(r.Meshes[0].Positions, uint32(h.Vertex)); got != [3]float32{.5, 1, .5} {
+		if got := space.At32(r.Meshes[0].Positions, h.Vertex); got != [3]float32{.5, 1, .5} {
 			t.Errorf("nearest corner %v, want the upper left front one 0.5 1 0.5", got)
 		}
 		if face := h.Triangle / 2; face != 4 {
@@ -289,12 +288,12 @@ func TestViewOf(t *testing.T) {
 	st.Camera = s.View(&st, camera.Front)
 	back := []rig.Vertex{8, 9, 10, 11} // face 4 5 1 0, z = −0.5
 	c := s.ViewOf(&st, Place{Surface: 0, Vertices: back, Node: rig.None})
-	x, y, _, _ := c.Pixel(mgl64.Vec3{0, .5, -.5})
+	x, y, _, _ := c.Pixel(space.Vec{0, .5, -.5})
 	if math.Abs(x-200) > 1e-6 || math.Abs(y-150) > 1e-6 {
 		t.Errorf("the middle of the back lies at %g %g, want 200 150", x, y)
 	}
-	if _, _, z := c.Axes(); z.Dot(mgl64.Vec3{0, 0, -1}) < .5 {
-		t.Errorf("the back faces %v, the eye is at %v", mgl64.Vec3{0, 0, -1}, z)
+	if _, _, z := c.Axes(); z.Dot(space.Vec{0, 0, -1}) < .5 {
+		t.Errorf("the back faces %v, the eye is at %v", space.Vec{0, 0, -1}, z)
 	}
 	if same := s.ViewOf(&st, Place{Surface: 0, Vertices: []rig.Vertex{999}, Node: rig.None}); same != st.Camera {
 		t.Error("a vertex that there is not moved the camera")

@@ -4,9 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/marks"
 )
@@ -144,7 +143,7 @@ func (sk *skeleton) findTwists(r *rig.Rig) {
 		d := world[sk.nodes[j]].Origin().Sub(m.Origin())
 		least := math.Inf(1)
 		for _, axis := range [...]int{2, 0, 1} {
-			a := mgl64.Vec3{m[axis], m[4+axis], m[8+axis]}
+			a := space.Vec{m[axis], m[4+axis], m[8+axis]}
 			l := a.Len() * d.Len()
 			if !(l > 0) {
 				continue
@@ -215,7 +214,7 @@ func (sk *skeleton) lay(r *rig.Rig, world []rig.Affine, c *camera.Camera, chosen
 		}
 		q := &world[sk.nodes[p]]
 		axis := int(sk.twist[j])
-		t := mgl64.Vec3{q[axis], q[4+axis], q[8+axis]}
+		t := space.Vec{q[axis], q[4+axis], q[8+axis]}
 		if d := o.Sub(q.Origin()); d.Len() > 0 { // square to the stem
 			d = d.Normalize()
 			t = t.Sub(d.Mul(d.Dot(t)))

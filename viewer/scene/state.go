@@ -3,6 +3,7 @@ package scene
 import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 )
 
@@ -63,7 +64,7 @@ type Choice struct {
 	Surface int        // OnVertex: place in Rig.Surfaces
 	Vertex  rig.Vertex // OnVertex: place in the mesh's vertices
 	Number  int        // OnFinding: the pointer's number
-	Point   [3]float64 // OnFinding, without a node or a vertex: world, rest
+	Point   space.Vec  // OnFinding, without a node or a vertex: world, rest
 	Extent  float64    // OnFinding: metres across the place; 0: a point
 	Placed  bool       // OnFinding: the place is told here, not by its pointer
 }
@@ -76,7 +77,7 @@ type Pointer struct {
 	Surface int
 	Vertex  rig.Vertex
 	Node    rig.Node
-	Point   [3]float64
+	Point   space.Vec
 }
 
 // Move is one joint turned from rest about one of the axes that the bend set gives

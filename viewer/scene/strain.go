@@ -4,10 +4,9 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // strain measures what the shown pose does to the triangles of a figure, for the
@@ -45,8 +44,8 @@ func newStrain(f *figure, m deform.Method) *strain {
 		d.Apply(pose, m, rest[3*p.First[part]:3*p.end(part)], nil, nil, nil)
 	}
 	for i := range t {
-		a, b, c := double(vec(rest, p.Tri[3*i])), double(vec(rest, p.Tri[3*i+1])), double(vec(rest, p.Tri[3*i+2]))
-		s.sheet[i], s.shaped[i] = deform.NewStrain([3]mgl64.Vec3{a, b, c})
+		a, b, c := space.Double(space.At32(rest, p.Tri[3*i])), space.Double(space.At32(rest, p.Tri[3*i+1])), space.Double(space.At32(rest, p.Tri[3*i+2]))
+		s.sheet[i], s.shaped[i] = deform.NewStrain([3]space.Vec{a, b, c})
 		n := b.Sub(a).Cross(c.Sub(a))
 		if l := n.Len(); s.shaped[i] && !math.IsInf(l, 0) {
 			s.normal[3*i], s.normal[3*i+1], s.normal[3*i+2] = float32(n[0]/l), float32(n[1]/l), float32(n[2]/l)
@@ -122,13 +121,13 @@ func (s *strain) over(pos []float32, w []uint32, i int) bool {
 	d, e := 2*(q[0]*n[0]+q[1]*n[1]+q[2]*n[2]), q[3]*q[3]-q[0]*q[0]-q[1]*q[1]-q[2]*q[2]
 	k := 2 * q[3]
 	// The rest normal turned by a quaternion of any length: only the sign counts.
-	m := [3]float32{
+	m := space.Vec32{
 		e*n[0] + d*q[0] + k*(q[1]*n[2]-q[2]*n[1]),
 		e*n[1] + d*q[1] + k*(q[2]*n[0]-q[0]*n[2]),
 		e*n[2] + d*q[2] + k*(q[0]*n[1]-q[1]*n[0]),
 	}
-	a := vec(pos, w[0])
-	return dot(cross(sub(vec(pos, w[1]), a), sub(vec(pos, w[2]), a)), m) < 0
+	a := space.At32(pos, w[0])
+	return space.At32(pos, w[1]).Sub(a).Cross(space.At32(pos, w[2]).Sub(a)).Dot(m) < 0
 }
 
 // Strained is what a pose does to the triangles that it reaches.

@@ -3,10 +3,9 @@ package scene
 import (
 	"strconv"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/marks"
 )
@@ -56,7 +55,7 @@ func Letter(i int) string {
 }
 
 // spotted is where a place of the world stands on the page.
-func spotted(c *camera.Camera, at mgl64.Vec3) marks.Seen {
+func spotted(c *camera.Camera, at space.Vec) marks.Seen {
 	x, y, depth, ok := c.Pixel(at)
 	sum := x + y + depth
 	return marks.Seen{X: float32(x), Y: float32(y), Depth: float32(depth), OK: ok && sum-sum == 0 && x*x+y*y < 1e10}

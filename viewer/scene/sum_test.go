@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // farthest is the vertex of the first surface about which its joints, two at least
@@ -46,7 +47,7 @@ func TestSumIsWhereItIsDrawn(t *testing.T) {
 			if !ok || !drawn {
 				continue
 			}
-			if d := double(at).Sub(w.Place).Len(); d > 2e-6 {
+			if d := space.Double(at).Sub(w.Place).Len(); d > 2e-6 {
 				t.Fatalf("%s, vertex %d: drawn %g m from the sum", row.name, v, d)
 			}
 			way := s.way(w, &st, &s.last.Camera)

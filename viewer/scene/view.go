@@ -3,10 +3,9 @@ package scene
 import (
 	"math"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 )
 
@@ -14,10 +13,10 @@ import (
 type Place struct {
 	Surface  int // < 0: none
 	Vertices []rig.Vertex
-	Node     rig.Node   // None
-	Point    mgl64.Vec3 // world, rest; beside vertices: for those that are not drawn
-	Extent   float64    // metres across; 0: by the place itself
-	Row      int        // of a finding that stands in several places, the one it belongs to, from 0
+	Node     rig.Node  // None
+	Point    space.Vec // world, rest; beside vertices: for those that are not drawn
+	Extent   float64   // metres across; 0: by the place itself
+	Row      int       // of a finding that stands in several places, the one it belongs to, from 0
 }
 
 // View is a camera that fits the whole figure as posed in st, with the floor rose,
@@ -39,7 +38,7 @@ func (s *Scene) Whole(st *State, yaw, pitch float64) camera.Camera {
 		w.Inset[0] += staffAbove
 	}
 	f := &s.floor
-	at := mgl64.Vec3(f.box.Center())
+	at := space.Vec(f.box.Center())
 	c := camera.Aim(at, f.box.Diagonal()/2, w)
 	c.Yaw, c.Pitch = yaw, pitch
 	s.fig.move(st, false)
@@ -84,7 +83,7 @@ func (s *Scene) ViewOf(st *State, place Place) camera.Camera {
 		c = whole
 	}
 	if place.Node < 0 {
-		s.hold([3]float64(place.Point))
+		s.hold(space.Vec(place.Point))
 	}
 	s.fig.move(st, true)
 	at, normal, ok := s.middleOf(place)
@@ -116,20 +115,20 @@ func (s *Scene) ViewOf(st *State, place Place) camera.Camera {
 
 // middleOf is the middle of a place as the figure is posed, and the mean of its normals,
 // zero where there is none. ok is false when the figure has no such place.
-func (s *Scene) middleOf(place Place) (at, normal mgl64.Vec3, ok bool) {
+func (s *Scene) middleOf(place Place) (at, normal space.Vec, ok bool) {
 	if place.Surface >= 0 && len(place.Vertices) > 0 {
 		n := 0.
 		for _, v := range place.Vertices {
-			if i := s.fig.vertex(place.Surface, v); i >= 0 && finite(vec(s.fig.pos, uint32(i))) {
-				at = at.Add(double(vec(s.fig.pos, uint32(i))))
-				normal = normal.Add(double(vec(s.fig.normal, uint32(i))))
+			if i := s.fig.vertex(place.Surface, v); i >= 0 && space.Finite32(space.At32(s.fig.pos, i)) {
+				at = at.Add(space.Double(space.At32(s.fig.pos, i)))
+				normal = normal.Add(space.Double(space.At32(s.fig.normal, i)))
 				n++
 			}
 		}
 		if n > 0 {
 			return at.Mul(1 / n), normal.Mul(1 / n), true
 		}
-		if place.Point == (mgl64.Vec3{}) { // no triangle uses them, and nothing else tells where
+		if place.Point == (space.Vec{}) { // no triangle uses them, and nothing else tells where
 			return at, normal, false
 		}
 	}
@@ -137,12 +136,12 @@ func (s *Scene) middleOf(place Place) (at, normal mgl64.Vec3, ok bool) {
 	if place.Node >= 0 && int(place.Node) < len(world) {
 		return world[place.Node].Origin(), normal, true
 	}
-	return s.heldAt([3]float64(place.Point), world, func(surface int, v rig.Vertex) (at [3]float32, ok bool) {
+	return s.heldAt(space.Vec(place.Point), world, func(surface int, v rig.Vertex) (at space.Vec32, ok bool) {
 		i := s.fig.vertex(surface, v)
 		if i < 0 {
 			return at, false
 		}
-		return vec(s.fig.pos, uint32(i)), true
+		return space.At32(s.fig.pos, i), true
 	}), normal, true
 }
 
@@ -157,7 +156,7 @@ const limb = .3
 // around are the points (3·N, world, as posed) that have to be in sight with a place: it
 // and the limb it belongs to, which is the smallest branch of the tree that is a limb at
 // least; the whole figure where there is none.
-func (s *Scene) around(place Place, at mgl64.Vec3) []float32 {
+func (s *Scene) around(place Place, at space.Vec) []float32 {
 	var out []float32
 	for _, v := range place.Vertices {
 		if i := s.fig.vertex(place.Surface, v); i >= 0 {
@@ -165,7 +164,7 @@ func (s *Scene) around(place Place, at mgl64.Vec3) []float32 {
 		}
 	}
 	if e := place.Extent / 2; e > 0 && e-e == 0 {
-		out = append(out, camera.Corners(at.Sub(mgl64.Vec3{e, e, e}), at.Add(mgl64.Vec3{e, e, e}))...)
+		out = append(out, camera.Corners(at.Sub(space.Vec{e, e, e}), at.Add(space.Vec{e, e, e}))...)
 	}
 	out = append(out, float32(at[0]), float32(at[1]), float32(at[2]))
 	size := s.floor.box.Size()
@@ -187,8 +186,8 @@ func (s *Scene) around(place Place, at mgl64.Vec3) []float32 {
 		boxes[n].Add(world[n].Origin())
 	}
 	for i, n := range hold {
-		if p := vec(s.fig.pos, uint32(i)); n >= 0 && finite(p) {
-			boxes[n].Add([3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+		if p := space.At32(s.fig.pos, i); n >= 0 && space.Finite32(p) {
+			boxes[n].Add(space.Vec{float64(p[0]), float64(p[1]), float64(p[2])})
 		}
 	}
 	in := make([]bool, len(s.rig.Nodes))
@@ -242,7 +241,7 @@ func (s *Scene) allOf(points []float32) []float32 {
 
 // holderOf is the joint that most of a place hangs on: most of its vertices, or the
 // vertex nearest to its point. None: nothing is there.
-func (s *Scene) holderOf(hold []rig.Node, place Place, at mgl64.Vec3) rig.Node {
+func (s *Scene) holderOf(hold []rig.Node, place Place, at space.Vec) rig.Node {
 	count := map[rig.Node]int{}
 	best := rig.Node(rig.None)
 	for _, v := range place.Vertices {
@@ -283,7 +282,7 @@ func (f *figure) holders() []rig.Node {
 }
 
 // nearest is the drawn vertex nearest to a point; −1: there is none.
-func nearest(pos []float32, at mgl64.Vec3) int {
+func nearest(pos []float32, at space.Vec) int {
 	best, found := math.Inf(1), -1
 	for i := 0; i+2 < len(pos); i += 3 {
 		x, y, z := float64(pos[i])-at[0], float64(pos[i+1])-at[1], float64(pos[i+2])-at[2]
@@ -292,8 +291,4 @@ func nearest(pos []float32, at mgl64.Vec3) int {
 		}
 	}
 	return found
-}
-
-func double(v [3]float32) mgl64.Vec3 {
-	return mgl64.Vec3{float64(v[0]), float64(v[1]), float64(v[2])}
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/raster"
 )
 
@@ -99,7 +101,7 @@ func (wd *welder) add(part uint16, r *rawPart, step func() error) error {
 	for v := range head {
 		for k := head[v]; k >= 0; k = splits[k].next {
 			splits[k].id = uint32(len(out.Source))
-			n := unit(vec(normal, splits[k].group))
+			n := space.Direction32(space.At32(normal, splits[k].group))
 			out.Source = append(out.Source, uint32(v))
 			out.Normal = append(out.Normal, n[0], n[1], n[2])
 			wd.place = append(wd.place, r.pos[3*v], r.pos[3*v+1], r.pos[3*v+2])
@@ -138,10 +140,10 @@ func (wd *welder) add(part uint16, r *rawPart, step func() error) error {
 func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shared int, open []bool) {
 	out := wd.out
 	start, halves := sortHalves(f.w, places)
-	joined := newSets(len(f.raw))   // corners that share one normal
-	shell := newSets(f.count())     // faces that share an edge
-	torn := make([]bool, f.count()) // by the root of the shell, in the end
-	edges := len(halves) / 2        // and some more where it is open
+	joined := geom.NewUnion(len(f.raw)) // corners that share one normal
+	shell := geom.NewUnion(f.count())   // faces that share an edge
+	torn := make([]bool, f.count())     // by the root of the shell, in the end
+	edges := len(halves) / 2            // and some more where it is open
 	out.EdgeEnds = slices.Grow(out.EdgeEnds, 4*edges)
 	out.EdgeKind, out.EdgeSharp = slices.Grow(out.EdgeKind, edges), slices.Grow(out.EdgeSharp, edges)
 	for lo := range places {
@@ -166,7 +168,7 @@ func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shar
 			c0, c1 := row[i].corner, row[i+1].corner
 			i = j
 			f0, f1 := c0/3, c1/3
-			shell.join(f0, f1)
+			shell.Join(f0, f1)
 			kind, sharp := raster.Smooth, uint8(0)
 			if crease := r.crease(f, f0, f1); crease > 0 {
 				kind, sharp = raster.Crease, uint8(crease*255)
@@ -174,7 +176,7 @@ func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shar
 				for k0 := range uint32(3) {
 					for k1 := range uint32(3) {
 						if f.w[3*f0+k0] == f.w[3*f1+k1] {
-							joined.join(3*f0+k0, 3*f1+k1)
+							joined.Join(3*f0+k0, 3*f1+k1)
 						}
 					}
 				}
@@ -186,13 +188,13 @@ func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shar
 	}
 	for i, t := range torn {
 		if t {
-			torn[shell.root(uint32(i))] = true
+			torn[shell.Find(uint32(i))] = true
 		}
 	}
 	for i := range torn {
-		torn[i] = torn[shell.root(uint32(i))]
+		torn[i] = torn[shell.Find(uint32(i))]
 	}
-	corner, shared = joined.numbered()
+	corner, shared = joined.Numbered()
 	return corner, shared, torn
 }
 
@@ -200,10 +202,10 @@ func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shar
 func (f *faces) normals(pos []float32, corner []uint32, shared int) []float32 {
 	normal := make([]float32, 3*shared)
 	for t := range uint32(f.count()) {
-		n := vec(f.n, t)
-		a, b, c := vec(pos, f.raw[3*t]), vec(pos, f.raw[3*t+1]), vec(pos, f.raw[3*t+2])
-		ab, bc, ca := unit(sub(b, a)), unit(sub(c, b)), unit(sub(a, c))
-		for k, turn := range [3]float32{-dot(ab, ca), -dot(bc, ab), -dot(ca, bc)} {
+		n := space.At32(f.n, t)
+		a, b, c := space.At32(pos, f.raw[3*t]), space.At32(pos, f.raw[3*t+1]), space.At32(pos, f.raw[3*t+2])
+		ab, bc, ca := space.Direction32(b.Sub(a)), space.Direction32(c.Sub(b)), space.Direction32(a.Sub(c))
+		for k, turn := range [3]float32{-ab.Dot(ca), -bc.Dot(ab), -ca.Dot(bc)} {
 			angle := float32(math.Acos(float64(min(1, max(-1, turn)))))
 			g := corner[3*t+uint32(k)]
 			normal[3*g] += n[0] * angle
@@ -216,7 +218,7 @@ func (f *faces) normals(pos []float32, corner []uint32, shared int) []float32 {
 
 // crease answers how sharp the edge between two faces is, 0: smooth … 1.
 func (r *rawPart) crease(f *faces, f0, f1 uint32) float32 {
-	turn := dot(vec(f.n, f0), vec(f.n, f1))
+	turn := space.At32(f.n, f0).Dot(space.At32(f.n, f1))
 	// cos 26°: nearly all edges of a dense figure end here.
 	if turn > .8988 {
 		return 0
@@ -229,7 +231,7 @@ func (r *rawPart) crease(f *faces, f0, f1 uint32) float32 {
 		parted := false
 		for c0 := range uint32(3) {
 			for c1 := range uint32(3) {
-				if f.w[3*f0+c0] == f.w[3*f1+c1] && dot(vec(r.normal, f.raw[3*f0+c0]), vec(r.normal, f.raw[3*f1+c1])) < .94 {
+				if f.w[3*f0+c0] == f.w[3*f1+c1] && space.At32(r.normal, f.raw[3*f0+c0]).Dot(space.At32(r.normal, f.raw[3*f1+c1])) < .94 {
 					parted = true
 				}
 			}
@@ -259,11 +261,11 @@ func (r *rawPart) faces(group []uint32) *faces {
 		if w[0] == w[1] || w[1] == w[2] || w[2] == w[0] {
 			continue
 		}
-		a, b, c := vec(r.pos, v[0]), vec(r.pos, v[1]), vec(r.pos, v[2])
-		if !finite(a) || !finite(b) || !finite(c) {
+		a, b, c := space.At32(r.pos, v[0]), space.At32(r.pos, v[1]), space.At32(r.pos, v[2])
+		if !space.Finite32(a) || !space.Finite32(b) || !space.Finite32(c) {
 			continue
 		}
-		normal := unit(cross(sub(b, a), sub(c, a)))
+		normal := space.Direction32(b.Sub(a).Cross(c.Sub(a)))
 		out.raw = append(out.raw, v[0], v[1], v[2])
 		out.w = append(out.w, w[0], w[1], w[2])
 		out.from = append(out.from, uint32(t/3))
@@ -274,8 +276,8 @@ func (r *rawPart) faces(group []uint32) *faces {
 
 func (r *rawPart) mirrored(v uint32) bool {
 	b := r.basis[9*v : 9*v+9]
-	x, y, z := [3]float32{b[0], b[1], b[2]}, [3]float32{b[3], b[4], b[5]}, [3]float32{b[6], b[7], b[8]}
-	return dot(cross(x, y), z) < 0
+	x, y, z := space.Vec32{b[0], b[1], b[2]}, space.Vec32{b[3], b[4], b[5]}, space.Vec32{b[6], b[7], b[8]}
+	return x.Cross(y).Dot(z) < 0
 }
 
 // groups welds vertices whose keys (3·V) fall into the same cell of a grid of
@@ -284,16 +286,16 @@ func (r *rawPart) mirrored(v uint32) bool {
 func groups(key, pos []float32) (group, first []uint32) {
 	n := len(key) / 3
 	group = make([]uint32, n)
-	lo := [3]float32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}
-	hi := [3]float32{-math.MaxFloat32, -math.MaxFloat32, -math.MaxFloat32}
+	lo := space.Vec32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}
+	hi := space.Vec32{-math.MaxFloat32, -math.MaxFloat32, -math.MaxFloat32}
 	for v := range uint32(n) {
-		if p := vec(key, v); finite(p) {
+		if p := space.At32(key, v); space.Finite32(p) {
 			for k := range 3 {
 				lo[k], hi[k] = min(lo[k], p[k]), max(hi[k], p[k])
 			}
 		}
 	}
-	cell := length(sub(hi, lo))*2e-5 + 1e-30
+	cell := hi.Sub(lo).Len()*2e-5 + 1e-30
 	if cell-cell != 0 {
 		cell = math.MaxFloat32 / 1e6
 	}
@@ -306,14 +308,14 @@ func groups(key, pos []float32) (group, first []uint32) {
 	slots := make([]uint32, 1<<bits) // 1 + group
 	keys := make([]uint64, 0, n)
 	for v := range uint32(n) {
-		p := vec(key, v)
-		if !finite(p) || !finite(vec(pos, v)) {
+		p := space.At32(key, v)
+		if !space.Finite32(p) || !space.Finite32(space.At32(pos, v)) {
 			group[v] = uint32(len(first))
 			first = append(first, v)
 			keys = append(keys, math.MaxUint64)
 			continue
 		}
-		q := mul(sub(p, lo), inv)
+		q := p.Sub(lo).Mul(inv)
 		id := uint64(q[0]+.5)<<42 | uint64(q[1]+.5)<<21 | uint64(q[2]+.5)
 		h := id * 0x9e3779b97f4a7c15 >> (64 - bits)
 		for slots[h] != 0 && keys[slots[h]-1] != id {
@@ -390,7 +392,7 @@ func (wd *welder) joinBorders() {
 		if o < 0 || out.EdgeKind[o] != uint8(raster.Border) || out.Part[t] == out.Part[u] {
 			continue
 		}
-		turn := dot(wd.faceNormal(t), wd.faceNormal(u))
+		turn := wd.faceNormal(t).Dot(wd.faceNormal(u))
 		out.EdgeEnds[4*o+3] = t
 		out.EdgeKind[o] = uint8(raster.Smooth)
 		if angle := float32(math.Acos(float64(min(1, max(-1, turn))))); angle > creaseAny {
@@ -414,48 +416,8 @@ func (wd *welder) joinBorders() {
 	out.EdgeEnds, out.EdgeKind, out.EdgeSharp = out.EdgeEnds[:4*at], out.EdgeKind[:at], out.EdgeSharp[:at]
 }
 
-func (wd *welder) faceNormal(t uint32) [3]float32 {
+func (wd *welder) faceNormal(t uint32) space.Vec32 {
 	v := wd.out.Tri[3*t : 3*t+3]
-	a := vec(wd.place, v[0])
-	return unit(cross(sub(vec(wd.place, v[1]), a), sub(vec(wd.place, v[2]), a)))
-}
-
-// sets is union-find with path halving.
-type sets []uint32
-
-func newSets(n int) sets {
-	s := make(sets, n)
-	for i := range s {
-		s[i] = uint32(i)
-	}
-	return s
-}
-
-func (s sets) root(i uint32) uint32 {
-	for s[i] != i {
-		s[i] = s[s[i]]
-		i = s[i]
-	}
-	return i
-}
-
-func (s sets) join(a, b uint32) { s[s.root(a)] = s.root(b) }
-
-// numbered turns the sets into numbers, in the order of their first members, and
-// counts them.
-func (s sets) numbered() (of []uint32, count int) {
-	for i := range s {
-		s[i] = s.root(uint32(i))
-	}
-	number := make([]uint32, len(s)) // of a root, +1
-	for _, r := range s {
-		if number[r] == 0 {
-			count++
-			number[r] = uint32(count)
-		}
-	}
-	for i, r := range s {
-		s[i] = number[r] - 1
-	}
-	return s, count
+	a := space.At32(wd.place, v[0])
+	return space.Direction32(space.At32(wd.place, v[1]).Sub(a).Cross(space.At32(wd.place, v[2]).Sub(a)))
 }

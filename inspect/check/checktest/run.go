@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Row is one case.
@@ -39,7 +40,7 @@ type Want struct {
 	Vertices []rig.Vertex // of the first spot, in any order
 	Skin     *rig.Skin
 	Clip     *rig.Clip
-	Point    *[3]float64 // within Near metres
+	Point    *space.Vec // within Near metres
 	Near     float64
 	Pointer  string
 	More     map[string]float64 // further measures by name, within Tolerance each
