@@ -36,6 +36,7 @@ var allowed = map[string][]string{
 	"inspect/exam":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
 	"inspect/check":           {"inspect/space", "inspect/rig", "inspect/exam", "inspect/say"},
 	"inspect/check/checktest": {"inspect/space", "inspect/rig", "inspect/exam", "inspect/check", "inspect/lamplighter"},
+	"inspect/rest":            {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy"},
 	"inspect/lamplighter":     {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform"},
 	"inspect/menagerie":       {"inspect/space", "inspect/rig", "inspect/lamplighter"},
 	"inspect/intake":          station,
