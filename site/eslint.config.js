@@ -1,9 +1,9 @@
 const browser = [
   'window', 'document', 'navigator', 'location', 'localStorage', 'innerWidth', 'innerHeight', 'matchMedia', 'getComputedStyle', 'addEventListener', 'dispatchEvent', 'requestAnimationFrame', 'cancelAnimationFrame',
   'ResizeObserver', 'MutationObserver', 'AbortController', 'TextDecoder', 'EventTarget', 'Event', 'CustomEvent', 'DragEvent', 'Element', 'HTMLElement', 'HTMLCanvasElement', 'ImageData', 'CSS', 'Blob', 'File', 'URL', 'URLSearchParams', 'FormData', 'Worker', 'WebAssembly', 'Response', 'DecompressionStream', 'MessageChannel', 'fetch', 'atob',
-  'setTimeout', 'clearTimeout', 'performance', 'console', 'structuredClone', 'queueMicrotask', 'self', 'importScripts', 'postMessage', 'Go', 'stage',
+  'setTimeout', 'clearTimeout', 'performance', 'console', 'reportError', 'structuredClone', 'queueMicrotask', 'self', 'importScripts', 'postMessage', 'Go', 'stage',
 ];
-const node = ['console', 'process', 'URL', 'setTimeout', 'clearTimeout', 'structuredClone', 'queueMicrotask', 'Response', 'Blob', 'WebAssembly', 'EventTarget', 'Event', 'CustomEvent', 'performance'];
+const node = ['console', 'process', 'URL', 'setTimeout', 'clearTimeout', 'setInterval', 'clearInterval', 'structuredClone', 'queueMicrotask', 'Response', 'Blob', 'WebAssembly', 'EventTarget', 'Event', 'CustomEvent', 'performance'];
 const named = (list) => Object.fromEntries(list.map((n) => [n, 'readonly']));
 
 const rules = {

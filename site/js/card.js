@@ -4,7 +4,8 @@ import { findingBody, findingHead, findingsOf } from './findingcard.js';
 import { jointBody, jointHead } from './jointcard.js';
 import { clipCard } from './clipcard.js';
 import { curves } from './curves.js';
-import { jointList } from './joints.js';
+import { jointList, jointListAs } from './joints.js';
+import { part } from './slices.js';
 import { measured } from './words.js';
 import { mark } from './dom.js';
 import { vertexCard } from './vertexcard.js';
@@ -14,31 +15,37 @@ export function mountCard() {
   const card = must('card');
   let at = '';
   const list = () => choose({ kind: 'none' });
-  const fill = () => {
+  let listed = '';
+  function* fill() {
     if (desk.phase === 'first') return;
     const c = desk.chosen,
       finding = chosenFinding(),
       joint = chosenJoint();
     const key = JSON.stringify(c);
-    const stay = key === at ? card.scrollTop : 0;
-    at = key;
-    card.dataset.face = c.kind;
-    if (c.kind === 'vertex') refill(card, ...vertexCard(c, list));
-    else if (c.kind === 'clip') refill(card, ...clipCard(c.clip, list));
+    const as = c.kind === 'none' ? jointListAs() : '';
+    if (as && as === listed) return; // the same list stands there
+    const same = key === at;
+    let stay = 0;
+    const put = (/** @type {(Node|string|null|undefined|false)[]} */ parts) => {
+      stay = same ? card.scrollTop : 0;
+      at = key;
+      card.dataset.face = c.kind;
+      refill(card, ...parts);
+      if (stay > 0) card.scrollTop = stay;
+    };
+    if (c.kind === 'vertex') put(vertexCard(c, list));
+    else if (c.kind === 'clip') put(clipCard(c.clip, list));
     else if (joint) {
       const own = findingsOf(joint.node);
       const shown = finding ?? own[0] ?? null;
-      refill(
-        card,
-        jointHead(joint, list),
-        ...jointBody(joint, fill),
-        curves(joint),
-        shown && findingBody(shown, { titled: true, among: among(shown, own) }),
-        others(own.filter((f) => f !== shown)),
-      );
-    } else if (finding) refill(card, findingHead(finding, list), findingBody(finding, { titled: false }));
-    else refill(card, ...jointList());
-    card.scrollTop = stay;
+      const parts = [jointHead(joint, list), ...jointBody(joint, face.now)];
+      yield;
+      parts.push(curves(joint), shown && findingBody(shown, { titled: true, among: among(shown, own) }), others(own.filter((f) => f !== shown)));
+      yield;
+      put(parts);
+    } else if (finding) put([findingHead(finding, list), findingBody(finding, { titled: false })]);
+    else put(yield* jointList());
+    listed = as;
     if (c.kind === 'none' && stay === 0 && desk.joint >= 0) card.querySelector('[aria-current]')?.scrollIntoView({ block: 'center' });
     const article = card.querySelector('.finding');
     if (
@@ -50,10 +57,12 @@ export function mountCard() {
       article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180
     )
       article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
-  };
-  for (const kind of ['figure', 'chosen', 'phase', 'places']) on(kind, fill);
+  }
+  const face = part(fill);
+  on('figure', face.later);
+  for (const kind of ['chosen', 'places']) on(kind, face.now);
   on('show', (c) => {
-    if (('clip' in c || 'move' in c) && desk.chosen.kind !== 'clip') fill(); // the joint's curves are those of the clip
+    if (('clip' in c || 'move' in c) && desk.chosen.kind !== 'clip') face.now(); // the joint's curves are those of the clip
   });
   let last = 0,
     later = 0;
@@ -67,7 +76,7 @@ export function mountCard() {
       return;
     }
     last = performance.now();
-    fill();
+    face.now();
   };
   on('probe', follow);
   on('show', follow);

@@ -1,6 +1,7 @@
 import { h, mark, must } from './dom.js';
 import { desk, on } from './desk.js';
 import { limitsForm } from './limits.js';
+import { part } from './slices.js';
 import { passed } from './words.js';
 
 /** @typedef {import('./types.js').Entry} Entry */
@@ -18,10 +19,11 @@ function fill() {
   );
 }
 
-for (const kind of ['figure', 'judge'])
-  on(kind, () => {
-    if (/** @type {HTMLDialogElement} */ (must('checks')).open) fill();
-  });
+const again = part(() => {
+  if (/** @type {HTMLDialogElement} */ (must('checks')).open) fill();
+});
+on('judge', again.now);
+on('figure', again.later);
 
 /** @param {Entry} e @param {import('./types.js').CheckRow|undefined} c */
 function row(e, c) {

@@ -4,6 +4,8 @@ import { compare } from './changes.js';
 import { choose, desk, on, show, tell } from './desk.js';
 import { ROUTE, readCatalogue, readFigure, restate } from './figure.js';
 import { again, asideWords, sort } from './files.js';
+import { longJSON } from './longjson.js';
+import { drawn } from './slices.js';
 import { live, pictured, stageReady } from './stage.js';
 import { inTurns } from './turns.js';
 
@@ -15,6 +17,8 @@ let examiner = null;
 let coming = null;
 /** @type {Talk|null} the last one */
 let talking = null;
+/** the one whose figure lies on the desk @type {Talk|null} */
+let lying = null;
 /** the files of the figure on the desk @type {Source[]} */
 let held = [];
 /** the files that were handed over last: those of the figure on the desk, or of one that is not opened @type {Source[]} */
@@ -165,8 +169,10 @@ async function take(talk, m, later) {
       break;
     case 'rig':
       fresh(talk);
+      await drawn(); // the figure is fitted into what the cards leave
+      if (lying !== talk) return; // though it was stopped meanwhile: what is there stays
       if (!(await lighten())) await give('rig');
-      if (talk.turn !== turn) return;
+      if (lying !== talk) return;
       if (live()) stageReady(); // a new figure stands at rest; a file read again keeps its pose
       tell('rig');
       await pictured();
@@ -186,14 +192,16 @@ async function take(talk, m, later) {
     // falls through
     case 'result':
       fresh(talk);
-      talk.json = m.json;
-      place(talk, m.kind === 'partial');
+      await place(talk, m.json, m.kind === 'partial');
+      await drawn();
       break;
     case 'done':
       talk.over = true;
       if (!talk.json) return stopped();
       desk.phase = 'done';
       if (desk.figure?.running) restated(talk);
+      await drawn();
+      if (talk.turn !== turn) return;
       tell('phase');
       if (m.stopped) tell('stopped', true);
       else tell('done', { ms: m.ms });
@@ -241,6 +249,7 @@ const bytesOf = (m) => (m.bytes instanceof Uint8Array ? m.bytes : new Uint8Array
 function fresh(talk) {
   if (!talk.fresh) return;
   talk.fresh = false;
+  lying = talk;
   if (examiner !== talk.worker) dismiss();
   examiner = talk.worker;
   coming = null;
@@ -253,7 +262,7 @@ function fresh(talk) {
   if (desk.clip >= 0 && desk.carried.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
   desk.carried = [];
   desk.phase = 'examining';
-  desk.figure = readFigure(JSON.stringify({ file: { name: talk.name } }), desk.catalogue, { running: true, now: talk.now });
+  desk.figure = readFigure(JSON.stringify({ file: { name: talk.name } }), { file: { name: talk.name } }, desk.catalogue, { running: true, now: talk.now });
   if (!same) {
     Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted', byHand: false });
     desk.chosen = { kind: 'none' };
@@ -270,9 +279,12 @@ function restated(talk) {
   tell('figure');
 }
 
-/** @param {Talk} talk @param {boolean} running */
-function place(talk, running) {
-  desk.figure = readFigure(talk.json, desk.catalogue, { running, now: talk.now });
+/** A document takes the place of the one before. @param {Talk} talk @param {string} json @param {boolean} running */
+async function place(talk, json, running) {
+  const doc = await longJSON(json, () => talk.turn === turn);
+  if (talk.turn !== turn) return;
+  talk.json = json;
+  desk.figure = readFigure(json, doc, desk.catalogue, { running, now: talk.now });
   if (!running && talk.before) {
     desk.changes = compare(talk.before, desk.figure.findings);
     talk.before = null;
@@ -415,9 +427,12 @@ export async function judge() {
   if (!examiner) return held.length > 0 ? examine(await again(held)) : sample();
   const numbers = desk.figure?.findings ?? [];
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
-  const m = await examiner.ask('judge', { limits: JSON.stringify(desk.limits) });
+  const of = examiner;
+  const m = await of.ask('judge', { limits: JSON.stringify(desk.limits) });
   if (m?.json) {
-    desk.figure = withCarried(readFigure(m.json, desk.catalogue, { running: false }));
+    const doc = await longJSON(m.json, () => of === examiner);
+    if (of !== examiner) return;
+    desk.figure = withCarried(readFigure(m.json, doc, desk.catalogue, { running: false }));
     const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
     if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };
     tell('figure');
@@ -434,7 +449,7 @@ export async function readCatalogueFirst(ready) {
     desk.catalogue = readCatalogue(JSON.parse(m.json));
     ready();
     if (desk.figure) {
-      desk.figure = withCarried(readFigure(desk.figure.json, desk.catalogue, { running: desk.figure.running })); // a file came first: now its checks have titles
+      desk.figure = withCarried(readFigure(desk.figure.json, desk.figure.doc, desk.catalogue, { running: desk.figure.running })); // a file came first: now its checks have titles
       tell('figure');
     }
   } finally {

@@ -10,12 +10,11 @@ export const ROUTE = [
 
 /**
  * The document as the page needs it.
- * @param {string} json @param {import('./types.js').CatalogueStation[]} catalogue
+ * @param {string} json @param {any} doc the same, read @param {import('./types.js').CatalogueStation[]} catalogue
  * @param {{running: boolean, now?: string}} how now: the station at work
  * @returns {import('./types.js').Figure}
  */
-export function readFigure(json, catalogue, how) {
-  const doc = JSON.parse(json);
+export function readFigure(json, doc, catalogue, how) {
   const facts = doc.facts_of ?? {};
   const findings = (doc.findings ?? []).map((/** @type {any} */ f, /** @type {number} */ i) => ({
     ...f,

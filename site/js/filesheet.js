@@ -1,6 +1,7 @@
 import { h, must } from './dom.js';
 import { desk, on } from './desk.js';
 import { bus, memory } from './keep.js';
+import { part } from './slices.js';
 import { bytes, count, metres, percent, plain, point, seconds, some } from './words.js';
 import { saveJSON } from './save.js';
 
@@ -26,7 +27,7 @@ export function mountFileSheet() {
     const night = document.querySelector('.vow [data-act="paper"]')?.textContent ?? '';
     for (const b of must('file-sheet').querySelectorAll('[data-act="paper"]')) b.textContent = night;
   };
-  on('figure', sheet);
+  on('figure', part(sheet, must('file-sheet')).later); // it is seen on narrow windows only, under its tab
 }
 
 /** @param {string} name @param {string} words @param {string} cls */

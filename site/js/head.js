@@ -1,6 +1,7 @@
 import { h, must } from './dom.js';
 import { desk, on } from './desk.js';
 import { ROUTE } from './figure.js';
+import { part } from './slices.js';
 import { bytes, some } from './words.js';
 
 /** What the state line says of the figure on the desk when there is no news. @type {() => string} */
@@ -22,10 +23,10 @@ export function mountHead() {
     say(station ? ['Examining ', h('b', {}, p.stationTitle), words] : `${p.text || p.stationTitle}, ${(p.elapsed / 1000).toFixed(1)} s so far`);
     course(p);
   });
-  on('figure', () => {
+  on('figure', part(() => {
     facts();
     course(null);
-  });
+  }).later);
   on('phase', () => {
     document.body.dataset.phase = desk.phase;
   });
@@ -104,6 +105,7 @@ export function factWords(f) {
     .map(String);
 }
 
+let coursed = '';
 /** Six lengths, one a station, inked as they are done. @param {any} p progress, null: none */
 function course(p) {
   const stations =
@@ -113,6 +115,9 @@ function course(p) {
       title,
       state: desk.catalogue.length > 0 && !desk.catalogue.some((c) => c.name === name) ? 'absent' : 'wait',
     }));
+  const as = JSON.stringify([stations.map((s) => [s.name, s.title, s.state]), p && [p.station, p.done, p.total]]);
+  if (as === coursed) return;
+  coursed = as;
   must('course').replaceChildren(
     ...stations.map((s) => {
       const now = p && p.station === s.name;

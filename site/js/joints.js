@@ -1,6 +1,7 @@
 import { draw, h, radios, sheet } from './dom.js';
 import { choose, desk, tell } from './desk.js';
 import { spark } from './histogram.js';
+import { whole } from './slices.js';
 import { count, roleWords, some } from './words.js';
 
 /** @typedef {import('./types.js').Joint} Joint */
@@ -21,8 +22,15 @@ export function sift(joints, want) {
   });
 }
 
-/** First face of the card: all joints. @returns {Node[]} */
-export function jointList() {
+/** Rows that are made before the page answers again. */
+const PIECE = 40;
+
+/** All that the list is built of; the same text: the same list. */
+export const jointListAs = () =>
+  JSON.stringify([desk.joint, desk.figure?.running, (desk.figure?.joints ?? []).map((j) => [j.node, j.name, j.depth, j.side, j.role, j.idle, j.held && [j.held.vertices, j.held.histogram]])]);
+
+/** First face of the card: all joints, made in pieces. @returns {Generator<void, Node[]>} */
+export function* jointList() {
   const joints = desk.figure?.joints ?? [];
   const head = h(
     'header',
@@ -53,15 +61,24 @@ export function jointList() {
   const list = h('ol', { class: 'joints' });
   const says = h('p', { class: 'vh', role: 'status' });
   let most = MOST;
-  const fill = (/** @type {boolean} */ aloud) => {
+  /** @param {boolean} aloud */
+  const fill = (aloud) => whole(pieces(aloud));
+  /** @param {boolean} aloud */
+  function* pieces(aloud) {
     const left = sift(joints, wanted);
-    list.replaceChildren(...left.slice(0, most).map(row));
+    const shown = left.slice(0, most),
+      rows = [];
+    for (let i = 0; i < shown.length; i += PIECE) {
+      rows.push(...shown.slice(i, i + PIECE).map(row));
+      yield;
+    }
+    list.replaceChildren(...rows);
     if (left.length > most)
       list.append(h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'more-joints', click: () => { most += MOST; fill(false); } }, `Show ${Math.min(MOST, left.length - most)} of ${count(left.length - most)} more joints`)));
     if (left.length === 0) list.replaceChildren(h('li', { class: 'soft' }, h('p', { class: 'station-says' }, 'No joint answers to this.')));
     if (aloud) says.textContent = some(left.length, 'joint');
-  };
-  fill(false);
+  }
+  yield* pieces(false);
   const sides = [
     ['all', 'all'],
     ['left', 'left'],

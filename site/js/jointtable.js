@@ -4,6 +4,7 @@ import { ask } from './examine.js';
 import { spark } from './histogram.js';
 import { named, rowsOf } from './jointrows.js';
 import { saveText } from './save.js';
+import { part } from './slices.js';
 import { ordered, sortHead } from './sortable.js';
 import { count, metres, plain, some, weightSum } from './words.js';
 
@@ -36,9 +37,9 @@ export function mountJointTable() {
     fill();
     dialog.showModal();
   });
-  on('figure', () => {
+  on('figure', part(() => {
     if (dialog.open) fill();
-  });
+  }).later);
 }
 
 function fill() {

@@ -2,6 +2,7 @@ import { draw, h, must, radios, sheet } from './dom.js';
 import { chosenFinding, chosenJoint, desk, on, show, tell } from './desk.js';
 import { ask } from './examine.js';
 import { jointName } from './moves.js';
+import { part } from './slices.js';
 import { guarded, setStage } from './stage.js';
 import { weldCurve, weldNow } from './weld.js';
 import { count, degrees } from './words.js';
@@ -154,8 +155,13 @@ export function mountLens() {
   };
   /** @type {import('./types.js').Figure|null} */
   let of = null;
-  for (const kind of ['show', 'chosen', 'figure', 'fresh']) on(kind, curve);
-  for (const kind of ['show', 'chosen', 'figure', 'fields', 'fresh', 'lenses']) on(kind, sync);
+  for (const kind of ['show', 'chosen', 'fresh']) on(kind, curve);
+  for (const kind of ['show', 'chosen', 'fields', 'fresh', 'lenses']) on(kind, sync);
+  on('figure', part(function* () {
+    curve();
+    yield;
+    sync();
+  }).later);
   let later = 0;
   on('time', () => {
     // what the pose does changes with it; four times a second is enough to read

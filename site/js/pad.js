@@ -1,6 +1,7 @@
 import { h, must } from './dom.js';
 import { choose, desk, on } from './desk.js';
 import { placeNow } from './ink.js';
+import { part } from './slices.js';
 import { guarded, setStage } from './stage.js';
 import { measured, roleWords, some } from './words.js';
 
@@ -115,8 +116,18 @@ export function mountPad() {
 
   on('places', () => setStage({ chosen: stageChoice() }));
   on('chosen', () => setStage({ chosen: stageChoice(), joint: desk.joint }));
-  on('figure', () => setStage({ pointerList: pointerList() }));
-  on('fresh', () => setStage({ chosen: { kind: 'none' }, joint: -1, pointerList: [] }));
+  let told = '';
+  on('figure', part(() => {
+    const list = pointerList(),
+      as = JSON.stringify(list);
+    if (as === told) return; // the stage would draw the same again
+    told = as;
+    setStage({ pointerList: list });
+  }).later);
+  on('fresh', () => {
+    told = '[]';
+    setStage({ chosen: { kind: 'none' }, joint: -1, pointerList: [] });
+  });
 }
 
 /** What lies under the pointer: its name, and one line. @param {import('./types.js').Chosen|null} c @returns {[string, string]} */

@@ -20,6 +20,7 @@ import { mountMoves } from './moves.js';
 import { mountNotice } from './notice.js';
 import { askMotion, offer } from './offer.js';
 import { mountPad, placeOf } from './pad.js';
+import { part } from './slices.js';
 import { mountPaper } from './paper.js';
 import { mountPrint } from './printed.js';
 import { seek, takeClip } from './clips.js';
@@ -145,7 +146,8 @@ let told = '';
 const watch = new ResizeObserver(measure);
 for (const id of ['view', 'card', 'lens', 'ledger']) watch.observe(must(id));
 addEventListener('resize', measure);
-for (const kind of ['phase', 'figure', 'show']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
+for (const kind of ['phase', 'show']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
+on('figure', part(measure).later); // behind the parts that it measures
 
 on('figure', () => {
   for (const b of document.querySelectorAll('[data-act="reread"]')) /** @type {HTMLElement} */ (b).hidden = heldFiles().length === 0;

@@ -26,6 +26,17 @@ on('progress', (p) => {
 /** @param {string} name */
 export const progressWords = (name) => (progress?.station === name && progress.total > 0 ? `${progress.done} of ${progress.total}` : 'at work');
 
+/** All that a station's rows are built of; the same text: the same rows. What a person folded or opened is on the page already. @param {Station} s */
+export function stationAs(s) {
+  const chosen = desk.chosen.kind === 'finding' && s.findings.some((f) => 'number' in desk.chosen && f.number === desk.chosen.number) ? desk.chosen.number : 0;
+  return JSON.stringify([
+    s.state, s.whole, chosen, [...sieve.shown], sieve.clearToo, sieve.most.get(s.name), desk.figure?.running, known(s.name),
+    s.checks.map((c) => [c.id, c.state, c.reason]),
+    s.findings.map((f) => [f.number, f.id, f.grade, f.title, f.subject, f.measures[0], f.cause?.number, desk.changes?.of.get(f.number)]),
+    (desk.figure?.doc.folds ?? []).filter((/** @type {any} */ f) => f.station === s.name),
+  ]);
+}
+
 /** @param {Station} s */
 export function station(s) {
   const all = s.findings.filter((f) => sieve.shown.has(f.grade));
@@ -87,7 +98,7 @@ export function station(s) {
         {},
         ...entries(s.name, rows),
         all.length > rows.length &&
-          h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': `more-${s.name}`, click: () => { sieve.most.set(s.name, most + MOST); tell('figure'); } }, `Show ${Math.min(MOST, all.length - rows.length)} of ${count(all.length - rows.length)} more findings`)),
+          h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': `more-${s.name}`, click: () => { sieve.most.set(s.name, most + MOST); tell('sieve'); } }, `Show ${Math.min(MOST, all.length - rows.length)} of ${count(all.length - rows.length)} more findings`)),
         ...(sieve.shown.has('wait') && !(allWait && reasons.length === 1)
           ? waits.map((c) =>
               h(

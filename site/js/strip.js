@@ -6,6 +6,7 @@ import { drawStrip, follow } from './timeline.js';
 import { openClip } from './clipcard.js';
 import { foundIn } from './moves.js';
 import { drawMove, fillMove, followMove, ways } from './movestrip.js';
+import { part } from './slices.js';
 import { seconds } from './words.js';
 
 /** @typedef {import('./types.js').Clip} Clip */
@@ -15,8 +16,8 @@ const SPEEDS = [0.1, 0.25, 0.5, 1, 2];
 /** The time strip: clips, blend method, speed, and the stretch of time with its plumb-bob. */
 export function mountStrip() {
   const root = must('time');
-  on('figure', () => fill(root));
-  on('phase', () => fill(root));
+  const strip = part(() => fill(root));
+  for (const kind of ['figure', 'phase']) on(kind, strip.later);
   on('show', (c) => {
     if ('clip' in c || 'move' in c || 'method' in c || 'speed' in c) fill(root);
   });

@@ -1,5 +1,6 @@
 import { h, must } from './dom.js';
 import { desk, on } from './desk.js';
+import { part } from './slices.js';
 
 const TABS = /** @type {const} */ ([
   ['card', 'Card'],
@@ -37,7 +38,8 @@ export function mountTabs() {
     fill();
     /** @type {HTMLElement} */ (root.querySelector('[aria-current]')).focus();
   }
-  for (const kind of ['figure', 'show']) on(kind, fill);
+  on('figure', part(fill).later);
+  on('show', fill);
   let shown = '';
   on('time', () => {
     const s = desk.seconds.toFixed(1);

@@ -2,6 +2,7 @@ import { h, must, radios } from './dom.js';
 import { desk, on, show } from './desk.js';
 import { guarded, setStage } from './stage.js';
 import { jointName } from './moves.js';
+import { part } from './slices.js';
 import { degrees, seconds, some } from './words.js';
 
 /** @type {[string, string][]} */
@@ -60,7 +61,7 @@ export function mountView() {
   on('show', sync);
   on('fresh', () => seen('three-quarter'));
   on('time', posed);
-  on('figure', posed);
+  on('figure', part(posed).later);
 }
 
 /** The whole figure from a side. @param {string} from */

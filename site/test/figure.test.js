@@ -6,7 +6,7 @@ import { sift } from '../js/joints.js';
 import { catalogue, facts } from './fixture.js';
 
 const table = readCatalogue(catalogue());
-const whole = () => readFigure(JSON.stringify(facts()), table, { running: false });
+const whole = () => readFigure('', facts(), table, { running: false });
 
 test('stations that this build lacks are told from those that are clear', () => {
   const f = whole();
@@ -29,7 +29,7 @@ test('what a station tells of the whole figure stands with it', () => {
   const doc = facts();
   doc.facts_of.surface = { ...doc.facts_of.surface, ready_to_bind: { verdict: 'ready', steps: [], says: 'Ready to be bound.' } };
   doc.facts_of.skeleton = { says: '34 joints.', joints: [{ node: 4, name: 'a', role: 'hips', evidence: 'the name says it', off_centre: 0.2, section_radius_m: 0.1 }] };
-  const f = readFigure(JSON.stringify(doc), table, { running: false });
+  const f = readFigure('', doc, table, { running: false });
   assert.deepEqual(f.stations.slice(0, 4).map((s) => s.whole), ['', 'Ready to be bound.', '34 joints.', '']);
   assert.equal(f.byNode.get(4)?.evidence, 'the name says it');
   assert.deepEqual(f.byNode.get(4)?.cut, { radius: 0.1, offset: 0.2, outside: false });
@@ -38,7 +38,7 @@ test('what a station tells of the whole figure stands with it', () => {
 test('while it runs, one station is at work and the later ones wait', () => {
   const doc = facts();
   doc.checks = doc.checks.filter((c) => c.id.startsWith('intake/'));
-  const f = readFigure(JSON.stringify(doc), table, { running: true, now: 'surface' });
+  const f = readFigure('', doc, table, { running: true, now: 'surface' });
   assert.deepEqual(
     f.stations.map((s) => s.state),
     ['done', 'now', 'absent', 'wait', 'absent', 'wait'],
@@ -47,7 +47,7 @@ test('while it runs, one station is at work and the later ones wait', () => {
 
 test('a new station of the catalogue stands in the ledger by itself', () => {
   const more = readCatalogue([...catalogue(), { id: 'cloth/tear', station: 'cloth', title: 'Tear', limits: [] }]);
-  assert.equal(readFigure(JSON.stringify(facts()), more, { running: true }).stations.at(-1)?.name, 'cloth');
+  assert.equal(readFigure('', facts(), more, { running: true }).stations.at(-1)?.name, 'cloth');
 });
 
 test('joints: tree order, partners both ways, idle ones', () => {
