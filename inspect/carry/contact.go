@@ -32,6 +32,8 @@ type foot struct {
 	missed                   []float64    // how far the ankle stays off its place
 	gone                     []float64    // middles of the stands that were let go, seconds
 	goneFor                  float64      // seconds, of these and of the ends of others
+	down                     []float64    // seconds to the nearest moment at which the source's foot stands
+	lifts                    []float64    // by moment: how much of what it wants to clear the floor it gets
 	barred                   []bool       // moments at which it was let go
 	floor                    float64      // height of the floor in the target
 	ground                   [3]float64   // by pivot: height of the joint while it stands

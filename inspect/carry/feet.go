@@ -1,6 +1,9 @@
 package carry
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // How a pinned foot comes and goes.
 const (
@@ -139,19 +142,39 @@ func (l *foot) pins(r *Result, p *plan) {
 			case f < n:
 				l.e[g] = l.e[f].mul(1 - smooth(near/letGo))
 			}
-			// Beside a stand the foot comes and goes over the ground as the source's does, or
-			// a longer foot would sweep it.
-			beside := 1 - smooth(near/letGo)
-			l.holds[g] = beside
-			low := l.touch(g, up)
-			by := max(beside*(low+l.clear[g]-l.e[g].dot(up)), (1-smooth((near-letGo)/letGo))*(low-l.e[g].dot(up)))
-			if by > 0 {
+			l.holds[g] = 1 - smooth(near/letGo)
+			// Beside where it stands in the source, held here or not, the foot comes and goes
+			// over the ground as the source's does, or a longer foot would sweep it.
+			low, high := l.touch(g, up), l.e[g].dot(up)
+			beside, over := 1-smooth(l.down[g]/letGo), 1-smooth((l.down[g]-letGo)/letGo)
+			if by := l.lifts[g] * max(beside*(low+l.clear[g]-high), over*(low-high)); by > 0 {
 				l.e[g] = l.e[g].add(up.mul(by))
 			}
 		}
 		last = f
 	}
 	l.even(r.times, up)
+}
+
+// sinceDown answers for every moment how many seconds it is off the nearest at which the
+// foot stands in the source.
+func (l *foot) sinceDown(times []float32) []float64 {
+	out := make([]float64, len(times))
+	last := math.Inf(-1)
+	for f, t := range times {
+		if l.state[f] != inAir {
+			last = float64(t)
+		}
+		out[f] = float64(t) - last
+	}
+	last = math.Inf(1)
+	for f, t := range slices.Backward(times) {
+		if l.state[f] != inAir {
+			last = float64(t)
+		}
+		out[f] = min(out[f], last-float64(t))
+	}
+	return out
 }
 
 // evenOver is the time, to either side, over which a foot's height is evened out: where

@@ -14,6 +14,8 @@ const (
 	crawl     = 10    // degrees a second, a third of a degree a frame: slower than this nothing pops (set by: 300 carried clips of the corpus lose 95 s of stands to it, 83 s at 60; at 0, 123 s, for turns of idle clips that no one sees)
 	outliers  = 0.001 // of the steps, which do not tell how fast a joint goes: a capture's first frame is often another pose
 	trim      = 0.025 // seconds cut off a stand beside a moment that cannot be kept
+	sinkBy    = 0.5   // of its lift a foot in the air keeps where a joint would pop for it
+	sinkOver  = 0.1   // seconds to either side of that
 	mostTries = 40
 	lookBacks = 4   // back at the result: a foot that is held otherwise stands otherwise
 	longer    = 0.1 // seconds that a foot is held at either end beyond what it stands in the source
@@ -36,7 +38,10 @@ func (r *Result) keep(k *keys) {
 	r.tread()
 	r.settle(k)
 	for _, l := range r.feet {
-		l.barred = make([]bool, len(r.times))
+		l.barred, l.down, l.lifts = make([]bool, len(r.times)), l.sinceDown(r.times), make([]float64, len(r.times))
+		for f := range l.lifts {
+			l.lifts[f] = 1
+		}
 		l.knee(p)
 		l.pace(k, r.times)
 		l.pins(r, p)
@@ -154,9 +159,6 @@ func (l *foot) lookBack(p *plan, times []float32) (again bool) {
 // every such stand, so that an end comes.
 func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 	list := l.stands()
-	if len(list) == 0 {
-		return false
-	}
 	bad := make([]float64, len(list)) // by stand: the worst of misses and speeds, over 1
 	off := make([]bool, len(times))   // moments that cannot be kept, and those beside them
 	blame := func(i, f int, much float64) {
@@ -175,8 +177,16 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 			}
 		}
 	}
-	at := 0
+	at, sunk := 0, false
+	lifts := slices.Clone(l.lifts)
 	l.pops(k, times, func(f int, much float64) { // steps come in order of time
+		if l.state[f] == inAir && l.e[f].dot(p.dstUp) > -1e-6*p.height.dst && l.sink(times, f, lifts, all) {
+			sunk = true
+			return
+		}
+		if len(list) == 0 {
+			return
+		}
 		for at+1 < len(list) && list[at+1].from <= f+1 {
 			at++
 		}
@@ -186,7 +196,8 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 		}
 		blame(i, max(list[i].from, min(f, list[i].to-1)), much)
 	})
-	found := false
+	l.lifts = lifts
+	found := sunk
 	for i, s := range list {
 		if bad[i] <= 1 || !all && (i > 0 && bad[i-1] > bad[i] || i+1 < len(list) && bad[i+1] > bad[i]) {
 			continue
@@ -215,6 +226,32 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 				l.goneFor += step(times, f)
 			}
 		}
+	}
+	return found
+}
+
+// sink lifts a foot in the air less, beside a step that is too fast for it; where it is
+// not lifted there at all, farther round, so that no edge is left. It tells whether any
+// lift was left to take.
+func (l *foot) sink(times []float32, f int, lifts []float64, all bool) (found bool) {
+	over := sinkOver
+	if l.lifts[f] == 0 {
+		over *= 3
+	}
+	less := func(k int) {
+		if l.lifts[k] == 0 {
+			return
+		}
+		found = true
+		if lifts[k] = l.lifts[k] * sinkBy; all || lifts[k] < 0.05 {
+			lifts[k] = 0
+		}
+	}
+	for k := f; k >= 0 && float64(times[f])-float64(times[k]) <= over; k-- {
+		less(k)
+	}
+	for k := f + 1; k < len(times) && float64(times[k])-float64(times[f]) <= over; k++ {
+		less(k)
 	}
 	return found
 }
