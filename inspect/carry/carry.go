@@ -83,6 +83,8 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 	if len(r.times) == 0 {
 		return nil, fmt.Errorf("clip %q of %q moves no joint that has a pair, nor one above it", c.Name, src.File.Name)
 	}
+	given := []int(nil)
+	r.times, given = finer(r.times)
 	k := newKeys(p, player, len(r.times))
 	r.feet = newFeet(p, player, len(r.times))
 	if err := k.fill(ctx, r, player, o.Tick); err != nil {
@@ -104,6 +106,7 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 	if !o.FreeFeet {
 		r.keep(k)
 	}
+	r.thin(k, given)
 	r.Clip = k.clip(r.times)
 	r.Clip.Name = o.Name
 	if o.Name == "" {
@@ -113,6 +116,35 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 		return nil, errors.New("nothing moves: every joint that has a pair stays at rest in this clip")
 	}
 	return r, nil
+}
+
+// thin keeps some of the moments.
+func (r *Result) thin(k *keys, at []int) {
+	if len(at) == len(r.times) {
+		return
+	}
+	r.times, k.frames = picked(r.times, at, 1), len(at)
+	for i := range k.rot {
+		k.rot[i] = picked(k.rot[i], at, 4)
+		if k.trans[i] != nil {
+			k.trans[i] = picked(k.trans[i], at, 3)
+		}
+	}
+	for _, l := range r.feet {
+		l.srcA, l.srcT, l.c, l.t = picked(l.srcA, at, 1), picked(l.srcT, at, 1), picked(l.c, at, 1), picked(l.t, at, 1)
+		l.was, l.wasToes = picked(l.was, at, 1), picked(l.wasToes, at, 1)
+	}
+}
+
+// picked takes places out of a flat list, so many numbers each; nil of nil.
+func picked[T any](list []T, at []int, width int) (out []T) {
+	if list == nil {
+		return nil
+	}
+	for _, i := range at {
+		out = append(out, list[i*width:(i+1)*width]...)
+	}
+	return out
 }
 
 func (r *Result) remark(what string, args ...any) {

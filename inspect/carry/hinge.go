@@ -4,12 +4,12 @@ import "math"
 
 // How a knee bends.
 const (
-	plainBend = 15 * math.Pi / 180 // bends beyond show the hinge
-	oneWay    = 0.7                // of them that agree on it
-	slack     = 1 * math.Pi / 180  // that a kept foot may bend or straighten the knee beyond the source's range
-	softBend  = 30 * math.Pi / 180 // a knee that is bent so far may straighten
-	keepBend  = 0.7                // to this share
-	nearly    = 0.02               // of the leg: the shift from which on a leg that bends backwards is folded forwards
+	plainBend = 15 * math.Pi / 180  // bends beyond show the hinge
+	oneWay    = 0.7                 // of them that agree on it
+	slack     = 1.8 * math.Pi / 180 // that a kept foot may bend or straighten the knee beyond the source's range
+	softBend  = 30 * math.Pi / 180  // a knee that is bent so far may straighten
+	keepBend  = 0.7                 // to this share
+	nearly    = 0.02                // of the leg: the shift from which on a leg that bends backwards is folded forwards
 )
 
 // knee finds the hinge of a leg in the thigh's own axes, from how it bends in the clip,

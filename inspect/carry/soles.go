@@ -1,6 +1,10 @@
 package carry
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/gait"
+)
 
 // When soles are set level, degrees and moments.
 const (
@@ -19,6 +23,20 @@ func (r *Result) soles() (again bool) {
 	if p.m.S.Rig.File.Kind != "bvh" || p.m.T.Rig.File.Kind == "bvh" {
 		return false
 	}
+	// Where one foot is on its toes all through, its own ankle's level is no guide to where
+	// a whole sole is down: the lower of both feet's is.
+	flat := math.Inf(1)
+	for _, l := range r.feet {
+		var high []float64
+		for f, at := range l.srcA {
+			if l.state[f] != inAir {
+				high = append(high, at.dot(p.srcUp))
+			}
+		}
+		if h := percentile(high, 0.05); h < flat {
+			flat = h
+		}
+	}
 	for _, l := range r.feet {
 		for _, part := range []struct {
 			drive int
@@ -32,7 +50,7 @@ func (r *Result) soles() (again bool) {
 			var sum vec
 			looks := 0
 			for f, w := range part.turns {
-				if l.state[f] == onAnkle { // the whole sole is down
+				if l.state[f] == onAnkle && l.srcA[f].dot(p.srcUp) < flat+gait.Near*p.size.src { // the whole sole is down
 					sum = sum.add(w.mul(rest.conj()).conj().turn(p.dstUp))
 					looks++
 				}
