@@ -46,6 +46,7 @@ var allowed = map[string][]string{
 	"inspect/bends":           station,
 	"inspect/motion":          station,
 	"inspect":                 {"inspect/…"},
+	"inspect/desk":            {"inspect/rig", "inspect/gltfio", "inspect/bvh", "inspect/carry", "inspect/match", "inspect/lamplighter"},
 	"inspect/lineup":          {"inspect", "inspect/…"},
 	"viewer/raster":           {},
 	"viewer/ramp":             {},

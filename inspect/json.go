@@ -16,6 +16,9 @@ import (
 // listed is how many entries a list in "where" shows; the totals are not cut.
 const listed = 64
 
+// Document is one examination, as WriteJSON writes it.
+type Document = document
+
 // The document, as the page, the command line and reports read it. Keys stand in
 // a fixed order; a number that has no value is null.
 type document struct {
@@ -398,35 +401,39 @@ func some[T any](s []T) []T {
 
 func cut[T any](s []T) []T { return s[:min(len(s), listed)] }
 
+// CatalogueLimit is one limit of a check.
+type CatalogueLimit struct {
+	Name    string   `json:"name"`
+	Unit    say.Unit `json:"unit"`
+	One     string   `json:"one"` // of what unit counts: "vertex"
+	Value   float64  `json:"value"`
+	Grade   string   `json:"grade"`
+	Below   bool     `json:"below"`   // passed by less than value
+	Reached bool     `json:"reached"` // value itself passes it
+	Says    string   `json:"says"`    // when it is passed: "fewer than 1 skin"
+}
+
+// CatalogueEntry is a check as the catalogue tells it.
+type CatalogueEntry struct {
+	ID      string           `json:"id"`
+	Station string           `json:"station"`
+	Title   string           `json:"title"`
+	Measure string           `json:"measure"`
+	Limits  []CatalogueLimit `json:"limits"`
+	Why     string           `json:"why"`
+	Remedy  string           `json:"remedy"`
+	Source  string           `json:"source"`
+	Lens    string           `json:"lens"` // what the figure is best coloured by where this is found; "": as it is
+}
+
 // WriteCatalogue writes every check as JSON, an array on one line.
 func WriteCatalogue(w io.Writer) error {
-	type limitJSON struct {
-		Name    string   `json:"name"`
-		Unit    say.Unit `json:"unit"`
-		One     string   `json:"one"` // of what unit counts: "vertex"
-		Value   float64  `json:"value"`
-		Grade   string   `json:"grade"`
-		Below   bool     `json:"below"`   // passed by less than value
-		Reached bool     `json:"reached"` // value itself passes it
-		Says    string   `json:"says"`    // when it is passed: "fewer than 1 skin"
-	}
-	type entryJSON struct {
-		ID      string      `json:"id"`
-		Station string      `json:"station"`
-		Title   string      `json:"title"`
-		Measure string      `json:"measure"`
-		Limits  []limitJSON `json:"limits"`
-		Why     string      `json:"why"`
-		Remedy  string      `json:"remedy"`
-		Source  string      `json:"source"`
-		Lens    string      `json:"lens"` // what the figure is best coloured by where this is found; "": as it is
-	}
-	all := []entryJSON{}
+	all := []CatalogueEntry{}
 	for _, s := range Catalogue() {
 		for _, e := range s.Entries {
-			row := entryJSON{e.ID, s.Name, e.Title, e.Measure, []limitJSON{}, e.Why, e.Remedy, e.Source, e.Lens}
+			row := CatalogueEntry{e.ID, s.Name, e.Title, e.Measure, []CatalogueLimit{}, e.Why, e.Remedy, e.Source, e.Lens}
 			for _, l := range e.Limits {
-				row.Limits = append(row.Limits, limitJSON{l.Name, l.Unit, l.Unit.One, l.Value, l.Grade.String(), l.Below, l.Reached, l.Says()})
+				row.Limits = append(row.Limits, CatalogueLimit{l.Name, l.Unit, l.Unit.One, l.Value, l.Grade.String(), l.Below, l.Reached, l.Says()})
 			}
 			all = append(all, row)
 		}

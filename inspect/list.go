@@ -8,6 +8,7 @@ import (
 	"io"
 	"strconv"
 
+	"rigloupe/inspect/binding"
 	"rigloupe/inspect/cells"
 	"rigloupe/inspect/rig"
 )
@@ -78,4 +79,15 @@ func (r *Result) WriteList(to io.Writer, number int) error {
 		}
 	}
 	return w.Flush()
+}
+
+// WriteJoints writes the joints of the file's skins as comma-separated values; nothing
+// where Binding did not run.
+func (r *Result) WriteJoints(w io.Writer) error {
+	for i := range r.Stations {
+		if facts, ok := r.Stations[i].Facts.(*binding.Facts); ok {
+			return facts.WriteCSV(w)
+		}
+	}
+	return nil
 }

@@ -153,15 +153,18 @@ func freeName(r *rig.Rig, name string) string {
 	}
 }
 
+// Document holds the reports of one match, as WriteJSON writes it.
+type Document struct {
+	Carry  int      `json:"carry"` // Version
+	Source string   `json:"source"`
+	Target string   `json:"target"`
+	Pairs  int      `json:"pairs"`
+	Clips  []Report `json:"clips"`
+}
+
 // WriteJSON writes the reports of one match.
 func WriteJSON(w io.Writer, m *match.Match, reports []Report) error {
-	d := struct {
-		Carry  int      `json:"carry"`
-		Source string   `json:"source"`
-		Target string   `json:"target"`
-		Pairs  int      `json:"pairs"`
-		Clips  []Report `json:"clips"`
-	}{Version, m.S.Rig.File.Name, m.T.Rig.File.Name, len(m.Pairs), reports}
+	d := Document{Version, m.S.Rig.File.Name, m.T.Rig.File.Name, len(m.Pairs), reports}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")

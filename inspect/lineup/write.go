@@ -14,6 +14,9 @@ import (
 )
 
 // document is the table as the page and the command line write it.
+// Document is a line-up, as WriteJSON writes it.
+type Document = document
+
 type document struct {
 	Facts    int      `json:"facts"`
 	Program  string   `json:"program"`

@@ -67,6 +67,9 @@ func (s *Skeleton) placeOf(n rig.Node) *place {
 	return &place{&n, s.Name(n)}
 }
 
+// Document is a table of pairs, as WriteJSON writes it.
+type Document = document
+
 // WriteJSON writes the table as our JSON: what ReadPins reads again.
 func (m *Match) WriteJSON(w io.Writer) error {
 	d := document{

@@ -3,9 +3,6 @@ import { programs } from './programs.js';
 
 /** @typedef {{ask: (kind: string, data?: any, transfer?: Transferable[]) => Promise<any>, stop: () => void, end: () => void}} Examiner */
 
-/** Kinds of message that end an ask. */
-const last = new Set(['done', 'refused', 'result', 'list', 'catalogue', 'lenses', 'field', 'overlay', 'joints', 'rows', 'curves', 'second', 'match', 'carry', 'saved', 'row', 'lineup', 'painted']);
-
 let locks = 0;
 /** Bytes of WebAssembly memory of each examiner that holds a figure. @type {Map<Worker, number>} */
 const takes = new Map();
@@ -21,7 +18,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
   const p = programs();
   const [module, url] = await Promise.all([p.examiner, p.worker]);
   const worker = new Worker(url);
-  /** @type {Map<number, {kind: string, done: (m: any) => void}>} */
+  /** @type {Map<number, {done: (m: any) => void}>} */
   const waiting = new Map();
   let ids = 0, over = false;
   const lock = `examiner ${performance.timeOrigin} ${++locks}`;
@@ -53,8 +50,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
       if (keeps) keep(data);
       onMessage(data);
       const w = waiting.get(data.id);
-      // The result of an examination is not its last word; that of a judgement is.
-      if (!w || !last.has(data.kind) || (data.kind === 'result' && w.kind !== 'judge')) return;
+      if (!w || !data.end) return; // the last word bears an end, and no other
       waiting.delete(data.id);
       w.done(data);
     };
@@ -67,7 +63,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     ask: (kind, data = {}, transfer = []) => new Promise((done) => {
       if (over) return done({ kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
       if (kind === 'examine' || kind === 'sample' || kind === 'row') warmed = true;
-      waiting.set(++ids, { kind, done });
+      waiting.set(++ids, { done });
       worker.postMessage({ ...data, id: ids, kind }, transfer);
     }),
   };

@@ -162,7 +162,7 @@ async function one(e) {
     const m = await Promise.race([work(), halted]);
     if (m === 'stop') e.state = 'stopped';
     if (m === 'stop' || m === 'removed') return m;
-    e.row = m.kind === 'row' ? m.json : unread(e, m.text);
+    e.row = m.kind === 'row' ? m.json : unread(e, m.text ?? 'it was stopped');
   } catch (x) {
     const err = /** @type {Error} */ (x);
     const gone = err.name === 'NotReadableError' || err.name === 'NotFoundError';

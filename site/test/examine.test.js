@@ -41,7 +41,7 @@ async function good(name, bytes = 1000) {
   await until(() => workers.length > before);
   const w = await asked('examine'), { id } = w.asked('examine');
   w.say({ id, kind: 'result', json: document_(name), memory: bytes });
-  w.say({ id, kind: 'done', ms: 1, stopped: false });
+  w.say({ id, kind: 'done', ms: 1, stopped: false, end: true });
   await over;
   return w;
 }
@@ -58,7 +58,7 @@ async function begun(name) {
 async function answers(w) {
   const m = ask('joints');
   await until(() => w.asked('joints'));
-  w.say({ id: w.asked('joints').id, kind: 'joints', json: '[]' });
+  w.say({ id: w.asked('joints').id, kind: 'joints', json: '[]', end: true });
   return (await m)?.json === '[]';
 }
 
@@ -71,7 +71,7 @@ test('the figure on the desk answers while another is read, and after that was r
   assert.ok(await answers(first), 'while another is read');
   let said = 0;
   on('refused', () => { said++; });
-  next.say({ id: next.asked('examine').id, kind: 'refused', text: 'no.', missing: ['bad.bin'] });
+  next.say({ id: next.asked('examine').id, kind: 'refused', text: 'no.', missing: ['bad.bin'], end: true });
   await until(() => said === 1);
   assert.equal(next.ended, true);
   assert.equal(first.ended, false);
@@ -81,7 +81,7 @@ test('the figure on the desk answers while another is read, and after that was r
   assert.equal(triedFiles()[0].name, 'bad.glb', 'missing files are added to these');
   const m = second([source('walk.bvh')]);
   await until(() => first.asked('second'));
-  first.say({ id: first.asked('second').id, kind: 'second', json: '{}' });
+  first.say({ id: first.asked('second').id, kind: 'second', json: '{}', end: true });
   assert.equal((await m)?.kind, 'second');
   reread();
   const again = await asked('examine');
@@ -115,7 +115,7 @@ test('the figure before is given up when the next one is there; both are counted
   const third = await begun('three.glb');
   assert.equal(next.ended, true);
   assert.equal(desk.phase, 'done');
-  third.say({ id: third.asked('examine').id, kind: 'refused', text: 'no.', missing: [] });
+  third.say({ id: third.asked('examine').id, kind: 'refused', text: 'no.', missing: [], end: true });
   await until(() => third.ended);
   assert.equal(desk.figure?.file.name, 'two.glb');
   assert.equal(desk.figure?.running, false);

@@ -62,18 +62,25 @@ test('warming up keeps no figure and makes way for a real one', async () => {
   assert.equal(workers.length, 2, 'once a page');
 });
 
-test('an examination ends with done, a judgement with its result', async () => {
+test('an ask ends with the message that bears an end, whatever its kind', async () => {
   const heard = [];
   const e = await startExaminer({ onMessage: (m) => heard.push(m.kind) });
   const [w] = workers;
   const all = e.ask('examine', { files: [], limits: '' });
   assert.deepEqual(w.heard[1], { files: [], limits: '', id: 1, kind: 'examine' });
-  for (const kind of ['progress', 'rig', 'partial', 'result', 'prepared', 'fields', 'done']) w.say({ id: 1, kind, bytes: new ArrayBuffer(8) });
+  for (const kind of ['progress', 'rig', 'partial', 'result', 'prepared', 'fields', 'done']) w.say({ id: 1, kind, end: kind === 'done', bytes: new ArrayBuffer(8) });
   assert.equal((await all).kind, 'done');
   const judged = e.ask('judge', { limits: '{}' });
-  w.say({ id: 2, kind: 'result', json: '{}' });
+  w.say({ id: 2, kind: 'result', json: '{}', end: true });
   assert.equal((await judged).json, '{}');
-  assert.deepEqual(heard, ['progress', 'rig', 'partial', 'result', 'prepared', 'fields', 'done', 'result']);
+  let over = false;
+  const other = e.ask('one of tomorrow').then((m) => { over = true; return m; });
+  w.say({ id: 3, kind: 'done' });
+  await later();
+  assert.equal(over, false, 'no end yet');
+  w.say({ id: 3, kind: 'what it likes', end: true });
+  assert.equal((await other).kind, 'what it likes');
+  assert.deepEqual(heard, ['progress', 'rig', 'partial', 'result', 'prepared', 'fields', 'done', 'result', 'done', 'what it likes']);
   e.stop();
   assert.equal(w.heard.at(-1).kind, 'stop');
   e.end();
@@ -83,7 +90,7 @@ test('an examination ends with done, a judgement with its result', async () => {
 test('what is refused is an answer, not an exception', async () => {
   const e = await startExaminer();
   const answer = e.ask('examine');
-  workers[0].say({ id: 1, kind: 'refused', text: 'no', hint: '', missing: ['a.bin'] });
+  workers[0].say({ id: 1, kind: 'refused', text: 'no', hint: '', missing: ['a.bin'], end: true });
   assert.deepEqual((await answer).missing, ['a.bin']);
   e.end();
 });

@@ -11,7 +11,9 @@ import (
 // panic on the way out; see the package comment.
 func TestMessagesCross(t *testing.T) {
 	for _, m := range []any{
-		&Ask{ID: 1, Kind: "examine", Number: 7, Limits: `{"a":{"b":1}}`, Pose: "T", Names: "plain", Size: 5, Pins: "a,b", Clip: new(2), FreeFeet: true, Rename: "walk", Format: "glb", Rows: "[]"},
+		&Ask{1, "examine"}, &AskExamine{`{"a":{"b":1}}`}, &AskSample{"{}", "T", "plain", 5}, &AskJudge{"{}"}, &AskList{7},
+		&AskField{"bleed", .01, new(3), &Move{1, "flexion", 30}}, &AskOverlay{0, new(4)}, &AskRows{new(2), 60}, &AskCurves{new(2), new(5)},
+		&AskMatch{"a,b", "csv"}, &AskCarry{new(2), "a,b", true, "walk"}, &AskSave{"glb"}, &AskRow{"x.glb", "{}"}, &AskLineup{"[]"},
 		&Progress{1, "progress", "surface", "Surface", 2, 3, "Surface: 2 of 3", 1e7},
 		&Document{1, "result", `{"facts":1,"name":"höher 🙂"}`},
 		&Lineup{1, "lineup", "{}", "a,b", []int{2, 0, 1}},

@@ -1,33 +1,5 @@
 package bridge
 
-// Ask is what the page asks the examiner. Files come beside it, as bytes.
-type Ask struct {
-	ID     int    `js:"id"`
-	Kind   string `js:"kind"`   // examine, sample, judge, list, catalogue, lenses, field, overlay, joints, rows, curves, second, match, carry, save, row, lineup, paint
-	Number int    `js:"number"` // of the finding whose whole place is asked for (list), or what it inks (overlay)
-	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
-	Pose   string `js:"pose"`   // of the sample: "T" or "A"
-	Names  string `js:"names"`  // of the sample: "plain", "snake", "prefix"
-	Size   int    `js:"size"`   // of the sample: vertices, 0: the default
-
-	Name  string  `js:"name"`  // of the lens: field; of the file, as the person calls it: row
-	Rows  string  `js:"rows"`  // lineup: what row answered, a JSON list
-	Weld  float64 `js:"weld"`  // metres, for a lens that asks for a weld distance
-	Joint *int    `js:"joint"` // for a lens that asks for one, and of an overlay without a number: whose section; null: none
-	Move  *Move   `js:"move"`  // of the bend set, for a lens that asks for one; null: none
-
-	Clip    *int `js:"clip"`    // the clip whose rows or curves are asked for; carry: of the second, null: all
-	Columns int  `js:"columns"` // of the rows
-
-	// Motion for the open figure. second hands over the files of another model or of
-	// motion capture; it stays until the next second or the next examine. match and
-	// carry work between the two; save writes what was carried last.
-	Pins     string `js:"pins"`     // match, carry: a saved table, JSON or CSV; "": nothing is pinned
-	FreeFeet bool   `js:"freeFeet"` // carry: feet are not kept on the ground
-	Rename   string `js:"rename"`   // carry: of the new clip; "": as in the second
-	Format   string `js:"format"`   // match: csv, else JSON; save: glb (the open figure's files come beside it) or bvh
-}
-
 // Progress tells how far a station is. Several may come for one done.
 type Progress struct {
 	ID           int     `js:"id"`
@@ -40,11 +12,9 @@ type Progress struct {
 	Memory       float64 `js:"memory"` // bytes of WebAssembly memory
 }
 
-// Document carries text: the facts so far (partial), in the end (result), the list
-// of checks (catalogue), the whole place of one finding in plain text (list), the
-// table of joints as comma-separated values (joints), what a second file holds
-// (second), which joint moves which (match) or what carrying a clip over kept and
-// lost (carry), or one model of a line-up (row).
+// Document carries text. partial and result are the facts so far and in the end, list,
+// joints and a match in csv are plain text; the others are JSON. Which document a kind of
+// question answers stands in the table of the examiner (wasm/examiner/questions.go).
 type Document struct {
 	ID   int    `js:"id"`
 	Kind string `js:"kind"`

@@ -1,41 +1,32 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"encoding/binary"
-	"errors"
 	"fmt"
+	"io"
 	"math"
-	"path"
 	"slices"
-	"strings"
 
-	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/carry"
 	"rigloupe/inspect/deform"
+	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
-	"rigloupe/inspect/rig"
 	"rigloupe/viewer/scene"
 	"rigloupe/wasm/bridge"
 )
 
 // carry lays one clip of the second file, or all, over the open figure and shows that
 // with the new clips as its last. The open figure itself stays as it was.
-func (x *examiner) carry(ctx context.Context, m *match.Match, a bridge.Ask) error {
-	r := m.S.Rig
-	if len(r.Clips) == 0 {
-		return fmt.Errorf("%q holds no clip to carry over", r.File.Name)
+func (x *examiner) carry(ctx context.Context, a bridge.AskCarry, _ []gltfio.File) (ending, error) {
+	m, err := x.between(a.Pins)
+	if err != nil {
+		return ending{}, err
 	}
-	var clips []rig.Clip
-	for i := range r.Clips {
-		if a.Clip == nil || *a.Clip == i {
-			clips = append(clips, rig.Clip(i))
-		}
-	}
-	if len(clips) == 0 {
-		return fmt.Errorf("%q has no clip %d; it holds %d", r.File.Name, *a.Clip, len(r.Clips))
+	clips, err := desk.Clips(m.S.Rig, a.Clip)
+	if err != nil {
+		return ending{}, err
 	}
 	name := a.Rename
 	if len(clips) > 1 {
@@ -46,7 +37,7 @@ func (x *examiner) carry(ctx context.Context, m *match.Match, a bridge.Ask) erro
 		return ctx.Err()
 	}})
 	if err != nil {
-		return err
+		return ending{}, err
 	}
 	shown := *m.T.Rig
 	shown.Clips = slices.Clone(shown.Clips)
@@ -54,18 +45,13 @@ func (x *examiner) carry(ctx context.Context, m *match.Match, a bridge.Ask) erro
 		shown.Clips = append(shown.Clips, d.Clip)
 	}
 	if err := x.parcel("carriedRig", scene.ForStage(&shown)); err != nil {
-		return err
+		return ending{}, err
 	}
 	for _, d := range done {
-		x.tell(bridge.Parcel{ID: x.id, Kind: "secondPlaces", Name: d.Clip.Name}, places(m.S, d))
-	}
-	var b bytes.Buffer
-	if err := carry.WriteJSON(&b, m, reports); err != nil {
-		return err
+		x.tell(bridge.Parcel{ID: x.id, Kind: "secondPlaces", Name: d.Clip.Name}, places(m.S, d), false)
 	}
 	x.other.done, x.other.shown = done, &shown
-	x.tell(bridge.Document{ID: x.id, Kind: "carry", JSON: b.String()}, nil)
-	return nil
+	return x.text("carry", func(w io.Writer) error { return carry.WriteJSON(w, m, reports) })
 }
 
 // perSecond is how often the source's joints are placed for drawing them beside the
@@ -110,45 +96,11 @@ func places(s *match.Skeleton, d *carry.Result) []byte {
 	return out
 }
 
-// save writes what was carried last: the open figure's own file with the clips behind
-// its own, or one clip as BVH.
-func (x *examiner) save(a bridge.Ask, files []gltfio.File) error {
-	done := x.other.done
-	if len(done) == 0 {
-		return errors.New("nothing has been carried over yet")
+// save writes what was carried last as a file, which reads back.
+func (x *examiner) save(_ context.Context, a bridge.AskSave, files []gltfio.File) (ending, error) {
+	s, err := desk.Carried(desk.Files(files...), x.result.Exam.Rig, x.other.done, a.Format)
+	if err == nil {
+		err = s.Holds(s.Data)
 	}
-	target := x.open()
-	name := strings.TrimSuffix(target.File.Name, path.Ext(target.File.Name)) + "-" + done[0].Clip.Name
-	var data []byte
-	var err error
-	switch a.Format {
-	case "bvh":
-		if len(done) > 1 {
-			return errors.New("a BVH file holds one clip; carry one over")
-		}
-		r := done[0].Rig()
-		if data, err = bvh.Write(r, rig.Clip(len(r.Clips)-1)); err == nil {
-			err = bvh.Holds(data)
-		}
-	case "glb":
-		clips := slices.Clone(target.Clips)
-		for _, d := range done {
-			clips = append(clips, d.Clip)
-		}
-		if target.File.Kind == "bvh" {
-			data, err = gltfio.Bare(target, clips)
-		} else {
-			data, err = gltfio.Append(files, clips[len(target.Clips):])
-		}
-		if err == nil { // nothing is handed over that does not read back
-			err = gltfio.Holds(data, target, clips)
-		}
-	default:
-		return fmt.Errorf("save as %q: want glb or bvh", a.Format)
-	}
-	if err != nil {
-		return err
-	}
-	x.tell(bridge.Parcel{ID: x.id, Kind: "saved", Name: name + "." + a.Format}, data)
-	return nil
+	return ending{bridge.Parcel{ID: x.id, Kind: "saved", Name: s.Name}, s.Data}, err
 }

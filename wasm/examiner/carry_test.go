@@ -21,19 +21,19 @@ import (
 // A clip is carried over, shown on the open figure and saved with its own file.
 func TestCarryAndSave(t *testing.T) {
 	p := newPage()
-	p.answer(context.Background(), small, nil)
+	p.ask(context.Background(), small, nil)
 	own := p.parcels["file"]
-	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "second"}, captured())
-	p.answer(context.Background(), bridge.Ask{ID: 3, Kind: "save", Format: "glb"}, nil)
+	p.ask(context.Background(), asked{ID: 2, Kind: "second"}, captured())
+	p.ask(context.Background(), asked{ID: 3, Kind: "save", Format: "glb"}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "nothing has been carried") {
 		t.Errorf("%+v", r)
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 4, Kind: "carry", Clip: new(7)}, nil)
+	p.ask(context.Background(), asked{ID: 4, Kind: "carry", Clip: new(7)}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "no clip 7") {
 		t.Errorf("%+v", r)
 	}
 	p.told = nil
-	p.answer(context.Background(), bridge.Ask{ID: 5, Kind: "carry", Clip: new(0), Rename: "captured"}, nil)
+	p.ask(context.Background(), asked{ID: 5, Kind: "carry", Clip: new(0), Rename: "captured"}, nil)
 	if got, want := p.kinds(), "carriedRig secondPlaces carry"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
@@ -64,7 +64,7 @@ func TestCarryAndSave(t *testing.T) {
 		}
 	}
 	// The new clip is looked at joint by joint like the figure's own.
-	p.answer(context.Background(), bridge.Ask{ID: 51, Kind: "rows", Clip: new(2), Columns: 20}, nil)
+	p.ask(context.Background(), asked{ID: 51, Kind: "rows", Clip: new(2), Columns: 20}, nil)
 	var rows struct{ Name string }
 	if err := json.Unmarshal([]byte(last[bridge.Document](t, p).JSON), &rows); err != nil || rows.Name != "captured" {
 		t.Errorf("%v %+v", err, rows)
@@ -77,14 +77,14 @@ func TestCarryAndSave(t *testing.T) {
 		t.Errorf("%v %+v", err, report)
 	}
 	// It stays after a carrying that was refused, and while another second file is read.
-	p.answer(context.Background(), bridge.Ask{ID: 52, Kind: "carry", Clip: new(7)}, nil)
-	p.answer(context.Background(), bridge.Ask{ID: 53, Kind: "second"}, captured())
+	p.ask(context.Background(), asked{ID: 52, Kind: "carry", Clip: new(7)}, nil)
+	p.ask(context.Background(), asked{ID: 53, Kind: "second"}, captured())
 	p.told = nil
-	p.answer(context.Background(), bridge.Ask{ID: 54, Kind: "rows", Clip: new(2), Columns: 20}, nil)
+	p.ask(context.Background(), asked{ID: 54, Kind: "rows", Clip: new(2), Columns: 20}, nil)
 	if got := p.kinds(); got != "rows" {
 		t.Errorf("told %q", got)
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 6, Kind: "save", Format: "glb"}, []gltfio.File{{Name: "lamplighter.glb", Data: own}})
+	p.ask(context.Background(), asked{ID: 6, Kind: "save", Format: "glb"}, []gltfio.File{{Name: "lamplighter.glb", Data: own}})
 	saved := last[bridge.Parcel](t, p)
 	back, err := gltfio.Read([]gltfio.File{{Name: saved.Name, Data: p.parcels["saved"]}}, gltfio.Options{})
 	if err != nil {
@@ -93,11 +93,11 @@ func TestCarryAndSave(t *testing.T) {
 	if !strings.HasSuffix(saved.Name, "-captured.glb") || len(back.Clips) != 3 || len(back.Clips[2].Channels) != len(shown.Clips[2].Channels) {
 		t.Errorf("%q holds %d clips", saved.Name, len(back.Clips))
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 7, Kind: "save", Format: "bvh"}, nil)
+	p.ask(context.Background(), asked{ID: 7, Kind: "save", Format: "bvh"}, nil)
 	if text := string(p.parcels["saved"]); !strings.HasPrefix(text, "HIERARCHY") || !strings.Contains(text, "Frame Time") {
 		t.Errorf("saved %.40q", text)
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 8, Kind: "save", Format: "png"}, nil)
+	p.ask(context.Background(), asked{ID: 8, Kind: "save", Format: "png"}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "want glb or bvh") {
 		t.Errorf("%+v", r)
 	}
@@ -114,7 +114,7 @@ func TestSameSkeleton(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	capture, err := read([]gltfio.File{{Name: "walk.bvh", Data: text}})
+	capture, err := bvh.Read("walk.bvh", text)
 	if err != nil {
 		t.Fatal(err)
 	}

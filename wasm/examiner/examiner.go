@@ -6,18 +6,17 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
+	"io"
 	"runtime"
-	"runtime/debug"
+	"slices"
 	"strconv"
 	"time"
 
 	"rigloupe/inspect"
-	"rigloupe/inspect/binding"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
-	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/found"
 	"rigloupe/viewer/scene"
@@ -35,9 +34,9 @@ const often = 30 * time.Millisecond
 
 // examiner answers asks, one at a time.
 type examiner struct {
-	tell    func(message any, parcel []byte) // parcel nil: none
-	breathe func()                           // lets a request to stop in
-	memory  func() float64                   // bytes in use
+	tell    func(message any, parcel []byte, end bool) // parcel nil: none; end: the last of an ask
+	breathe func()                                     // lets a request to stop in
+	memory  func() float64                             // bytes in use
 	clock   func() time.Time
 
 	result *inspect.Result // of the last examination: judged again with other limits
@@ -48,118 +47,45 @@ type examiner struct {
 	other  other // a second file, for the open figure
 }
 
-// answer does what is asked. It never panics: that is told as a refusal, with the
-// place in our code. ctx ends when the page asks to stop.
-func (x *examiner) answer(ctx context.Context, a bridge.Ask, files []gltfio.File) {
-	start := x.clock()
-	x.id = a.ID
-	err := x.guarded(ctx, a, files)
-	var broken *panicked
-	var fault *inspect.Fault
-	switch {
-	case errors.As(err, &fault): // what was finished has been told
-		x.tell(panicRefusal(a.ID, fault.What, fault.Stack), nil)
-	case errors.As(err, &broken):
-		x.tell(panicRefusal(a.ID, broken.what, broken.stack), nil)
-	case err != nil && ctx.Err() == nil:
-		x.tell(refusalOf(a.ID, err), nil)
-	case a.Kind == "examine" || a.Kind == "sample":
-		ms := float64(x.clock().Sub(start).Microseconds()) / 1000
-		x.tell(bridge.Done{ID: a.ID, Kind: "done", MS: ms, Stopped: ctx.Err() != nil, Memory: x.memory()}, nil)
+// catalogue tells all checks.
+func (x *examiner) catalogue(_ context.Context, _ bridge.AskNothing, _ []gltfio.File) (ending, error) {
+	return x.text("catalogue", inspect.WriteCatalogue)
+}
+
+func (x *examiner) askExamine(ctx context.Context, a bridge.AskExamine, files []gltfio.File) (ending, error) {
+	return ending{}, x.examine(ctx, files, a.Limits)
+}
+
+// sample builds the built-in figure and examines it.
+func (x *examiner) sample(ctx context.Context, a bridge.AskSample, _ []gltfio.File) (ending, error) {
+	x.progress("read", "Reading", 0, 1, "Building the sample figure")
+	file, err := desk.Sample{Pose: a.Pose, Names: a.Names, Vertices: a.Size}.File()
+	if err != nil {
+		return ending{}, err
 	}
+	x.tell(bridge.Parcel{ID: x.id, Kind: "file", Name: file.Name}, file.Data, false)
+	return ending{}, x.examine(ctx, []gltfio.File{file}, a.Limits)
 }
 
-// panicked is a panic on its way to the page.
-type panicked struct {
-	what  any
-	stack []byte
-}
-
-func (p *panicked) Error() string { return fmt.Sprint(p.what) }
-
-func (x *examiner) guarded(ctx context.Context, a bridge.Ask, files []gltfio.File) (err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			err = &panicked{p, debug.Stack()}
-		}
-	}()
+// judge holds the facts against other limits.
+func (x *examiner) judge(_ context.Context, a bridge.AskJudge, _ []gltfio.File) (ending, error) {
 	limits, err := parseLimits(a.Limits)
 	if err != nil {
-		return err
+		return ending{}, err
 	}
-	switch a.Kind {
-	case "examine":
-		return x.examine(ctx, files, limits)
-	case "sample":
-		options, err := sampleOptions(a)
-		if err != nil {
-			return err
-		}
-		x.progress("read", "Reading", 0, 1, "Building the sample figure")
-		file := gltfio.File{Name: options.FileName(), Data: lamplighter.GLB(options)}
-		x.tell(bridge.Parcel{ID: x.id, Kind: "file", Name: file.Name}, file.Data)
-		return x.examine(ctx, []gltfio.File{file}, limits)
-	case "judge":
-		if x.result == nil {
-			return errors.New("nothing has been examined yet; open a file first")
-		}
-		x.result.Judge(limits)
-		return x.document("result")
-	case "list":
-		if x.result == nil {
-			return errors.New("nothing has been examined yet; open a file first")
-		}
-		var b bytes.Buffer
-		if err := x.result.WriteList(&b, a.Number); err != nil {
-			return err
-		}
-		x.tell(bridge.Document{ID: x.id, Kind: "list", JSON: b.String()}, nil)
-		return nil
-	case "joints":
-		if x.result == nil {
-			return errors.New("nothing has been examined yet; open a file first")
-		}
-		var b bytes.Buffer
-		for i := range x.result.Stations {
-			if facts, ok := x.result.Stations[i].Facts.(*binding.Facts); ok {
-				if err := facts.WriteCSV(&b); err != nil {
-					return err
-				}
-			}
-		}
-		x.tell(bridge.Document{ID: x.id, Kind: "joints", JSON: b.String()}, nil)
-		return nil
-	case "paint":
-		return x.paint(ctx, files)
-	case "row":
-		return x.row(ctx, a, files, limits)
-	case "lineup":
-		return x.lineup(a)
-	case "rows", "curves":
-		if x.result == nil {
-			return errors.New("nothing has been examined yet; open a file first")
-		}
-		return x.motion(a)
-	case "lenses", "field", "overlay":
-		if x.result == nil {
-			return errors.New("nothing has been examined yet; open a file first")
-		}
-		return x.figure(a)
-	case "second", "match", "carry", "save":
-		if x.result == nil {
-			return errors.New("nothing has been examined yet; open a file first")
-		}
-		return x.motions(ctx, a, files)
-	case "catalogue":
-		var b bytes.Buffer
-		if err := inspect.WriteCatalogue(&b); err != nil {
-			return err
-		}
-		x.tell(bridge.Document{ID: x.id, Kind: "catalogue", JSON: b.String()}, nil)
-		return nil
-	}
-	return fmt.Errorf("the page asks for %q, which this program does not know; load the page again", a.Kind)
+	x.result.Judge(limits)
+	return x.text("result", x.writeJSON)
 }
+
+func (x *examiner) list(_ context.Context, a bridge.AskList, _ []gltfio.File) (ending, error) {
+	return x.text("list", func(w io.Writer) error { return x.result.WriteList(w, a.Number) })
+}
+
+func (x *examiner) joints(_ context.Context, _ bridge.AskNothing, _ []gltfio.File) (ending, error) {
+	return x.text("joints", x.result.WriteJoints)
+}
+
+func (x *examiner) writeJSON(w io.Writer) error { return x.result.WriteJSON(w, false) }
 
 func parseLimits(text string) (check.Overrides, error) {
 	if text == "" {
@@ -168,25 +94,12 @@ func parseLimits(text string) (check.Overrides, error) {
 	return inspect.ParseLimits([]byte(text))
 }
 
-func sampleOptions(a bridge.Ask) (o lamplighter.Options, err error) {
-	switch a.Pose {
-	case "", "T":
-	case "A":
-		o.Pose = lamplighter.A
-	default:
-		return o, fmt.Errorf("sample pose %q: want T or A", a.Pose)
-	}
-	switch a.Names {
-	case "", "plain":
-	case "snake":
-		o.Names = lamplighter.Snake
-	case "prefix":
-		o.Names = lamplighter.Prefix
-	default:
-		return o, fmt.Errorf("sample names %q: want plain, snake or prefix", a.Names)
-	}
-	o.Vertices = a.Size
-	return o, nil
+// open reads what was handed over and lets go of its bytes.
+func open(files []gltfio.File) (*rig.Rig, error) {
+	from := desk.Files(slices.Clone(files)...)
+	from.Memory = memoryLimit
+	clear(files)
+	return from.Open()
 }
 
 // shownAfter is the station after which the fields that lenses show are told: those
@@ -198,16 +111,19 @@ const shownAfter = "binding"
 const drawnFirst = 60000
 
 // examine reads, shows and examines: first the picture, then what is wrong with it.
-func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits check.Overrides) error {
-	x.result, x.other, x.long = nil, other{}, 0
-	x.progress("read", "Reading", 0, 1, "Reading the file")
-	r, err := read(files)
+func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText string) error {
+	limits, err := parseLimits(limitsText)
 	if err != nil {
 		return err
 	}
-	clear(files) // their bytes are not needed any more
+	x.result, x.other, x.long = nil, other{}, 0
+	x.progress("read", "Reading", 0, 1, "Reading the file")
+	r, err := open(files)
+	if err != nil {
+		return err
+	}
 	x.progress("read", "Reading", 1, 1, "The file is read")
-	x.tell(bridge.Left{ID: x.id, Kind: "left", Words: append([]string{}, scene.LeftOut(r)...)}, nil)
+	x.tell(bridge.Left{ID: x.id, Kind: "left", Words: append([]string{}, scene.LeftOut(r)...)}, nil, false)
 	if err := x.parcel("sketch", scene.Sketch(r)); err != nil {
 		return err
 	}
@@ -215,7 +131,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limits chec
 		return err
 	}
 	for _, i := range scene.Pictures(r) {
-		x.tell(bridge.Parcel{ID: x.id, Kind: "picture", Name: strconv.Itoa(i)}, r.Images[i].Data)
+		x.tell(bridge.Parcel{ID: x.id, Kind: "picture", Name: strconv.Itoa(i)}, r.Images[i].Data, false)
 	}
 	light := triangles(r) <= drawnFirst
 	var undrawn error
@@ -281,9 +197,11 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 	})
 	if result != nil {
 		x.result = result
-		if err := x.document("result"); err != nil {
+		var b bytes.Buffer
+		if err := x.writeJSON(&b); err != nil {
 			return err
 		}
+		x.tell(bridge.Document{ID: x.id, Kind: "result", JSON: b.String()}, nil, false)
 	}
 	if err != nil {
 		return err
@@ -315,7 +233,7 @@ func (x *examiner) progress(station, title string, done, total int, text string)
 	x.tell(bridge.Progress{
 		ID: x.id, Kind: "progress", Station: station, StationTitle: title,
 		Done: done, Total: total, Text: text, Memory: x.memory(),
-	}, nil)
+	}, nil, false)
 	x.breathe()
 }
 
@@ -333,42 +251,32 @@ func (x *examiner) partial() error {
 		return nil
 	}
 	x.long = b.Len()
-	x.tell(bridge.Document{ID: x.id, Kind: "partial", JSON: b.String()}, nil)
+	x.tell(bridge.Document{ID: x.id, Kind: "partial", JSON: b.String()}, nil, false)
 	return nil
 }
 
 // paint decodes pictures for the stage: in a worker of its own, whose memory is given
 // back afterwards.
-func (x *examiner) paint(ctx context.Context, files []gltfio.File) error {
+func (x *examiner) paint(ctx context.Context, _ bridge.AskNothing, files []gltfio.File) (ending, error) {
 	for i := range files {
 		place, err := strconv.Atoi(files[i].Name)
 		if err != nil {
-			return fmt.Errorf("picture %q: want its place in the file", files[i].Name)
+			return ending{}, fmt.Errorf("picture %q: want its place in the file", files[i].Name)
 		}
 		t := scene.Decode(place, files[i].Data)
 		files[i].Data = nil
 		if t != nil {
 			if err := x.parcel("texture", t); err != nil {
-				return err
+				return ending{}, err
 			}
 		}
 		runtime.GC() // the next may be as large, and nothing is given back before the end
 		x.breathe()
 		if err := ctx.Err(); err != nil {
-			return err
+			return ending{}, err
 		}
 	}
-	x.tell(bridge.Document{ID: x.id, Kind: "painted"}, nil)
-	return nil
-}
-
-func (x *examiner) document(kind string) error {
-	var b bytes.Buffer
-	if err := x.result.WriteJSON(&b, false); err != nil {
-		return err
-	}
-	x.tell(bridge.Document{ID: x.id, Kind: kind, JSON: b.String()}, nil)
-	return nil
+	return ending{message: bridge.Document{ID: x.id, Kind: "painted"}}, nil
 }
 
 func (x *examiner) parcel(kind string, v any) error {
@@ -376,6 +284,6 @@ func (x *examiner) parcel(kind string, v any) error {
 	if err != nil {
 		return err
 	}
-	x.tell(bridge.Parcel{ID: x.id, Kind: kind}, data)
+	x.tell(bridge.Parcel{ID: x.id, Kind: kind}, data, false)
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -24,14 +25,71 @@ type page struct {
 	told    []any
 	parcels map[string][]byte
 	breaths int
+	ended   int // messages with an end since the last ask
+	late    int // messages after one
+}
+
+// asked is an ask with the fields of every kind; only those of its own cross.
+type asked struct {
+	ID     int
+	Kind   string
+	Number int
+	Limits string
+	Pose   string
+	Names  string
+	Size   int
+
+	Name  string
+	Rows  string
+	Weld  float64
+	Joint *int
+	Move  *bridge.Move
+
+	Clip    *int
+	Columns int
+
+	Pins     string
+	FreeFeet bool
+	Rename   string
+	Format   string
+}
+
+// ask asks, and holds that exactly one message ends it, the last.
+func (p *page) ask(ctx context.Context, a asked, files []gltfio.File) {
+	p.ended, p.late = 0, 0
+	p.answer(ctx, bridge.Ask{ID: a.ID, Kind: a.Kind}, func(to any) error {
+		from, into := reflect.ValueOf(a), reflect.ValueOf(to).Elem()
+		for i := range into.NumField() {
+			name := into.Type().Field(i).Name
+			v := from.FieldByName(name)
+			switch to := into.Field(i); {
+			case !v.IsValid():
+				return fmt.Errorf("no test can ask with %s", name)
+			case v.Type() == to.Type():
+				to.Set(v)
+			case v.Kind() == reflect.Pointer && !v.IsNil():
+				to.Set(v.Elem())
+			}
+		}
+		return nil
+	}, files)
+	if p.ended != 1 || p.late != 0 {
+		panic(fmt.Sprintf("%q ended %d times, and %d messages came after it: %s", a.Kind, p.ended, p.late, p.kinds()))
+	}
 }
 
 func newPage() *page {
 	p := &page{parcels: map[string][]byte{}}
 	at := time.Unix(0, 0)
 	p.examiner = &examiner{
-		tell: func(m any, parcel []byte) {
+		tell: func(m any, parcel []byte, end bool) {
 			p.told = append(p.told, m)
+			if p.ended > 0 {
+				p.late++
+			}
+			if end {
+				p.ended++
+			}
 			switch m := m.(type) {
 			case bridge.Parcel:
 				p.parcels[m.Kind] = slices.Clone(parcel)
@@ -95,11 +153,11 @@ func (p *page) document(t *testing.T) (doc struct {
 	return doc
 }
 
-var small = bridge.Ask{ID: 7, Kind: "sample", Size: 4000}
+var small = asked{ID: 7, Kind: "sample", Size: 4000}
 
 func TestSample(t *testing.T) {
 	p := newPage()
-	p.answer(context.Background(), small, nil)
+	p.ask(context.Background(), small, nil)
 	if got, want := p.kinds(), "file left sketch rig prepared partial fields partial result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
@@ -140,14 +198,14 @@ func TestSample(t *testing.T) {
 
 func TestJudgeAgain(t *testing.T) {
 	p := newPage()
-	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "judge"}, nil)
+	p.ask(context.Background(), asked{ID: 1, Kind: "judge"}, nil)
 	if got := last[bridge.Refused](t, p); !strings.Contains(got.Text, "open a file first") {
 		t.Errorf("%+v", got)
 	}
-	p.answer(context.Background(), small, nil)
+	p.ask(context.Background(), small, nil)
 	before := len(p.document(t).Findings)
 	p.told = nil
-	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "judge", Limits: `{"intake/odd-height": {"lowest": 3, "highest": 4}}`}, nil)
+	p.ask(context.Background(), asked{ID: 2, Kind: "judge", Limits: `{"intake/odd-height": {"lowest": 3, "highest": 4}}`}, nil)
 	if got := p.kinds(); got != "result" {
 		t.Fatalf("told %q", got)
 	}
@@ -158,7 +216,7 @@ func TestJudgeAgain(t *testing.T) {
 	if !found || len(p.document(t).Findings) <= before {
 		t.Error("a limit that the sample breaks found nothing")
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 3, Kind: "judge", Limits: `{"intake/no-such": {"x": 1}}`}, nil)
+	p.ask(context.Background(), asked{ID: 3, Kind: "judge", Limits: `{"intake/no-such": {"x": 1}}`}, nil)
 	if got := last[bridge.Refused](t, p); !strings.Contains(got.Text, "no-such") {
 		t.Errorf("%+v", got)
 	}
@@ -169,13 +227,13 @@ func TestStop(t *testing.T) {
 	p := newPage()
 	ctx, cancel := context.WithCancel(context.Background())
 	tell := p.tell
-	p.tell = func(m any, parcel []byte) {
+	p.tell = func(m any, parcel []byte, end bool) {
 		if m, ok := m.(bridge.Progress); ok && m.Station == "surface" {
 			cancel()
 		}
-		tell(m, parcel)
+		tell(m, parcel, end)
 	}
-	p.answer(ctx, small, nil)
+	p.ask(ctx, small, nil)
 	if got, want := p.kinds(), "file left sketch rig prepared partial result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
@@ -186,7 +244,7 @@ func TestStop(t *testing.T) {
 	if stations[0].State != "done" || stations[1].State == "done" {
 		t.Errorf("%+v", stations)
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 8, Kind: "judge"}, nil)
+	p.ask(context.Background(), asked{ID: 8, Kind: "judge"}, nil)
 	if m := last[bridge.Document](t, p); m.ID != 8 || m.Kind != "result" {
 		t.Error("what was found cannot be judged again")
 	}
@@ -199,23 +257,23 @@ func TestRefused(t *testing.T) {
 "meshes":[{"primitives":[{"attributes":{"POSITION":0}}]}],"nodes":[{"mesh":0}],"scenes":[{"nodes":[0]}]}`
 	for _, w := range []struct {
 		name    string
-		ask     bridge.Ask
+		ask     asked
 		files   []gltfio.File
 		text    string
 		missing int
 	}{
-		{"no model", bridge.Ask{Kind: "examine"}, []gltfio.File{{Name: "notes.txt", Data: []byte("hello")}}, "notes.txt", 0},
-		{"nothing", bridge.Ask{Kind: "examine"}, nil, "no file", 0},
-		{"a side file is missing", bridge.Ask{Kind: "examine"}, []gltfio.File{{Name: "x.gltf", Data: []byte(text)}}, "not found beside it", 1},
-		{"unknown ask", bridge.Ask{Kind: "dance"}, nil, `"dance"`, 0},
-		{"unknown pose", bridge.Ask{Kind: "sample", Pose: "Y"}, nil, "want T or A", 0},
-		{"unknown names", bridge.Ask{Kind: "sample", Names: "odd"}, nil, "want plain, snake or prefix", 0},
-		{"limits that are no JSON", bridge.Ask{Kind: "examine", Limits: "{"}, nil, "limits", 0},
+		{"no model", asked{Kind: "examine"}, []gltfio.File{{Name: "notes.txt", Data: []byte("hello")}}, "notes.txt", 0},
+		{"nothing", asked{Kind: "examine"}, nil, "no file", 0},
+		{"a side file is missing", asked{Kind: "examine"}, []gltfio.File{{Name: "x.gltf", Data: []byte(text)}}, "not found beside it", 1},
+		{"unknown ask", asked{Kind: "dance"}, nil, `"dance"`, 0},
+		{"unknown pose", asked{Kind: "sample", Pose: "Y"}, nil, "want T or A", 0},
+		{"unknown names", asked{Kind: "sample", Names: "odd"}, nil, "want plain, snake or prefix", 0},
+		{"limits that are no JSON", asked{Kind: "examine", Limits: "{"}, nil, "limits", 0},
 	} {
 		t.Run(w.name, func(t *testing.T) {
 			p := newPage()
 			w.ask.ID = 3
-			p.answer(context.Background(), w.ask, w.files)
+			p.ask(context.Background(), w.ask, w.files)
 			got := last[bridge.Refused](t, p)
 			if got.ID != 3 || got.Kind != "refused" || !strings.Contains(got.Text, w.text) || len(got.Missing) != w.missing || got.Missing == nil {
 				t.Errorf("%+v", got)
@@ -231,19 +289,19 @@ func TestRefused(t *testing.T) {
 func TestPanicIsTold(t *testing.T) {
 	p := newPage()
 	tell := p.tell
-	p.tell = func(m any, parcel []byte) {
+	p.tell = func(m any, parcel []byte, end bool) {
 		if d, ok := m.(bridge.Document); ok && d.Kind == "partial" {
 			panic("broken on purpose")
 		}
-		tell(m, parcel)
+		tell(m, parcel, end)
 	}
-	p.answer(context.Background(), small, nil)
+	p.ask(context.Background(), small, nil)
 	got := last[bridge.Refused](t, p)
 	if !strings.Contains(got.Text, "broken on purpose") || !strings.Contains(got.Text, ".go:") || !strings.Contains(got.Hint, "not of the file") {
 		t.Errorf("%+v", got)
 	}
 	p.tell, p.told = tell, nil
-	p.answer(context.Background(), small, nil)
+	p.ask(context.Background(), small, nil)
 	if !strings.HasSuffix(p.kinds(), "done") {
 		t.Errorf("told %q after a fault", p.kinds())
 	}
@@ -251,7 +309,7 @@ func TestPanicIsTold(t *testing.T) {
 
 func TestCatalogue(t *testing.T) {
 	p := newPage()
-	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "catalogue"}, nil)
+	p.ask(context.Background(), asked{ID: 1, Kind: "catalogue"}, nil)
 	var checks []struct{ ID, Station string }
 	if err := json.Unmarshal([]byte(last[bridge.Document](t, p).JSON), &checks); err != nil || len(checks) == 0 {
 		t.Fatal(len(checks), err)
@@ -277,19 +335,11 @@ func TestProgressIsSparse(t *testing.T) {
 	}
 }
 
-func TestSampleOptions(t *testing.T) {
-	got, err := sampleOptions(bridge.Ask{Pose: "A", Names: "snake", Size: 5000})
-	want := lamplighter.Options{Pose: lamplighter.A, Names: lamplighter.Snake, Vertices: 5000}
-	if err != nil || got != want {
-		t.Errorf("%+v, %v", got, err)
-	}
-}
-
 // TestFigure: after an examination the page asks for lenses, fields and overlays;
 // each crosses whole, and what there is not is refused in words.
 func TestFigure(t *testing.T) {
 	p := newPage()
-	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "lenses"}, nil)
+	p.ask(context.Background(), asked{ID: 1, Kind: "lenses"}, nil)
 	if last[bridge.Refused](t, p).Text == "" {
 		t.Error("lenses of nothing")
 	}
@@ -297,7 +347,7 @@ func TestFigure(t *testing.T) {
 	if err := p.stations(context.Background(), r, nil, true); err != nil {
 		t.Fatal(err)
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "lenses"}, nil)
+	p.ask(context.Background(), asked{ID: 2, Kind: "lenses"}, nil)
 	var list []struct {
 		Name, Why string
 		Ready     bool
@@ -308,7 +358,7 @@ func TestFigure(t *testing.T) {
 		t.Fatalf("%v %s", err, d.JSON)
 	}
 	for i, l := range list {
-		p.answer(context.Background(), bridge.Ask{ID: 10 + i, Kind: "field", Name: l.Name}, nil)
+		p.ask(context.Background(), asked{ID: 10 + i, Kind: "field", Name: l.Name}, nil)
 		if !l.Ready {
 			if last[bridge.Refused](t, p).ID != 10+i || l.Why == "" {
 				t.Errorf("%s is not ready, %q", l.Name, l.Why)
@@ -322,13 +372,13 @@ func TestFigure(t *testing.T) {
 			t.Errorf("%s: %v, %q", l.Name, err, f.Name)
 		}
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 90, Kind: "field", Name: "rainbow"}, nil)
+	p.ask(context.Background(), asked{ID: 90, Kind: "field", Name: "rainbow"}, nil)
 	if m := last[bridge.Refused](t, p); m.ID != 90 || !strings.Contains(m.Text, "rainbow") {
 		t.Errorf("%+v", m)
 	}
 	all := p.result.Findings()
 	n := 1 + slices.IndexFunc(all, func(f check.Finding) bool { return f.ID == "binding/sum-off" })
-	p.answer(context.Background(), bridge.Ask{ID: 91, Kind: "overlay", Number: n}, nil)
+	p.ask(context.Background(), asked{ID: 91, Kind: "overlay", Number: n}, nil)
 	if m := last[bridge.Overlay](t, p); m.ID != 91 || m.Number != n || len(m.Places) == 0 || m.Places[0].Surface == nil || len(m.Places[0].Vertices) == 0 {
 		t.Errorf("%+v", m)
 	}
@@ -337,7 +387,7 @@ func TestFigure(t *testing.T) {
 		t.Errorf("%v, %+v", err, o)
 	}
 	elbow, neck, nobody := int(lamplighter.Node("lowerArm_L")), int(lamplighter.Node("neck")), 9999
-	p.answer(context.Background(), bridge.Ask{ID: 93, Kind: "overlay", Joint: &elbow}, nil)
+	p.ask(context.Background(), asked{ID: 93, Kind: "overlay", Joint: &elbow}, nil)
 	if m := last[bridge.Overlay](t, p); m.ID != 93 || len(m.Places) != 1 || m.Places[0].Node == nil || *m.Places[0].Node != elbow {
 		t.Errorf("%+v", m)
 	}
@@ -345,17 +395,17 @@ func TestFigure(t *testing.T) {
 		t.Errorf("section: %v, %+v", err, o)
 	}
 	for i, n := range []*int{&neck, &nobody} { // arms part below the neck; a node that is not there
-		p.answer(context.Background(), bridge.Ask{ID: 94 + i, Kind: "overlay", Joint: n}, nil)
+		p.ask(context.Background(), asked{ID: 94 + i, Kind: "overlay", Joint: n}, nil)
 		if m := last[bridge.Overlay](t, p); m.ID != 94+i || len(m.Places) != 0 {
 			t.Errorf("%+v", m)
 		}
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 97, Kind: "field", Name: "detail-at-risk", Weld: .014}, nil)
+	p.ask(context.Background(), asked{ID: 97, Kind: "field", Name: "detail-at-risk", Weld: .014}, nil)
 	lost := &scene.Field{}
 	if err := flat.Unpack(p.parcels["field"], lost); err != nil || !strings.Contains(lost.Caption, "Welding at 14 mm") {
 		t.Errorf("%v, %q", err, lost.Caption)
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 92, Kind: "overlay", Number: 999}, nil)
+	p.ask(context.Background(), asked{ID: 92, Kind: "overlay", Number: 999}, nil)
 	if m := last[bridge.Overlay](t, p); m.ID != 92 || len(m.Places) != 0 {
 		t.Errorf("%+v", m)
 	}
@@ -365,12 +415,12 @@ func TestFigure(t *testing.T) {
 func TestMotionAsks(t *testing.T) {
 	p := newPage()
 	zero, far, leg := 0, 99, -1
-	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "rows", Clip: &zero, Columns: 12}, nil)
+	p.ask(context.Background(), asked{ID: 1, Kind: "rows", Clip: &zero, Columns: 12}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "nothing has been examined") {
 		t.Errorf("before a file: %q", r.Text)
 	}
-	p.answer(context.Background(), small, nil)
-	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "rows", Clip: &zero, Columns: 12}, nil)
+	p.ask(context.Background(), small, nil)
+	p.ask(context.Background(), asked{ID: 2, Kind: "rows", Clip: &zero, Columns: 12}, nil)
 	rows := last[bridge.Document](t, p)
 	if rows.Kind != "rows" || !strings.HasPrefix(rows.JSON, `{"clip":0,"name":"stroll"`) {
 		t.Errorf("rows: %.80s", rows.JSON)
@@ -380,11 +430,11 @@ func TestMotionAsks(t *testing.T) {
 			leg = n
 		}
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 3, Kind: "curves", Clip: &zero, Joint: &leg}, nil)
+	p.ask(context.Background(), asked{ID: 3, Kind: "curves", Clip: &zero, Joint: &leg}, nil)
 	if c := last[bridge.Document](t, p); c.Kind != "curves" || !strings.Contains(c.JSON, `"name":"lowerLeg_L"`) {
 		t.Errorf("curves: %.80s", c.JSON)
 	}
-	for want, a := range map[string]bridge.Ask{
+	for want, a := range map[string]asked{
 		"which clip":    {Kind: "rows", Columns: 12},
 		"no clip 99":    {Kind: "rows", Clip: &far, Columns: 12},
 		"0 columns":     {Kind: "rows", Clip: &zero},
@@ -392,7 +442,7 @@ func TestMotionAsks(t *testing.T) {
 		"no node 99":    {Kind: "curves", Clip: &zero, Joint: &far},
 		"clip 99; the ": {Kind: "curves", Clip: &far, Joint: &leg},
 	} {
-		p.answer(context.Background(), a, nil)
+		p.ask(context.Background(), a, nil)
 		if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, want) {
 			t.Errorf("%+v: %q, want %q", a, r.Text, want)
 		}

@@ -6,9 +6,10 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 
 	"rigloupe/inspect"
-	"rigloupe/inspect/check"
+	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lineup"
 	"rigloupe/wasm/bridge"
@@ -17,51 +18,48 @@ import (
 // row examines files for a line-up and tells the row alone: nothing is drawn, so
 // nothing is made ready for drawing. Without files the row is that of the figure
 // that is open.
-func (x *examiner) row(ctx context.Context, a bridge.Ask, files []gltfio.File, limits check.Overrides) error {
+func (x *examiner) row(ctx context.Context, a bridge.AskRow, files []gltfio.File) (ending, error) {
+	limits, err := parseLimits(a.Limits)
+	if err != nil {
+		return ending{}, err
+	}
 	res := x.result
 	if len(files) > 0 {
 		x.progress("read", "Reading", 0, 1, "Reading the file")
-		r, err := read(files)
+		r, err := open(files)
 		if err != nil {
-			return err
+			return ending{}, err
 		}
-		clear(files)
 		x.titles = stationTitles()
 		res, err = inspect.Examine(ctx, r, inspect.Options{Limits: limits, Progress: func(station string, done, total int) {
 			x.progress(station, x.titles[station], done, total, fmt.Sprintf("%s: %d of %d", x.titles[station], done, total))
 		}})
 		if err != nil {
-			return err
+			return ending{}, err
 		}
 	}
 	if res == nil {
-		return errors.New("nothing has been examined yet; open a file first")
+		return ending{}, errNothingOpen
 	}
-	text, err := json.Marshal(lineup.Of(a.Name, res))
-	if err != nil {
-		return err
-	}
-	x.tell(bridge.Document{ID: x.id, Kind: "row", JSON: string(text)}, nil)
-	return nil
+	return x.text("row", func(w io.Writer) error { return desk.WriteJSON(w, lineup.Of(a.Name, res)) })
 }
 
 // lineup joins rows to the table, as the command line writes it.
-func (x *examiner) lineup(a bridge.Ask) error {
+func (x *examiner) lineup(_ context.Context, a bridge.AskLineup, _ []gltfio.File) (ending, error) {
 	var rows []lineup.Row
 	if err := json.Unmarshal([]byte(a.Rows), &rows); err != nil {
-		return fmt.Errorf("the rows of the line-up: %w", err)
+		return ending{}, fmt.Errorf("the rows of the line-up: %w", err)
 	}
 	t := lineup.New(rows)
 	var text, csv bytes.Buffer
 	if err := errors.Join(t.WriteJSON(&text), t.WriteCSV(&csv)); err != nil {
-		return err
+		return ending{}, err
 	}
 	m := bridge.Lineup{ID: x.id, Kind: "lineup", JSON: text.String(), CSV: csv.String(), From: []int{}}
 	for i := range t.Rows {
 		m.From = append(m.From, t.Rows[i].From)
 	}
-	x.tell(m, nil)
-	return nil
+	return ending{message: m}, nil
 }
 
 func stationTitles() map[string]string {

@@ -31,7 +31,7 @@ func TestLineup(t *testing.T) {
 	names := []string{"surface-lopsided.glb", ".glb", "intake-nothing-bound.glb"}
 	for _, name := range names {
 		p := newPage()
-		p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "row", Name: name}, []gltfio.File{{Name: name, Data: bytes.Clone(models[name])}})
+		p.ask(context.Background(), asked{ID: 1, Kind: "row", Name: name}, []gltfio.File{{Name: name, Data: bytes.Clone(models[name])}})
 		if got := p.kinds(); got != "row" {
 			t.Fatalf("told %q", got)
 		}
@@ -58,7 +58,7 @@ func TestLineup(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := newPage()
-	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "lineup", Rows: "[" + strings.Join(texts, ",") + "]"}, nil)
+	p.ask(context.Background(), asked{ID: 2, Kind: "lineup", Rows: "[" + strings.Join(texts, ",") + "]"}, nil)
 	got := last[bridge.Lineup](t, p)
 	if got.ID != 2 || got.JSON != want.String() || got.CSV != csv.String() {
 		t.Errorf("the page's table is another:\n%s\n%s", got.JSON, want.String())
@@ -77,17 +77,17 @@ func TestLineup(t *testing.T) {
 // TestRowOfTheOpenFigure: its row is that of its own examination, no second one.
 func TestRowOfTheOpenFigure(t *testing.T) {
 	p := newPage()
-	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "row", Name: "x.glb"}, nil)
+	p.ask(context.Background(), asked{ID: 1, Kind: "row", Name: "x.glb"}, nil)
 	if got := last[bridge.Refused](t, p); !strings.Contains(got.Text, "open a file first") {
 		t.Errorf("%+v", got)
 	}
-	p.answer(context.Background(), small, nil)
+	p.ask(context.Background(), small, nil)
 	p.told = nil
-	p.answer(context.Background(), bridge.Ask{ID: 9, Kind: "row", Name: "x.glb"}, nil)
+	p.ask(context.Background(), asked{ID: 9, Kind: "row", Name: "x.glb"}, nil)
 	if got := last[bridge.Document](t, p); got.Kind != "row" || !strings.Contains(got.JSON, `"path":"x.glb"`) || len(p.told) != 1 {
 		t.Errorf("%s, %d messages", got.Kind, len(p.told))
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 10, Kind: "lineup", Rows: "no"}, nil)
+	p.ask(context.Background(), asked{ID: 10, Kind: "lineup", Rows: "no"}, nil)
 	if got := last[bridge.Refused](t, p); !strings.Contains(got.Text, "line-up") {
 		t.Errorf("%+v", got)
 	}
@@ -98,15 +98,15 @@ func TestRowStopped(t *testing.T) {
 	p := newPage()
 	ctx, cancel := context.WithCancel(context.Background())
 	tell := p.tell
-	p.tell = func(m any, parcel []byte) {
+	p.tell = func(m any, parcel []byte, end bool) {
 		if m, ok := m.(bridge.Progress); ok && m.Station == "surface" {
 			cancel()
 		}
-		tell(m, parcel)
+		tell(m, parcel, end)
 	}
 	data := lamplighter.GLB(lamplighter.Options{Vertices: 4000})
-	p.answer(ctx, bridge.Ask{ID: 1, Kind: "row", Name: "x.glb"}, []gltfio.File{{Name: "x.glb", Data: data}})
-	if got := p.kinds(); got != "" {
+	p.ask(ctx, asked{ID: 1, Kind: "row", Name: "x.glb"}, []gltfio.File{{Name: "x.glb", Data: data}})
+	if got := p.kinds(); got != "done" || !last[bridge.Done](t, p).Stopped {
 		t.Errorf("told %q", got)
 	}
 }

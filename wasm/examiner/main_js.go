@@ -17,8 +17,11 @@ func main() {
 		clock:   time.Now,
 		memory:  func() float64 { return self.Call("memoryUsed").Float() },
 	}
-	x.tell = func(message any, parcel []byte) {
+	x.tell = func(message any, parcel []byte, end bool) {
 		object := bridge.Out(message)
+		if end {
+			object.Set("end", true)
+		}
 		if parcel == nil {
 			self.Call("postMessage", object)
 			return
@@ -46,7 +49,7 @@ func main() {
 	for data := range asks {
 		var a bridge.Ask
 		if err := bridge.In(data, &a); err != nil {
-			x.tell(refusalOf(0, err), nil)
+			x.tell(refusalOf(0, err), nil, true)
 			continue
 		}
 		var files []gltfio.File
@@ -56,10 +59,10 @@ func main() {
 				files = append(files, gltfio.File{Name: f.Get("name").String(), Data: bridge.Bytes(f.Get("bytes"))})
 			}
 		}
-		data = js.Undefined() // the page's copy goes with it
+		data.Delete("files") // the page's copy goes with it
 		ctx, cancel := context.WithCancel(context.Background())
 		stop = cancel
-		x.answer(ctx, a, files)
+		x.answer(ctx, a, func(ask any) error { return bridge.In(data, ask) }, files)
 		cancel()
 	}
 }

@@ -1,43 +1,51 @@
 package main
 
 import (
-	"encoding/json"
+	"context"
 	"errors"
+	"io"
 
+	"rigloupe/inspect/desk"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
 	"rigloupe/wasm/bridge"
 )
 
-// motion answers one clip joint by joint, or the curves of one joint in it: what
-// `rigloupe clip --json` prints.
-func (x *examiner) motion(a bridge.Ask) error {
+// rows answers one clip joint by joint: what `rigloupe clip --json` prints.
+func (x *examiner) rows(_ context.Context, a bridge.AskRows, _ []gltfio.File) (ending, error) {
 	if a.Clip == nil {
-		return errors.New("which clip is meant is not said")
+		return ending{}, errors.New("which clip is meant is not said")
 	}
-	e := x.result.Exam
-	if x.other.shown != nil { // what was carried over stands behind the figure's own clips
-		with := *e
-		with.Rig = x.other.shown
-		e = &with
+	rows, err := motion.Rows(x.moved(), rig.Clip(*a.Clip), a.Columns)
+	if err != nil {
+		return ending{}, err
 	}
-	var answer any
-	var err error
+	return x.text("rows", func(w io.Writer) error { return desk.WriteJSON(w, rows) })
+}
+
+// curves answers the curves of one joint in a clip.
+func (x *examiner) curves(_ context.Context, a bridge.AskCurves, _ []gltfio.File) (ending, error) {
 	switch {
-	case a.Kind == "rows":
-		answer, err = motion.Rows(e, rig.Clip(*a.Clip), a.Columns)
+	case a.Clip == nil:
+		return ending{}, errors.New("which clip is meant is not said")
 	case a.Joint == nil:
-		err = errors.New("which joint is meant is not said")
-	default:
-		answer, err = motion.Curves(e, rig.Clip(*a.Clip), rig.Node(*a.Joint))
+		return ending{}, errors.New("which joint is meant is not said")
 	}
+	c, err := motion.Curves(x.moved(), rig.Clip(*a.Clip), rig.Node(*a.Joint))
 	if err != nil {
-		return err
+		return ending{}, err
 	}
-	data, err := json.Marshal(answer)
-	if err != nil {
-		return err
+	return x.text("curves", func(w io.Writer) error { return desk.WriteJSON(w, c) })
+}
+
+// moved is the open figure with what was carried over behind its own clips.
+func (x *examiner) moved() *exam.Exam {
+	if x.other.shown == nil {
+		return x.result.Exam
 	}
-	x.tell(bridge.Document{ID: x.id, Kind: a.Kind, JSON: string(data)}, nil)
-	return nil
+	with := *x.result.Exam
+	with.Rig = x.other.shown
+	return &with
 }

@@ -22,7 +22,7 @@ func TestPaint(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := newPage()
-	p.answer(context.Background(), bridge.Ask{ID: 3, Kind: "paint"}, []gltfio.File{{Name: "4", Data: []byte("no picture")}, {Name: "7", Data: b.Bytes()}})
+	p.ask(context.Background(), asked{ID: 3, Kind: "paint"}, []gltfio.File{{Name: "4", Data: []byte("no picture")}, {Name: "7", Data: b.Bytes()}})
 	if got := p.kinds(); got != "texture painted" {
 		t.Fatalf("told %q", got)
 	}
@@ -33,7 +33,7 @@ func TestPaint(t *testing.T) {
 	if x.Image != 7 || x.W != 1024 || x.H != 4 || len(x.Pix) != x.W*x.H {
 		t.Errorf("image %d, %d×%d, %d pixels", x.Image, x.W, x.H, len(x.Pix))
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 4, Kind: "paint"}, []gltfio.File{{Name: "skin.png", Data: b.Bytes()}})
+	p.ask(context.Background(), asked{ID: 4, Kind: "paint"}, []gltfio.File{{Name: "skin.png", Data: b.Bytes()}})
 	if got := last[bridge.Refused](t, p); !strings.Contains(got.Text, "skin.png") {
 		t.Errorf("%+v", got)
 	}

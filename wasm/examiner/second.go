@@ -1,15 +1,15 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/carry"
+	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
@@ -124,86 +124,65 @@ type secondClip struct {
 	Channels int     `json:"channels"`
 }
 
-// motions answers what is asked about a second figure.
-func (x *examiner) motions(ctx context.Context, a bridge.Ask, files []gltfio.File) error {
-	if a.Kind == "second" {
-		return x.second(ctx, files)
-	}
-	if a.Kind == "save" {
-		return x.save(a, files)
-	}
-	if x.other.source == nil {
-		return errors.New("there is no second file yet; hand over the one that holds the motion")
-	}
-	pins, err := x.pins(a.Pins)
+// match tells which joint of the second figure moves which of the open one.
+func (x *examiner) match(_ context.Context, a bridge.AskMatch, _ []gltfio.File) (ending, error) {
+	m, err := x.between(a.Pins)
 	if err != nil {
-		return err
+		return ending{}, err
 	}
-	m := match.Between(x.other.source, x.other.target, pins...)
-	if a.Kind == "carry" {
-		return x.carry(ctx, m, a)
-	}
-	var b bytes.Buffer
-	write := m.WriteJSON
 	if a.Format == "csv" {
-		write = m.WriteCSV
+		return x.text("match", m.WriteCSV)
 	}
-	if err := write(&b); err != nil {
-		return err
+	return x.text("match", m.WriteJSON)
+}
+
+// between matches the second figure with the open one, around a saved table; no text: none.
+func (x *examiner) between(pins string) (*match.Match, error) {
+	if x.other.source == nil {
+		return nil, errors.New("there is no second file yet; hand over the one that holds the motion")
 	}
-	x.tell(bridge.Document{ID: x.id, Kind: "match", JSON: b.String()}, nil)
-	return nil
+	var list []match.Pin
+	if pins != "" {
+		var err error
+		if list, err = match.ReadPins([]byte(pins), x.other.source.Rig, x.other.target.Rig); err != nil {
+			return nil, err
+		}
+	}
+	return match.Between(x.other.source, x.other.target, list...), nil
 }
 
 // second reads another figure, shows it and tells what it holds.
-func (x *examiner) second(ctx context.Context, files []gltfio.File) error {
+func (x *examiner) second(ctx context.Context, _ bridge.AskNothing, files []gltfio.File) (ending, error) {
 	kept := other{done: x.other.done, shown: x.other.shown} // the page shows it until the next carrying
 	x.other = kept
 	x.progress("read", "Reading", 0, 1, "Reading the second file")
-	r, err := read(files)
+	r, err := open(files)
 	if err != nil {
-		return err
+		return ending{}, err
 	}
-	clear(files)
 	if err := x.parcel("secondRig", r); err != nil {
-		return err
+		return ending{}, err
 	}
 	prepared, err := scene.Prepare(ctx, r, func(done, total int) error {
 		x.progress("draw", "Drawing", done, total, fmt.Sprintf("Drawing: %d of %d", done, total))
 		return ctx.Err()
 	})
 	if err != nil {
-		return err
+		return ending{}, err
 	}
 	if err := x.parcel("secondPrepared", prepared); err != nil {
-		return err
+		return ending{}, err
 	}
 	source := match.NewSkeleton(r)
 	if err := x.parcel("secondFields", scene.RoleFields(r, source.Roles)); err != nil {
-		return err
+		return ending{}, err
 	}
-	x.other = other{source: source, target: match.NewSkeleton(x.open()), done: kept.done, shown: kept.shown}
+	x.other = other{source: source, target: match.NewSkeleton(x.result.Exam.Rig), done: kept.done, shown: kept.shown}
 	d := secondDocument{Name: r.File.Name, Kind: r.File.Kind, Joints: len(source.Joints), Meshes: len(r.Surfaces), Clips: []secondClip{}, Same: same(source, x.other.target),
 		Source: stands(source), Target: stands(x.other.target)}
 	for i := range r.Clips {
 		c := &r.Clips[i]
 		d.Clips = append(d.Clips, secondClip{i, c.Name, c.Start, c.Seconds, len(c.Channels)})
 	}
-	text, err := json.Marshal(d)
-	if err != nil {
-		return err
-	}
-	x.tell(bridge.Document{ID: x.id, Kind: "second", JSON: string(text)}, nil)
-	return nil
+	return x.text("second", func(w io.Writer) error { return desk.WriteJSON(w, d) })
 }
-
-// pins reads a saved table; no text: none.
-func (x *examiner) pins(text string) ([]match.Pin, error) {
-	if text == "" {
-		return nil, nil
-	}
-	return match.ReadPins([]byte(text), x.other.source.Rig, x.other.target.Rig)
-}
-
-// open is the figure on the desk.
-func (x *examiner) open() *rig.Rig { return x.result.Exam.Rig }

@@ -41,17 +41,17 @@ func captured() []gltfio.File { return []gltfio.File{{Name: "walk.bvh", Data: []
 // A second file is shown, summed up and matched with the open figure.
 func TestSecond(t *testing.T) {
 	p := newPage()
-	p.answer(context.Background(), bridge.Ask{ID: 1, Kind: "second"}, captured())
+	p.ask(context.Background(), asked{ID: 1, Kind: "second"}, captured())
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "open a file first") {
 		t.Errorf("%+v", r)
 	}
-	p.answer(context.Background(), small, nil)
-	p.answer(context.Background(), bridge.Ask{ID: 2, Kind: "match"}, nil)
+	p.ask(context.Background(), small, nil)
+	p.ask(context.Background(), asked{ID: 2, Kind: "match"}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "no second file") {
 		t.Errorf("%+v", r)
 	}
 	p.told = nil
-	p.answer(context.Background(), bridge.Ask{ID: 3, Kind: "second"}, captured())
+	p.ask(context.Background(), asked{ID: 3, Kind: "second"}, captured())
 	if got, want := p.kinds(), "secondRig secondPrepared secondFields second"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
@@ -75,7 +75,7 @@ func TestSecond(t *testing.T) {
 		t.Errorf("%d nodes, roles %q", len(r.Nodes), fields.Role)
 	}
 	for _, pins := range []string{"", "source,target\nSpine,chest\n"} {
-		p.answer(context.Background(), bridge.Ask{ID: 4, Kind: "match", Pins: pins}, nil)
+		p.ask(context.Background(), asked{ID: 4, Kind: "match", Pins: pins}, nil)
 		var table struct{ Pairs []struct{ Pinned bool } }
 		m := last[bridge.Document](t, p)
 		if err := json.Unmarshal([]byte(m.JSON), &table); err != nil || m.Kind != "match" {
@@ -91,17 +91,17 @@ func TestSecond(t *testing.T) {
 			t.Errorf("%q: %d pairs, %d pinned", pins, len(table.Pairs), pinned)
 		}
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 4, Kind: "match", Format: "csv"}, nil)
+	p.ask(context.Background(), asked{ID: 4, Kind: "match", Format: "csv"}, nil)
 	if m := last[bridge.Document](t, p); !strings.HasPrefix(m.JSON, "source node,source,") {
 		t.Errorf("no CSV: %.60s", m.JSON)
 	}
-	p.answer(context.Background(), bridge.Ask{ID: 5, Kind: "match", Pins: "source,target\nSpine,tail\n"}, nil)
+	p.ask(context.Background(), asked{ID: 5, Kind: "match", Pins: "source,target\nSpine,tail\n"}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, `"tail"`) {
 		t.Errorf("%+v", r)
 	}
 	// Another figure on the desk: the second one has gone.
-	p.answer(context.Background(), small, nil)
-	p.answer(context.Background(), bridge.Ask{ID: 6, Kind: "match"}, nil)
+	p.ask(context.Background(), small, nil)
+	p.ask(context.Background(), asked{ID: 6, Kind: "match"}, nil)
 	if r := last[bridge.Refused](t, p); r.ID != 6 {
 		t.Errorf("%+v", r)
 	}

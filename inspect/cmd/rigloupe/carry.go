@@ -9,9 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/carry"
-	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/desk"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
@@ -69,11 +68,14 @@ func (p *program) carry(args []string) (int, error) {
 		return 0, err
 	}
 	if out != nil {
-		data, verify, err := carried(at, target, kind, done)
+		err := at.with(func(s *desk.Source) error {
+			saved, err := desk.Carried(s, target, done, kind[1:])
+			if err != nil {
+				return err
+			}
+			return out.bytes(saved.Data, saved.Holds)
+		})
 		if err != nil {
-			return 0, err
-		}
-		if err := out.bytes(data, verify); err != nil {
 			return 0, err
 		}
 	}
@@ -84,22 +86,17 @@ func (p *program) carry(args []string) (int, error) {
 		p.carryReport(m, &reports[i], *all)
 	}
 	if *to != "" {
-		fmt.Fprintf(p.out, "%d %s of %q written to %s\n", len(done), plural(len(done), "clip", "clips"), line(target.File.Name), line(*to))
+		fmt.Fprintf(p.out, "%d %s of %q written to %s\n", len(done), say.Word(len(done), "clip", "clips"), line(target.File.Name), line(*to))
 	}
 	return exitDone, nil
 }
 
 // clipsNamed answers the clips that --clip means; without it the only one.
 func clipsNamed(r *rig.Rig, which string) ([]rig.Clip, error) {
+	all, err := desk.Clips(r, nil)
 	switch {
-	case len(r.Clips) == 0:
-		return nil, fmt.Errorf("%q holds no clip to carry over", r.File.Name)
-	case which == "all":
-		var all []rig.Clip
-		for i := range r.Clips {
-			all = append(all, rig.Clip(i))
-		}
-		return all, nil
+	case err != nil || which == "all":
+		return all, err
 	case which == "" && len(r.Clips) == 1:
 		return []rig.Clip{0}, nil
 	case which == "":
@@ -112,27 +109,6 @@ func clipsNamed(r *rig.Rig, which string) ([]rig.Clip, error) {
 		return []rig.Clip{rig.Clip(n)}, nil
 	}
 	return nil, callError{fmt.Sprintf("--clip %q: want all or one of %s", which, clipNames(r))}
-}
-
-// carried is what was carried over as a file, and how to tell that it reads back: the
-// target's own file with the clips behind its own, or one clip as BVH.
-func carried(at *place, target *rig.Rig, kind string, done []*carry.Result) (data []byte, verify func([]byte) error, err error) {
-	if kind == ".bvh" {
-		r := done[0].Rig()
-		data, err = bvh.Write(r, rig.Clip(len(r.Clips)-1))
-		return data, bvh.Holds, err
-	}
-	clips := slices.Clone(target.Clips)
-	for _, d := range done {
-		clips = append(clips, d.Clip)
-	}
-	verify = func(data []byte) error { return gltfio.Holds(data, target, clips) }
-	if target.File.Kind == "bvh" {
-		data, err = gltfio.Bare(target, clips)
-	} else {
-		data, err = at.appended(clips[len(target.Clips):])
-	}
-	return data, verify, err
 }
 
 // carryReport prints a report for reading: one sentence, what to look at, and with all
@@ -151,11 +127,4 @@ func (p *program) carryReport(m *match.Match, r *carry.Report, all bool) {
 	if rest > 0 {
 		fmt.Fprintf(p.out, "        %s, as they should be: --all\n", typed(say.Count(rest, "more row", "more rows")))
 	}
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
 }

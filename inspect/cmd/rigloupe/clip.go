@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
@@ -10,6 +9,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"rigloupe/inspect/desk"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
@@ -60,7 +60,7 @@ func (p *program) clip(args []string) (int, error) {
 			return 0, err
 		}
 		if *asJSON {
-			return exitDone, json.NewEncoder(p.out).Encode(c)
+			return exitDone, desk.WriteJSON(p.out, c)
 		}
 		return exitDone, c.WriteCSV(p.csv)
 	}
@@ -68,7 +68,7 @@ func (p *program) clip(args []string) (int, error) {
 		slices.SortStableFunc(rows.Joints, by)
 	}
 	if *asJSON {
-		return exitDone, json.NewEncoder(p.out).Encode(rows)
+		return exitDone, desk.WriteJSON(p.out, rows)
 	}
 	writeRows(p.out, rows)
 	return exitDone, nil

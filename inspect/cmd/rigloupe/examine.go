@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"rigloupe/inspect"
-	"rigloupe/inspect/binding"
 	"rigloupe/inspect/check"
 )
 
@@ -93,7 +92,7 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, asJS
 		return 0, fmt.Errorf("%s: %w", shown(name), err)
 	}
 	if table != nil {
-		if err := writeJoints(table, res); err != nil {
+		if err := table.write(res.WriteJoints, nil); err != nil {
 			return 0, err
 		}
 	}
@@ -105,16 +104,6 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, asJS
 	}
 	writeLedger(p.out, res, timings, all)
 	return res.Worst(), nil
-}
-
-// writeJoints writes the joints of a file's skins as comma-separated values.
-func writeJoints(to *output, res *inspect.Result) error {
-	for i := range res.Stations {
-		if facts, ok := res.Stations[i].Facts.(*binding.Facts); ok {
-			return to.write(facts.WriteCSV, nil)
-		}
-	}
-	return nil
 }
 
 // options reads --only and --limits; a mistake in them is a wrong call.

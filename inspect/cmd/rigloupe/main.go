@@ -79,8 +79,9 @@ Nothing leaves this machine.
       --all                           with the rows that are as they should be
       --name NAME                     of the new clip
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
-  rigloupe sample --out S.glb         the sample figure   (--pose T|A, --fault CHECK plants
-                                      the fault that the check finds)
+  rigloupe sample --out S.glb         the sample figure   (--pose T|A, --names plain|snake|prefix,
+                                      --vertices N, --fault CHECK plants the fault that
+                                      the check finds)
   rigloupe version
 
 FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh of

@@ -7,12 +7,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"rigloupe/inspect"
-	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
-	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
 
@@ -62,7 +60,8 @@ func (p *program) find(name string) (*place, error) {
 	}
 	if name == sampleName {
 		if _, err := os.Stat(name); err != nil {
-			return &place{p: p, name: "lamplighter.glb", data: lamplighter.GLB(lamplighter.Options{})}, nil
+			file, err := desk.Sample{}.File()
+			return &place{p: p, name: file.Name, data: file.Data}, err
 		}
 	}
 	info, err := os.Stat(name)
@@ -136,63 +135,26 @@ func (d disk) Open(name string) (fs.File, error) {
 	return d.FS.Open(name)
 }
 
-// in calls use with the folder of a file on disk; no link is followed out of it.
-func (at *place) in(use func(fs.FS) error) error {
+// with calls use with the file as a source; on disk no link is followed out of its
+// folder.
+func (at *place) with(use func(*desk.Source) error) error {
+	if at.data != nil {
+		return use(desk.Files(gltfio.File{Name: at.name, Data: at.data}))
+	}
 	root, err := os.OpenRoot(at.dir)
 	if err != nil {
 		return fmt.Errorf("%s: %s", shown(at.dir), reason(err))
 	}
 	defer root.Close()
-	return use(disk{root.FS(), at.p, at.dir})
+	return use(desk.In(disk{root.FS(), at.p, at.dir}, at.name))
 }
 
 func (at *place) read() (r *rig.Rig, err error) {
-	if at.data != nil {
-		if bvh.Is(at.data) {
-			return bvh.Read(at.name, at.data)
-		}
-		return gltfio.Read([]gltfio.File{{Name: at.name, Data: at.data}}, gltfio.Options{})
-	}
-	err = at.in(func(dir fs.FS) (err error) {
-		if data, ok := capture(dir, at.name); ok {
-			r, err = bvh.Read(at.name, data)
-		} else {
-			r, err = gltfio.ReadFS(dir, at.name, gltfio.Options{})
-		}
+	err = at.with(func(s *desk.Source) (err error) {
+		r, err = s.Open()
 		return err
 	})
 	return r, err
-}
-
-// appended is the model as one GLB with clips behind its own.
-func (at *place) appended(clips []rig.ClipData) (glb []byte, err error) {
-	if at.data != nil {
-		return gltfio.Append([]gltfio.File{{Name: at.name, Data: at.data}}, clips)
-	}
-	err = at.in(func(dir fs.FS) (err error) {
-		glb, err = gltfio.AppendFS(dir, at.name, clips)
-		return err
-	})
-	return glb, err
-}
-
-// capture answers the bytes of a file of motion capture: told by its ending, else by
-// its first word.
-func capture(dir fs.FS, name string) ([]byte, bool) {
-	f, err := dir.Open(name)
-	if err != nil {
-		return nil, false // said by the other reader
-	}
-	defer f.Close()
-	if !strings.EqualFold(filepath.Ext(name), ".bvh") {
-		head := make([]byte, 512)
-		n, _ := io.ReadFull(f, head)
-		if !bvh.Is(head[:n]) {
-			return nil, false
-		}
-	}
-	data, err := fs.ReadFile(dir, name)
-	return data, err == nil
 }
 
 // modelIn finds the one model of a folder.
@@ -203,7 +165,7 @@ func modelIn(dir string) (string, string, error) {
 	}
 	var models []string
 	for _, e := range entries {
-		if ext := strings.ToLower(filepath.Ext(e.Name())); !e.IsDir() && (ext == ".glb" || ext == ".gltf" || ext == ".vrm" || ext == ".bvh") {
+		if !e.IsDir() && desk.IsModel(e.Name()) {
 			models = append(models, e.Name())
 		}
 	}

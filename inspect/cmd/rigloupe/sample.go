@@ -2,21 +2,19 @@ package main
 
 import (
 	"flag"
-	"fmt"
-	"slices"
 	"strings"
 
-	"rigloupe/inspect/lamplighter"
-	"rigloupe/inspect/rig"
+	"rigloupe/inspect/desk"
 )
 
 // sample writes the built-in figure.
 func (p *program) sample(args []string) (int, error) {
 	f := flag.NewFlagSet("sample", flag.ContinueOnError)
-	to := f.String("out", "", "")
-	pose := f.String("pose", "T", "")
-	vertices := f.Int("vertices", 10_000, "")
-	faults := f.String("fault", "", "")
+	to, faults := f.String("out", "", ""), f.String("fault", "", "")
+	var wish desk.Sample
+	f.StringVar(&wish.Pose, "pose", "T", "")
+	f.StringVar(&wish.Names, "names", "plain", "")
+	f.IntVar(&wish.Vertices, "vertices", 10_000, "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -28,40 +26,14 @@ func (p *program) sample(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	o := lamplighter.Options{Vertices: *vertices}
-	switch strings.ToUpper(*pose) {
-	case "T":
-		o.Pose = lamplighter.T
-	case "A":
-		o.Pose = lamplighter.A
-	default:
-		return 0, callError{fmt.Sprintf("--pose %q: want T or A", *pose)}
-	}
-	r := lamplighter.Build(o)
-	for _, id := range strings.Split(*faults, ",") {
+	for id := range strings.SplitSeq(*faults, ",") {
 		if id = strings.TrimSpace(id); id != "" {
-			if r, err = plant(r, id); err != nil {
-				return 0, err
-			}
+			wish.Faults = append(wish.Faults, id)
 		}
 	}
-	// A planted fault may be one that no reader lets pass.
-	return exitDone, out.bytes(lamplighter.Write(r), nil)
-}
-
-// plant plants the first fault that is known for a check. A fault may need what an
-// earlier one has taken away, a skin for instance; that is told, too.
-func plant(r *rig.Rig, id string) (out *rig.Rig, err error) {
-	all := lamplighter.Faults()
-	i := slices.IndexFunc(all, func(f lamplighter.Fault) bool { return f.ID == id })
-	if i < 0 {
-		return nil, callError{fmt.Sprintf("--fault %q: no fault is known for that check; rigloupe checks lists them", id)}
+	file, err := wish.File()
+	if err != nil {
+		return 0, callError{"--" + err.Error()}
 	}
-	defer func() {
-		if recover() != nil {
-			err = callError{fmt.Sprintf("--fault %q cannot be planted after the ones named before it; name it first", id)}
-		}
-	}()
-	out, _ = all[i].On(r)
-	return out, nil
+	return exitDone, out.bytes(file.Data, nil)
 }

@@ -1,0 +1,149 @@
+package desk
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/carry"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/match"
+)
+
+const walk = "HIERARCHY ROOT Hips { OFFSET 0 0 0 CHANNELS 1 Xrotation } MOTION Frames: 1 Frame Time: .1 5"
+
+// TestOpenChooses: a capture is opened where no model is among the files; told by its
+// first word too. From a folder a file is read as it is from memory.
+func TestOpenChooses(t *testing.T) {
+	model := lamplighter.GLB(lamplighter.Options{Vertices: 6000})
+	late := strings.Repeat("\n", 400) + walk
+	for _, row := range []struct {
+		name  string
+		files []gltfio.File
+		kind  string
+	}{
+		{"capture", []gltfio.File{{Name: "walk.bvh", Data: []byte(walk)}}, "bvh"},
+		{"capture by its first word", []gltfio.File{{Name: "walk.txt", Data: []byte(walk)}}, "bvh"},
+		{"capture after empty lines", []gltfio.File{{Name: "walk.dat", Data: []byte(late)}}, "bvh"},
+		{"capture called glb", []gltfio.File{{Name: "walk.glb", Data: []byte(walk)}}, "bvh"},
+		{"capture in capitals", []gltfio.File{{Name: "WALK.BVH", Data: []byte(walk)}}, "bvh"},
+		{"model", []gltfio.File{{Name: "lamp.glb", Data: model}}, "glb"},
+		{"model beside a capture", []gltfio.File{{Name: "lamp.glb", Data: model}, {Name: "walk.bvh", Data: []byte(walk)}}, "glb"},
+		{"capture beside a model", []gltfio.File{{Name: "walk.bvh", Data: []byte(walk)}, {Name: "lamp.vrm", Data: model}}, "glb"},
+	} {
+		r, err := Files(row.files...).Open()
+		if err != nil || r.File.Kind != row.kind {
+			t.Errorf("%s: read as %+v, %v, want %s", row.name, r, err, row.kind)
+			continue
+		}
+		dir := fstest.MapFS{}
+		for _, f := range row.files {
+			dir[f.Name] = &fstest.MapFile{Data: f.Data}
+		}
+		at, err := In(dir, r.File.Name).Open()
+		if err != nil || at.File.Kind != r.File.Kind || at.File.Name != r.File.Name || len(at.Nodes) != len(r.Nodes) {
+			t.Errorf("%s: from a folder %v", row.name, err)
+		}
+	}
+	for _, bad := range []*Source{Files(), Files(gltfio.File{Name: "walk.bvh", Data: model}), In(fstest.MapFS{}, "none.glb")} {
+		if r, err := bad.Open(); err == nil {
+			t.Errorf("%+v was read", r.File)
+		}
+	}
+}
+
+// TestMemoryBounds: a model whose numbers take more than the bound is refused.
+func TestMemoryBounds(t *testing.T) {
+	s := Files(gltfio.File{Name: "lamp.glb", Data: lamplighter.GLB(lamplighter.Options{Vertices: 6000})})
+	s.Memory = 1 << 10
+	if _, err := s.Open(); err == nil {
+		t.Error("a model of more than a kilobyte was read into one")
+	}
+}
+
+// TestSample: the words of both drivers mean the same figures, and a wrong one says which
+// there are.
+func TestSample(t *testing.T) {
+	plain, err := Sample{}.File()
+	if err != nil || plain.Name != "lamplighter.glb" || !slices.Equal(plain.Data, lamplighter.GLB(lamplighter.Options{})) {
+		t.Errorf("%s, %v", plain.Name, err)
+	}
+	same, err := Sample{Pose: "t", Names: "plain"}.File()
+	if err != nil || !slices.Equal(same.Data, plain.Data) {
+		t.Error("T is not the pose of the page", err)
+	}
+	posed, err := Sample{Pose: "a", Names: "snake", Vertices: 6000}.File()
+	if want := (lamplighter.Options{Pose: lamplighter.A, Names: lamplighter.Snake, Vertices: 6000}); err != nil || posed.Name != want.FileName() || !slices.Equal(posed.Data, lamplighter.GLB(want)) {
+		t.Error(posed.Name, err)
+	}
+	faulty, err := Sample{Vertices: 6000, Faults: []string{"binding/unbound"}}.File()
+	if err != nil || slices.Equal(faulty.Data, lamplighter.GLB(lamplighter.Options{Vertices: 6000})) {
+		t.Error("no fault was planted", err)
+	}
+	for _, s := range []Sample{{Pose: "H"}, {Names: "camel"}, {Faults: []string{"binding/none"}}} {
+		if _, err := s.File(); err == nil {
+			t.Errorf("%+v was built", s)
+		}
+	}
+}
+
+// TestCarried: what was carried over holds as a file in both formats, and what cannot be
+// is told.
+func TestCarried(t *testing.T) {
+	own := gltfio.File{Name: "lamp.glb", Data: lamplighter.GLB(lamplighter.Options{Vertices: 6000})}
+	from := Files(own)
+	target, err := from.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := match.Find(lamplighter.Build(lamplighter.Options{Vertices: 6000, Names: lamplighter.Snake}), target)
+	clips, err := Clips(m.S.Rig, nil)
+	if err != nil || len(clips) != 2 {
+		t.Fatal(clips, err)
+	}
+	done, _, err := carry.All(t.Context(), m, clips, carry.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := Carried(from, target, done, GLB)
+	if err != nil || s.Name != "lamp-stroll 2.glb" || s.Holds(s.Data) != nil {
+		t.Fatal(s.Name, err)
+	}
+	// A bit that is lost is seen: the last of the clip's values.
+	broken := slices.Clone(s.Data)
+	broken[len(broken)-5] ^= 0x40
+	if s.Holds(broken) == nil {
+		t.Error("a broken file holds")
+	}
+	at, err := Carried(In(fstest.MapFS{"lamp.glb": {Data: own.Data}}, "lamp.glb"), target, done, GLB)
+	if err != nil || !slices.Equal(at.Data, s.Data) {
+		t.Error("from a folder other bytes are saved", err)
+	}
+	one, err := Carried(from, target, done[:1], BVH)
+	if err != nil || one.Name != "lamp-stroll 2.bvh" || !bvh.Is(one.Data) || one.Holds(one.Data) != nil {
+		t.Error(one.Name, err)
+	}
+	for _, row := range []struct {
+		done   []*carry.Result
+		format string
+		says   string
+	}{{nil, GLB, "nothing has been carried"}, {done, BVH, "one clip"}, {done, "png", "want glb or bvh"}} {
+		if _, err := Carried(from, target, row.done, row.format); err == nil || !strings.Contains(err.Error(), row.says) {
+			t.Errorf("%d as %s: %v", len(row.done), row.format, err)
+		}
+	}
+	seven, minus := 7, -1
+	for _, k := range []*int{&seven, &minus} {
+		if _, err := Clips(m.S.Rig, k); err == nil || !strings.Contains(err.Error(), "it holds 2") {
+			t.Errorf("clip %d: %v", *k, err)
+		}
+	}
+	bare := *m.S.Rig
+	bare.Clips = nil
+	if _, err := Clips(&bare, nil); err == nil {
+		t.Error("a file without clips was carried over")
+	}
+}

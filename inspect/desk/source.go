@@ -1,0 +1,103 @@
+// Package desk opens and saves for both drivers, the command line and the examiner of
+// the page: which of the files that were handed over is the model, what it is read as,
+// the built-in figure and its options, and what was carried over as a whole file. Bytes
+// in, bytes out: files and messages are the drivers' own.
+package desk
+
+import (
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/rig"
+)
+
+// Source is a model with what lies beside it: files in memory, or one in a folder that
+// is read when it is asked for.
+type Source struct {
+	files []gltfio.File
+	dir   fs.FS
+	name  string // of the model in dir
+
+	// Memory bounds what the numbers of a model may take when decoded, bytes; 0: no bound.
+	Memory int64
+}
+
+// Files are some that were handed over together.
+func Files(files ...gltfio.File) *Source { return &Source{files: files} }
+
+// In is a file in a folder; its side files are found beside it and never outside dir.
+func In(dir fs.FS, name string) *Source { return &Source{dir: dir, name: name} }
+
+// IsModel tells that a file bears the name of one that can be opened by itself.
+func IsModel(name string) bool {
+	switch strings.ToLower(path.Ext(name)) {
+	case ".glb", ".gltf", ".vrm", ".bvh":
+		return true
+	}
+	return false
+}
+
+// Open reads the model: motion capture where a file is called so or begins so, and no
+// glTF is among the others; glTF else. An error names the file and says what to do.
+func (s *Source) Open() (*rig.Rig, error) {
+	if s.dir != nil {
+		if data, is := capture(s.dir, s.name); is {
+			return bvh.Read(s.name, data)
+		}
+		return gltfio.ReadFS(s.dir, s.name, gltfio.Options{Memory: s.Memory})
+	}
+	model := slices.ContainsFunc(s.files, func(f gltfio.File) bool {
+		switch strings.ToLower(path.Ext(f.Name)) {
+		case ".glb", ".gltf", ".vrm", ".zip":
+			return !bvh.Is(f.Data)
+		}
+		return false
+	})
+	for i := range s.files {
+		if f := &s.files[i]; !model && (bvh.Is(f.Data) || strings.EqualFold(path.Ext(f.Name), ".bvh")) {
+			return bvh.Read(f.Name, f.Data)
+		}
+	}
+	return gltfio.Read(s.files, gltfio.Options{Memory: s.Memory})
+}
+
+// appended is the model as one GLB with clips behind its own.
+func (s *Source) appended(clips []rig.ClipData) ([]byte, error) {
+	if s.dir != nil {
+		return gltfio.AppendFS(s.dir, s.name, clips)
+	}
+	return gltfio.Append(s.files, clips)
+}
+
+// headBytes is how much of a file tells whether it is motion capture: its first word, with
+// room for what may stand before that.
+const headBytes = 512
+
+// capture answers the bytes of a file of motion capture: told by its ending, else by its
+// first word, so that a large model is not read twice.
+func capture(dir fs.FS, name string) ([]byte, bool) {
+	f, err := dir.Open(name)
+	if err != nil {
+		return nil, false // said by the other reader
+	}
+	defer f.Close()
+	if !strings.EqualFold(path.Ext(name), ".bvh") {
+		head := make([]byte, headBytes)
+		n := 0
+		for n < len(head) {
+			k, err := f.Read(head[n:])
+			if n += k; err != nil || k == 0 {
+				break
+			}
+		}
+		if !bvh.Is(head[:n]) {
+			return nil, false
+		}
+	}
+	data, err := fs.ReadFile(dir, name)
+	return data, err == nil
+}

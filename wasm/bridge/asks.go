@@ -1,0 +1,94 @@
+package bridge
+
+// Ask is the head of what the page asks the examiner; the rest is the struct of its kind,
+// and files come beside it as bytes. Whatever is asked, the last message that answers it
+// bears end, which no other does.
+type Ask struct {
+	ID   int    `js:"id"`
+	Kind string `js:"kind"`
+}
+
+// AskNothing is an ask that its kind says all of.
+type AskNothing struct{}
+
+// AskExamine reads the files beside it, shows the figure and examines it.
+type AskExamine struct {
+	Limits string `js:"limits"` // JSON, as inspect.ParseLimits reads it; "": the defaults
+}
+
+// AskSample does the same with the built-in figure; see desk.Sample.
+type AskSample struct {
+	Limits string `js:"limits"`
+	Pose   string `js:"pose"`  // "T" or "A"
+	Names  string `js:"names"` // "plain", "snake" or "prefix"
+	Size   int    `js:"size"`  // vertices; 0: the default
+}
+
+// AskJudge holds what was measured against other limits.
+type AskJudge struct {
+	Limits string `js:"limits"`
+}
+
+// AskList wants the whole place of a finding.
+type AskList struct {
+	Number int `js:"number"`
+}
+
+// AskField wants what a lens shows.
+type AskField struct {
+	Name  string  `js:"name"`
+	Weld  float64 `js:"weld"`  // metres, for a lens that asks for a weld distance
+	Joint *int    `js:"joint"` // for a lens that asks for one; null: none
+	Move  *Move   `js:"move"`  // of the bend set, for a lens that asks for one; null: none
+}
+
+// AskOverlay wants what a finding inks over the figure, or without a number the section
+// around a joint.
+type AskOverlay struct {
+	Number int  `js:"number"`
+	Joint  *int `js:"joint"`
+}
+
+// AskRows wants a clip joint by joint.
+type AskRows struct {
+	Clip    *int `js:"clip"` // refused without
+	Columns int  `js:"columns"`
+}
+
+// AskCurves wants the curves of one joint in a clip.
+type AskCurves struct {
+	Clip  *int `js:"clip"`  // refused without
+	Joint *int `js:"joint"` // refused without
+}
+
+// AskMatch wants to know which joint of the second figure moves which of the open one.
+type AskMatch struct {
+	Pins   string `js:"pins"`   // a saved table, JSON or CSV; "": nothing is pinned
+	Format string `js:"format"` // csv, else JSON
+}
+
+// AskCarry lays clips of the second figure over the open one.
+type AskCarry struct {
+	Clip     *int   `js:"clip"` // null: all
+	Pins     string `js:"pins"`
+	FreeFeet bool   `js:"freeFeet"` // feet are not kept on the ground
+	Rename   string `js:"rename"`   // of the new clip; "": as in the second
+}
+
+// AskSave wants a file of what was carried last; for glb the open figure's files come
+// beside it.
+type AskSave struct {
+	Format string `js:"format"` // glb or bvh
+}
+
+// AskRow examines the files beside it for a line-up; without files it is the row of the
+// open figure.
+type AskRow struct {
+	Name   string `js:"name"` // of the file, as the person calls it
+	Limits string `js:"limits"`
+}
+
+// AskLineup joins rows to a table.
+type AskLineup struct {
+	Rows string `js:"rows"` // what AskRow answered, a JSON list
+}
