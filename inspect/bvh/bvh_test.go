@@ -13,6 +13,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 const e1Tree = `HIERARCHY
@@ -552,7 +553,7 @@ func TestAngles(t *testing.T) {
 			for k := range 3 {
 				turn(&back, o.axes[k], got[k]*180/math.Pi)
 			}
-			if d := deform.Angle(q, back); d > 1e-7 {
+			if d := space.Apart(space.FromXYZW(q), space.FromXYZW(back)); d > 1e-7 {
 				t.Errorf("%s %v: came apart as %v, %.2g off", o.names, deg, got, d)
 			}
 		}

@@ -274,7 +274,7 @@ func (p *plan) lost(c *rig.ClipData) []Joint {
 	seen := map[rig.Node]bool{}
 	for i := range c.Channels {
 		ch := &c.Channels[i]
-		if led[ch.Node] || seen[ch.Node] || !usable(ch) || !changes(ch) || above(p, ch.Node) {
+		if _, ok := deform.NewTrack(ch); !ok || led[ch.Node] || seen[ch.Node] || !changes(ch) || above(p, ch.Node) {
 			continue
 		}
 		seen[ch.Node] = true

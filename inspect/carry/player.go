@@ -26,15 +26,9 @@ type part struct {
 	up              int // place in parts, −1
 	t, s            vec // at rest
 	r               quat
-	turning         *cursor
-	moving, scaling *cursor
+	turning         *deform.Track
+	moving, scaling *deform.Track
 	wantsAt         bool
-}
-
-// cursor samples one channel at rising times.
-type cursor struct {
-	c *rig.Channel
-	k int
 }
 
 func newPlayer(r *rig.Rig, clip *rig.ClipData, turns, places []rig.Node) *player {
@@ -67,17 +61,21 @@ func newPlayer(r *rig.Rig, clip *rig.ClipData, turns, places []rig.Node) *player
 	if clip != nil {
 		for i := range clip.Channels {
 			c := &clip.Channels[i]
-			if c.Node < 0 || int(c.Node) >= len(p.place) || p.place[c.Node] < 0 || !usable(c) {
+			if c.Node < 0 || int(c.Node) >= len(p.place) || p.place[c.Node] < 0 {
+				continue
+			}
+			t, ok := deform.NewTrack(c)
+			if !ok {
 				continue
 			}
 			q := &p.parts[p.place[c.Node]]
 			switch c.Path {
 			case rig.Rotation:
-				q.turning = &cursor{c: c}
+				q.turning = &t
 			case rig.Translation:
-				q.moving = &cursor{c: c}
+				q.moving = &t
 			case rig.Scale:
-				q.scaling = &cursor{c: c}
+				q.scaling = &t
 			}
 		}
 	}
@@ -88,22 +86,6 @@ func newPlayer(r *rig.Rig, clip *rig.ClipData, turns, places []rig.Node) *player
 	return p
 }
 
-// usable tells that a channel holds keys that can be sampled.
-func usable(c *rig.Channel) bool {
-	w := 3
-	switch c.Path {
-	case rig.Rotation:
-		w = 4
-	case rig.Weights:
-		return false
-	}
-	per := w
-	if c.Interpolation == rig.Cubic {
-		per = 3 * w
-	}
-	return c.Width == w && len(c.Times) > 0 && len(c.Values) >= per*len(c.Times)
-}
-
 // play works out one moment; nil: rest.
 func (p *player) play(at *float64) {
 	for i := range p.parts {
@@ -111,13 +93,15 @@ func (p *player) play(at *float64) {
 		t, r, s := q.t, q.r, q.s
 		if at != nil {
 			if q.turning != nil {
-				r = q.turning.rotation(*at, r)
+				if now, ok := q.turning.Rotation(*at); ok {
+					r = quat{now.V[0], now.V[1], now.V[2], now.W}
+				}
 			}
 			if q.wantsAt && q.moving != nil {
-				t = q.moving.vector(*at, t)
+				t = vecOf(q.moving.Vector(*at))
 			}
 			if q.wantsAt && q.scaling != nil {
-				s = q.scaling.vector(*at, s)
+				s = vecOf(q.scaling.Vector(*at))
 			}
 		}
 		if q.up < 0 {
@@ -131,68 +115,6 @@ func (p *player) play(at *float64) {
 			p.scale[i] = p.scale[q.up].times(s)
 		}
 	}
-}
-
-// seek moves to the last key that is not later than the moment.
-func (c *cursor) seek(at float64) {
-	times := c.c.Times
-	if c.k > 0 && float64(times[c.k]) > at {
-		c.k = 0
-	}
-	for c.k+1 < len(times) && float64(times[c.k+1]) <= at {
-		c.k++
-	}
-}
-
-func (c *cursor) rotation(at float64, rest quat) quat {
-	if c.c.Interpolation == rig.Cubic {
-		var v [4]float64
-		if deform.Value(c.c, at, &v) {
-			return quat{v[0], v[1], v[2], v[3]}
-		}
-		return rest
-	}
-	c.seek(at)
-	a := c.key(c.k)
-	k := c.k + 1
-	if k >= len(c.c.Times) || c.c.Interpolation == rig.Step {
-		return a.unit()
-	}
-	from, to := float64(c.c.Times[c.k]), float64(c.c.Times[k])
-	if !(at > from) || !(to > from) {
-		return a.unit()
-	}
-	return a.unit().toward(c.key(k).unit(), (at-from)/(to-from)).unit()
-}
-
-func (c *cursor) key(k int) quat {
-	v := c.c.Values[4*k : 4*k+4]
-	return quat{float64(v[0]), float64(v[1]), float64(v[2]), float64(v[3])}
-}
-
-func (c *cursor) vector(at float64, rest vec) vec {
-	var v [4]float64
-	if c.c.Interpolation == rig.Cubic {
-		if deform.Value(c.c, at, &v) {
-			return vec{v[0], v[1], v[2]}
-		}
-		return rest
-	}
-	c.seek(at)
-	key := func(k int) vec {
-		w := c.c.Values[3*k : 3*k+3]
-		return vec{float64(w[0]), float64(w[1]), float64(w[2])}
-	}
-	a, k := key(c.k), c.k+1
-	if k >= len(c.c.Times) || c.c.Interpolation == rig.Step {
-		return a
-	}
-	from, to := float64(c.c.Times[c.k]), float64(c.c.Times[k])
-	if !(at > from) || !(to > from) {
-		return a
-	}
-	x := (at - from) / (to - from)
-	return a.mul(1 - x).add(key(k).mul(x))
 }
 
 // longestStep is the longest way between two keys of a carried clip, seconds: what
@@ -211,7 +133,7 @@ func moments(clip *rig.ClipData, leads func(rig.Node) bool) []float32 {
 	var last []float32 // channels often share their list
 	for i := range clip.Channels {
 		c := &clip.Channels[i]
-		if !usable(c) || !leads(c.Node) {
+		if _, ok := deform.NewTrack(c); !ok || !leads(c.Node) {
 			continue
 		}
 		if len(last) > 0 && len(last) == len(c.Times) && &last[0] == &c.Times[0] && c.Interpolation != rig.Step {

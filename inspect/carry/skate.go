@@ -1,8 +1,6 @@
 package carry
 
-import (
-	"rigloupe/inspect/gait"
-)
+import "rigloupe/inspect/gait"
 
 // feet measures how what stands slides (package gait): in the source, by the turns
 // alone and in the result, each by its own ways.

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // W1 (worked number, closed form): weights that sum to 1 − 1/255 leave a vertex at
@@ -48,8 +49,8 @@ func TestTwist(t *testing.T) {
 			rho, angle = math.Hypot(float64(p[1]), float64(p[2])), math.Atan2(float64(p[2]), float64(p[1]))/degree
 			near(t, "dual radius", []float64{rho}, []float64{1}, digits)
 			near(t, "dual angle", []float64{math.Abs(angle)}, []float64{w.dual}, 5e-5)
-			q := Slerp([4]float64{3: 1}, axis(1, 0, 0, w.angle*degree), w.weight)
-			near(t, "slerp angle", []float64{Angle([4]float64{3: 1}, q) / degree}, []float64{w.slerp}, 1e-9)
+			q := space.Slerp(space.Still(), space.About(space.Vec{1, 0, 0}, w.angle*degree), w.weight)
+			near(t, "slerp angle", []float64{space.Turned(q) / degree}, []float64{w.slerp}, 1e-9)
 		})
 	}
 }

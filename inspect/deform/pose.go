@@ -21,6 +21,7 @@ type Pose struct {
 	touched []bool      // nodes the clip at hand moves
 	list    []rig.Node  // the touched ones
 	morph   [][]float32 // by node: memory for Morph
+	last    []int       // by channel of the clip at hand: key last found, a hint
 	below   []bool      // by node, of Turn: hangs on the turned one
 }
 

@@ -2,9 +2,11 @@ package deform
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func channel(path rig.Path, i rig.Interpolation, width int, times []float32, values ...float32) rig.Channel {
@@ -144,4 +146,82 @@ func TestWorldOrder(t *testing.T) {
 	p := NewPose(r)
 	o := p.World[1].Origin()
 	near(t, "child", o[:], []float64{0, 2, 1}, 1e-15)
+}
+
+// A track that keeps its place answers what a fresh one does, whatever the order of the
+// moments, on even, uneven and doubled keys.
+func TestTrackInAnyOrder(t *testing.T) {
+	draw := rand.New(rand.NewPCG(1, 2))
+	for _, times := range [][]float32{{0}, {1, 2}, {0, .5, .5, .5, 2}, {0, 1, 2, 3, 4, 5, 6, 7, 8, 9}, {-3, -1, 0, 100, 101}} {
+		for _, how := range []rig.Interpolation{rig.Linear, rig.Step, rig.Cubic} {
+			values := make([]float32, 9*len(times))
+			for i := range values {
+				values[i] = draw.Float32()
+			}
+			c := channel(rig.Translation, how, 3, times, values...)
+			kept, ok := NewTrack(&c)
+			if !ok {
+				t.Fatal("it can be read")
+			}
+			for i := range 400 {
+				at := float64(times[draw.IntN(len(times))])
+				if i%2 == 0 {
+					at = 15*draw.Float64() - 4
+				}
+				fresh, _ := NewTrack(&c)
+				if got, want := kept.Vector(at), fresh.Vector(at); got != want {
+					t.Fatalf("keys at %v, at %g: %v, want %v", times, at, got, want)
+				}
+				// By the definition: the last key not later than the moment holds until the next.
+				if how == rig.Step {
+					k := 0
+					for k+1 < len(times) && float64(times[k+1]) <= at {
+						k++
+					}
+					if got := kept.Vector(at); got != space.At(values, k) {
+						t.Fatalf("keys at %v, at %g: %v, want key %d", times, at, got, k)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A key without direction leaves its joint at rest, not where the moment before left it:
+// the player as the pose.
+func TestKeyWithoutDirection(t *testing.T) {
+	r := points([]float32{1, 2, 3}, 1)
+	turn := channel(rig.Rotation, rig.Linear, 4, []float32{0, 1, 2}, 1, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0)
+	r.Clips = []rig.ClipData{{Seconds: 2, Channels: []rig.Channel{turn}}}
+	pose, play := NewPose(r), NewPlayer(r, nil)
+	play.Start(&r.Clips[0])
+	for _, at := range []float64{.5, 1.5, 2} {
+		pose.Sample(0, at)
+		play.At(at)
+		if play.World[0] != pose.World[0] {
+			t.Errorf("at %g the player stands at %v, the pose at %v", at, play.World[0], pose.World[0])
+		}
+		if rest := r.Nodes[0].Matrix; (play.World[0] == rest) != (at > 1) {
+			t.Errorf("at %g it stands at %v, rest is %v", at, play.World[0], rest)
+		}
+	}
+}
+
+// Still is for what holds one value at all moments.
+func TestStill(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		c    rig.Channel
+		want bool
+	}{
+		{"one key", channel(rig.Translation, rig.Linear, 3, []float32{0}, 1, 2, 3), true},
+		{"equal keys", channel(rig.Translation, rig.Step, 3, []float32{0, 1}, 1, 2, 3, 1, 2, 3), true},
+		{"the last number differs", channel(rig.Translation, rig.Linear, 3, []float32{0, 1}, 1, 2, 3, 1, 2, 3.0000002), false},
+		{"tangents may move it", channel(rig.Translation, rig.Cubic, 3, []float32{0}, 0, 0, 0, 1, 2, 3, 0, 0, 0), false},
+		{"no width", channel(rig.Translation, rig.Linear, 0, []float32{0}, 1), false},
+	} {
+		if got := Still(&row.c); got != row.want {
+			t.Errorf("%s: %v", row.name, got)
+		}
+	}
 }

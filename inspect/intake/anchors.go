@@ -4,9 +4,11 @@ import (
 	"math"
 	"slices"
 
-	"rigloupe/inspect/deform"
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Anchor is where something begins that a scale or a turn above it carries along:
@@ -132,24 +134,25 @@ func anchor(r *rig.Rig, n rig.Node) Anchor {
 // turnDown is the angle of the product of the local rotations from the root down
 // to n, degrees, and the nodes that turn.
 func turnDown(r *rig.Rig, n rig.Node) (degrees float64, nodes []rig.Node) {
-	q := [4]float64{0, 0, 0, 1}
+	q := space.Still()
 	for ; n >= 0; n = r.Nodes[n].Parent {
 		if turnOf(r, n) > 0.1 {
 			nodes = append(nodes, n)
 		}
-		q = deform.Times(r.Nodes[n].R, q)
+		q = space.FromXYZW(r.Nodes[n].R).Mul(q)
 	}
 	return angle(q), nodes
 }
 
-func turnOf(r *rig.Rig, n rig.Node) float64 { return angle(r.Nodes[n].R) }
+func turnOf(r *rig.Rig, n rig.Node) float64 { return angle(space.FromXYZW(r.Nodes[n].R)) }
 
-func angle(q [4]float64) float64 {
-	u, ok := deform.Unit(q)
+// angle is how far a rotation turns, degrees; 0 where it has no direction.
+func angle(q space.Quat) float64 {
+	u, ok := space.UnitQuat(q)
 	if !ok {
 		return 0
 	}
-	return 2 * math.Atan2(math.Sqrt(u[0]*u[0]+u[1]*u[1]+u[2]*u[2]), math.Abs(u[3])) * 180 / math.Pi
+	return mgl64.RadToDeg(space.Turned(u))
 }
 
 // shear is the largest |cos| between two columns of a matrix: 0 where the axes

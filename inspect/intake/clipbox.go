@@ -71,20 +71,10 @@ func (f *Facts) clips(ctx context.Context, e *exam.Exam) error {
 type sweeper struct {
 	r *rig.Rig
 
-	slots  []rig.Node // nodes at work, parents first
-	slotOf []int32    // by node, −1
-	parent []int32    // slot of the parent, −1
-	rest   []rig.Affine
-	local  []rig.Affine
-	world  []rig.Affine
-	trs    []rig.TRS
-	keyed  []bool // by slot: a channel of the clip at hand moves it
-	moved  []bool // by slot: it or something above is keyed
-
+	player   *deform.Player // of the nodes at work
 	carriers []carrier
 	sweeps   []Sweep
 	players  []geom.Box // by sweep
-	tracks   []track
 	moments  int
 }
 
@@ -92,58 +82,29 @@ type sweeper struct {
 // space: a middle and three half edges, which need not stand square.
 type carrier struct {
 	sweep int32
-	slot  int32
-	mid   [3]float64
+	node  rig.Node
+	mid   space.Vec
 	half  [3]space.Vec
-}
-
-// track is one channel at work.
-type track struct {
-	c    *rig.Channel
-	slot int32
-	at   int // last key at or before the moment
 }
 
 func newSweeper(e *exam.Exam, f *Facts) *sweeper {
 	r := e.Rig
-	s := &sweeper{r: r, slotOf: make([]int32, len(r.Nodes))}
-	need := make([]bool, len(r.Nodes))
+	s := &sweeper{r: r}
+	need := []rig.Node{}
 	for i := range f.PerSurface {
 		p := &f.PerSurface[i]
 		if !p.Shown {
 			continue
 		}
-		above := func(n rig.Node) {
-			for ; n >= 0 && !need[n]; n = r.Nodes[n].Parent {
-				need[n] = true
-			}
-		}
 		if p.Skin < 0 {
-			above(p.Node)
+			need = append(need, p.Node)
 			continue
 		}
 		for _, j := range p.Bounds.reach.joints {
-			above(r.Skins[p.Skin].Joints[j])
+			need = append(need, r.Skins[p.Skin].Joints[j])
 		}
 	}
-	for i := range s.slotOf {
-		s.slotOf[i] = -1
-	}
-	for _, n := range r.Order {
-		if !need[n] {
-			continue
-		}
-		up := int32(-1)
-		if p := r.Nodes[n].Parent; p >= 0 {
-			up = s.slotOf[p]
-		}
-		s.slotOf[n] = int32(len(s.slots))
-		s.slots, s.parent = append(s.slots, n), append(s.parent, up)
-		s.rest = append(s.rest, e.RestWorld()[n])
-	}
-	n := len(s.slots)
-	s.local, s.world, s.trs = make([]rig.Affine, n), make([]rig.Affine, n), make([]rig.TRS, n)
-	s.keyed, s.moved = make([]bool, n), make([]bool, n)
+	s.player = deform.NewPlayer(r, need)
 	for i := range f.PerSurface {
 		p := &f.PerSurface[i]
 		if !p.Shown || p.Bounds.Player.IsEmpty() {
@@ -164,7 +125,7 @@ func newSweeper(e *exam.Exam, f *Facts) *sweeper {
 				b.Min[c] += grow.Min[c]
 				b.Max[c] += grow.Max[c]
 			}
-			s.carriers = append(s.carriers, newCarrier(len(s.sweeps), s.slotOf[skin.Joints[j]], &skin.Bind[j], b))
+			s.carriers = append(s.carriers, newCarrier(len(s.sweeps), skin.Joints[j], &skin.Bind[j], b))
 		}
 		box := geom.EmptyBox()
 		if p.Bounds.reach.short {
@@ -186,14 +147,13 @@ func (s *sweeper) stiff(surface int, node rig.Node, e *exam.Exam) {
 		b.Min[c] += grow.Min[c]
 		b.Max[c] += grow.Max[c]
 	}
-	s.carriers = append(s.carriers, newCarrier(len(s.sweeps), s.slotOf[node], &rig.Identity, b))
+	s.carriers = append(s.carriers, newCarrier(len(s.sweeps), node, &rig.Identity, b))
 	s.sweeps, s.players = append(s.sweeps, Sweep{At: surface, Stiff: true, Box: geom.EmptyBox(), Clip: rig.None}), append(s.players, geom.EmptyBox())
 }
 
-func newCarrier(sweep int, slot int32, bind *rig.Affine, b geom.Box) carrier {
-	c := carrier{sweep: int32(sweep), slot: slot}
-	m := b.Center()
-	c.mid = bind.Point(m)
+func newCarrier(sweep int, node rig.Node, bind *rig.Affine, b geom.Box) carrier {
+	c := carrier{sweep: int32(sweep), node: node}
+	c.mid = bind.Point(b.Center())
 	for i := range 3 {
 		var d [3]float64
 		d[i] = (b.Max[i] - b.Min[i]) / 2
@@ -256,45 +216,19 @@ func (s *sweeper) morphReach(surface int, e *exam.Exam) (grow geom.Box) {
 // clip carries the boxes through one clip.
 func (s *sweeper) clip(c rig.Clip) {
 	d := &s.r.Clips[c]
-	s.tracks = s.tracks[:0]
-	clear(s.keyed)
-	var times []float32 // of the channel with most keys
-	for k := range d.Channels {
-		h := &d.Channels[k]
-		if h.Path == rig.Weights || h.Node < 0 || s.slotOf[h.Node] < 0 || len(h.Times) == 0 {
-			continue
-		}
-		slot := s.slotOf[h.Node]
-		if !s.keyed[slot] {
-			s.keyed[slot], s.trs[slot] = true, s.r.Nodes[h.Node].TRS
-		}
-		k := track{c: h, slot: slot}
-		if still(h) { // most translations and scales of a body: set once
-			k.set(float64(h.Times[0]), &s.trs[slot])
-		} else {
-			s.tracks = append(s.tracks, k)
-		}
-		if len(h.Times) > len(times) {
-			times = h.Times
-		}
-	}
+	times := s.player.Start(d) // of the channel with most keys
 	if len(times) == 0 {
 		return
-	}
-	for i, p := range s.parent {
-		s.moved[i] = s.keyed[i] || p >= 0 && s.moved[p]
-		s.world[i] = s.rest[i]
-		s.local[i] = s.r.Nodes[s.slots[i]].Matrix
 	}
 	boxes := make([]geom.Box, len(s.sweeps))
 	for i := range boxes {
 		boxes[i] = geom.EmptyBox()
 	}
 	n := min(len(times), momentsAClip)
-	if len(s.tracks) == 0 {
+	if !s.player.Moves() {
 		n = 1
 	}
-	if n == 1 && len(s.tracks) > 0 && d.Seconds > d.Start {
+	if n == 1 && s.player.Moves() && d.Seconds > d.Start {
 		n = 2
 	}
 	for i := range n {
@@ -321,27 +255,12 @@ func (s *sweeper) clip(c rig.Clip) {
 	}
 }
 
-// moment stands the slots at one time and adds every carrier to its box.
+// moment stands the nodes at one time and adds every carrier to its box.
 func (s *sweeper) moment(t float64, boxes []geom.Box) {
-	for i := range s.tracks {
-		s.tracks[i].set(t, &s.trs[s.tracks[i].slot])
-	}
-	for i, p := range s.parent {
-		if !s.moved[i] {
-			continue
-		}
-		if s.keyed[i] {
-			s.local[i] = s.trs[i].Affine()
-		}
-		if p >= 0 {
-			s.world[i] = s.world[p].Mul(&s.local[i])
-		} else {
-			s.world[i] = s.local[i]
-		}
-	}
+	s.player.At(t)
 	for i := range s.carriers {
 		c := &s.carriers[i]
-		c.grow(&s.world[c.slot], &boxes[c.sweep])
+		c.grow(&s.player.World[c.node], &boxes[c.sweep])
 	}
 }
 
@@ -359,85 +278,5 @@ func (c *carrier) grow(a *rig.Affine, b *geom.Box) {
 		if hi := mid + half; hi > b.Max[i] {
 			b.Max[i] = hi
 		}
-	}
-}
-
-// still tells that all keys of a straight channel hold one value.
-func still(c *rig.Channel) bool {
-	w := 3
-	if c.Path == rig.Rotation {
-		w = 4
-	}
-	if c.Interpolation == rig.Cubic || len(c.Values) < w {
-		return false
-	}
-	for i := w; i < len(c.Values); i++ {
-		if c.Values[i] != c.Values[i-w] {
-			return false
-		}
-	}
-	return true
-}
-
-// set writes the channel's value at t. Between keys rotations go straight and are
-// made unit: the way is that of glTF 2.0 Appendix C, its pace is not, which a box
-// does not show. Moments must rise within one clip.
-func (k *track) set(t float64, out *rig.TRS) {
-	c := k.c
-	if c.Interpolation == rig.Cubic {
-		var v [4]float64
-		if deform.Value(c, t, &v) {
-			put(c.Path, v, out)
-		}
-		return
-	}
-	if k.at >= len(c.Times) || float64(c.Times[k.at]) > t {
-		k.at = 0
-	}
-	for k.at+1 < len(c.Times) && float64(c.Times[k.at+1]) <= t {
-		k.at++
-	}
-	w := 3
-	if c.Path == rig.Rotation {
-		w = 4
-	}
-	if len(c.Values) < (k.at+1)*w {
-		return
-	}
-	var v [4]float64
-	a := c.Values[k.at*w : k.at*w+w]
-	for i, x := range a {
-		v[i] = float64(x)
-	}
-	t0 := float64(c.Times[k.at])
-	if k.at+1 < len(c.Times) && t > t0 && c.Interpolation == rig.Linear && len(c.Values) >= (k.at+2)*w {
-		u := (t - t0) / (float64(c.Times[k.at+1]) - t0)
-		b := c.Values[(k.at+1)*w : (k.at+2)*w]
-		sign := 1.0
-		if w == 4 && v[0]*float64(b[0])+v[1]*float64(b[1])+v[2]*float64(b[2])+v[3]*float64(b[3]) < 0 {
-			sign = -1
-		}
-		for i, x := range b {
-			v[i] += u * (sign*float64(x) - v[i])
-		}
-	}
-	if w == 4 {
-		u, ok := deform.Unit(v)
-		if !ok {
-			return
-		}
-		v = u
-	}
-	put(c.Path, v, out)
-}
-
-func put(p rig.Path, v [4]float64, out *rig.TRS) {
-	switch p {
-	case rig.Translation:
-		out.T = [3]float64{v[0], v[1], v[2]}
-	case rig.Rotation:
-		out.R = v
-	case rig.Scale:
-		out.S = [3]float64{v[0], v[1], v[2]}
 	}
 }

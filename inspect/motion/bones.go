@@ -5,7 +5,9 @@ import (
 	"slices"
 	"strings"
 
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Bone says what stands between a joint and the one that it is measured from, and so
@@ -203,7 +205,7 @@ func (b *bone) length(world []rig.Affine) float64 {
 // readStretched measures the bones that translation keys may pull. Where only the
 // translation of the joint itself is keyed, its keys are all there is to look at; else
 // the clip is stood in the moments of all channels between.
-func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed, p *player) {
+func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.Player) {
 	shifts, other := make([]int, len(f.r.Nodes)), make([]bool, len(f.r.Nodes)) // channel + 1
 	any := false
 	for i := range keys {
@@ -247,11 +249,11 @@ func (f *figure) byKeys(b *bone, ch *rig.Channel, s *Stretched) {
 	for p := f.r.Nodes[b.node].Parent; p >= 0 && p != b.from; p = f.r.Nodes[p].Parent {
 		between = f.r.Nodes[p].Matrix.Mul(&between)
 	}
-	length := func(t [3]float64) float64 { return between.Point(t).Len() }
+	length := func(t space.Vec) float64 { return between.Point(t).Len() }
 	rest := length(f.r.Nodes[b.node].T)
 	for x := range ch.Times {
 		v := at(ch, x)
-		l := length([3]float64{float64(ch.Values[v]), float64(ch.Values[v+1]), float64(ch.Values[v+2])})
+		l := length(space.At(ch.Values[v:], 0))
 		s.take(l, rest, float64(ch.Times[x]))
 	}
 }
@@ -260,7 +262,7 @@ func (f *figure) byKeys(b *bone, ch *rig.Channel, s *Stretched) {
 const mostStretched = 600
 
 // inWorld looks at the moments of the longest translation channel between.
-func (b *bone) inWorld(c *rig.ClipData, shifts []int, p *player, s *Stretched) {
+func (b *bone) inWorld(c *rig.ClipData, shifts []int, p *deform.Player, s *Stretched) {
 	var times []float32
 	for _, n := range b.between {
 		if k := shifts[n]; k > 0 && len(c.Channels[k-1].Times) > len(times) {
@@ -270,8 +272,8 @@ func (b *bone) inWorld(c *rig.ClipData, shifts []int, p *player, s *Stretched) {
 	step := (len(times) + mostStretched - 1) / mostStretched
 	for i := 0; i < len(times); i += step {
 		t := float64(times[i])
-		p.at(t)
-		s.take(b.length(p.world)/scaleIn(p.world, b.top), b.rest, t)
+		p.At(t)
+		s.take(b.length(p.World)/scaleIn(p.World, b.top), b.rest, t)
 	}
 }
 

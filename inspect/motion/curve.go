@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // JointCurves is what one joint does in one clip by itself, against the joint above
@@ -89,12 +90,12 @@ func Curves(e *exam.Exam, id rig.Clip, n rig.Node) (*JointCurves, error) {
 	out.turns(turn, node.R)
 	if place != nil {
 		scale := metresOf(e, n)
+		track, _ := deform.NewTrack(place)
 		for _, t := range out.Times {
-			v := [4]float64{node.T[0], node.T[1], node.T[2]}
-			deform.Value(place, t, &v)
-			out.ShiftX = append(out.ShiftX, finite(scale*(v[0]-node.T[0])))
-			out.ShiftY = append(out.ShiftY, finite(scale*(v[1]-node.T[1])))
-			out.ShiftZ = append(out.ShiftZ, finite(scale*(v[2]-node.T[2])))
+			v := track.Vector(t).Sub(node.T).Mul(scale)
+			out.ShiftX = append(out.ShiftX, finite(v[0]))
+			out.ShiftY = append(out.ShiftY, finite(v[1]))
+			out.ShiftZ = append(out.ShiftZ, finite(v[2]))
 		}
 	}
 	return out, nil
@@ -161,22 +162,24 @@ func (j *JointCurves) turns(c *rig.Channel, rest [4]float64) {
 	if c == nil {
 		return
 	}
-	rest, _ = deform.Unit(rest)
-	back := [4]float64{-rest[0], -rest[1], -rest[2], rest[3]}
-	var last [3]float64
-	var before [4]float64
+	still, _ := space.UnitQuat(space.FromXYZW(rest))
+	track, _ := deform.NewTrack(c)
+	var last space.Vec
+	var before space.Quat
 	for i, t := range j.Times {
-		q := rest
-		deform.Value(c, t, &q)
-		v := nearestVector(turnVector(deform.Times(back, q)), last)
+		q, ok := track.Rotation(t)
+		if !ok {
+			q = still
+		}
+		v := nearestVector(space.Log(still.Conjugate().Mul(q)), last)
 		last = v
 		const degrees = 180 / math.Pi
 		j.X[i], j.Y[i], j.Z[i] = v[0]*degrees, v[1]*degrees, v[2]*degrees
-		j.Angle[i] = math.Sqrt(v[0]*v[0]+v[1]*v[1]+v[2]*v[2]) * degrees
+		j.Angle[i] = v.Len() * degrees
 		if i > 0 {
 			dt := t - j.Times[i-1]
 			if dt > 1e-9 { // nearer moments are a step: no speed of its own
-				j.Speed[i-1] = finite(deform.Angle(before, q) * degrees / dt)
+				j.Speed[i-1] = finite(space.Apart(before, q) * degrees / dt)
 			}
 		}
 		before = q
@@ -186,37 +189,21 @@ func (j *JointCurves) turns(c *rig.Channel, rest [4]float64) {
 	}
 }
 
-// turnVector is the logarithm of a unit quaternion, doubled: axis × angle, the angle
-// from 0 to π, radians.
-func turnVector(q [4]float64) [3]float64 {
-	if q[3] < 0 {
-		q = [4]float64{-q[0], -q[1], -q[2], -q[3]}
-	}
-	s := math.Sqrt(q[0]*q[0] + q[1]*q[1] + q[2]*q[2])
-	k := 2.0
-	if s > 1e-12 {
-		k = 2 * math.Atan2(s, q[3]) / s
-	}
-	return [3]float64{k * q[0], k * q[1], k * q[2]}
-}
-
 // nearestVector answers the vector of the same rotation that is nearest to another:
 // whole turns about the axis make no difference to the rotation.
-func nearestVector(v, to [3]float64) [3]float64 {
-	angle := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2])
-	axis := [3]float64{}
-	along := math.Sqrt(to[0]*to[0] + to[1]*to[1] + to[2]*to[2])
+func nearestVector(v, to space.Vec) space.Vec {
+	angle, along := v.Len(), to.Len()
+	var axis space.Vec
 	switch {
 	case angle > 1e-9:
-		axis = [3]float64{v[0] / angle, v[1] / angle, v[2] / angle}
+		axis = v.Mul(1 / angle)
 	case along > 1e-9: // no turn, or whole turns about the axis at hand
-		axis = [3]float64{to[0] / along, to[1] / along, to[2] / along}
+		axis = to.Mul(1 / along)
 	default:
 		return v
 	}
-	has := axis[0]*to[0] + axis[1]*to[1] + axis[2]*to[2]
-	angle += 2 * math.Pi * math.Round((has-angle)/(2*math.Pi))
-	return [3]float64{axis[0] * angle, axis[1] * angle, axis[2] * angle}
+	angle += 2 * math.Pi * math.Round((axis.Dot(to)-angle)/(2*math.Pi))
+	return axis.Mul(angle)
 }
 
 // WriteCSV writes the curves as a table, a row a moment (RFC 4180): seconds, degrees,

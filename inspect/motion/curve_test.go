@@ -32,7 +32,7 @@ func TestCurveGoesOnPastAHalfTurn(t *testing.T) {
 	r.Nodes[1].R = [4]float64(wide(about(1, 0, 0, 20)))
 	// Rest is turned too: the keys say rest first, then the turn, in the joint's own axes.
 	for i := range c.Times {
-		q := deform.Times(r.Nodes[1].R, [4]float64(wide(c.Values[4*i:4*i+4])))
+		q := times(r.Nodes[1].R, [4]float64(wide(c.Values[4*i:4*i+4])))
 		for k := range q {
 			c.Values[4*i+k] = float32(q[k])
 		}
@@ -91,7 +91,7 @@ func TestCurvesAgreeWithPoses(t *testing.T) {
 				q = [4]float64{s * c.X[i], s * c.Y[i], s * c.Z[i], math.Cos(a / 2)}
 			}
 			trs := r.Nodes[n].TRS
-			trs.R = deform.Times(trs.R, q)
+			trs.R = times(trs.R, q)
 			if len(c.ShiftX) > 0 {
 				trs.T[0] += c.ShiftX[i]
 				trs.T[1] += c.ShiftY[i]

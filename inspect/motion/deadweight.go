@@ -2,7 +2,6 @@ package motion
 
 import (
 	"rigloupe/inspect/check"
-
 	"rigloupe/inspect/say"
 )
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Tolerances below which nothing moves: a hundredth of a degree, a hundred
@@ -49,6 +50,14 @@ func at(c *rig.Channel, k int) int {
 	}
 	return k * c.Width
 }
+
+// rotationOf is rotation key k as it is stored, vectorOf a translation's or scale's.
+func rotationOf(c *rig.Channel, k int) space.Quat {
+	v := c.Values[at(c, k) : at(c, k)+4]
+	return space.FromXYZW([4]float64{float64(v[0]), float64(v[1]), float64(v[2]), float64(v[3])})
+}
+
+func vectorOf(c *rig.Channel, k int) space.Vec { return space.At(c.Values[at(c, k):], 0) }
 
 // usable tells that a channel moves something and has a value for each key.
 func usable(r *rig.Rig, c *rig.Channel) bool {
@@ -104,13 +113,15 @@ func turn(square float64) float64 {
 
 // nearer is the square of the shorter of |a−b| and |a+b|, and whether that is the
 // second: whether the product of the two is negative.
-func nearer(a, b *[4]float64) (square float64, flipped bool) {
+func nearer(a, b *space.Quat) (square float64, flipped bool) {
 	var minus, plus float64
-	for i := range a {
-		d, s := a[i]-b[i], a[i]+b[i]
+	for i := range a.V {
+		d, s := a.V[i]-b.V[i], a.V[i]+b.V[i]
 		minus += d * d
 		plus += s * s
 	}
+	minus += (a.W - b.W) * (a.W - b.W)
+	plus += (a.W + b.W) * (a.W + b.W)
 	if plus < minus {
 		return plus, true
 	}
@@ -122,22 +133,20 @@ func nearer(a, b *[4]float64) (square float64, flipped bool) {
 const cut = 1e-3
 
 func (f *figure) readTurns(c *rig.Channel, k *keyed) {
-	rest := f.r.Nodes[c.Node].R
-	var first, last [4]float64
+	rest := space.FromXYZW(f.r.Nodes[c.Node].R)
+	var first, last space.Quat
 	moved, offRest, oppositeSquare := 0.0, 0.0, 4*math.Pow(math.Sin(170.0/4*math.Pi/180), 2)
 	for i := range k.keys {
 		v := at(c, i)
-		q := [4]float64{float64(c.Values[v]), float64(c.Values[v+1]), float64(c.Values[v+2]), float64(c.Values[v+3])}
-		l := math.Sqrt(q[0]*q[0] + q[1]*q[1] + q[2]*q[2] + q[3]*q[3])
+		q := rotationOf(c, i)
+		l := math.Sqrt(q.V[0]*q.V[0] + q.V[1]*q.V[1] + q.V[2]*q.V[2] + q.W*q.W)
 		if off := math.Abs(l - 1); off > k.offUnit {
 			k.offUnit, k.offUnitTime = off, float64(c.Times[i])
 		}
 		if !(l > 0) {
-			q, l = [4]float64{3: 1}, 1
+			q, l = space.Still(), 1
 		}
-		for x := range q {
-			q[x] /= l
-		}
+		q.V[0], q.V[1], q.V[2], q.W = q.V[0]/l, q.V[1]/l, q.V[2]/l, q.W/l
 		if i == 0 {
 			first = q
 			s, _ := nearer(&q, &rest)
@@ -160,7 +169,7 @@ func (f *figure) readTurns(c *rig.Channel, k *keyed) {
 }
 
 // step compares a rotation key with the one before it.
-func (f *figure) step(c *rig.Channel, k *keyed, i int, a, b *[4]float64, oppositeSquare float64) {
+func (f *figure) step(c *rig.Channel, k *keyed, i int, a, b *space.Quat, oppositeSquare float64) {
 	s, flipped := nearer(a, b)
 	time := float64(c.Times[i-1])
 	if flipped && c.Interpolation != rig.Step {
@@ -193,34 +202,28 @@ func (f *figure) step(c *rig.Channel, k *keyed, i int, a, b *[4]float64, opposit
 
 func (f *figure) readPlaces(c *rig.Channel, k *keyed) {
 	rest, scale := f.r.Nodes[c.Node].T, f.scale[c.Node]
-	var first, last [3]float64
+	var first, last space.Vec
 	moved, offRest := 0.0, 0.0
 	for i := range k.keys {
-		v := at(c, i)
-		p := [3]float64{float64(c.Values[v]), float64(c.Values[v+1]), float64(c.Values[v+2])}
-		offRest = max(offRest, distance(&p, &rest))
+		p := vectorOf(c, i)
+		offRest = max(offRest, p.Sub(rest).Len())
 		if i == 0 {
 			first = p
-			k.offRest = distance(&p, &rest) * scale
+			k.offRest = p.Sub(rest).Len() * scale
 		} else {
 			k.differ = k.differ || p != first
-			moved = max(moved, distance(&p, &first))
+			moved = max(moved, p.Sub(first).Len())
 			if dt := float64(c.Times[i]) - float64(c.Times[i-1]); dt >= cut && c.Interpolation != rig.Step {
-				if s := distance(&p, &last) * scale / dt; s > k.speed {
+				if s := p.Sub(last).Len() * scale / dt; s > k.speed {
 					k.speed, k.speedTime = s, float64(c.Times[i-1])
 				}
 			}
 		}
 		last = p
 	}
-	k.close, k.reach = distance(&last, &first)*scale, moved*scale
+	k.close, k.reach = last.Sub(first).Len()*scale, moved*scale
 	k.moves = k.reach > stillShare*f.diagonal
 	k.atRest = offRest*scale <= stillShare*f.diagonal
-}
-
-func distance(a, b *[3]float64) float64 {
-	x, y, z := a[0]-b[0], a[1]-b[1], a[2]-b[2]
-	return math.Sqrt(x*x + y*y + z*z)
 }
 
 // readNumbers is for scales and morph weights.

@@ -8,7 +8,6 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
-	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -206,7 +205,7 @@ func single(n int) func(*rig.Rig) lamplighter.Planted {
 			c := rig.ClipData{Name: string(rune('a' + i)), Seconds: 5}
 			node := rig.Node(2 + i)
 			ch := restChannel(r, &c, node, 3)
-			turned := deform.Times([4]float64(wide(about(1, 0, 0, 5))), r.Nodes[node].R)
+			turned := times([4]float64(wide(about(1, 0, 0, 5))), r.Nodes[node].R)
 			for x := range turned {
 				ch.Values[4+x] = float32(turned[x])
 			}
@@ -226,7 +225,7 @@ func linkJump(degrees float64) func(*rig.Rig) lamplighter.Planted {
 			if ch := &c.Channels[i]; ch.Node == n && ch.Path == rig.Rotation {
 				*ch = restChannel(r, c, n, 1+int(math.Round(c.Seconds*30)))
 				k := len(ch.Times) / 2
-				turned := deform.Times(r.Nodes[n].R, [4]float64(wide(about(1, 0, 0, degrees))))
+				turned := times(r.Nodes[n].R, [4]float64(wide(about(1, 0, 0, degrees))))
 				for x := range turned {
 					ch.Values[4*k+x] = float32(turned[x])
 				}

@@ -1,11 +1,11 @@
 package motion
 
 import (
-	"math"
+	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/anatomy"
-	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Limits within which a clip reads as a loop. In 86 real clips that move more than one
@@ -101,16 +101,12 @@ func leaps(c *rig.Channel, gap float64) bool {
 		return false
 	}
 	turned := func(i int) float64 {
-		var a, b [4]float64
-		for x := range 4 {
-			a[x], b[x] = float64(c.Values[at(c, i-1)+x]), float64(c.Values[at(c, i)+x])
-		}
-		p, okP := deform.Unit(a)
-		q, okQ := deform.Unit(b)
+		p, okP := space.UnitQuat(rotationOf(c, i-1))
+		q, okQ := space.UnitQuat(rotationOf(c, i))
 		if !okP || !okQ {
 			return 0
 		}
-		return deform.Angle(p, q) * 180 / math.Pi
+		return mgl64.RadToDeg(space.Apart(p, q))
 	}
 	sum := 0.0
 	for i := 1; i < n-1; i++ {

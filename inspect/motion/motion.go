@@ -186,7 +186,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 // meter measures clip after clip with the same memory.
 type meter struct {
 	*figure
-	player  *player
+	player  *deform.Player
 	pose    *deform.Pose
 	sole    *sole // of the skinned surfaces
 	gear    *sole // of the others
@@ -202,7 +202,7 @@ type meter struct {
 }
 
 func newMeter(e *exam.Exam) *meter {
-	m := &meter{figure: newFigure(e), player: newPlayer(e.Rig), pose: deform.NewPose(e.Rig)}
+	m := &meter{figure: newFigure(e), player: deform.NewPlayer(e.Rig, nil), pose: deform.NewPose(e.Rig)}
 	m.sole, m.gear, m.tension = newSole(m.figure, true), newSole(m.figure, false), newTension(m.figure)
 	m.states, m.carried = make([]State, len(e.Rig.Nodes)), make([]bool, len(e.Rig.Nodes))
 	m.tallies, m.still = make([]tally, len(e.Rig.Nodes)), make([][]rig.Clip, len(m.figure.chains))
@@ -230,7 +230,7 @@ func (m *meter) clip(ctx context.Context, clip *Clip, id rig.Clip) error {
 	m.readChannels(clip, c, m.keys)
 	m.readTimes(clip, c, m.keys)
 	m.readWeight(clip, c, m.keys)
-	m.player.start(c, m.keys)
+	m.player.Start(c)
 	m.readStretched(clip, c, m.keys, m.player)
 	m.readTravel(clip, m.player, m.states, m.carried)
 	m.readLoop(clip, c, m.keys, m.carried)
@@ -329,29 +329,29 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 	type ranked struct{ strain, time float64 }
 	var best []ranked
 	looked := 0
-	moves := len(m.player.moving) > 0
+	moves := m.player.Moves()
 	for i, t := range times {
 		if i%512 == 511 {
 			if err := m.e.Tick(ctx, int(clip.Clip), len(m.r.Clips)); err != nil {
 				return err
 			}
 		}
-		m.player.at(t)
+		m.player.At(t)
 		for l := range m.legs {
 			for p := range m.legs[l] {
 				k := &m.legs[l][p]
-				k.path = append(k.path, m.player.world[k.node].Origin())
+				k.path = append(k.path, m.player.World[k.node].Origin())
 			}
 		}
 		if i%lows == 0 {
-			m.gear.look(m.player.world)
-			if m.sole.look(m.player.world) {
+			m.gear.look(m.player.World)
+			if m.sole.look(m.player.World) {
 				clip.LowestTime = t
 			}
 		}
 		if moves && i%strains == 0 && len(m.tension.skinned) > 0 {
 			looked++
-			best = append(best, ranked{finite(m.tension.strain(m.player.world)), t})
+			best = append(best, ranked{finite(m.tension.strain(m.player.World)), t})
 		}
 	}
 	if len(m.sole.morphs)+len(m.gear.morphs) > 0 {

@@ -3,12 +3,14 @@ package motion
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
+
+	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // ClipRows is a clip joint by joint: when each is keyed, and when it moves by itself
@@ -94,15 +96,18 @@ func Rows(e *exam.Exam, id rig.Clip, columns int) (*ClipRows, error) {
 		switch k.path {
 		case rig.Rotation:
 			row.Degrees = max(row.Degrees, k.reach)
-			t.spread(row.Turns, ch, func(a, b *[4]float64) float64 { return deform.Angle(*a, *b) * 180 / math.Pi })
+			if track, ok := deform.NewTrack(ch); ok {
+				spread(t, row.Turns, ch, track.Rotation, func(a, b space.Quat) float64 { return mgl64.RadToDeg(space.Apart(a, b)) })
+			}
 		case rig.Translation:
 			row.Metres = max(row.Metres, k.reach)
 			if k.moves {
 				row.Ways = make([]float64, columns)
 				scale := m.scale[k.node]
-				t.spread(row.Ways, ch, func(a, b *[4]float64) float64 {
-					return scale * distance((*[3]float64)(a[:3]), (*[3]float64)(b[:3]))
-				})
+				if track, ok := deform.NewTrack(ch); ok {
+					value := func(s float64) (space.Vec, bool) { return track.Vector(s), true }
+					spread(t, row.Ways, ch, value, func(a, b space.Vec) float64 { return scale * a.Sub(b).Len() })
+				}
 			}
 		}
 	}
@@ -141,9 +146,9 @@ func (g *grid) column(seconds float64) int {
 
 // spread notes in each column the largest speed of a channel there; way measures
 // between two of its values.
-func (g *grid) spread(speeds []float64, c *rig.Channel, way func(a, b *[4]float64) float64) {
-	var a, b [4]float64
-	if !deform.Value(c, float64(c.Times[0]), &a) {
+func spread[T any](g *grid, speeds []float64, c *rig.Channel, value func(seconds float64) (T, bool), way func(a, b T) float64) {
+	a, ok := value(float64(c.Times[0]))
+	if !ok {
 		return
 	}
 	parts := 1
@@ -160,10 +165,11 @@ func (g *grid) spread(speeds []float64, c *rig.Channel, way func(a, b *[4]float6
 			if p < parts {
 				t = from + (to-from)*float64(p)/float64(parts)
 			}
-			if !deform.Value(c, t, &b) {
+			b, ok := value(t)
+			if !ok {
 				continue
 			}
-			d := way(&a, &b)
+			d := way(a, b)
 			a = b
 			if !(d > 0) {
 				continue

@@ -8,6 +8,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // What tells a key that strays from one that a fast limb needs: it lies off the curve
@@ -42,47 +43,36 @@ const (
 // key nearby, or metres.
 type series struct {
 	c     *rig.Channel
-	scale float64 // metres to a unit; 0: rotations
-	from  [4]float64
+	scale float64    // metres to a unit; 0: rotations
+	from  space.Vec  // origin
+	back  space.Quat // the turn back to it
 }
 
 // set takes a key as origin.
-func (s *series) set(k int) { s.from, _ = s.unit(k) }
-
-func (s *series) unit(k int) ([4]float64, bool) {
-	var q [4]float64
-	v := at(s.c, k)
-	for x := range s.c.Width {
-		q[x] = float64(s.c.Values[v+x])
-	}
+func (s *series) set(k int) {
 	if s.scale > 0 {
-		return q, true
+		s.from = vectorOf(s.c, k)
+		return
 	}
-	return deform.Unit(q)
+	q, _ := space.UnitQuat(rotationOf(s.c, k))
+	s.back = q.Conjugate()
 }
 
 func (s *series) time(k int) float64 { return float64(s.c.Times[k]) }
 
 // place is where key k is, from the origin.
-func (s *series) place(k int) (v [3]float64) {
-	q, _ := s.unit(k)
+func (s *series) place(k int) space.Vec {
 	if s.scale > 0 {
-		for x := range v {
-			v[x] = s.scale * (q[x] - s.from[x])
-		}
-		return v
+		return vectorOf(s.c, k).Sub(s.from).Mul(s.scale)
 	}
-	v = turnVector(deform.Times([4]float64{-s.from[0], -s.from[1], -s.from[2], s.from[3]}, q))
-	for x := range v {
-		v[x] *= 180 / math.Pi
-	}
-	return v
+	q, _ := space.UnitQuat(rotationOf(s.c, k))
+	return space.Log(s.back.Mul(q)).Mul(180 / math.Pi)
 }
 
 // expected is where key k would be on the curve through two keys before it and two
 // after (one where there is no more), those of the run first…last left out (Lagrange's
 // interpolation).
-func (s *series) expected(k, first, last int) (p [3]float64, ok bool) {
+func (s *series) expected(k, first, last int) (p space.Vec, ok bool) {
 	var near [4]int
 	n := 0
 	for a := k - 1; a >= 0 && n < 2; a-- {
@@ -108,10 +98,7 @@ func (s *series) expected(k, first, last int) (p [3]float64, ok bool) {
 				l *= (s.time(k) - s.time(near[j])) / (s.time(near[i]) - s.time(near[j]))
 			}
 		}
-		q := s.place(near[i])
-		for x := range p {
-			p[x] += l * q[x]
-		}
+		p = p.Add(s.place(near[i]).Mul(l))
 	}
 	return p, true
 }
@@ -122,8 +109,7 @@ func (s *series) off(k, first, last int) float64 {
 	if !ok {
 		return 0
 	}
-	q := s.place(k)
-	return finite(distance(&p, &q))
+	return finite(p.Sub(s.place(k)).Len())
 }
 
 // strays measures a run of keys: how far the least of them lies off the curve of the
@@ -138,13 +124,11 @@ func (s *series) strays(first, last int) float64 {
 		if !ok {
 			return 0
 		}
-		q := s.place(k)
-		least = min(least, distance(&p, &q))
-		step = max(step, distance(&before, &p))
+		least = min(least, p.Sub(s.place(k)).Len())
+		step = max(step, before.Sub(p).Len())
 		before = p
 	}
-	after := s.place(last + 1)
-	step = max(step, distance(&before, &after))
+	step = max(step, before.Sub(s.place(last+1)).Len())
 	if !(least >= straySteps*step) {
 		return 0
 	}
@@ -171,17 +155,17 @@ func (s *series) strays(first, last int) float64 {
 // inWorld tells that the node goes out and comes back in the world too. Where the joints above
 // it turn against it, as in a hand that is led on a smooth path by a two-bone reach,
 // nothing twitches.
-func (s *series) inWorld(p *player, first, last int, off float64) bool {
+func (s *series) inWorld(p *deform.Player, first, last int, off float64) bool {
 	n := s.c.Node
-	stand := func(k int) (at mgl64.Vec3, turn [4]float64) {
-		p.at(s.time(k))
-		return p.world[n].Origin(), p.world[n].Decompose().R
+	stand := func(k int) (at space.Vec, turn space.Quat) {
+		p.At(s.time(k))
+		return p.World[n].Origin(), space.FromXYZW(p.World[n].Decompose().R)
 	}
-	far := func(at, to mgl64.Vec3, turn, other [4]float64) float64 {
+	far := func(at, to space.Vec, turn, other space.Quat) float64 {
 		if s.scale > 0 {
 			return at.Sub(to).Len()
 		}
-		return deform.Angle(turn, other) * 180 / math.Pi
+		return mgl64.RadToDeg(space.Apart(turn, other))
 	}
 	a, before := stand(first - 1)
 	b, after := stand(last + 1)
@@ -196,7 +180,7 @@ func (s *series) inWorld(p *player, first, last int, off float64) bool {
 
 // readStray looks in every channel that moves for keys that stray and for ranges
 // without keys.
-func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *player) {
+func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.Player) {
 	clip.StrayOff.Node, clip.StrayWay.Node = rig.None, rig.None
 	for i := range keys {
 		k := &keys[i]
@@ -221,7 +205,7 @@ func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *player)
 	clip.GapNodes = slices.Compact(clip.GapNodes)
 }
 
-func (f *figure) strayKeys(clip *Clip, k *keyed, s *series, least float64, player *player) {
+func (f *figure) strayKeys(clip *Clip, k *keyed, s *series, least float64, player *deform.Player) {
 	n := len(s.c.Times)
 	if k.reach < least {
 		return
@@ -230,7 +214,7 @@ func (f *figure) strayKeys(clip *Clip, k *keyed, s *series, least float64, playe
 		s.set(i - 1)
 		p := s.place(i)
 		// Off the curve by more than it goes in a step: no less than a third of it out.
-		if out := p[0]*p[0] + p[1]*p[1] + p[2]*p[2]; !(out >= least*least/9) {
+		if out := p.Dot(p); !(out >= least*least/9) {
 			continue
 		}
 		for last := i; last < i+strayRun && last < n-1; last++ {
@@ -303,26 +287,15 @@ func (s *series) bow(i int, usual float64) (most float64) {
 	s.set(i)
 	h := s.time(i+1) - s.time(i)
 	end := s.place(i + 1)
-	var in, out [3]float64 // way that the speed at either end makes in h
+	var in, out space.Vec // way that the speed at either end makes in h
 	if i > 0 && s.time(i)-s.time(i-1) <= 2*usual {
-		p := s.place(i - 1)
-		for x := range in {
-			in[x] = -p[x] * h / (s.time(i) - s.time(i-1))
-		}
+		in = s.place(i - 1).Mul(-h / (s.time(i) - s.time(i-1)))
 	}
 	if i+2 < len(s.c.Times) && s.time(i+2)-s.time(i+1) <= 2*usual {
-		p := s.place(i + 2)
-		for x := range out {
-			out[x] = (p[x] - end[x]) * h / (s.time(i+2) - s.time(i+1))
-		}
+		out = s.place(i + 2).Sub(end).Mul(h / (s.time(i+2) - s.time(i+1)))
 	}
 	for _, t := range []float64{0.25, 0.5, 0.75} {
-		sum := 0.0
-		for x := range end {
-			v := (t*t*t-2*t*t+t)*in[x] + (t*t*t-t*t)*out[x] + (3*t*t-2*t*t*t-t)*end[x]
-			sum += v * v
-		}
-		most = max(most, math.Sqrt(sum))
+		most = max(most, in.Mul(t*t*t-2*t*t+t).Add(out.Mul(t*t*t-t*t)).Add(end.Mul(3*t*t-2*t*t*t-t)).Len())
 	}
 	return finite(most)
 }

@@ -10,7 +10,6 @@ import (
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
-	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -58,7 +57,7 @@ func turnKeys(c *rig.Channel, first, last, axis int, degrees float64) {
 	by[axis], by[3] = math.Sincos(degrees * math.Pi / 360)
 	for k := first; k <= last; k++ {
 		v := at(c, k)
-		q := deform.Times([4]float64(wide(c.Values[v:v+4])), by)
+		q := times([4]float64(wide(c.Values[v:v+4])), by)
 		for x := range q {
 			c.Values[v+x] = float32(q[x])
 		}
@@ -94,7 +93,7 @@ func TestStrayKeysAreFound(t *testing.T) {
 				all := slices.Clone(m.keys)
 				all[k] = m.readKeys(q.channel, ch)
 				var clip Clip
-				m.player.start(c, all)
+				m.player.Start(c)
 				m.readStray(&clip, c, all, m.player)
 				planted[run]++
 				if s := clip.StrayOff; s.Node == q.node && s.Value > 15 && math.Abs(s.Time-float64(ch.Times[key])) < 1e-6 {

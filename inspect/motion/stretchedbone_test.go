@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
@@ -135,18 +136,16 @@ func loosened(joint string, together bool) func(*rig.Rig) rig.Node {
 		r.SetOrder()
 		r.Clips = r.Clips[len(r.Clips)-1:] // in the others the foot would stay behind
 		c := &r.Clips[0]
-		p := newPlayer(r)
-		m := newMeter(exam.New(r))
-		m.readClip(0)
-		p.start(c, m.keys)
+		p := deform.NewPlayer(r, nil)
+		p.Start(c)
 		ch := rig.Channel{Node: n, Path: rig.Translation, Width: 3}
 		const keys = 24
 		for k := range keys + 1 {
 			at := c.Seconds * float64(k) / keys
-			p.at(at)
-			place := p.world[up].Point([3]float64(bone))
+			p.At(at)
+			place := p.World[up].Point([3]float64(bone))
 			if !together && k == keys/2 {
-				place = p.world[up].Point([3]float64(bone.Mul(1.3)))
+				place = p.World[up].Point([3]float64(bone.Mul(1.3)))
 			}
 			ch.Times = append(ch.Times, float32(at))
 			ch.Values = append(ch.Values, float32(place[0]), float32(place[1]), float32(place[2]))

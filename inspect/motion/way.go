@@ -3,9 +3,9 @@ package motion
 import (
 	"math"
 
-	"github.com/go-gl/mathgl/mgl64"
-
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Travel is how far a clip carries the figure from its first to its last key.
@@ -50,45 +50,23 @@ func (f *figure) carrier(carried []bool) rig.Node {
 
 // stand is one moment of a clip's two ends.
 type stand struct {
-	at      mgl64.Vec3
-	turn    [4]float64 // of the carrier, world
+	at      space.Vec
+	turn    space.Quat // of the carrier, world
 	lowest  float64    // y of the lowest joint
 	seconds float64
 }
 
-func (f *figure) stand(p *player, n rig.Node, seconds float64) (s stand) {
-	p.at(seconds)
-	t := p.world[n].Decompose()
-	s.at, s.turn, s.seconds, s.lowest = p.world[n].Origin(), t.R, seconds, math.Inf(1)
+func (f *figure) stand(p *deform.Player, n rig.Node, seconds float64) (s stand) {
+	p.At(seconds)
+	s.at, s.turn, s.seconds, s.lowest = p.World[n].Origin(), space.FromXYZW(p.World[n].Decompose().R), seconds, math.Inf(1)
 	for _, j := range f.joints {
-		s.lowest = min(s.lowest, p.world[j][7])
+		s.lowest = min(s.lowest, p.World[j][7])
 	}
 	return s
 }
 
-// swingTwist parts the turn from a to b, about the world's axes, into a turn about
-// the vertical (radians, left positive) and what is left of it.
-func swingTwist(a, b [4]float64) (twist, swing float64) {
-	q := quat(b).Mul(quat(a).Conjugate())
-	if q.W < 0 {
-		q = q.Scale(-1)
-	}
-	l := math.Hypot(q.V[1], q.W)
-	if l < 1e-12 { // turned over: no vertical part to speak of
-		return 0, math.Pi
-	}
-	t := mgl64.Quat{W: q.W / l, V: mgl64.Vec3{0, q.V[1] / l, 0}}
-	twist = 2 * math.Atan2(t.V[1], t.W)
-	s := q.Mul(t.Conjugate())
-	return twist, 2 * math.Atan2(s.V.Len(), math.Abs(s.W))
-}
-
-func quat(q [4]float64) mgl64.Quat {
-	return mgl64.Quat{W: q[3], V: mgl64.Vec3{q[0], q[1], q[2]}}
-}
-
 // readTravel compares the ends of a clip. The player stands at its last key after.
-func (f *figure) readTravel(clip *Clip, p *player, states []State, carried []bool) {
+func (f *figure) readTravel(clip *Clip, p *deform.Player, states []State, carried []bool) {
 	clip.Travel.Class, clip.Travel.Above = inPlace, rig.None
 	n := f.carrier(carried)
 	if n < 0 {
@@ -96,7 +74,9 @@ func (f *figure) readTravel(clip *Clip, p *player, states []State, carried []boo
 	}
 	clip.Travel.Node = &n
 	a, b := f.stand(p, n, clip.Start), f.stand(p, n, clip.Seconds)
-	twist, swing := swingTwist(a.turn, b.turn)
+	// About the vertical, left positive, and what is left of the turn; a figure turned over has no vertical part.
+	swung, twist, _ := space.SwingTwist(b.turn.Mul(a.turn.Conjugate()), up)
+	swing := space.Turned(swung)
 	shift := b.at.Sub(a.at)
 	t := &clip.Travel
 	t.Metres, t.Degrees = finite(math.Hypot(shift[0], shift[2])), finite(twist*180/math.Pi)

@@ -3,8 +3,8 @@ package motion
 import (
 	"math"
 
-	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // longestRun is how many keys a stretch may span that interpolation is tried on:
@@ -71,11 +71,11 @@ func (f *figure) onTheWay(c *rig.Channel, from, to int) bool {
 	}
 	w := c.Width
 	a, b := c.Values[from*w:from*w+w], c.Values[to*w:to*w+w]
-	var p, q [4]float64
+	var p, q space.Quat
 	if c.Path == rig.Rotation {
 		var okA, okB bool
-		p, okA = deform.Unit([4]float64{float64(a[0]), float64(a[1]), float64(a[2]), float64(a[3])})
-		q, okB = deform.Unit([4]float64{float64(b[0]), float64(b[1]), float64(b[2]), float64(b[3])})
+		p, okA = space.UnitQuat(rotationOf(c, from))
+		q, okB = space.UnitQuat(rotationOf(c, to))
 		if !okA || !okB {
 			return false
 		}
@@ -90,8 +90,8 @@ func (f *figure) onTheWay(c *rig.Channel, from, to int) bool {
 		v := c.Values[k*w : k*w+w]
 		t := (float64(c.Times[k]) - float64(c.Times[from])) / span
 		if c.Path == rig.Rotation {
-			u, ok := deform.Unit([4]float64{float64(v[0]), float64(v[1]), float64(v[2]), float64(v[3])})
-			s := deform.Slerp(p, q, t)
+			u, ok := space.UnitQuat(rotationOf(c, k))
+			s := space.Slerp(p, q, t)
 			square, _ := nearer(&u, &s)
 			const most = stillDegrees * math.Pi / 180 / 2 // |a−b| of a small angle is half of it
 			if !ok || square > most*most {

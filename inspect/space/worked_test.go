@@ -1,18 +1,24 @@
-package deform
+package space
 
 import (
 	"math"
 	"testing"
 
-	"rigloupe/inspect/rig"
+	"github.com/go-gl/mathgl/mgl64"
 )
 
 var unitW = [4]float64{3: 1}
 
-func norm(x, y, z, w float64) [4]float64 { q, _ := Unit([4]float64{x, y, z, w}); return q }
+func norm(x, y, z, w float64) [4]float64 {
+	q, _ := UnitQuat(FromXYZW([4]float64{x, y, z, w}))
+	return XYZW(q)
+}
+
+// axis turns about x y z, of any length.
+func axis(x, y, z, angle float64) [4]float64 { return XYZW(About(Direction(Vec{x, y, z}), angle)) }
 
 // W22, W25, W27, W28 (worked numbers, closed form).
-func TestAngle(t *testing.T) {
+func TestWorkedTurns(t *testing.T) {
 	for _, w := range []struct {
 		name      string
 		a, b      [4]float64
@@ -26,12 +32,12 @@ func TestAngle(t *testing.T) {
 		{"negated is the same", norm(.1, .2, .3, .9), norm(-.1, -.2, -.3, -.9), 0, 1e-15},
 		{"half a turn", unitW, [4]float64{1, 0, 0, 0}, math.Pi, 1e-15},
 	} {
-		near(t, w.name, []float64{Angle(w.a, w.b)}, []float64{w.want}, w.off)
+		near(t, w.name, Apart(FromXYZW(w.a), FromXYZW(w.b)), w.want, w.off)
 	}
 }
 
 // W23–W25, W29 (worked numbers, closed form; slerp as glTF 2.0, Appendix C).
-func TestSlerp(t *testing.T) {
+func TestWorkedSlerps(t *testing.T) {
 	z90, corner := axis(0, 0, 1, 90*degree), [4]float64{.5, .5, .5, .5}
 	a, b := norm(.1, .2, .3, .9), norm(-.4, .5, .1, .7)
 	minus := func(q [4]float64) [4]float64 { return [4]float64{-q[0], -q[1], -q[2], -q[3]} }
@@ -55,13 +61,15 @@ func TestSlerp(t *testing.T) {
 		{"no turn", a, a, .3, a[:], 1e-15},
 		{"no turn, negated", a, minus(a), .3, a[:], 1e-15},
 	} {
-		got := Slerp(w.a, w.b, w.t)
-		near(t, w.name, got[:], w.want, w.slack)
+		got := XYZW(Slerp(FromXYZW(w.a), FromXYZW(w.b), w.t))
+		for i, want := range w.want {
+			near(t, w.name, got[i], want, w.slack)
+		}
 	}
 	// Tiny turns go evenly too: 1e-7 rad (the straight line) and 1e-5 (the sine).
 	for _, angle := range []float64{1e-7, 1e-5} {
-		q := Slerp(unitW, axis(0, 0, 1, angle), .25)
-		near(t, "tiny", []float64{Angle(unitW, q)}, []float64{angle / 4}, 1e-12*angle+1e-16)
+		q := Slerp(Still(), About(Vec{0, 0, 1}, angle), .25)
+		near(t, "tiny", Turned(q), angle/4, 1e-12*angle+1e-16)
 	}
 }
 
@@ -71,59 +79,12 @@ func TestW26SlerpIsNotTheStraightLine(t *testing.T) {
 	for _, w := range []struct{ angle, want float64 }{
 		{60, 0.267480}, {90, 0.918812}, {120, 2.233963}, {170, 6.757567},
 	} {
-		b, worst := axis(0, 0, 1, w.angle*degree), 0.0
+		b, worst := About(Vec{0, 0, 1}, w.angle*degree), 0.0
 		for i := range 1001 {
 			s := float64(i) / 1000
-			line := norm(0, 0, s*b[2], 1-s+s*b[3])
-			worst = max(worst, Angle(line, Slerp(unitW, b, s))/degree)
+			line := mgl64.QuatNlerp(Still(), b, s)
+			worst = max(worst, Apart(line, Slerp(Still(), b, s))/degree)
 		}
-		near(t, "W26", []float64{worst}, []float64{w.want}, 1e-5)
-	}
-}
-
-// W34 (worked number): the mirror image in x = 0 of a rotation is x −y −z w, equal
-// to M·R·M exactly.
-func TestW34Mirror(t *testing.T) {
-	a := norm(.1, .2, .3, .9)
-	near(t, "W34", a[:], []float64{0.102598, 0.205196, 0.307794, 0.923381}, 1e-6)
-	r := rig.TRS{R: a, S: [3]float64{1, 1, 1}}
-	l := rig.TRS{R: [4]float64{a[0], -a[1], -a[2], a[3]}, S: [3]float64{1, 1, 1}}
-	m := rig.Affine{0: -1, 5: 1, 10: 1}
-	right, left := r.Affine(), l.Affine()
-	both := m.Mul(&right)
-	both = both.Mul(&m)
-	if both != left {
-		t.Errorf("W34: M·R·M = %v, mirrored quaternion gives %v", both, left)
-	}
-}
-
-// W35 (worked number): composing, applying and inverting T·R·S.
-func TestW35TRS(t *testing.T) {
-	trs := rig.TRS{T: [3]float64{1, -2, 3}, R: norm(.1, .2, .3, .9), S: [3]float64{2, .5, 1.5}}
-	m := trs.Affine()
-	near(t, "rows", m[:], []float64{
-		1.452632, -0.263158, 0.663158, 1,
-		1.221053, 0.394737, -0.094737, -2,
-		-0.631579, 0.157895, 1.342105, 3,
-	}, 1e-6)
-	near(t, "determinant", []float64{m.Det()}, []float64{1.5}, 1e-12)
-	p := m.Point([3]float64{1, 1, 1})
-	near(t, "point", p[:], []float64{2.852632, -0.478947, 3.868421}, 1e-6)
-	inv, ok := m.Inverse()
-	if !ok {
-		t.Fatal("W35 has an inverse")
-	}
-	near(t, "inverse", inv[:], []float64{
-		0.363158, 0.305263, -0.157895, 0.721053,
-		-1.052632, 1.578947, 0.631579, 2.315789,
-		0.294737, -0.042105, 0.596491, -2.168421,
-	}, 1e-6)
-}
-
-func TestUnit(t *testing.T) {
-	for _, q := range [][4]float64{{}, {math.NaN(), 0, 0, 1}, {math.Inf(1), 0, 0, 1}} {
-		if _, ok := Unit(q); ok {
-			t.Errorf("%v has no direction, but was made unit", q)
-		}
+		near(t, "W26", worst, w.want, 1e-5)
 	}
 }
