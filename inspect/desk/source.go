@@ -5,6 +5,7 @@
 package desk
 
 import (
+	"fmt"
 	"io/fs"
 	"path"
 	"slices"
@@ -12,6 +13,7 @@ import (
 
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
 )
 
@@ -65,12 +67,27 @@ func (s *Source) Open() (*rig.Rig, error) {
 	return gltfio.Read(s.files, gltfio.Options{Memory: s.Memory})
 }
 
+// Original opens the model's own file, to be edited. Motion capture is none.
+func (s *Source) Original() (*original.Document, error) {
+	if s.dir != nil {
+		if _, is := capture(s.dir, s.name); is {
+			return nil, fmt.Errorf("%q is motion capture: it holds no figure to mend", s.name)
+		}
+		return original.OpenFS(s.dir, s.name)
+	}
+	if len(s.files) == 1 && bvh.Is(s.files[0].Data) {
+		return nil, fmt.Errorf("%q is motion capture: it holds no figure to mend", s.files[0].Name)
+	}
+	return original.Open(s.files)
+}
+
 // appended is the model as one GLB with clips behind its own.
 func (s *Source) appended(clips []rig.ClipData) ([]byte, error) {
-	if s.dir != nil {
-		return gltfio.AppendFS(s.dir, s.name, clips)
+	d, err := s.Original()
+	if err != nil {
+		return nil, err
 	}
-	return gltfio.Append(s.files, clips)
+	return d.WithClips(clips)
 }
 
 // headBytes is how much of a file tells whether it is motion capture: its first word, with

@@ -11,6 +11,7 @@ import (
 // that nothing is lost which the reader has no use for.
 type Package struct {
 	Name     string // as handed over
+	Data     []byte // the main file as it was handed over
 	JSON     []byte // the text of the root object alone, without what stands around it
 	Buffers  []Buffer
 	Pictures []Picture // one an image
@@ -83,7 +84,7 @@ func (s *shelf) unpack(name *string) (*Package, error) {
 		return nil, err
 	}
 	c := &cursor{b: m.box.json}
-	p := &Package{Name: m.name, JSON: c.raw(), Chunks: m.box.more}
+	p := &Package{Name: m.name, Data: m.data, JSON: c.raw(), Chunks: m.box.more}
 	for i, b := range m.doc.Buffers {
 		s := &r.buffers[i]
 		one := Buffer{Data: s.data, Beside: m.doc.data[i] == nil && b.URI != ""}

@@ -1,8 +1,10 @@
 package original
 
 import (
+	"crypto/sha256"
 	"encoding/base64"
 	"encoding/binary"
+	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"math"
@@ -17,6 +19,7 @@ type Document struct {
 	Name string
 	Root *Value
 
+	file    []byte // as it was handed over
 	buffers []buffer
 	into    int // buffer that new bytes go into: the first where its bytes are known, else one behind all
 	chunks  []gltfio.Chunk
@@ -53,7 +56,7 @@ func OpenFS(fsys fs.FS, name string) (*Document, error) {
 }
 
 func open(p *gltfio.Package) *Document {
-	d := &Document{Name: p.Name, Root: Parse(p.JSON), chunks: p.Chunks, into: len(p.Buffers)}
+	d := &Document{Name: p.Name, file: p.Data, Root: Parse(p.JSON), chunks: p.Chunks, into: len(p.Buffers)}
 	for i, b := range p.Buffers {
 		if i == 0 && b.Missing == "" {
 			d.into = 0
@@ -80,13 +83,20 @@ func open(p *gltfio.Package) *Document {
 
 // Clone answers a document that can be changed without changing this one.
 func (d *Document) Clone() *Document {
-	c := &Document{Name: d.Name, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
+	c := &Document{Name: d.Name, file: d.file, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
 	for i := range d.buffers {
 		d.buffers[i].shared, c.buffers[i].shared = true, true
 		// Two that grow must not grow into the same spare room.
 		d.buffers[i].data, c.buffers[i].data = slices.Clip(d.buffers[i].data), slices.Clip(c.buffers[i].data)
 	}
 	return c
+}
+
+// Source tells which file the document was opened from: its name, the hash of its bytes
+// (SHA-256, hexadecimal; side files are left out) and their number.
+func (d *Document) Source() (name, sha string, size int64) {
+	sum := sha256.Sum256(d.file)
+	return d.Name, hex.EncodeToString(sum[:]), int64(len(d.file))
 }
 
 // Size is about how many bytes the document holds by itself, not shared with the file.
@@ -160,24 +170,21 @@ func (d *Document) ViewBytes(i int) []byte {
 // the end of a list that grew would take what was added for what was meant: refused by
 // Add already.
 func (d *Document) GLB() ([]byte, error) {
-	root := d.Root
-	if n := len(d.buffers); n > 0 {
-		root = d.Root.Clone()
-		list := root.Get("buffers")
-		for i := range d.buffers {
-			b, o := &d.buffers[i], list.At(i)
-			if o == nil || b.missing != "" {
-				continue
-			}
-			if o.Get("byteLength").Int() != len(b.data) {
-				o.Set("byteLength", Whole(len(b.data)))
-			}
-			if b.inline && i > 0 {
-				o.Set("uri", Text("data:application/octet-stream;base64,"+base64.StdEncoding.EncodeToString(b.data)))
-			}
+	list := d.Root.Get("buffers")
+	for i := range d.buffers {
+		b, o := &d.buffers[i], list.At(i)
+		if o == nil || b.missing != "" {
+			continue
+		}
+		if o.Get("byteLength").Int() != len(b.data) {
+			o.Set("byteLength", Whole(len(b.data)))
+		}
+		if b.inline && i > 0 {
+			o.Set("uri", Text("data:application/octet-stream;base64,"+base64.StdEncoding.EncodeToString(b.data)))
+			b.inline = false
 		}
 	}
-	text := root.Bytes()
+	text := d.Root.Bytes()
 	for len(text)%4 != 0 {
 		text = append(text, ' ')
 	}

@@ -1,6 +1,7 @@
 package original
 
 import (
+	"bytes"
 	"encoding/binary"
 	"fmt"
 	"math"
@@ -76,6 +77,50 @@ func (d *Document) Rewrite(a Array, at ...*Use) error {
 	to := d.Add(Accessors, n)
 	for _, u := range at {
 		d.move(d.UseAt(u.Pointer), to)
+	}
+	return nil
+}
+
+// Edit is an array for one place.
+type Edit struct {
+	Use   *Use
+	Array Array
+}
+
+// RewriteAll stores an array at each of many places. Places that name one accessor and get
+// the same numbers keep sharing it.
+func (d *Document) RewriteAll(edits []Edit) error {
+	type shared struct {
+		array Array
+		at    []*Use
+	}
+	groups := map[int][]*shared{}
+	var order []*shared
+	seen := map[string]bool{}
+	for _, e := range edits {
+		u := d.UseAt(e.Use.Pointer) // it may have been looked at anew since
+		if u == nil || seen[u.Pointer] {
+			continue
+		}
+		seen[u.Pointer] = true
+		var to *shared
+		for _, g := range groups[u.Index] {
+			if g.array.Type == e.Array.Type && g.array.Component == e.Array.Component && bytes.Equal(g.array.Data, e.Array.Data) {
+				to = g
+				break
+			}
+		}
+		if to == nil {
+			to = &shared{array: e.Array}
+			groups[u.Index] = append(groups[u.Index], to)
+			order = append(order, to)
+		}
+		to.at = append(to.at, u)
+	}
+	for _, g := range order {
+		if err := d.Rewrite(g.array, g.at...); err != nil {
+			return err
+		}
 	}
 	return nil
 }

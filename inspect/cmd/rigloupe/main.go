@@ -78,6 +78,15 @@ Nothing leaves this machine.
       --free-feet                     does not keep standing feet in place
       --all                           with the rows that are as they should be
       --name NAME                     of the new clip
+  rigloupe mend FILE --suggest        what the findings call for, tried out, as a plan (JSON)
+      --limits FILE.json              as above
+  rigloupe mend FILE --with PLAN.json --out NEW.glb
+                                      does a plan on a copy; every step is examined again, and
+                                      kept where what it aims at clears and nothing is planted
+      --only N                        that step alone        --dry-run  writes nothing
+      --go-on                         past a step that does not do what the plan expects
+      --json                          the receipts
+  rigloupe mends                      every mend: what it does, answers and takes   (--json)
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
   rigloupe sample --out S.glb         the sample figure   (--pose T|A, --names plain|snake|prefix,
                                       --vertices N, --fault CHECK plants the fault that
@@ -157,6 +166,10 @@ func (p *program) command(name string, args []string) (code int, err error) {
 		return p.match(args)
 	case "carry":
 		return p.carry(args)
+	case "mend":
+		return p.mend(args)
+	case "mends":
+		return p.mends(args)
 	case "checks":
 		return p.checks(args)
 	case "sample":

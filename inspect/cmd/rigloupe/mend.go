@@ -1,0 +1,174 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"rigloupe/inspect/desk"
+	"rigloupe/inspect/mend"
+)
+
+// mend puts right on a copy what was found: it makes a plan, or does one.
+func (p *program) mend(args []string) (int, error) {
+	f := flag.NewFlagSet("mend", flag.ContinueOnError)
+	suggest, with, to := f.Bool("suggest", false, ""), f.String("with", "", ""), f.String("out", "", "")
+	only, dry, goOn, asJSON := f.Int("only", 0, ""), f.Bool("dry-run", false, ""), f.Bool("go-on", false, ""), f.Bool("json", false, "")
+	limits := f.String("limits", "", "")
+	files, err := parse(f, args)
+	if err != nil {
+		return 0, err
+	}
+	name, err := one(files)
+	if err != nil {
+		return 0, err
+	}
+	switch {
+	case *suggest == (*with != ""):
+		return 0, callError{"want --suggest, which prints a plan, or --with PLAN.json, which does one"}
+	case *suggest && (*to != "" || *only != 0 || *dry || *goOn):
+		return 0, callError{"--suggest only prints a plan; do it with --with PLAN.json --out NEW.glb"}
+	case *with != "" && (*to == "") != *dry:
+		return 0, callError{"want --out NEW.glb, or --dry-run to see what would be done"}
+	case *with != "" && *limits != "":
+		return 0, callError{"--limits: a plan holds its own; give them with --suggest"}
+	case *to != "" && !strings.EqualFold(filepath.Ext(*to), ".glb") && !strings.EqualFold(filepath.Ext(*to), ".vrm"):
+		return 0, callError{fmt.Sprintf("--out %q: want a name that ends in .glb or .vrm", *to)}
+	}
+	o, err := p.options("", *limits)
+	if err != nil {
+		return 0, err
+	}
+	var plan *mend.Plan
+	if *with != "" {
+		data, err := p.text("--with", *with)
+		if err != nil {
+			return 0, err
+		}
+		if plan, err = mend.ParsePlan(data); err != nil {
+			return 0, callError{fmt.Sprintf("--with %s: %v", *with, err)}
+		}
+	}
+	out, err := p.output("--out", *to, name, *with, *limits)
+	if err != nil {
+		return 0, err
+	}
+	at, err := p.find(name)
+	if err != nil {
+		return 0, err
+	}
+	start, err := at.mendable()
+	if err != nil {
+		return 0, err
+	}
+	ctx := context.Background()
+	if *suggest {
+		plan, _, left, err := mend.Suggest(ctx, start, o.Limits)
+		if err != nil {
+			return 0, err
+		}
+		for _, r := range left {
+			fmt.Fprintln(p.err, typed(line(r.Sentence())))
+		}
+		data, err := plan.JSON()
+		if err != nil {
+			return 0, err
+		}
+		_, err = p.out.Write(data)
+		return exitDone, err
+	}
+	if _, sha, _ := start.Doc.Source(); plan.File.SHA256 != "" && plan.File.SHA256 != sha {
+		fmt.Fprintf(p.err, "rigloupe: the plan was made for another file, %q; it is tried on this one\n", line(plan.File.Name))
+	}
+	state := start
+	done, ok, err := plan.Run(ctx, start, mend.Options{Only: *only, GoOn: *goOn})
+	if err != nil {
+		return 0, err
+	}
+	var receipts []*mend.Receipt
+	for _, d := range done {
+		state = d.State
+		receipts = append(receipts, d.Receipt)
+		if !*asJSON {
+			p.mended(d)
+		}
+	}
+	if out != nil {
+		if err := out.bytes(state.Bytes, state.Holds); err != nil {
+			return 0, err
+		}
+	}
+	if *asJSON {
+		e := json.NewEncoder(p.out)
+		e.SetEscapeHTML(false)
+		if err := e.Encode(receipts); err != nil {
+			return 0, err
+		}
+	} else if out != nil {
+		fmt.Fprintf(p.out, "written to %s\n", line(*to))
+	}
+	if !ok {
+		return exitGrade, nil
+	}
+	return exitDone, nil
+}
+
+// mended tells one step for reading.
+func (p *program) mended(d mend.Done) {
+	r := d.Receipt
+	fmt.Fprintf(p.out, "%d  %s\n", d.Step+1, typed(line(r.Sentence())))
+	for _, s := range r.Says {
+		fmt.Fprintf(p.out, "   %s\n", typed(line(s)))
+	}
+	for _, m := range r.Measures {
+		fmt.Fprintf(p.out, "   %s: %s\n", m.Name, typed(line(m.Says)))
+	}
+	if r.Why != "refused" {
+		for _, s := range r.Refused {
+			fmt.Fprintf(p.out, "   left: %s\n", typed(line(s)))
+		}
+		fmt.Fprintf(p.out, "   moved: %d of %d vertices, %.3g m at most; buffer views: %d untouched, %d rewritten, %d added\n",
+			r.Moved.Count, r.Moved.Of, r.Moved.Max, r.Bytes.Untouched, len(r.Bytes.Rewritten), r.Bytes.Added)
+	}
+	if d.Odd != "" {
+		fmt.Fprintf(p.out, "   not as the plan expects: %s\n", line(d.Odd))
+	}
+}
+
+// mends lists the mends there are.
+func (p *program) mends(args []string) (int, error) {
+	f := flag.NewFlagSet("mends", flag.ContinueOnError)
+	asJSON := f.Bool("json", false, "")
+	files, err := parse(f, args)
+	if err != nil {
+		return 0, err
+	}
+	if len(files) > 0 {
+		return 0, callError{"takes no file"}
+	}
+	if *asJSON {
+		return exitDone, mend.WriteTable(p.out)
+	}
+	for _, m := range mend.Table() {
+		fmt.Fprintf(p.out, "%s: %s\n  %s\n  answers %s\n", m.ID, m.Title, m.Does, strings.Join(m.Answers, ", "))
+		for _, v := range m.Parameters {
+			fmt.Fprintf(p.out, "    %-10s %s: %s\n", v.Name, v.Range(), v.Says)
+		}
+	}
+	return exitDone, nil
+}
+
+// mendable opens a file for mending: the document with its side files.
+func (at *place) mendable() (s *mend.State, err error) {
+	err = at.with(func(from *desk.Source) error {
+		d, err := from.Original()
+		if err == nil {
+			s, err = mend.Open(d)
+		}
+		return err
+	})
+	return s, err
+}

@@ -1,0 +1,100 @@
+package mend
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/original"
+	"rigloupe/inspect/rig"
+)
+
+// corpus is a folder of real models beside the repository; what needs it skips without.
+const corpus = "../../../shared/corpus/models"
+
+func stateOf(t testing.TB, files ...gltfio.File) *State {
+	t.Helper()
+	d, err := original.Open(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := Open(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// ofRig is a rig of lamplighter as a file.
+func ofRig(t testing.TB, r *rig.Rig) *State {
+	t.Helper()
+	return stateOf(t, gltfio.File{Name: "figure.glb", Data: lamplighter.Write(r)})
+}
+
+// corpusState opens a real model.
+func corpusState(t testing.TB, name string) *State {
+	t.Helper()
+	if _, err := os.Stat(filepath.Join(corpus, name)); err != nil {
+		t.Skip("no folder of real models beside the repository: ", name)
+	}
+	d, err := original.OpenFS(os.DirFS(corpus), name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := Open(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func try(t testing.TB, s *State, id string, v Values) *Trial {
+	t.Helper()
+	m, err := Named(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	x, err := s.Try(context.Background(), m, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+func prove(t testing.TB, x *Trial) *Receipt {
+	t.Helper()
+	r, err := x.Prove(context.Background(), nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// sample is the figure without any fault of its own.
+func sample() *rig.Rig { return lamplighter.Build(lamplighter.Options{Sway: true}) }
+
+// planted is every fault of the sample that a check of these ids finds.
+func planted(ids ...string) (out []lamplighter.Fault) {
+	for _, f := range lamplighter.Faults() {
+		if slices.Contains(ids, f.ID) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// gradeOf is the worst grade of a check in an examined state.
+func gradeOf(t testing.TB, s *State, id string) check.Grade {
+	t.Helper()
+	r, err := s.Examine(context.Background(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, by := seen(r)
+	return by[id].grade
+}

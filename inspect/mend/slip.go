@@ -1,0 +1,216 @@
+package mend
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"rigloupe/inspect/check"
+)
+
+// Slip is the mending slip of a page: the steps that were kept, and a cursor. Steps behind
+// the cursor were taken back and can be done again. States are kept every few steps; one
+// between is made again from the last kept before it, which gives the same bytes, since a
+// mend is a pure function.
+type Slip struct {
+	limits check.Overrides
+	start  *State
+	steps  []slipStep
+	cursor int // steps that are done
+	now    *State
+}
+
+type slipStep struct {
+	step    Step
+	receipt *Receipt
+	state   *State // a checkpoint; nil: made again when asked for
+	size    int64  // bytes that the step added to what is held
+}
+
+const (
+	checkpointSteps = 4
+	checkpointBytes = 64 << 20
+)
+
+// NewSlip starts with a figure as it was opened.
+func NewSlip(s *State, limits check.Overrides) *Slip {
+	return &Slip{start: s, now: s, limits: limits}
+}
+
+// State is the figure with the steps up to the cursor.
+func (s *Slip) State() *State { return s.now }
+
+// Steps are those up to the cursor and behind it, with their receipts.
+func (s *Slip) Steps() (steps []Step, receipts []*Receipt, cursor int) {
+	for i := range s.steps {
+		steps, receipts = append(steps, s.steps[i].step), append(receipts, s.steps[i].receipt)
+	}
+	return steps, receipts, s.cursor
+}
+
+// Keep puts a trial of the state at hand on the slip. Steps behind the cursor are
+// forgotten.
+func (s *Slip) Keep(t *Trial, r *Receipt, why string) error {
+	if t.Before != s.now {
+		return fmt.Errorf("the trial was made of another state than the one at hand")
+	}
+	if t.After == nil {
+		return fmt.Errorf("the mend was refused: %s", t.reason)
+	}
+	step := Step{Mend: t.Mend.ID, Parameters: t.Values, Why: why, Receipt: r.SHA256(), Accept: slices.Clone(r.Accepted),
+		Expects: &Expects{Cleared: r.Cleared, Planted: r.Planted}}
+	s.steps = append(s.steps[:s.cursor:s.cursor], slipStep{step: step, receipt: r, state: t.After, size: t.After.Doc.Size() + int64(len(t.After.Bytes))})
+	s.cursor, s.now = s.cursor+1, t.After
+	s.thin()
+	return nil
+}
+
+// thin drops states between checkpoints: one every four steps is kept, or where more than
+// 64 MB came together since the last one.
+func (s *Slip) thin() {
+	since, bytes := 0, int64(0)
+	for i := range s.steps {
+		x := &s.steps[i]
+		since, bytes = since+1, bytes+x.size
+		if since >= checkpointSteps || bytes >= checkpointBytes {
+			since, bytes = 0, 0
+			continue
+		}
+		if i != s.cursor-1 {
+			x.state = nil
+		}
+	}
+}
+
+// Back and Forward move the cursor by one step; false at the end. The state is that of
+// before, to the byte.
+func (s *Slip) Back(ctx context.Context) (bool, error)    { return s.to(ctx, s.cursor-1) }
+func (s *Slip) Forward(ctx context.Context) (bool, error) { return s.to(ctx, s.cursor+1) }
+
+func (s *Slip) to(ctx context.Context, cursor int) (bool, error) {
+	if cursor < 0 || cursor > len(s.steps) {
+		return false, nil
+	}
+	state, err := s.replay(ctx, cursor)
+	if err != nil {
+		return false, err
+	}
+	s.cursor, s.now = cursor, state
+	if cursor > 0 {
+		s.steps[cursor-1].state = state
+	}
+	s.thin()
+	return true, nil
+}
+
+// replay makes the state after so many steps from the last checkpoint before it.
+func (s *Slip) replay(ctx context.Context, cursor int) (*State, error) {
+	from, state := 0, s.start
+	for i := cursor; i > 0; i-- {
+		if s.steps[i-1].state != nil {
+			from, state = i, s.steps[i-1].state
+			break
+		}
+	}
+	for i := from; i < cursor; i++ {
+		x := &s.steps[i]
+		if x.step.Off {
+			continue
+		}
+		m, err := Named(x.step.Mend)
+		if err != nil {
+			return nil, err
+		}
+		t, err := state.Try(ctx, m, x.step.Parameters)
+		if err != nil {
+			return nil, err
+		}
+		if t.After == nil {
+			return nil, fmt.Errorf("step %d, %s: %s", i+1, m.Title, t.reason)
+		}
+		state = t.After
+	}
+	return state, nil
+}
+
+// Switch leaves a step out or takes it in again, and Move puts it elsewhere; both prove
+// the steps from there on anew. An error leaves the slip as it was: the order of the work
+// does not allow it, or a later step cannot be done without.
+func (s *Slip) Switch(ctx context.Context, i int, off bool) error {
+	if i < 0 || i >= len(s.steps) {
+		return fmt.Errorf("there is no step %d", i+1)
+	}
+	next := slices.Clone(s.steps)
+	next[i].step.Off = off
+	return s.again(ctx, next, i)
+}
+
+// Move puts step i in the place of step to.
+func (s *Slip) Move(ctx context.Context, i, to int) error {
+	if i < 0 || i >= len(s.steps) || to < 0 || to >= len(s.steps) {
+		return fmt.Errorf("there are %d steps", len(s.steps))
+	}
+	next := slices.Clone(s.steps)
+	x := next[i]
+	next = slices.Insert(slices.Delete(next, i, i+1), to, x)
+	return s.again(ctx, next, min(i, to))
+}
+
+// again does the steps from one on anew, up to the end.
+func (s *Slip) again(ctx context.Context, next []slipStep, from int) error {
+	var plan Plan
+	for i := range next {
+		plan.Steps = append(plan.Steps, next[i].step)
+	}
+	if err := plan.Check(); err != nil {
+		return err
+	}
+	try := &Slip{limits: s.limits, start: s.start, steps: next}
+	state, err := try.replay(ctx, from)
+	if err != nil {
+		return err
+	}
+	for i := from; i < len(next); i++ {
+		x := &next[i]
+		x.state = nil
+		if x.step.Off {
+			continue
+		}
+		m, err := Named(x.step.Mend)
+		if err != nil {
+			return err
+		}
+		t, err := state.Try(ctx, m, x.step.Parameters)
+		if err != nil {
+			return err
+		}
+		if x.receipt, err = t.Prove(ctx, s.limits, x.step.Accept); err != nil {
+			return err
+		}
+		if t.After == nil {
+			return fmt.Errorf("step %d, %s: %s", i+1, m.Title, t.reason)
+		}
+		x.step.Receipt, x.step.Expects = x.receipt.SHA256(), &Expects{Cleared: x.receipt.Cleared, Planted: x.receipt.Planted}
+		state = t.After
+		x.state, x.size = state, state.Doc.Size()+int64(len(state.Bytes))
+	}
+	s.steps, s.cursor, s.now = next, len(next), state
+	s.thin()
+	return nil
+}
+
+// Plan is the slip as a plan: the steps up to the cursor.
+func (s *Slip) Plan() *Plan {
+	p := &Plan{Version: planVersion, MadeWith: madeWith, File: s.start.source(), Steps: []Step{}, Limits: s.limits}
+	last := Stage(0)
+	for _, x := range s.steps[:s.cursor] {
+		p.Steps = append(p.Steps, x.step)
+		if m, err := Named(x.step.Mend); err == nil && !x.step.Off {
+			if m.Stage < last {
+				p.Order = "free"
+			}
+			last = m.Stage
+		}
+	}
+	return p
+}

@@ -1,0 +1,122 @@
+package mend
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"rigloupe/inspect/rig"
+)
+
+// VertexName names a vertex by content and not by its place in a list, so that a plan
+// survives a new export: the surface, where it is stored, and which of those stored there.
+type VertexName struct {
+	Surface string     // name of the node, "#3" for the third surface where it has none
+	Place   [3]float32 // as stored, in the mesh's own space
+	Ordinal int        // from 0, in stored order, among the vertices of equal place
+}
+
+// String is the name in one word: surface@x,y,z, and !n for all but the first there.
+func (n VertexName) String() string {
+	f := func(x float32) string { return strconv.FormatFloat(float64(x), 'g', -1, 32) }
+	s := fmt.Sprintf("%s@%s,%s,%s", n.Surface, f(n.Place[0]), f(n.Place[1]), f(n.Place[2]))
+	if n.Ordinal > 0 {
+		s += "!" + strconv.Itoa(n.Ordinal)
+	}
+	return s
+}
+
+// ParseVertexName reads what String writes. The surface may hold any sign.
+func ParseVertexName(s string) (n VertexName, err error) {
+	at := strings.LastIndex(s, "@")
+	if at < 0 {
+		return n, fmt.Errorf("vertex %q: want surface@x,y,z", s)
+	}
+	rest, ordinal, has := strings.Cut(s[at+1:], "!")
+	if has {
+		if n.Ordinal, err = strconv.Atoi(ordinal); err != nil {
+			return n, fmt.Errorf("vertex %q: %q is no number", s, ordinal)
+		}
+	}
+	parts := strings.Split(rest, ",")
+	if len(parts) != 3 {
+		return n, fmt.Errorf("vertex %q: want surface@x,y,z", s)
+	}
+	for i, p := range parts {
+		x, err := strconv.ParseFloat(p, 32)
+		if err != nil {
+			return n, fmt.Errorf("vertex %q: %q is no number", s, p)
+		}
+		n.Place[i] = float32(x)
+	}
+	n.Surface = s[:at]
+	return n, nil
+}
+
+// surfaceName is the name of a surface's node, made different where several have one name.
+func surfaceName(r *rig.Rig, surface int) string {
+	name := r.Nodes[r.Surfaces[surface].Node].Name
+	if name == "" {
+		return fmt.Sprintf("#%d", surface+1)
+	}
+	before := 0
+	for i := range surface {
+		if r.Nodes[r.Surfaces[i].Node].Name == name {
+			before++
+		}
+	}
+	if before > 0 {
+		return fmt.Sprintf("%s#%d", name, before+1)
+	}
+	return name
+}
+
+// SurfaceNamed answers the surface of a name that surfaceName makes; −1.
+func SurfaceNamed(r *rig.Rig, name string) int {
+	for i := range r.Surfaces {
+		if surfaceName(r, i) == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// NameVertex names a vertex.
+func NameVertex(r *rig.Rig, surface int, v rig.Vertex) VertexName {
+	p := r.Meshes[r.Surfaces[surface].Mesh].Positions
+	n := VertexName{Surface: surfaceName(r, surface), Place: [3]float32(p[3*v : 3*v+3])}
+	for o := range int(v) {
+		if equalPlace(p[3*o:3*o+3], n.Place) {
+			n.Ordinal++
+		}
+	}
+	return n
+}
+
+// FindVertex answers the surface and vertex of a name; false where there is none.
+func FindVertex(r *rig.Rig, n VertexName) (surface int, v rig.Vertex, ok bool) {
+	if surface = SurfaceNamed(r, n.Surface); surface < 0 {
+		return -1, rig.None, false
+	}
+	p := r.Meshes[r.Surfaces[surface].Mesh].Positions
+	left := n.Ordinal
+	for o := range len(p) / 3 {
+		if equalPlace(p[3*o:3*o+3], n.Place) {
+			if left == 0 {
+				return surface, rig.Vertex(o), true
+			}
+			left--
+		}
+	}
+	return surface, rig.None, false
+}
+
+func equalPlace(p []float32, q [3]float32) bool {
+	for k := range 3 {
+		if math.Float32bits(p[k]+0) != math.Float32bits(q[k]+0) {
+			return false
+		}
+	}
+	return true
+}
