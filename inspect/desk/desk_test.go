@@ -1,6 +1,14 @@
 package desk
 
 import (
+	"bytes"
+	"errors"
+	"image"
+	"image/color/palette"
+	"image/gif"
+	"image/jpeg"
+	"image/png"
+	"io"
 	"slices"
 	"strings"
 	"testing"
@@ -52,6 +60,41 @@ func TestOpenChooses(t *testing.T) {
 		if r, err := bad.Open(); err == nil {
 			t.Errorf("%+v was read", r.File)
 		}
+	}
+}
+
+// TestCalledWhatTheyAre: a file that only bears the name of motion capture is called what
+// it is; the pictures are those that Go's own encoders write.
+func TestCalledWhatTheyAre(t *testing.T) {
+	dot := image.NewPaletted(image.Rect(0, 0, 3, 3), palette.Plan9)
+	made := func(encode func(io.Writer, image.Image) error) []byte {
+		var b bytes.Buffer
+		if err := encode(&b, dot); err != nil {
+			t.Fatal(err)
+		}
+		return b.Bytes()
+	}
+	for says, data := range map[string][]byte{
+		"a PNG picture":      made(png.Encode),
+		"a JPEG picture":     made(func(w io.Writer, m image.Image) error { return jpeg.Encode(w, m, nil) }),
+		"a GIF picture":      made(func(w io.Writer, m image.Image) error { return gif.Encode(w, m, nil) }),
+		"a web page (HTML)":  []byte("<!doctype html><title>Please sign in</title>"),
+		"a glTF model (GLB)": lamplighter.GLB(lamplighter.Options{Vertices: 6000}),
+	} {
+		for where, s := range map[string]*Source{
+			"memory": Files(gltfio.File{Name: "walk.bvh", Data: data}),
+			"folder": In(fstest.MapFS{"walk.bvh": {Data: data}}, "walk.bvh"),
+		} {
+			_, err := s.Open()
+			var refused *bvh.Refused
+			if !errors.As(err, &refused) || refused.What != "this is "+says+", no motion capture" || refused.Hint == "" {
+				t.Errorf("%s, from %s: %v", says, where, err)
+			}
+		}
+	}
+	// A text is explained by its reader, with the line.
+	if _, err := Files(gltfio.File{Name: "walk.bvh", Data: []byte("v 0 0 0\nv 1 0 0\n")}).Open(); err == nil || strings.Contains(err.Error(), "no motion capture") {
+		t.Errorf("a text: %v", err)
 	}
 }
 

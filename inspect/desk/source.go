@@ -48,7 +48,7 @@ func IsModel(name string) bool {
 func (s *Source) Open() (*rig.Rig, error) {
 	if s.dir != nil {
 		if data, is := capture(s.dir, s.name); is {
-			return bvh.Read(s.name, data)
+			return readCapture(s.name, data)
 		}
 		return gltfio.ReadFS(s.dir, s.name, gltfio.Options{Memory: s.Memory})
 	}
@@ -61,7 +61,7 @@ func (s *Source) Open() (*rig.Rig, error) {
 	})
 	for i := range s.files {
 		if f := &s.files[i]; !model && (bvh.Is(f.Data) || strings.EqualFold(path.Ext(f.Name), ".bvh")) {
-			return bvh.Read(f.Name, f.Data)
+			return readCapture(f.Name, f.Data)
 		}
 	}
 	return gltfio.Read(s.files, gltfio.Options{Memory: s.Memory})
@@ -79,6 +79,14 @@ func (s *Source) Original() (*original.Document, error) {
 		return nil, fmt.Errorf("%q is motion capture: it holds no figure to mend", s.files[0].Name)
 	}
 	return original.Open(s.files)
+}
+
+// readCapture reads motion capture; what only bears its name is called what it is.
+func readCapture(name string, data []byte) (*rig.Rig, error) {
+	if says, hint := gltfio.OtherType(data); says != "" && !bvh.Is(data) {
+		return nil, &bvh.Refused{File: name, What: "this is " + says + ", no motion capture", Hint: hint}
+	}
+	return bvh.Read(name, data)
 }
 
 // appended is the model as one GLB with clips behind its own.

@@ -39,6 +39,18 @@ var signatures = []signature{
 	{first: "Rar!\x1a\x07", says: "a RAR archive", hint: "unpack it first"},
 }
 
+// OtherType tells what a file is that bears the name of motion capture: "a PNG picture";
+// empty: nothing known, or a text, which its reader explains better.
+func OtherType(b []byte) (says, hint string) {
+	if bytes.HasPrefix(b, []byte("glTF")) {
+		return "a glTF model (GLB)", "give it the ending .glb"
+	}
+	if says, hint = otherType(b); says == aText {
+		return "", ""
+	}
+	return says, hint
+}
+
 // otherType tells what a file is that is no model, by its first bytes; empty: nothing known.
 func otherType(b []byte) (says, hint string) {
 	for _, s := range signatures {

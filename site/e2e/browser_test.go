@@ -89,13 +89,13 @@ type tab struct {
 }
 
 // browser starts a browser of its own, cut off from every other machine.
-func browser(t testing.TB) context.Context {
+func browser(t testing.TB, more ...chromedp.ExecAllocatorOption) context.Context {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("allow-file-access-from-files", false),
 		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"))
-	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, cancel := chromedp.NewExecAllocator(context.Background(), append(options, more...)...)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
@@ -121,7 +121,12 @@ func start(t testing.TB, url string, w, h int64) *tab {
 // startWith is start with scripts of the test that run before any of the page's.
 func startWith(t testing.TB, url string, w, h int64, scripts ...string) *tab {
 	t.Helper()
-	ctx := browser(t)
+	return startIn(t, browser(t), url, w, h, scripts...)
+}
+
+// startIn is startWith in a browser that runs already.
+func startIn(t testing.TB, ctx context.Context, url string, w, h int64, scripts ...string) *tab {
+	t.Helper()
 	p := &tab{t: t, ctx: ctx}
 	p.must(chromedp.Do(ctx, chromedp.EmulateViewport(w, h)))
 	p.listen()

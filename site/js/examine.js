@@ -34,6 +34,8 @@ let places = new Map();
 let carriedRig = null;
 
 export const heldFiles = () => held;
+/** The figure on the desk can still be asked about. */
+export const answers = () => examiner !== null;
 export const triedFiles = () => tried;
 
 /** Files from a drop or a picker. @param {Source[]} dropped @param {boolean} adds the open notice asked for missing files */

@@ -9,6 +9,8 @@ let rest = () => '';
 
 /** Running head: file and its facts, state line, course. */
 export function mountHead() {
+  must('state-whole').addEventListener('click', () => open(must('state-whole').getAttribute('aria-expanded') !== 'true'));
+  addEventListener('resize', cut);
   on('fresh', () => { rest = () => ''; });
   on('begin', ({ name, aside }) => {
     document.body.dataset.opening = name;
@@ -74,11 +76,27 @@ export function say(words, now = false) {
     waiting = 0;
     last = performance.now();
     must('state').replaceChildren(...(typeof next === 'string' ? [next] : next));
+    cut();
   };
   if (now || performance.now() - last > 1000) {
     clearTimeout(waiting);
     put();
   } else if (!waiting) waiting = window.setTimeout(put, 1000 - (performance.now() - last));
+}
+
+/** Where the line is cut a button shows it whole, over what stands under it. */
+function cut() {
+  const line = must('state'),
+    more = must('state-whole');
+  open(false);
+  more.hidden = line.scrollWidth <= line.clientWidth + 1;
+}
+
+/** @param {boolean} whole */
+function open(whole) {
+  must('state-whole').setAttribute('aria-expanded', String(whole));
+  must('state-whole').textContent = whole ? 'less' : 'all of it';
+  must('state').parentElement?.classList.toggle('whole', whole);
 }
 
 /** Name and facts of the file. */

@@ -1,6 +1,6 @@
 import { draw, h, must, radios, sheet } from './dom.js';
 import { chosenFinding, chosenJoint, desk, on, show, tell } from './desk.js';
-import { ask } from './examine.js';
+import { answers, ask } from './examine.js';
 import { jointName } from './moves.js';
 import { part } from './slices.js';
 import { guarded, setStage } from './stage.js';
@@ -42,22 +42,34 @@ const BLEED = 'bleed';
 const wanted = () =>
   desk.lens === RISK ? `${RISK} ${weldNow()}` : desk.lens === BLEED && desk.move ? Object.values(desk.move).join(' ') : desk.lens;
 
+/** the lens whose colours the figure has */
+let shown = 'painted';
+
 /** A lens of a station asks the examiner for its field, once; until it comes the figure keeps the colours it has. @returns {Promise<boolean>} false: not yet, or never */
 async function fetchField() {
   if (own(desk.lens) || held === wanted()) return true;
   if (desk.phase !== 'done' || asking) return false;
+  let never = false;
   asking = true;
   let came = false;
   for (let next = wanted(); !own(desk.lens) && held !== next; next = wanted()) {
     const m = await ask('field', { name: desk.lens, joint: desk.joint, weld: weldNow(), move: desk.move });
-    if (!m) break;
     if (wanted() !== next) continue; // another is wanted by now
-    if (guarded((s) => s.field(new Uint8Array(m.bytes))) !== null) break;
+    never = !m || guarded((s) => s.field(new Uint8Array(m.bytes))) !== null;
+    if (never) break;
     held = next;
     came = true;
   }
   asking = false;
+  if (never) keep();
   return came;
+}
+
+/** What was asked for does not come: the controls name what the figure shows. */
+function keep() {
+  const title = more.find((l) => l.name === desk.lens)?.title ?? desk.lens;
+  show({ lens: shown, byHand: desk.byHand && own(shown) });
+  tell('say', `The lens ${title} cannot be shown: ${answers() ? 'there are no values for it' : 'the examination was ended. Read the file again to see it'}.`);
 }
 
 /** The chooser of what the stations show: it stays one control, however many there are. */
@@ -137,6 +149,7 @@ export function mountLens() {
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.value === desk.lens;
     if (!own(desk.lens) && !(await fetchField())) return;
     setStage({ lens: desk.lens, joint: desk.joint });
+    shown = desk.lens;
     caption();
   };
   const caption = () => {

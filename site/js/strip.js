@@ -29,6 +29,9 @@ export function mountStrip() {
   }).observe(root);
 }
 
+/** Whether the button for a second file stands in the head: where the strip has no room for its word. @param {boolean} there */
+const inHead = (there) => { must('motion-head').hidden = !there || !desk.figure; };
+
 let filled = '';
 /** @param {HTMLElement} root */
 function fill(root) {
@@ -36,9 +39,11 @@ function fill(root) {
   const tight = root.clientWidth < 610 && innerWidth > 820;
   const few = root.clientWidth < 760 ? 2 : 3; // clips that stand side by side; more make a list
   const short = root.clientWidth < 760 && innerWidth > 820;
+  const room = !short || innerWidth <= 1180; // there it has two rows
   const state = JSON.stringify([
     tight,
     short,
+    room,
     clips.map((c) => [c.clip, c.name, c.seconds]),
     desk.clip,
     desk.move && [desk.move.joint, desk.move.axis, foundIn(desk.move).length, Boolean(desk.figure?.doc.facts_of?.bends)],
@@ -57,6 +62,7 @@ function fill(root) {
     if (focus)
       /** @type {HTMLElement|null} */ (root.querySelector(`[data-focus="${focus}"], input[name="${focus}"]:checked`))?.focus({ preventScroll: true });
   };
+  inHead(innerWidth > 820 && (desk.move !== null || (clips.length > 0 && !room)));
   if (desk.move) {
     fillMove(root, tight);
     refocus();
@@ -127,7 +133,7 @@ function fill(root) {
         },
         icon('i-rows'),
       ),
-      second(short),
+      room && second(),
       h(
         'select',
         {
@@ -150,13 +156,9 @@ function fill(root) {
   refocus();
 }
 
-/** Asks for a second file whose clips move the open figure. @param {boolean} [short] */
-const second = (short = false) =>
-  h(
-    'button',
-    { class: short ? 'btn sq' : 'btn', type: 'button', 'data-act': 'motion', 'data-focus': 'motion', 'data-key': 'M', 'aria-label': 'Motion from a second file', 'data-tip': 'Motion from a second file: its clips move this figure' },
-    short ? icon('i-add') : 'Motion…',
-  );
+/** Asks for a second file whose clips move the open figure. */
+const second = () =>
+  h('button', { class: 'btn', type: 'button', 'data-act': 'motion', 'data-focus': 'motion', 'data-key': 'M', 'data-tip': 'Motion from a second file: its clips move this figure' }, 'Motion…');
 
 /** @param {Clip[]} clips */
 function clipRadios(clips) {

@@ -144,6 +144,35 @@ func TestStaffReadsHeights(t *testing.T) {
 	}
 }
 
+// A height that is not known yet is not pointed out; the rod stands all the same.
+func TestStaffUntold(t *testing.T) {
+	w := camera.Window{Width: 800, Height: 600}
+	c := camera.Fit(camera.Look(camera.Front, mgl64.Vec3{}, mgl64.Vec3{}, 1.8, w), w, camera.Corners([3]float64{-.1, 0, 0}, [3]float64{.1, 1.8, 0}))
+	inked := func(untold bool) (left, rod, words int) {
+		p := Pen{Plate: raster.New(800, 600), Paper: ramp.Day()}
+		p.Plate.Pave(p.Paper.Paper)
+		p.Staff(&Staff{High: 1.8, WholeHigh: 2.2, X: 20, Bottom: 600, Reach: 200, Untold: untold}, &c)
+		for i, v := range p.Plate.Pix {
+			x, ink := i%800, v != p.Paper.Paper
+			switch {
+			case ink && x < 18:
+				left++
+			case ink && x < 26:
+				rod++
+			case ink && x > 80:
+				words++
+			}
+		}
+		return left, rod, words
+	}
+	if left, rod, words := inked(false); left == 0 || rod == 0 || words == 0 {
+		t.Fatalf("told: %d %d %d pixels: the test sees nothing", left, rod, words)
+	}
+	if left, rod, words := inked(true); left != 0 || rod == 0 || words != 0 {
+		t.Errorf("untold: %d pixels of the pointer, %d of the rod, %d of words", left, rod, words)
+	}
+}
+
 func TestBonesSurvive(t *testing.T) {
 	p := Pen{Plate: raster.New(64, 64), Paper: ramp.Night()}
 	p.Plate.Pave(p.Paper.Paper)

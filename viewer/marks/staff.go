@@ -20,6 +20,7 @@ type Staff struct {
 	X           float32 // left edge of the rod, page pixels
 	Top, Bottom float32 // page pixels it may take
 	Reach       float32 // page pixels: where the pointing line to the figure ends
+	Untold      bool    // the height is not known yet: a rod alone
 }
 
 // leastBlock is how many pixels one block of the rod must have. Blocks are powers
@@ -91,12 +92,17 @@ func (p Pen) Staff(s *Staff, c *camera.Camera) float64 {
 		every = 1
 	}
 	var heads [2]float32
-	heads[0] = s.point(p, level, s.High)
-	heads[1] = float32(math.Inf(1))
-	if math.Abs(s.Low) > .005*(s.High-s.Low) { // it floats or sinks: show from where its height counts
+	heads[0], heads[1] = float32(math.Inf(1)), float32(math.Inf(1))
+	if !s.Untold {
+		heads[0] = s.point(p, level, s.High)
+	}
+	if !s.Untold && math.Abs(s.Low) > .005*(s.High-s.Low) { // it floats or sinks: show from where its height counts
 		heads[1] = s.point(p, level, s.Low)
 	}
 	said, gear, whole := s.labels(level, heads[0])
+	if s.Untold {
+		whole = ""
+	}
 	for n := math.Ceil(first/every) * every; n <= end; n += every {
 		y, _ := level(n * block)
 		if float32(y) < s.Top || float32(y) > s.Bottom {

@@ -56,8 +56,8 @@ func (s *Scene) setFloor() {
 	s.setStaff()
 }
 
-// setStaff measures the body, once the examiner told it from its gear; all that is shown
-// until then.
+// setStaff measures the body, where the examiner told it from its gear; else all that is
+// shown.
 func (s *Scene) setStaff() {
 	f := &s.floor
 	ground := f.staff.Foot[1]
@@ -109,6 +109,7 @@ func (f *floor) drawStaff(pen marks.Pen, st *State) {
 	}
 	x0, y0, x1, y1 := st.Window().Free()
 	s := f.staff
+	s.Untold = st.Unmeasured
 	s.X = float32(x0 + 18)
 	s.Top, s.Bottom = float32(y0+4), float32(y1-4)
 	// The pointing line ends short of the figure's top.

@@ -104,6 +104,7 @@ type State struct {
 	Split   bool // the left half by linear blend, the right one by dual quaternions, whatever Method says
 
 	Bones, Pointers, Loupe, Staff bool
+	Unmeasured                    bool // nobody told the body from its gear yet: the staff points out no height
 
 	Camera      camera.Camera // zero: the whole figure, three-quarter
 	Chosen      Choice

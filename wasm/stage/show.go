@@ -112,7 +112,7 @@ func (s *show) open(data, sketch []byte, look func() error) error {
 	}
 	st.Chosen = scene.Choice{Node: rig.None, Surface: -1}
 	st.Hover = st.Chosen
-	st.PointerList = nil
+	st.PointerList, st.Unmeasured = nil, true
 	s.eye = eye{}
 	s.look(s.scene.View(st, camera.ThreeQuarter))
 	s.playing, s.fault, s.left = false, "", 0
@@ -151,6 +151,7 @@ func (s *show) fields(data []byte, look func() error) error {
 		return fmt.Errorf("there is no figure they belong to")
 	}
 	s.scene.SetFields(f)
+	s.state.Unmeasured = false
 	s.touch()
 	return nil
 }

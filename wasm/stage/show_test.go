@@ -451,3 +451,22 @@ func TestMovePlaysBeyondItsRange(t *testing.T) {
 	}
 	t.Fatal("no joint turns about its own axis")
 }
+
+// Until the examiner told the body from its gear no height is pointed out.
+func TestHeightWaitsForFields(t *testing.T) {
+	b := open(t)
+	if !b.state.Unmeasured {
+		t.Error("a figure just opened has a height")
+	}
+	data, err := flat.Pack(&scene.Fields{Stands: [2]float64{0, 1.7}})
+	b.must(err)
+	b.must(b.fields(data, steady))
+	if b.state.Unmeasured {
+		t.Error("the height that came is not shown")
+	}
+	figure, _ := sample()
+	b.must(b.open(append([]byte(nil), figure...), nil, steady))
+	if !b.state.Unmeasured {
+		t.Error("the next figure has the height of the one before")
+	}
+}
