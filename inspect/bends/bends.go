@@ -8,7 +8,9 @@
 package bends
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -21,12 +23,27 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // Station is the bends' row of the catalogue.
-var Station = check.NewStation("bends", "Bends", Measure, []check.Check[Facts]{
+var Station = check.NewStation("bends", "Bends", Measure, told(
 	collapse, twistPinch, stretch, turnedOver, crack, tearAlong,
-})
+))
+
+// told makes checks tell of joints that were left out.
+func told(list ...check.Check[Facts]) []check.Check[Facts] {
+	for i := range list {
+		judge := list[i].Judge
+		list[i].Judge = func(f *Facts, d *check.Docket) {
+			judge(f, d)
+			if n := len(f.LeftOut); n > 0 {
+				d.Unfinished("parts of the surface hang on joints far apart in the tree: " + say.Count(n, "joint", "joints") + " of " + fmt.Sprint(f.bent+n) + " not bent, for the time it would take")
+			}
+		}
+	}
+	return list
+}
 
 // Facts are what the station measured. Lengths are metres, world, rest pose.
 type Facts struct {
@@ -34,6 +51,10 @@ type Facts struct {
 	Turns  []Turn  `json:"turns"`  // the ranges that the moves are the ends of, joint by joint
 	Twists []Twist `json:"twists"` // a half turn along each bone
 
+	// Joints that were not bent: too much of the surface hangs on joints far apart.
+	LeftOut []rig.Node `json:"left_out,omitempty"`
+
+	bent     int // joints
 	diagonal float64
 	why      string // nothing was bent: why not
 	names    []string
@@ -75,18 +96,40 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		f.Turns = append(f.Turns, Turn{t.Joint, t.Axis, t.Dir, t.Min, t.Max, t.Source})
 		total += len(t.Ends())
 	}
-	w := &work{f: f, total: total, twist: map[rig.Node]*Twist{}}
+	w := &work{f: f, total: total, twist: map[rig.Node]*Twist{}, sweep: b.newSweep()}
 	// How far a joint of an animal turns, or a joint without a role, nothing says.
 	w.known = e.Roles().Kind != anatomy.NoKind || slices.ContainsFunc(turns, func(t anatomy.Turn) bool { return anatomical(t.Axis) })
+	var groups [][]anatomy.Turn // by joint
 	for i := 0; i < len(turns); {
 		next := i
 		for next < len(turns) && turns[next].Joint == turns[i].Joint {
 			next++
 		}
-		if err := w.joint(ctx, turns[i:next]); err != nil {
+		groups = append(groups, turns[i:next])
+		i = next
+	}
+	upwards := make([]int, len(groups)) // the sweep's way
+	for i := range upwards {
+		upwards[i] = i
+	}
+	slices.SortFunc(upwards, func(i, k int) int {
+		return cmp.Compare(b.enter[groups[k][0].Joint], b.enter[groups[i][0].Joint])
+	})
+	moves := make([][]Move, len(groups))
+	for _, i := range upwards {
+		if w.sweep.work > mostWork {
+			f.LeftOut = append(f.LeftOut, groups[i][0].Joint)
+			continue
+		}
+		var err error
+		if moves[i], err = w.joint(ctx, groups[i]); err != nil {
 			return nil, err
 		}
-		i = next
+		f.bent++
+	}
+	slices.Sort(f.LeftOut)
+	for _, list := range moves {
+		f.Moves = append(f.Moves, list...)
 	}
 	for _, j := range f.bones.joints {
 		if t := w.twist[j]; t != nil {
@@ -117,10 +160,16 @@ func needs(e *exam.Exam) string {
 
 func needsBends(f *Facts) string { return f.why }
 
+// mostWork is how many places and triangles may be handled over all joints and moves. A
+// figure of a million vertices and 60 joints takes a tenth of it. Only a surface whose
+// parts hang on joints all over a long tree takes more; what is left out is told.
+const mostWork = 100e6
+
 // work goes from joint to joint.
 type work struct {
 	f           *Facts
 	zone        *zone
+	sweep       *sweep
 	done, total int
 	known       bool                // some joints have anatomical ranges
 	twist       map[rig.Node]*Twist // by the joint whose bone it is
@@ -131,11 +180,12 @@ type work struct {
 const farther = 0.01
 
 // joint measures all moves of one joint.
-func (w *work) joint(ctx context.Context, turns []anatomy.Turn) error {
+func (w *work) joint(ctx context.Context, turns []anatomy.Turn) (moves []Move, err error) {
 	f, b := w.f, w.f.body
 	j := turns[0].Joint
-	z := b.newZone(j, w.zone)
+	z := b.zoneOf(j, w.sweep.to(b.enter[j]), w.sweep, w.zone)
 	w.zone = z
+	size := len(z.outline.places) + len(z.tri)
 	most := 0.0
 	for i := range turns {
 		most = max(most, turns[i].Max, -turns[i].Min)
@@ -147,23 +197,24 @@ func (w *work) joint(ctx context.Context, turns []anatomy.Turn) error {
 	for i := range turns {
 		for _, degrees := range turns[i].Ends() {
 			if err := b.e.Tick(ctx, w.done, w.total); err != nil {
-				return err
+				return nil, err
 			}
+			w.sweep.work += size
 			w.done++
 			m := Move{Joint: j, Axis: turns[i].Axis, Degrees: degrees, turn: turns[i], zoneAt: at}
 			m.guessed = w.known && !anatomical(m.Axis)
 			z.measure(&m, f.bones, bleed, limit)
 			m.Severity, m.uncapped = f.severity(&m)
-			f.Moves = append(f.Moves, m)
+			moves = append(moves, m)
 		}
 	}
 	w.halfTurns(z)
-	return nil
+	return moves, nil
 }
 
 // measure fills in one move.
 func (z *zone) measure(m *Move, bones *skeleton, bleed []drawn, limit float64) {
-	m.Triangles = z.regioned[deform.Linear]
+	m.Triangles = z.outline.regioned[deform.Linear]
 	t := z.turn(m.turn.Dir, m.Degrees)
 	z.carry(t, deform.Linear)
 	s := z.strained(t)
@@ -290,17 +341,31 @@ func (z *zone) findRings(bones *skeleton) {
 	}
 }
 
-// findSeams lists the seams that the joint moves.
+// findSeams lists the seams that the joint can open: one that follows it as one piece
+// stays as it is.
 func (z *zone) findSeams() {
-	if len(z.b.seams) == 0 {
+	b := z.b
+	if len(b.seams) == 0 {
 		return
 	}
-	seen := map[int32]bool{}
-	for _, v := range z.moved {
-		if s := z.b.seamOf[v]; s > 0 && !seen[s] {
-			seen[s] = true
-			z.seams = append(z.seams, uint32(s-1))
+	var list []uint64 // in the order of what moves, as everywhere
+	of := map[uint64]uint32{}
+	for _, p := range z.outline.places {
+		first := ^uint64(0)
+		s := int32(0)
+		for _, v := range b.vertices[b.verticesStart[p]:b.verticesStart[p+1]] {
+			if k := b.seamOf[v]; k > 0 && z.moved(v) {
+				s, first = k, min(first, b.order(v, z.outline.lo, z.outline.hi))
+			}
 		}
+		if s > 0 {
+			list = append(list, first)
+			of[first] = uint32(s - 1)
+		}
+	}
+	slices.Sort(list)
+	for _, first := range list {
+		z.seams = append(z.seams, of[first])
 	}
 }
 

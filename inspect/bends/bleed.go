@@ -1,11 +1,14 @@
 package bends
 
 import (
+	"cmp"
 	"container/heap"
 	"math"
+	"slices"
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 )
 
@@ -31,32 +34,26 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 	// A chord: nothing moves farther.
 	chord := 2 * math.Sin(min(most, 180)*math.Pi/360)
 	turnOf := func(v uint32) mgl64.Vec3 {
-		if s := z.state[v]; s >= 0 {
+		if s := z.state(v); s >= 0 {
 			return z.blend[s].turn
 		}
 		return b.at(v).Sub(z.at)
 	}
-	kind, rank := b.kind, b.rank
-	var touched []uint32
+	z.markKinds()
+	patches, ids := z.patches()
 	defer func() {
-		for _, p := range touched {
-			kind[p], rank[p] = 0, 0
+		for _, p := range z.outline.places {
+			b.kind[p] = 0
+		}
+		for _, p := range ids {
+			b.rank[p] = 0
 		}
 	}()
-	for _, v := range z.moved {
-		p := b.place[v]
-		if kind[p] == 0 {
-			kind[p] = fringe
-			touched = append(touched, p)
-		}
-		if z.shareOf(v) >= 0.5 {
-			kind[p] = core
-		}
-	}
-	patches, queue := z.patches(kind, rank, touched)
 	if reach == 0 {
-		for _, p := range queue {
-			reach = max(reach, b.at(b.of[p]).Sub(z.at).Len())
+		for _, v := range z.moves() {
+			if p := b.place[v]; z.firm(p) || b.kind[p] == core {
+				reach = max(reach, b.at(b.of[p]).Sub(z.at).Len())
+			}
 		}
 		if reach == 0 {
 			return nil
@@ -67,65 +64,71 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		if segments == nil {
 			segments = bones.below(z.joint)
 		}
+		z.sweep.work += len(segments)
 		d := math.Inf(1)
 		for i := range segments {
 			d = min(d, fromSegment(x, &segments[i]))
 		}
 		return d
 	}
-	main := 0
-	for i := range patches {
-		if patches[i].weight > patches[main].weight {
-			main = i
+	shells := z.findLimb(patches, func(place uint32) bool { return toBones(b.at(b.of[place])) <= reach })
+	limbs := func(p uint32) bool {
+		if z.firm(p) {
+			r := b.rank[z.sweep.find(p)]
+			return r == 0 || patches[r-1].limb // 0: a whole shell
 		}
+		return b.kind[p] == core && patches[b.rank[p]-1].limb
 	}
-	shells := map[uint32]bool{} // that hold a part of the limb
-	for i := range patches {
-		p := &patches[i]
-		p.limb = i == main || 10*p.places >= 9*b.shellSize[p.shell]
-		// A tenth of the weight: less in one shell with the limb is a stray patch.
-		if !p.limb && (p.shell != patches[main].shell || 10*p.weight >= patches[main].weight) {
-			for _, q := range queue[p.from:p.to] {
-				if toBones(b.at(b.of[q])) <= reach {
-					p.limb = true
-					break
-				}
-			}
-		}
-		if p.limb {
-			shells[p.shell] = true
-		}
-	}
-	limbs := func(p uint32) bool { return kind[p] == core && patches[rank[p]-1].limb }
-	reached := b.reached
-	var walked []uint32
-	defer func() {
-		for _, p := range walked {
-			b.reached[p], b.best[p] = false, math.Inf(1)
-		}
-	}()
-	spread := false
-	for _, v := range z.moved {
-		p := b.place[v]
-		if limbs(p) {
-			continue
-		}
-		t := turnOf(v)
-		if !(t.Len()*chord > limit) {
-			continue
-		}
-		if shells[b.shell[p]] {
-			if !spread { // only now: most joints of sound figures need no walk
-				spread = true
-				walked = z.spread(z.rim(), limbs, reach)
-			}
-			if reached[p] {
+	// What moves far enough and is not the limb: in its shells what the walk does not
+	// reach, elsewhere what lies far from the bones.
+	var walkTo []drawn
+	consider := func(p uint32) {
+		for _, v := range b.vertices[b.verticesStart[p]:b.verticesStart[p+1]] {
+			if !z.moved(v) {
 				continue
 			}
-		} else if toBones(b.at(v)) <= reach {
-			continue
+			t := turnOf(v)
+			if !(t.Len()*chord > limit) {
+				continue
+			}
+			if shells[b.shell[p]] {
+				walkTo = append(walkTo, drawn{v, t})
+			} else if !(toBones(b.at(v)) <= reach) {
+				out = append(out, drawn{v, t})
+			}
 		}
-		out = append(out, drawn{v, t})
+	}
+	for _, p := range z.outline.places {
+		if !limbs(p) {
+			consider(p)
+		}
+	}
+	for i := range patches {
+		if !patches[i].limb {
+			z.firmOf(&patches[i], consider)
+		}
+	}
+	if len(walkTo) == 0 { // most joints of sound figures need no walk
+		return out
+	}
+	left := 0
+	for _, d := range walkTo {
+		if p := b.place[d.v]; !b.wanted[p] {
+			b.wanted[p] = true
+			left++
+		}
+	}
+	walked := z.spread(z.rim(), limbs, reach, left)
+	for _, d := range walkTo {
+		if !b.reached[b.place[d.v]] {
+			out = append(out, d)
+		}
+	}
+	for _, d := range walkTo {
+		b.wanted[b.place[d.v]] = false
+	}
+	for _, p := range walked {
+		b.reached[p], b.best[p] = false, math.Inf(1)
 	}
 	return out
 }
@@ -135,41 +138,131 @@ const (
 	core   = 2 // by half or more
 )
 
-// patch is a connected part of the core: a stretch of a list of places.
-type patch struct {
-	from, to int
-	shell    uint32
-	places   int
-	weight   float64
-	limb     bool
+// markKinds tells of the places that do not follow as one piece how they hang on.
+func (z *zone) markKinds() {
+	b := z.b
+	for _, p := range z.outline.places {
+		b.kind[p] = fringe
+		for _, v := range b.vertices[b.verticesStart[p]:b.verticesStart[p+1]] {
+			if z.moved(v) && z.shareOf(v) >= 0.5 {
+				b.kind[p] = core
+			}
+		}
+	}
 }
 
-// patches parts the core; rank says which one a place is in, from 1.
-func (z *zone) patches(kind []uint8, rank []int32, touched []uint32) (list []patch, queue []uint32) {
-	b := z.b
-	for _, p := range touched {
-		if kind[p] != core || rank[p] != 0 {
-			continue
+// patch is a connected part of the core: places that hang on by half or more, and pieces
+// that follow as one.
+type patch struct {
+	mixed, pieces []uint32
+	shell         uint32
+	places        int32
+	weight        float64
+	first         uint64
+	limb          bool
+}
+
+// patches parts the core, but for whole shells. b.rank says which one a place, or the
+// root of a piece, is in, from 1; ids are those it is written for.
+func (z *zone) patches() (list []patch, ids []uint32) {
+	b, s := z.b, z.sweep
+	pieces := len(z.outline.pieces)
+	for _, p := range z.outline.pieces {
+		ids = append(ids, s.find(p))
+	}
+	for _, p := range z.outline.places {
+		if b.kind[p] == core {
+			ids = append(ids, p)
 		}
-		q := patch{from: len(queue), shell: b.shell[p]}
-		rank[p] = int32(len(list)) + 1
-		queue = append(queue, p)
-		for i := q.from; i < len(queue); i++ {
-			c := queue[i]
-			q.weight += z.shareOf(b.of[c])
-			for _, t := range b.around[b.aroundStart[c]:b.aroundStart[c+1]] {
-				for k := range uint32(3) {
-					if n := b.place[b.tri[3*t+k]]; kind[n] == core && rank[n] == 0 {
-						rank[n] = rank[p]
-						queue = append(queue, n)
-					}
+	}
+	for i, p := range ids {
+		b.rank[p] = int32(i) + 1
+	}
+	joined := geom.NewUnion(len(ids))
+	for i := pieces; i < len(ids); i++ {
+		b.beside(ids[i], func(n uint32) {
+			if z.firm(n) {
+				n = s.find(n)
+			} else if b.kind[n] != core {
+				return
+			}
+			joined.Join(uint32(i), uint32(b.rank[n]-1))
+		})
+	}
+	of := make([]int32, len(ids)) // by root: the patch, from 1
+	for i, p := range ids {
+		r := joined.Find(uint32(i))
+		if of[r] == 0 {
+			list = append(list, patch{shell: b.shell[p], first: ^uint64(0)})
+			of[r] = int32(len(list))
+		}
+		q := &list[of[r]-1]
+		if i < pieces {
+			q.pieces, q.places, q.weight = append(q.pieces, p), q.places+s.size[p], q.weight+float64(s.size[p])
+			q.first = min(q.first, s.first[p])
+		} else {
+			q.mixed, q.places, q.weight = append(q.mixed, p), q.places+1, q.weight+z.shareOf(b.of[p])
+			for _, v := range b.vertices[b.verticesStart[p]:b.verticesStart[p+1]] {
+				if z.moved(v) {
+					q.first = min(q.first, b.order(v, z.outline.lo, z.outline.hi))
 				}
 			}
 		}
-		q.to, q.places = len(queue), len(queue)-q.from
-		list = append(list, q)
+		b.rank[p] = of[r]
 	}
-	return list, queue
+	return list, ids
+}
+
+// findLimb settles which patches are the limb: the heaviest, those that are nearly whole
+// shells, and those near a bone in other shells or with a tenth of its weight (less in
+// one shell with the limb is a stray patch). It answers the shells that hold some of it.
+func (z *zone) findLimb(patches []patch, near func(place uint32) bool) (shells map[uint32]bool) {
+	shells = map[uint32]bool{}
+	main := shellOf{}
+	weight := float64(z.outline.full.size)
+	if weight > 0 {
+		main = z.outline.full
+		shells[main.shell] = true
+	}
+	heaviest := -1
+	for i := range patches {
+		if p := &patches[i]; p.weight > weight || p.weight == weight && (p.first < main.first || main.size == 0) {
+			heaviest, weight = i, p.weight
+			main = shellOf{p.places, p.first, p.shell}
+		}
+	}
+	for i := range patches {
+		p := &patches[i]
+		p.limb = i == heaviest || 10*int(p.places) >= 9*z.b.shellSize[p.shell]
+		if !p.limb && (p.shell != main.shell || 10*p.weight >= weight) {
+			for _, q := range p.mixed {
+				p.limb = p.limb || near(q)
+				if p.limb {
+					break
+				}
+			}
+			if !p.limb {
+				z.firmOf(p, func(q uint32) { p.limb = p.limb || near(q) })
+			}
+		}
+		if p.limb {
+			shells[p.shell] = true
+		}
+	}
+	return shells
+}
+
+// firmOf visits the places of a patch that follow as one piece.
+func (z *zone) firmOf(p *patch, visit func(place uint32)) {
+	for _, q := range p.pieces {
+		z.sweep.work += int(z.sweep.size[q])
+		for at := q; ; {
+			visit(at)
+			if at = z.sweep.next[at]; at == q {
+				break
+			}
+		}
+	}
 }
 
 // rim lists the places at which a limb may end, some twice: a triangle with a corner in
@@ -181,23 +274,13 @@ func (z *zone) rim() (list []uint32) {
 	for _, t := range z.tri {
 		list = append(list, b.place[b.tri[3*t]], b.place[b.tri[3*t+1]], b.place[b.tri[3*t+2]])
 	}
-	for _, v := range z.moved {
-		b.movedOf[b.place[v]]++
-	}
-	for _, v := range z.moved {
-		p := b.place[v]
-		if n := b.movedOf[p]; n > 0 && n < b.verticesOf[p] {
-			list = append(list, p)
-		}
-		b.movedOf[p] = 0
-	}
-	return list
+	return append(list, z.outline.places...)
 }
 
 // spread walks outwards from the limb along edges and marks what lies within reach
 // (Dijkstra 1959) or within two edges, in b.reached. It answers the places it wrote to,
-// there and in b.best.
-func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64) (walked []uint32) {
+// there and in b.best. It ends once so many of b.wanted are reached; 0: it goes on.
+func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left int) (walked []uint32) {
 	b := z.b
 	reached, best := b.reached, b.best
 	var h walkers
@@ -219,13 +302,21 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64) (wal
 			}
 		})
 	}
+	end := left == 0
+	arrive := func(n uint32) {
+		reached[n] = true
+		if b.wanted[n] {
+			left--
+		}
+	}
 	for _, p := range rim {
 		if limbs(p) {
 			visit(p, 0)
 			b.beside(p, func(n uint32) {
 				if !limbs(n) && !reached[n] {
-					reached[n], walked = true, append(walked, n)
+					walked = append(walked, n)
 					edge = append(edge, n)
+					arrive(n)
 				}
 			})
 		}
@@ -233,18 +324,22 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64) (wal
 	for _, p := range edge { // each once: many may lie around one
 		b.beside(p, func(n uint32) {
 			if !reached[n] {
-				reached[n], walked = true, append(walked, n)
+				walked = append(walked, n)
+				arrive(n)
 			}
 		})
 	}
-	for len(h) > 0 {
+	for len(h) > 0 && (end || left > 0) {
 		w := heap.Pop(&h).(walker)
 		if w.far > best[w.place] {
 			continue // a shorter way came by
 		}
-		reached[w.place] = true
+		if !reached[w.place] {
+			arrive(w.place)
+		}
 		visit(w.place, w.far)
 	}
+	z.sweep.work += len(walked)
 	return walked
 }
 
@@ -290,15 +385,17 @@ func fromSegment(x mgl64.Vec3, s *[2]mgl64.Vec3) float64 {
 
 // skeleton is the joints of all skins and where their bones end.
 type skeleton struct {
-	b      *body
-	joints []rig.Node // in node order
-	end    []rig.Node // by node: where its bone ends, None
-	above  []rig.Node // by node: the joint above, None
+	b       *body
+	joints  []rig.Node // in node order
+	byEnter []rig.Node
+	dir     []mgl64.Vec3 // by node: the way to it from the nearest joint above that stands elsewhere, zero
+	end     []rig.Node   // by node: where its bone ends, None
+	above   []rig.Node   // by node: the joint above, None
 }
 
 func newSkeleton(b *body) *skeleton {
 	n := len(b.r.Nodes)
-	s := &skeleton{b: b, end: make([]rig.Node, n), above: make([]rig.Node, n)}
+	s := &skeleton{b: b, end: make([]rig.Node, n), above: make([]rig.Node, n), dir: make([]mgl64.Vec3, n)}
 	is := make([]bool, n)
 	for k := range b.r.Skins {
 		for _, j := range b.r.Skins[k].Joints {
@@ -310,6 +407,7 @@ func newSkeleton(b *body) *skeleton {
 			s.joints = append(s.joints, rig.Node(j))
 		}
 	}
+	s.byEnter = slices.SortedFunc(slices.Values(s.joints), func(p, q rig.Node) int { return cmp.Compare(b.enter[p], b.enter[q]) })
 	roles := b.e.Roles()
 	main := mainChildren(b, s.joints)
 	for _, j := range b.r.Order {
@@ -317,6 +415,11 @@ func newSkeleton(b *body) *skeleton {
 		if p := b.r.Nodes[j].Parent; p >= 0 {
 			if s.above[j] = s.above[p]; is[p] {
 				s.above[j] = p
+			}
+		}
+		if p := s.above[j]; p >= 0 {
+			if s.dir[j] = b.world[j].Origin().Sub(b.world[p].Origin()); !(s.dir[j].Len() > 1e-9) {
+				s.dir[j] = s.dir[p]
 			}
 		}
 		if !is[j] {
@@ -341,20 +444,17 @@ func (s *skeleton) bone(j rig.Node) (mgl64.Vec3, bool) {
 	if e := s.end[j]; e >= 0 {
 		return s.b.world[e].Origin().Sub(s.b.world[j].Origin()), true
 	}
-	for p := s.above[j]; p >= 0; p = s.above[p] {
-		if d := s.b.world[j].Origin().Sub(s.b.world[p].Origin()); d.Len() > 1e-9 {
-			return d, true
-		}
-	}
-	return mgl64.Vec3{}, false
+	d := s.dir[j]
+	return d, d != mgl64.Vec3{}
 }
 
 // below lists the bones of a joint and of all that hang on it; an end is a point.
 func (s *skeleton) below(j rig.Node) (out [][2]mgl64.Vec3) {
 	b := s.b
-	for _, n := range s.joints {
-		if b.enter[n] < b.enter[j] || b.enter[n] >= b.leave[j] {
-			continue
+	from, _ := slices.BinarySearchFunc(s.byEnter, b.enter[j], func(n rig.Node, e int32) int { return cmp.Compare(b.enter[n], e) })
+	for _, n := range s.byEnter[from:] {
+		if b.enter[n] >= b.leave[j] {
+			break
 		}
 		from := b.world[n].Origin()
 		to := from

@@ -50,6 +50,18 @@ type body struct {
 	holds     []uint32 // vertices by the joint that holds them, in the order of enter
 	holdStart []uint32 // by enter, and one more
 
+	vertices      []uint32 // by place, those that a triangle uses
+	verticesStart []uint32 // P+1
+
+	// The tree of nodes that hold something or are joints, all by enter.
+	stop    []int32 // their enters, rising
+	leaveAt []int32
+	upTo    []int32 // the nearest such node above, never: none
+
+	// The node, by enter, from which on upwards a vertex, a place or a triangle follows as
+	// one piece; never: none.
+	top, placeTop, triTop []int32
+
 	around      []uint32 // triangles at each place
 	aroundStart []uint32 // P+1
 
@@ -60,10 +72,8 @@ type body struct {
 	kind []uint8 // by place: scratch of findBleed, zeros
 	rank []int32
 
-	verticesOf []int32 // by place: how many vertices stand there
-	movedOf    []int32 // by place: scratch of rim, 0
-
 	reached []bool    // by place: scratch of spread, false
+	wanted  []bool    // by place: the same
 	best    []float64 // the shortest way met so far; +Inf: none yet
 
 	inside  []bool  // by triangle: scratch of findPieces, false
@@ -290,11 +300,7 @@ func (b *body) join() {
 		b.shellSize[s]++
 	}
 	b.kind, b.rank = make([]uint8, len(b.of)), make([]int32, len(b.of))
-	b.verticesOf, b.movedOf = make([]int32, len(b.of)), make([]int32, len(b.of))
-	for _, p := range b.place {
-		b.verticesOf[p]++
-	}
-	b.reached, b.best = make([]bool, len(b.of)), make([]float64, len(b.of))
+	b.reached, b.wanted, b.best = make([]bool, len(b.of)), make([]bool, len(b.of)), make([]float64, len(b.of))
 	for i := range b.best {
 		b.best[i] = math.Inf(1)
 	}
@@ -346,6 +352,23 @@ func (b *body) sort() {
 	for k, i := range b.holds {
 		b.holds[k] = vertices[i]
 	}
+	keys, vertices = keys[:0], vertices[:0]
+	for v, p := range b.place {
+		if used[v] {
+			keys, vertices = append(keys, p), append(vertices, uint32(v))
+		}
+	}
+	b.verticesStart, b.vertices = lists(len(b.of), keys)
+	for k, i := range b.vertices {
+		b.vertices[k] = vertices[i]
+	}
+	joints := make([]bool, len(b.r.Nodes))
+	for i := range b.r.Skins {
+		for _, j := range b.r.Skins[i].Joints {
+			joints[j] = true
+		}
+	}
+	b.stops(joints)
 }
 
 // lists sorts the places of a list by the keys that stand there (counting sort,
@@ -377,10 +400,7 @@ func (b *body) marks() []uint32 {
 
 // surface answers where a vertex is stored.
 func (b *body) surface(v uint32) (surface int, vertex rig.Vertex) {
-	i := 0
-	for v >= b.first[i+1] {
-		i++
-	}
+	i, _ := slices.BinarySearch(b.first[1:], v+1)
 	return b.surfaces[i], rig.Vertex(v - b.first[i])
 }
 

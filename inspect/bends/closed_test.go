@@ -71,7 +71,7 @@ func TestW11InTheZone(t *testing.T) {
 	// Four corners of a section at the origin, half and half: (0, .1, 0) goes to
 	// (−.05, .05, 0), (0, 0, .1) stays.
 	f := measured(t, tube(1, .1, 2, 4, false, ramp(1)))
-	z := f.body.newZone(1, nil)
+	z := f.body.newZone(1)
 	z.carry(z.turn(aboutZ, 90), 0)
 	for _, w := range []struct {
 		vertex uint32
@@ -97,7 +97,7 @@ func TestW14TrianglesTiltOtherwise(t *testing.T) {
 		m.Normals = append(m.Normals, 0, m.Positions[i+1]/.3, m.Positions[i+2]/.3)
 	}
 	b := newBody(exam.New(r))
-	z := b.newZone(1, nil)
+	z := b.newZone(1)
 	z.carry(z.turn(aboutZ, 90), deform.Linear)
 	v := uint32(rings / 4 * sides) // x = −½, y = 0.3
 	var sum mgl64.Vec3

@@ -18,7 +18,7 @@ import (
 func agree(t *testing.T, r *rig.Rig, joint rig.Node, axis mgl64.Vec3, degrees float64, slack float64) {
 	t.Helper()
 	b := newBody(exam.New(r))
-	z := b.newZone(joint, nil)
+	z := b.newZone(joint)
 	turn := z.turn(axis, degrees)
 	p := deform.NewPose(r)
 	m := anatomy.Rotation(z.at, axis, degrees)

@@ -1,7 +1,9 @@
 package bends
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
@@ -32,7 +34,7 @@ func (f *Facts) Field(joint rig.Node, axis string, degrees float64, method defor
 
 func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) *Field {
 	b := f.body
-	z := b.newZone(turn.Joint, nil)
+	z := b.newZone(turn.Joint)
 	limit := farther * f.diagonal
 	bleed := z.findBleed(f.bones, f.bones.reach(turn.Joint), math.Abs(degrees), limit)
 	z.findRings(f.bones)
@@ -65,7 +67,7 @@ func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) 
 		s, w := b.surface(v)
 		field[s][w] = float32(value)
 	}
-	for _, v := range z.moved {
+	for _, v := range z.moves() {
 		put(out.Stretch, v, 1)
 		put(out.Turned, v, 0)
 		put(out.Bleed, v, 0)
@@ -102,12 +104,29 @@ func (f *Facts) blank() [][]float32 {
 	return out
 }
 
-// drawnOut names the corners of the triangles of a move that are stretched by
-// least or more.
-func (f *Facts) drawnOut(m *Move, degrees, least float64) *group {
+// drawOut fills in where hits are: the corners of the triangles that are stretched by so
+// much or more when the joint has turned so far, which the gauge tells. One sweep for all.
+func (f *Facts) drawOut(g *gauge, list []hit) {
 	b := f.body
-	z := b.newZone(m.Joint, nil)
-	z.carry(z.turn(m.turn.Dir, degrees), deform.Linear)
+	var at []int
+	for i := range list {
+		at = append(at, i)
+	}
+	slices.SortFunc(at, func(i, k int) int { return cmp.Compare(b.enter[list[k].move.Joint], b.enter[list[i].move.Joint]) })
+	s := b.newSweep()
+	var z *zone
+	for _, i := range at {
+		m := list[i].move
+		degrees, least := g.drawn(m)
+		z = b.zoneOf(m.Joint, s.to(b.enter[m.Joint]), s, z)
+		z.carry(z.turn(m.turn.Dir, degrees), deform.Linear)
+		list[i].at = z.drawnOut(least)
+	}
+}
+
+// drawnOut names the corners of the triangles that z.pos has stretched by least or more.
+func (z *zone) drawnOut(least float64) *group {
+	b := z.b
 	least *= least * (1 - 1e-12)
 	var list []uint32
 	for i, tri := range z.tri {

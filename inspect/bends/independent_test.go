@@ -129,7 +129,7 @@ func TestMovesArePlainSums(t *testing.T) {
 			if i%3 != 0 { // one in three, from the worst to the least
 				continue
 			}
-			z := b.newZone(m.Joint, nil)
+			z := b.newZone(m.Joint)
 			turn := z.turn(m.turn.Dir, m.Degrees)
 			moves++
 			for k, s := range b.surfaces {

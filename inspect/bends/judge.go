@@ -69,6 +69,7 @@ type gauge struct {
 	value func(*Move) float64 // NaN: it has none
 	tie   func(*Move) float64 // which of a joint's moves shows it best; nil: the worse one
 	place func(*Facts, *Move) *group
+	drawn func(*Move) (degrees, least float64) // in its place: what is drawn out at that angle by so much
 	more  func(*Move) []check.Measure
 	half  bool // it shows half way
 	each  bool // a finding for each joint, partners together; else one for all joints
@@ -113,21 +114,22 @@ func (f *Facts) hits(g *gauge, skip map[rig.Node]bool) (list []hit) {
 func (f *Facts) judge(d *check.Docket, gauges ...*gauge) {
 	told := map[rig.Node]bool{}
 	for _, g := range gauges {
-		var list []hit
-		for _, h := range f.hits(g, told) {
-			k := 0 // together with the first
-			if g.each {
-				h.at = g.place(f, h.move)
-				k = slices.IndexFunc(list, func(o hit) bool { return f.together(&o, &h) })
+		hits := f.hits(g, told)
+		if g.drawn != nil && len(hits) > 0 {
+			f.drawOut(g, hits)
+		} else {
+			for i := range hits {
+				hits[i].at = g.place(f, hits[i].move)
 			}
-			if k >= 0 && k < len(list) {
-				list[k].joints = append(list[k].joints, h.move.Joint)
-				continue
+		}
+		list := hits
+		if g.each {
+			list = f.together(hits)
+		} else if len(hits) > 0 {
+			list = hits[:1:1]
+			for i := range hits[1:] { // all together
+				list[0].joints = append(list[0].joints, hits[1+i].move.Joint)
 			}
-			if h.at == nil {
-				h.at = g.place(f, h.move)
-			}
-			list = append(list, h)
 		}
 		for i := range list {
 			for _, j := range list[i].joints {
@@ -138,41 +140,51 @@ func (f *Facts) judge(d *check.Docket, gauges ...*gauge) {
 	}
 }
 
-// together tells that a joint is told with another: its partner on the other side, or
-// one above or below it that does the same to the same places.
-func (f *Facts) together(o, h *hit) bool {
-	a, j := o.joints[0], h.move.Joint
-	if p := f.partner[j]; p >= 0 && f.partner[p] == j && slices.Contains(o.joints, p) {
-		return true
-	}
+// together joins to a hit those that are told with it: the partner on the other side, and
+// joints above or below it that do the same to the same places.
+func (f *Facts) together(hits []hit) (list []hit) {
 	e, l := f.body.enter, f.body.leave
-	if !(e[a] <= e[j] && e[j] < l[a] || e[j] <= e[a] && e[a] < l[j]) || o.at == nil || h.at == nil {
-		return false
+	of := map[rig.Node]int{} // joint → place in list
+	type spot struct {
+		surface int
+		vertex  rig.Vertex
 	}
-	common := 0
-	for _, s := range o.at.spots {
-		for _, u := range h.at.spots {
-			if s.Surface == u.Surface {
-				common += both(s.Vertices, u.Vertices)
+	holding := map[spot][]int{} // places in list
+	for _, h := range hits {
+		j, k := h.move.Joint, len(list)
+		if p := f.partner[j]; p >= 0 && f.partner[p] == j {
+			if o, ok := of[p]; ok {
+				k = o
+			}
+		}
+		common := map[int]int{}
+		for _, s := range h.at.spots {
+			for _, v := range s.Vertices {
+				for _, o := range holding[spot{s.Surface, v}] {
+					common[o]++
+				}
+			}
+		}
+		for o, n := range common {
+			a := list[o].joints[0]
+			related := e[a] <= e[j] && e[j] < l[a] || e[j] <= e[a] && e[a] < l[j]
+			if related && 2*n >= min(list[o].at.count, h.at.count) {
+				k = min(k, o)
+			}
+		}
+		of[j] = k
+		if k < len(list) {
+			list[k].joints = append(list[k].joints, j)
+			continue
+		}
+		list = append(list, h)
+		for _, s := range h.at.spots {
+			for _, v := range s.Vertices {
+				holding[spot{s.Surface, v}] = append(holding[spot{s.Surface, v}], k)
 			}
 		}
 	}
-	return 2*common >= min(o.at.count, h.at.count)
-}
-
-// both counts what two rising lists share.
-func both(a, b []rig.Vertex) (n int) {
-	for i, j := 0, 0; i < len(a) && j < len(b); {
-		switch {
-		case a[i] < b[j]:
-			i++
-		case a[i] > b[j]:
-			j++
-		default:
-			n, i, j = n+1, i+1, j+1
-		}
-	}
-	return n
+	return list
 }
 
 func (f *Facts) file(d *check.Docket, g *gauge, h *hit) {

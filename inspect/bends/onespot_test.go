@@ -11,9 +11,9 @@ import (
 func TestPlacesInOneSpot(t *testing.T) {
 	b := newBody(exam.New(tube(1, .2, 8, 8, true, ramp(.5))))
 	clear(b.rest)
-	z := b.newZone(1, nil)
+	z := b.newZone(1)
 	limb := limbOf(b, z)
-	walked := z.spread(limb, func(p uint32) bool { return z.shareOf(b.of[p]) >= .5 }, .5)
+	walked := z.spread(limb, func(p uint32) bool { return z.shareOf(b.of[p]) >= .5 }, .5, 0)
 	reached := 0
 	for p, r := range b.reached {
 		if r && z.shareOf(b.of[p]) < .5 {
@@ -33,8 +33,8 @@ func TestFanBesideALimb(t *testing.T) {
 		m := &r.Meshes[0]
 		m.Weights[len(m.Weights)-4], m.Weights[len(m.Weights)-3] = .7, .3 // the middle of the cap
 		b := newBody(exam.New(r))
-		z := b.newZone(1, nil)
-		walked := z.spread(limbOf(b, z), func(p uint32) bool { return z.shareOf(b.of[p]) >= .5 }, .5)
+		z := b.newZone(1)
+		walked := z.spread(limbOf(b, z), func(p uint32) bool { return z.shareOf(b.of[p]) >= .5 }, .5, 0)
 		return len(walked)
 	}
 	small, large := steps(64), steps(1024)
@@ -45,7 +45,7 @@ func TestFanBesideALimb(t *testing.T) {
 
 func limbOf(b *body, z *zone) (list []uint32) {
 	seen := map[uint32]bool{}
-	for _, v := range z.moved {
+	for _, v := range z.moves() {
 		if p := b.place[v]; !seen[p] && z.shareOf(v) >= .5 {
 			seen[p] = true
 			list = append(list, p)

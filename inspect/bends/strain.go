@@ -34,7 +34,7 @@ func (s *Strain) turnedShare() float64 {
 // normals instead would blame the two sides of every sharp fold, and miss a patch
 // that is turned over as a whole.
 func (z *zone) strained(t *turning) (s Strain) {
-	s = Strain{P99: 1, Max: 1, Triangles: z.regioned[z.method], worst: -1}
+	s = Strain{P99: 1, Max: 1, Triangles: z.outline.regioned[z.method], worst: -1}
 	strain, shaped, normal := z.b.strain[z.method], z.b.shaped[z.method], z.normal[z.method]
 	z.above, z.below = z.above[:0], z.below[:0]
 	pos, ax, ay, az := z.pos, t.axis[0], t.axis[1], t.axis[2]

@@ -39,9 +39,9 @@ var stretch = check.Check[Facts]{
 		f.judge(d,
 			&gauge{limit: d.Limit("half"), name: "stretch half way", half: true, each: true, more: more,
 				value: sure(func(m *Move) float64 { return or(m.P99Half, math.NaN()) }),
-				place: func(f *Facts, m *Move) *group { return f.drawnOut(m, m.Degrees/2, or(m.P99Half, 1)) }},
+				drawn: func(m *Move) (float64, float64) { return m.Degrees / 2, or(m.P99Half, 1) }},
 			&gauge{limit: d.Limit("end"), name: "stretch", more: more,
 				value: func(m *Move) float64 { return or(m.P99, math.NaN()) },
-				place: func(f *Facts, m *Move) *group { return f.drawnOut(m, m.Degrees, or(m.P99, 1)) }})
+				drawn: func(m *Move) (float64, float64) { return m.Degrees, or(m.P99, 1) }})
 	},
 }

@@ -50,7 +50,10 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 	from, to := b.world[j].Origin(), b.world[end].Origin()
 	t := w.twist[j]
 	if t == nil {
-		t = &Twist{Joint: j, End: end, Turned: z.joint}
+		t = &Twist{Joint: j, End: end, Turned: j}
+		if bones.above[end] == j {
+			t.Turned = min(j, end)
+		}
 		w.twist[j] = t
 	}
 	axis := to.Sub(from)
@@ -73,7 +76,8 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 			least, which = n, i
 		}
 	}
-	if t.Radius != nil && !(least < *t.Radius) {
+	// Of two alike the one that stands first in the file.
+	if t.Radius != nil && !(least < *t.Radius || least == *t.Radius && z.joint < t.Turned) {
 		return
 	}
 	z.carry(turn, deform.Dual)

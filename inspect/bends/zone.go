@@ -1,6 +1,7 @@
 package bends
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -20,10 +21,10 @@ type zone struct {
 	joint rig.Node
 	at    mgl64.Vec3 // the joint at rest: what it turns about
 
-	moved    []uint32 // vertices with an influence of the joint or below it
-	regioned [2]int   // by method: triangles with such a vertex that have an area
-	state    []int32  // by vertex of the body: still, whole, else place in mixed
-	local    []int32  // by vertex of the body: place in vertices + 1; 0: none
+	outline outline // regioned: triangles with a vertex that moves, and an area
+	sweep   *sweep  // what follows as one piece
+	mixes   []int32 // by vertex of the body: place in blend + 1; 0: still or whole
+	local   []int32 // by vertex of the body: place in vertices + 1; 0: none
 
 	// Vertices of the zone's triangles and of its sections: mixed ones first, then
 	// those that follow wholly, then those that stay.
@@ -71,28 +72,31 @@ type blend struct {
 	src          mgl64.Vec3 // after the stretch that comes first
 }
 
-// newZone takes time linear in what the joint moves. Scratch is handed from zone to
+// newZone is the zone of one joint alone.
+func (b *body) newZone(j rig.Node) *zone {
+	o, s := b.outlineOf(j)
+	return b.zoneOf(j, o, s, nil)
+}
+
+// zoneOf takes time linear in what the joint bends. Scratch is handed from zone to
 // zone: only one is in use at a time.
-func (b *body) newZone(j rig.Node, scratch *zone) *zone {
-	z := &zone{b: b, joint: j, at: b.world[j].Origin()}
+func (b *body) zoneOf(j rig.Node, o outline, s *sweep, scratch *zone) *zone {
+	z := &zone{b: b, joint: j, at: b.world[j].Origin(), outline: o, sweep: s}
 	if scratch != nil {
-		for _, v := range scratch.moved {
-			scratch.state[v] = still
-		}
-		for _, v := range scratch.vertices {
+		for i, v := range scratch.vertices {
 			scratch.local[v] = 0
+			if i < scratch.mixed {
+				scratch.mixes[v] = 0
+			}
 		}
-		z.state, z.local = scratch.state, scratch.local
-		z.moved, z.vertices, z.blend = scratch.moved[:0], scratch.vertices[:0], scratch.blend[:0]
+		z.mixes, z.local = scratch.mixes, scratch.local
+		z.vertices, z.blend = scratch.vertices[:0], scratch.blend[:0]
 		z.pos, z.above, z.below = scratch.pos[:0], scratch.above[:0], scratch.below[:0]
 	} else {
-		z.state, z.local = make([]int32, len(b.place)), make([]int32, len(b.place))
-		for v := range z.state {
-			z.state[v] = still
-		}
+		z.mixes, z.local = make([]int32, len(b.place)), make([]int32, len(b.place))
 	}
 	z.sortVertices()
-	z.findTriangles()
+	z.sortTriangles()
 	z.number()
 	z.findPieces()
 	z.findSeams()
@@ -102,42 +106,76 @@ func (b *body) newZone(j rig.Node, scratch *zone) *zone {
 
 // holds tells whether a node, by its enter, moves with the joint.
 func (z *zone) holds(enter int32) bool {
-	return enter >= z.b.enter[z.joint] && enter < z.b.leave[z.joint]
+	return enter >= z.outline.lo && enter < z.outline.hi
 }
 
-// sortVertices finds out who moves, wholly or partly.
+// firm tells that a place follows the joint as one piece.
+func (z *zone) firm(place uint32) bool { return z.holds(z.b.placeTop[place]) }
+
+// state is still, whole, or the place of a vertex among the mixed ones.
+func (z *zone) state(v uint32) int32 {
+	if i := z.mixes[v]; i > 0 {
+		return i - 1
+	}
+	if z.holds(z.b.top[v]) {
+		return whole
+	}
+	return still
+}
+
+// moved tells that a vertex hangs on the joint or below it.
+func (z *zone) moved(v uint32) bool { return z.state(v) != still }
+
+// sortVertices lists the vertices that move partly, in the order of the nodes that hold
+// them.
 func (z *zone) sortVertices() {
 	b := z.b
-	lo, hi := b.holdStart[b.enter[z.joint]], b.holdStart[b.leave[z.joint]]
-	for _, v := range b.holds[lo:hi] {
-		if z.state[v] != still {
-			continue
-		}
-		z.moved = append(z.moved, v)
-		weight, outside := 0.0, false
-		for k := b.start[v]; k < b.start[v+1]; k++ {
-			if z.holds(b.holder[k]) {
-				weight += b.weight[k]
-			} else {
-				outside = true
+	var ranks []uint64
+	for _, p := range z.outline.places {
+		for _, v := range b.vertices[b.verticesStart[p]:b.verticesStart[p+1]] {
+			if !z.holds(b.top[v]) {
+				if r := b.order(v, z.outline.lo, z.outline.hi); int32(r>>32) >= 0 {
+					ranks = append(ranks, r)
+				}
 			}
 		}
-		// 1e-6: the rounding of a few float32 weights.
-		if !outside && weight > 1-1e-6 && weight < 1+1e-6 {
-			z.state[v] = whole
-			continue
-		}
-		z.state[v] = int32(len(z.vertices))
-		z.vertices = append(z.vertices, v)
 	}
-	z.blend = slices.Grow(z.blend, len(z.vertices)) // grown step by step, it would take memory several times over
-	for _, v := range z.vertices {
+	slices.Sort(ranks)
+	z.vertices = slices.Grow(z.vertices, len(ranks))
+	z.blend = slices.Grow(z.blend, len(ranks)) // grown step by step, it would take memory several times over
+	for i, r := range ranks {
+		v := uint32(r)
+		z.vertices, z.mixes[v] = append(z.vertices, v), int32(i)+1
 		d := b.blendOf(v, z.holds)
 		d.turn = d.turn.Sub(z.at.Mul(d.weight))
 		d.stay = d.stay.Add(z.at.Mul(d.weight))
 		z.blend = append(z.blend, d)
 	}
 	z.mixed = len(z.vertices)
+}
+
+// sortTriangles puts those that lie between into the order of the vertices that move.
+func (z *zone) sortTriangles() {
+	b := z.b
+	type ranked struct {
+		by  uint64
+		tri uint32
+	}
+	list := make([]ranked, 0, len(z.outline.tris))
+	for _, t := range z.outline.tris {
+		by := ^uint64(0)
+		for _, v := range b.tri[3*t : 3*t+3] {
+			if z.moved(v) {
+				by = min(by, b.order(v, z.outline.lo, z.outline.hi))
+			}
+		}
+		list = append(list, ranked{by, t})
+	}
+	slices.SortFunc(list, func(a, b ranked) int { return cmp.Or(cmp.Compare(a.by, b.by), cmp.Compare(a.tri, b.tri)) })
+	z.tri = make([]uint32, 0, len(list))
+	for _, r := range list {
+		z.tri = append(z.tri, r.tri)
+	}
 }
 
 // blendOf sums what a vertex hangs on, those that move and the others each for itself.
@@ -182,31 +220,6 @@ func add(sum *[8]float64, real, dual *[4]float64, w float64) {
 	}
 }
 
-// findTriangles lists the triangles that lie between: neither wholly still nor moved
-// as one piece.
-func (z *zone) findTriangles() {
-	b := z.b
-	seen := b.marks()
-	for _, v := range z.moved {
-		for _, t := range b.around[b.aroundStart[b.place[v]]:b.aroundStart[b.place[v]+1]] {
-			// The place may hold twins of v that other triangles use.
-			if seen[t] == b.mark || b.tri[3*t] != v && b.tri[3*t+1] != v && b.tri[3*t+2] != v {
-				continue
-			}
-			seen[t] = b.mark
-			for m := range z.regioned {
-				if b.shaped[m][t] {
-					z.regioned[m]++
-				}
-			}
-			s, u, w := z.state[b.tri[3*t]], z.state[b.tri[3*t+1]], z.state[b.tri[3*t+2]]
-			if s >= 0 || u >= 0 || w >= 0 || s != u || u != w {
-				z.tri = append(z.tri, t)
-			}
-		}
-	}
-}
-
 // number gives the zone's vertices local numbers.
 func (z *zone) number() {
 	for i, v := range z.vertices {
@@ -215,7 +228,7 @@ func (z *zone) number() {
 	for _, kind := range [2]int32{whole, still} {
 		for _, t := range z.tri {
 			for _, v := range z.b.tri[3*t : 3*t+3] {
-				if z.state[v] == kind && z.local[v] == 0 {
+				if z.state(v) == kind && z.local[v] == 0 {
 					z.vertices = append(z.vertices, v)
 					z.local[v] = int32(len(z.vertices))
 				}
@@ -254,7 +267,7 @@ func (z *zone) normals(rest []float64) []float64 {
 
 // shareOf is how much of a vertex's weight moves, 0 … 1 for sound weights.
 func (z *zone) shareOf(v uint32) float64 {
-	switch s := z.state[v]; {
+	switch s := z.state(v); {
 	case s == still:
 		return 0
 	case s == whole:
@@ -275,7 +288,7 @@ func (z *zone) place(v uint32, m *turning) mgl64.Vec3 {
 		return mgl64.Vec3{z.pos[3*i-3], z.pos[3*i-2], z.pos[3*i-1]}
 	}
 	x := mgl64.Vec3{z.rest[3*v], z.rest[3*v+1], z.rest[3*v+2]}
-	if z.state[v] == whole {
+	if z.state(v) == whole {
 		return m.point(x.Sub(z.at)).Add(z.at)
 	}
 	return x

@@ -196,6 +196,14 @@ func (d *Docket) Found(l Limit, name string, value float64, where Where) *Findin
 // NotLookedAt says that the check could not run after all, and why.
 func (d *Docket) NotLookedAt(reason string) { d.skipped = reason }
 
+// Unfinished says that part was left out, and why: what was found stands, but where
+// nothing was the check is not clear.
+func (d *Docket) Unfinished(reason string) {
+	if len(d.findings) == 0 {
+		d.skipped = reason
+	}
+}
+
 // Station is one part of the examination with its type erased, so that the
 // catalogue is a slice.
 type Station struct {
