@@ -113,3 +113,29 @@ func (f *finder) byPlace() {
 		}
 	}
 }
+
+// NamesOpposite answers for each of some names the one that differs from it in the side
+// alone, −1 where there is none or more than one.
+func NamesOpposite(names []string) []int {
+	read := readNames(names)
+	of := map[Side]map[string]int{Left: {}, Right: {}}
+	for i := range read {
+		if m := of[read[i].side]; m != nil && len(read[i].tokens) > 0 {
+			if _, twice := m[read[i].key]; twice {
+				m[read[i].key] = -1
+			} else {
+				m[read[i].key] = i
+			}
+		}
+	}
+	out := make([]int, len(names))
+	for i := range out {
+		out[i] = -1
+		if own := of[read[i].side]; own != nil && own[read[i].key] == i {
+			if j, ok := of[read[i].side.Other()][read[i].key]; ok {
+				out[i] = j
+			}
+		}
+	}
+	return out
+}

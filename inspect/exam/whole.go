@@ -6,7 +6,6 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
-	"rigloupe/inspect/rig"
 )
 
 // sumSlack is how far a sum of weights may be off 1 and be taken as it is: at ten
@@ -40,9 +39,9 @@ func (e *Exam) madeWhole(surface int) []float32 {
 	var index []uint16
 	var heap []int // vertices that nothing binds
 	var bound []float32
-	isJointed := jointed(m)
+	sets := m.SetsOf()
 	for v := range m.Vertices() {
-		if !isJointed[v] {
+		if sets[v] == 0 {
 			continue
 		}
 		row, sum, odd := m.Weights[m.K*v:m.K*v+m.K], 0.0, false
@@ -81,7 +80,7 @@ func (e *Exam) madeWhole(surface int) []float32 {
 		}
 		bound = slices.Clone(m.Positions)
 		for v := range lost {
-			if lost[v] || !isJointed[v] {
+			if lost[v] || sets[v] == 0 {
 				bound[3*v] = float32(math.NaN())
 			}
 		}
@@ -134,19 +133,4 @@ func (e *Exam) Size() float64 {
 		return stored
 	}
 	return shape
-}
-
-// jointed tells for every vertex whether its primitive has joints; others follow the
-// node.
-func jointed(m *rig.MeshData) []bool {
-	out := make([]bool, m.Vertices())
-	for i := range m.Primitives {
-		p := &m.Primitives[i]
-		if p.Sets > 0 {
-			for v := p.First; v < min(p.First+p.Count, len(out)); v++ {
-				out[v] = true
-			}
-		}
-	}
-	return out
 }

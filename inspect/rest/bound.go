@@ -201,12 +201,12 @@ func (j *binder) maps(surface int) []float32 {
 	}
 	v := mesh.Vertices()
 	out := make([]float32, 12*v)
-	jointed := jointed(mesh)
+	sets := mesh.SetsOf()
 	var blended []rig.Vertex
 	for i := range v {
 		row := (*[12]float32)(out[12*i:])
 		*row = rig.Identity.Float32()
-		if !jointed[i] || !finite(mesh.Positions[3*i:3*i+3]) {
+		if sets[i] == 0 || !finite(mesh.Positions[3*i:3*i+3]) {
 			j.out.Kept++
 			continue
 		}
@@ -326,25 +326,7 @@ func (j *binder) write(m rig.Mesh, maps []float32) {
 		copy(new.Normals[3*i:], n[:])
 	}
 	new.Primitives = slices.Clone(new.Primitives)
-	bounds(new)
-}
-
-// bounds measures the true bounds of every primitive again.
-func bounds(m *rig.MeshData) {
-	for i := range m.Primitives {
-		p := &m.Primitives[i]
-		for c := range 3 {
-			lo, hi := math.Inf(1), math.Inf(-1)
-			for v := p.First; v < p.First+p.Count; v++ {
-				if x := float64(m.Positions[3*v+c]); x-x == 0 {
-					lo, hi = min(lo, x), max(hi, x)
-				}
-			}
-			if lo <= hi {
-				p.TrueMin[c], p.TrueMax[c], p.Min[c], p.Max[c] = lo, hi, lo, hi
-			}
-		}
-	}
+	new.Remeasure()
 }
 
 // carry multiplies in float64 and rounds once.
@@ -395,18 +377,6 @@ func finite(v []float32) bool {
 		}
 	}
 	return true
-}
-
-// jointed tells for every vertex whether its primitive has joints; others follow the node.
-func jointed(m *rig.MeshData) []bool {
-	out := make([]bool, m.Vertices())
-	for i := range m.Primitives {
-		p := &m.Primitives[i]
-		for v := p.First; p.Sets > 0 && v < min(p.First+p.Count, len(out)); v++ {
-			out[v] = true
-		}
-	}
-	return out
 }
 
 func (w Way) String() string {

@@ -41,9 +41,9 @@ func (j *binder) solve(m rig.Mesh, skin rig.Skin) {
 		}
 	}
 	f := &fit{from: make([]rig.Affine, len(j.worlds)), to: make([]rig.Affine, len(j.worlds)), weight: make([]float64, len(j.worlds)), off: make([]float64, len(j.worlds))}
-	isJointed := jointed(mesh)
+	sets := mesh.SetsOf()
 	for v := range mesh.Vertices() {
-		if !isJointed[v] || !finite(mesh.Positions[3*v:3*v+3]) || !j.shared(mesh, old, v) {
+		if sets[v] == 0 || !finite(mesh.Positions[3*v:3*v+3]) || !j.shared(mesh, old, v) {
 			continue
 		}
 		for t := range j.worlds {
@@ -77,7 +77,7 @@ func (j *binder) solve(m rig.Mesh, skin rig.Skin) {
 			}
 		}
 	}
-	bounds(fresh)
+	fresh.Remeasure()
 }
 
 // shared tells that joints share a vertex which the pose moves differently.
