@@ -7,8 +7,8 @@
 //	work.go      Work: the document to change, the rig as it was, the joints' roles, refusals
 //	values.go    parameters with default, least, most and unit, and the values a step gives
 //	poses.go     moments of the clips, poses of the bend set, where vertices are in them
+//	write.go     Work.Write: a rig that was made of the old one, into the document
 //	vertices.go  vertices named by content, so that a plan survives a new export
-//	meshes.go    which accessors hold a mesh, written back for one surface alone
 //	state.go     a figure after some steps: file, rig, examination
 //	receipt.go   what a step did, check by check, and whether it is kept
 //	plan.go      steps in their order, and a run of them

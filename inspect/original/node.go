@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // SetTRS gives a node a translation, rotation and scale, in place of a matrix too. Parts
@@ -20,8 +21,14 @@ func (d *Document) SetTRS(node int, t rig.TRS) {
 			stands = was.Floats()
 		}
 		same := len(stands) == len(to)
+		if key == "rotation" && same { // readers make it unit: that is no change
+			if u, ok := space.UnitQuat(space.FromXYZW([4]float64(stands))); ok {
+				v := space.XYZW(u)
+				stands = v[:]
+			}
+		}
 		for i := 0; same && i < len(to); i++ {
-			same = stands[i] == to[i]
+			same = math.Abs(stands[i]-to[i]) <= 1e-15*math.Abs(to[i])
 		}
 		if !same {
 			o.Set(key, Numbers(to...))
