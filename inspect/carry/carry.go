@@ -305,7 +305,7 @@ func (r *Result) level(k *keys) {
 	for _, leg := range r.feet {
 		rest = min(rest, leg.restLow)
 	}
-	r.lift = r.plan.lift(rest, percentile(low, 0.05))
+	r.lift = r.plan.lift(rest, percentile(low, lowMoment))
 	if r.lift == 0 {
 		return
 	}

@@ -8,8 +8,10 @@ import (
 // How a pinned foot comes and goes.
 const (
 	letGo      = 0.3 // seconds in which a foot leaves its pin at the ends of a clip
-	mostDrift  = 0.1 // of the size that a pin may lie off
-	mostSettle = 0.1 // of the height
+	mostDrift  = 0.1 // of the size that a pin may lie off: 17 cm of a grown person, half a foot's length and more (common practice, no source)
+	mostSettle = 0.1 // of the height: what is farther off its level does not stand (set by captures: up to 6 %)
+	tellSettle = 0.005
+	oneBuilt   = 1e-3 // of the height: bones that differ by less are as long as each other
 )
 
 // oneBuild tells that the legs of the two skeletons are as long as each other by the
@@ -25,7 +27,7 @@ func (p *plan) oneBuild() bool {
 			}
 			a := p.srcAt(p.drive[i].pair.Source).sub(p.srcAt(p.drive[above].pair.Source)).len() * p.k
 			b := p.dstAt(p.drive[i].node).sub(p.dstAt(p.drive[above].node)).len()
-			if math.Abs(a-b) > 1e-3*p.height.dst {
+			if math.Abs(a-b) > oneBuilt*p.height.dst {
 				return false
 			}
 			above, legs = i, legs+1
@@ -57,7 +59,7 @@ func (r *Result) settle(k *keys) {
 	if math.Abs(by) < 1e-6*p.height.dst || math.Abs(by) > mostSettle*p.height.dst {
 		return
 	}
-	if math.Abs(by) > 0.005*p.height.dst {
+	if math.Abs(by) > tellSettle*p.height.dst {
 		r.remark("standing feet were off their level at rest; everything was set %s for it", raised(by))
 	}
 	up := p.dstUp.mul(by)

@@ -371,6 +371,14 @@ func (p *plan) nextOf(i int) int {
 	return found
 }
 
+// Two trunks are of one shape where the line between their limbs stands alike on them,
+// within 2°, and is as long by them, within 3 %: what figures made from one another keep,
+// and no two made apart have (set by the corpus and the sample's two rest poses).
+const (
+	sameAngle = 2 * math.Pi / 180
+	sameShape = 0.03 // of the logarithm
+)
+
 // byShape compares the joints that part at hips or chest: where both show the same
 // shape, how the one is turned against the other is known whole.
 func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
@@ -419,7 +427,7 @@ func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
 	cos := func(u, v vec) float64 { return u.dot(v) / (u.len() * v.len()) }
 	turn := math.Abs(math.Acos(clamp(cos(a1, from), -1, 1)) - math.Acos(clamp(cos(b1, to), -1, 1)))
 	ratio := (a1.len() / from.len()) / (b1.len() / to.len())
-	if turn > 2*math.Pi/180 || math.Abs(math.Log(ratio)) > 0.03 {
+	if turn > sameAngle || math.Abs(math.Log(ratio)) > sameShape {
 		return still, false
 	}
 	return fa.mul(fb.conj()).unit(), true

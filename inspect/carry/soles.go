@@ -33,7 +33,7 @@ func (r *Result) soles() (again bool) {
 				high = append(high, at.dot(p.srcUp))
 			}
 		}
-		if h := percentile(high, 0.05); h < flat {
+		if h := percentile(high, lowMoment); h < flat {
 			flat = h
 		}
 	}

@@ -9,6 +9,13 @@ import (
 	"rigloupe/inspect/rig"
 )
 
+// Shares of the figure (common practice, no source).
+const (
+	leastHips = 0.05 // of its size: lower over its feet a figure's hips tell no scale
+	offFloor  = 0.05 // of its height: farther off the floor a rest pose does not stand on it
+	lowMoment = 0.05 // of the moments may lie lower than the floor that feet come down to
+)
+
 // height is how tall the two figures stand, joints only, along their own up.
 type height struct{ src, dst float64 }
 
@@ -54,7 +61,7 @@ func (p *plan) travel() {
 		if hips >= 0 {
 			a := p.srcAt(p.drive[hips].pair.Source).dot(p.srcUp) - p.lowest(s, p.srcUp)
 			b := p.dstAt(p.drive[hips].node).dot(p.dstUp) - p.lowest(t, p.dstUp)
-			if a > 0.05*s.Size && b > 0.05*t.Size {
+			if a > leastHips*s.Size && b > leastHips*t.Size {
 				p.k, p.kFrom = b/a, "hip heights"
 			}
 		}
@@ -143,10 +150,10 @@ func (p *plan) lift(low, floor float64) float64 {
 		return 0
 	}
 	out := 0.0
-	if math.Abs(low-floor) > 0.05*p.height.src {
+	if math.Abs(low-floor) > offFloor*p.height.src {
 		out = p.k * (low - floor)
 	}
-	if lowT := p.lowest(p.m.T, p.dstUp); p.m.T.Rig.File.Kind == "bvh" && math.Abs(lowT) > 0.05*p.height.dst {
+	if lowT := p.lowest(p.m.T, p.dstUp); p.m.T.Rig.File.Kind == "bvh" && math.Abs(lowT) > offFloor*p.height.dst {
 		out += p.k*floor - lowT
 	}
 	return out
