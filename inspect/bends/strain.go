@@ -85,7 +85,7 @@ func (z *zone) strained(t *turning) (s Strain) {
 // percentile answers the 99th percentile of the stretch over n triangles: the
 // smallest value that at least 99 % of them do not exceed. Those not listed have 1.
 func (z *zone) percentile(n int) float64 {
-	over := n - (99*n+99)/100 // triangles that may exceed it
+	over := n - 1 - space.Rank(n, 99) // triangles that may exceed it
 	if over < len(z.above) {
 		return math.Sqrt(space.Ranked(z.above, len(z.above)-1-over))
 	}

@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Write answers a clip of a rig as a BVH file; a clip of rig.None writes the pose at
@@ -177,8 +178,7 @@ func frames(r *rig.Rig, clip rig.Clip, most int) (times []float64, step float64,
 			}
 		}
 		if len(gaps) > 0 {
-			slices.Sort(gaps)
-			step = gaps[len(gaps)/2]
+			step = space.Ranked(gaps, len(gaps)/2)
 			// Even steps: the mean over the whole has less rounding in it.
 			if mean := float64(keys[n-1]-keys[0]) / float64(n-1); math.Abs(mean-step) < 1e-3*step {
 				step = mean

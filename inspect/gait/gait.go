@@ -14,6 +14,8 @@ package gait
 import (
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // When a foot stands: shares of the figure's height H, seconds. Published measures of
@@ -82,9 +84,7 @@ func Read(times []float64, points [][][3]float64, up [3]float64, height float64)
 			h[i] = dot(p[i], up)
 		}
 		r.heights = append(r.heights, h)
-		low := slices.Clone(h)
-		slices.Sort(low)
-		f.Ground = append(f.Ground, low[(n-1)/20])
+		f.Ground = append(f.Ground, space.Percentile(slices.Clone(h), 5))
 	}
 	f.Steps = make([]Step, n-1)
 	low, lift := make([]bool, n-1), make([]float64, n-1)
@@ -144,10 +144,9 @@ func (f *Foot) choose(low []bool, lift []float64, height float64) {
 			}
 		}
 	}
-	slices.Sort(air)
 	fast := math.Inf(1)
 	if len(air) > 0 {
-		fast = aloft * air[(len(air)-1)*9/10]
+		fast = aloft * space.Percentile(air, 90)
 	}
 	f.runs(low, false, gap)
 	f.each(low, func(from, to int) {
@@ -157,10 +156,8 @@ func (f *Foot) choose(low []bool, lift []float64, height float64) {
 			speeds, lifts = append(speeds, f.Steps[i].Speed), append(lifts, lift[i])
 			along += dot(f.Steps[i].V, way) * f.Steps[i].Seconds
 		}
-		slices.Sort(speeds)
-		slices.Sort(lifts)
-		middle := speeds[(len(speeds)-1)/2]
-		if middle > Slow*height && (middle > fast && along > 0 || lifts[(len(lifts)-1)/2] > raised*Near*height) {
+		middle := space.Percentile(speeds, 50)
+		if middle > Slow*height && (middle > fast && along > 0 || space.Percentile(lifts, 50) > raised*Near*height) {
 			return // passes over the ground: the way it goes in the air, or raised
 		}
 		most := max(Slow*height, rush*middle)

@@ -187,8 +187,7 @@ func (f *finder) fit(plane Plane) Plane {
 		if moved < 1e-7*f.diagonal {
 			break
 		}
-		slices.Sort(squares)
-		reach = min(last, max(4*math.Sqrt(squares[len(squares)/2]), 1e-6*f.diagonal))
+		reach = min(last, max(4*math.Sqrt(space.Ranked(squares, len(squares)/2)), 1e-6*f.diagonal))
 		last = reach
 	}
 	return plane
@@ -237,9 +236,8 @@ func (f *finder) find(tries []Plane, m Moments, middle space.Vec, edge []float32
 			for k, v := range step {
 				along[k] = n.Dot(space.At(f.points, v))
 			}
-			slices.Sort(along)
 			// Gear on one side draws the centroid far, the median less.
-			fan = append(fan, planeThrough(n, centre), planeThrough(n, n.Mul(along[len(along)/2])))
+			fan = append(fan, planeThrough(n, centre), planeThrough(n, n.Mul(space.Ranked(along, len(along)/2))))
 		}
 		if b, s := f.best(f.contenders(fan, 0.04*f.diagonal, step, 20, 2*contenders)); s > score+tie {
 			best, score = b, s

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // shapeConfidence is how sure a role found by shape alone is (common practice, no
@@ -137,12 +138,11 @@ func (b *body) pairUp() {
 		b.partner[i] = -1
 		xs = append(xs, b.at(i)[b.lateral])
 	}
-	slices.Sort(xs)
 	if len(xs) == 0 {
 		return
 	}
-	b.mid = (xs[0] + xs[len(xs)-1]) / 2
-	if m := xs[len(xs)/2]; math.Abs(m-b.mid) < 0.05*s.Size {
+	b.mid = (slices.Min(xs) + slices.Max(xs)) / 2
+	if m := space.Ranked(xs, len(xs)/2); math.Abs(m-b.mid) < 0.05*s.Size {
 		b.mid = m // the middle joints, where they agree with the ends
 	}
 	depth := make([]int, len(s.Joints))

@@ -255,9 +255,7 @@ func (f *figure) missing(clip *Clip, k *keyed, s *series) {
 	for i := range steps {
 		steps[i] = s.time(i+1) - s.time(i)
 	}
-	sorted := slices.Clone(steps)
-	slices.Sort(sorted)
-	usual, even := sorted[len(sorted)/2], 0
+	usual, even := space.Ranked(slices.Clone(steps), len(steps)/2), 0
 	for _, d := range steps {
 		if math.Abs(d-usual) <= 0.1*usual {
 			even++

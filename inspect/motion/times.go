@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // early is the share of a clip that a moving channel may stop before its end.
@@ -36,6 +37,5 @@ func (f *figure) readTimes(clip *Clip, c *rig.ClipData, keys []keyed) {
 	for i := range steps {
 		steps[i] = float64(times[i+1]) - float64(times[i])
 	}
-	slices.Sort(steps)
-	clip.Step = finite(steps[len(steps)/2])
+	clip.Step = finite(space.Ranked(steps, len(steps)/2))
 }

@@ -362,8 +362,7 @@ func (f *Facts) residuals(b *skinBind, skin *rig.SkinData) {
 		m := back.Mul(&b.each[k])
 		r.degrees, r.ratio, r.shear = mgl64.RadToDeg(m.Turned()), factor(&m), shear(&m)
 		if l := shifts[k]; len(l) > 0 {
-			slices.Sort(l)
-			r.shift = float64(l[(95*len(l)+99)/100-1])
+			r.shift = float64(space.Percentile(l, 95))
 		} else if bound, ok := skin.Bind[k].Inverse(); ok {
 			r.shift = b.each[k].Point(bound.Origin()).Sub(b.common.Point(bound.Origin())).Len()
 		}

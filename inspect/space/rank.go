@@ -38,11 +38,16 @@ func Ranked[F float32 | float64](list []F, k int) F {
 // the list do not exceed; NaN for none. It stirs the list. Source: Hyndman, Fan 1996,
 // Sample Quantiles in Statistical Packages, definition 1 (the inverse of the
 // distribution function, also called nearest rank): the answer is a value that occurs.
-func Percentile[F float32 | float64](list []F, percent int) F {
+func Percentile[F float32 | float64](list []F, percent float64) F {
 	if len(list) == 0 {
 		return F(math.NaN())
 	}
-	return Ranked(list, max(0, (percent*len(list)+99)/100-1))
+	return Ranked(list, Rank(len(list), percent))
+}
+
+// Rank is the place of a percentile in a list of n values in rising order.
+func Rank(n int, percent float64) int {
+	return max(0, int(math.Ceil(percent*float64(n)/100))-1)
 }
 
 // Median answers the middle value, the mean of the two middle ones where their number

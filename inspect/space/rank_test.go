@@ -56,7 +56,7 @@ func TestPercentile(t *testing.T) {
 	five, ten := []float64{35, 20, 15, 50, 40}, []float64{3, 6, 7, 8, 8, 10, 13, 15, 16, 20}
 	for _, row := range []struct {
 		list    []float64
-		percent int
+		percent float64
 		want    float64
 	}{
 		{five, 0, 15}, {five, 5, 15}, {five, 20, 15}, {five, 21, 20}, {five, 30, 20}, {five, 40, 20}, {five, 50, 35}, {five, 100, 50},
@@ -64,7 +64,7 @@ func TestPercentile(t *testing.T) {
 		{[]float64{4}, 1, 4}, {[]float64{4}, 99, 4},
 	} {
 		if got := Percentile(slices.Clone(row.list), row.percent); got != row.want {
-			t.Errorf("%d per cent of %v: %g, want %g", row.percent, row.list, got, row.want)
+			t.Errorf("%g per cent of %v: %g, want %g", row.percent, row.list, got, row.want)
 		}
 	}
 	// By its definition: at least so many are no larger, and of no smaller value.
@@ -74,7 +74,7 @@ func TestPercentile(t *testing.T) {
 		for i := range list {
 			list[i] = float32(draw.IntN(n))
 		}
-		for _, percent := range []int{1, 5, 50, 90, 95, 99} {
+		for _, percent := range []float64{1, 5, 50, 90, 95, 99, 99.5} {
 			got := Percentile(slices.Clone(list), percent)
 			upTo, below := 0, 0
 			for _, v := range list {
@@ -85,8 +85,8 @@ func TestPercentile(t *testing.T) {
 					below++
 				}
 			}
-			if 100*upTo < percent*n || 100*below >= percent*n {
-				t.Fatalf("%d per cent of %v: %g", percent, list, got)
+			if float64(100*upTo) < percent*float64(n) || float64(100*below) >= percent*float64(n) {
+				t.Fatalf("%g per cent of %v: %g", percent, list, got)
 			}
 		}
 	}

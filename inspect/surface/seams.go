@@ -2,11 +2,11 @@ package surface
 
 import (
 	"math"
-	"slices"
 	"strconv"
 
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Seams are borders that were meant to be one line and lie a hair apart: open edges
@@ -118,14 +118,13 @@ func (s *sheet) suggest(f *Facts, near *geom.Near, lengths []float32, gaps []flo
 	}
 	t := &f.Surfaces[s.surface].Topology
 	close := nearShare * f.diagonal
-	slices.Sort(gaps)
-	at := func(share float64) float64 { return gaps[int(math.Ceil(share*float64(len(gaps))))-1] }
-	top := at(1)
-	if top > tailGap*at(0.99) {
-		top = at(0.99)
+	at := func(percent float64) float64 { return space.Percentile(gaps, percent) }
+	top := at(100)
+	if top > tailGap*at(99) {
+		top = at(99)
 	}
 	last := math.Inf(1)
-	for _, metres := range []float64{top, at(0.98), at(0.95), at(0.9), at(0.8), at(0.65), at(0.5)} {
+	for _, metres := range []float64{top, at(98), at(95), at(90), at(80), at(65), at(50)} {
 		metres = upwards(metres)
 		if metres >= last {
 			continue

@@ -30,12 +30,12 @@ func (s *WeldStep) add(o *WeldStep) {
 }
 
 const (
-	nearShare  = 1e-5       // × diagonal: closer than that, and not equal, is near-coincident
-	apartL1    = 0.01       // weights that differ by more than that move apart
-	mostPairs  = 200_000    // near pairs looked at one by one
-	pairWork   = 40_000_000 // comparisons for counting near pairs
-	safeShare  = 0.25       // of the 1st percentile of edges: the suggested distance stays below
-	percentile = 0.01
+	nearShare = 1e-5       // × diagonal: closer than that, and not equal, is near-coincident
+	apartL1   = 0.01       // weights that differ by more than that move apart
+	mostPairs = 200_000    // near pairs looked at one by one
+	pairWork  = 40_000_000 // comparisons for counting near pairs
+	safeShare = 0.25       // of the 1st percentile of edges: the suggested distance stays below
+	shortEdge = 1          // percentile
 )
 
 // closeness fills in near pairs, seams, the weld curve and the distances to weld at.
@@ -154,7 +154,7 @@ func (s *sheet) safe(f *Facts, near *geom.Near, lengths []float32) *float64 {
 		return nil
 	}
 	s.watch.Spend(20 * len(s.first))
-	p := space.Ranked(real, int(percentile*float64(len(real))))
+	p := space.Percentile(real, shortEdge)
 	limit := min(safeShare*float64(p), float64(math.Nextafter32(shortest, 0)))
 	settled, done := 0.0, false
 	for _, share := range curve {

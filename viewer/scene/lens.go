@@ -2,11 +2,11 @@ package scene
 
 import (
 	"math"
-	"slices"
 	"strconv"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/raster"
 )
@@ -175,8 +175,7 @@ func nice(field [][]float32, least float64) float64 {
 	}
 	top := least
 	if len(all) > 0 {
-		slices.Sort(all)
-		top = max(top, float64(all[int(float64(len(all)-1)*.995)]))
+		top = max(top, float64(space.Percentile(all, 99.5)))
 	}
 	if !(top > 0) || math.IsInf(top, 0) {
 		return 1
