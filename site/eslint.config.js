@@ -17,6 +17,6 @@ const rules = {
 export default [
   { ignores: ['dist/', 'node_modules/'] },
   { files: ['js/**/*.js'], languageOptions: { ecmaVersion: 2024, sourceType: 'module', globals: named(browser) }, rules },
-  { files: ['js/worker.js'], languageOptions: { globals: { onmessage: 'writable' } } },
+  { files: ['js/programs/worker.js'], languageOptions: { globals: { onmessage: 'writable' } } },
   { files: ['test/**/*.js', 'eslint.config.js'], languageOptions: { ecmaVersion: 2024, sourceType: 'module', globals: named(node) }, rules },
 ];

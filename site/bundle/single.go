@@ -21,7 +21,7 @@ var blocks = []struct {
 	id, file string
 	packed   bool
 }{
-	{"worker", "js/worker.js", false},
+	{"worker", "js/programs/worker.js", false},
 	{"notices", "NOTICES.txt", false},
 	{"stage.wasm.gz", "stage.wasm", true},
 	{"examiner.wasm.gz", "examiner.wasm", true},

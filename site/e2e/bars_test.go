@@ -175,7 +175,7 @@ func TestBarsShowTheirValues(t *testing.T) {
 	p.shot("bars-vertex")
 
 	// A clip joint by joint: the steps of the legend are as wide as each other.
-	eval[any](p, `import('./js/clipcard.js').then((m) => m.openClip(0))`)
+	eval[any](p, `import('./js/shared/clips.js').then((m) => m.openClip(0))`)
 	p.poll("the legend", `document.querySelectorAll('.rows-key rect.bar').length === 10`)
 	for _, b := range p.bars(`.rows-key rect.bar`) {
 		near("legend of a clip: step "+b.Class, b.W, 17*b.Scale, .3)

@@ -60,7 +60,7 @@ func BenchmarkMove(b *testing.B) {
 			s := serve(b, false)
 			p := open(b, s.URL+"?present=plain", 1280, 800)
 			p.sample()
-			joint := eval[int](p, `(async () => { const { desk } = await import('./js/desk.js'); return desk.figure.joints.find((j) => j.name === 'upperLeg_R').node; })()`)
+			joint := eval[int](p, `(async () => { const { desk } = await import('./js/state/desk.js'); return desk.figure.joints.find((j) => j.name === 'upperLeg_R').node; })()`)
 			const frames = `(async () => { const t = []; for (let i = 0; i < 60; i++) { const before = stage.state().frames; stage.set({ degrees: i, playing: false });
 				while (stage.state().frames === before) await new Promise((r) => requestAnimationFrame(r)); t.push(stage.state().drawMS); } t.sort((a, b) => a - b); return t[t.length >> 1]; })()`
 			eval[any](p, fmt.Sprintf(`stage.set({move: {joint: %d, axis: 'flexion', degrees: 0}, %s})`, joint, row.set))
@@ -92,7 +92,7 @@ func BenchmarkReadAndExamine(b *testing.B) {
 	eval[any](p, `globalThis.exports = {}; 0`)
 	eval[any](p, string(checker)+"; 0")
 	const theirs = `(async () => { const t = []; for (let i = 0; i < 9; i++) { const start = performance.now(); await exports.validateBytes(file, { maxIssues: 0 }); t.push(performance.now() - start); } return t; })()`
-	const ours = `(async () => { const { startExaminer } = await import(new URL('js/shell.js', document.baseURI)); const t = [];
+	const ours = `(async () => { const { startExaminer } = await import(new URL('js/programs/shell.js', document.baseURI)); const t = [];
 		for (let i = 0; i < 9; i++) { let told = 0; const x = await startExaminer({ keeps: false, onMessage: (m) => { if (m.kind === 'result') told = performance.now(); } }); const bytes = file.slice().buffer;
 			const start = performance.now(); await x.ask('examine', { files: [{ name: 'figure.glb', bytes }], limits: '' }, [bytes]); t.push(told - start); x.end(); } return t; })()`
 	for b.Loop() {

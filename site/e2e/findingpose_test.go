@@ -124,12 +124,12 @@ func TestMotionFindingsShowTheirMoment(t *testing.T) {
 	for _, id := range []string{"motion/jump", "motion/worst-frame", "motion/stretched-bone"} {
 		p.give(planted(t, id))
 		p.poll("the figure", fmt.Sprintf(`document.querySelector('#file-name')?.textContent.includes(%q) && `, strings.TrimPrefix(id, "motion/"))+doneJS)
-		where := eval[[]float64](p, fmt.Sprintf(`import('./js/desk.js').then(({ desk }) => { const f = desk.figure.findings.find((f) => f.id === %q); return [f.where.clip, f.where.time]; })`, id))
+		where := eval[[]float64](p, fmt.Sprintf(`import('./js/state/desk.js').then(({ desk }) => { const f = desk.figure.findings.find((f) => f.id === %q); return [f.where.clip, f.where.time]; })`, id))
 		p.choose(id)
 		if clip, at := eval[float64](p, `stage.state().clip`), eval[float64](p, `stage.state().seconds`); clip != where[0] || math.Abs(at-where[1]) > 1e-6 {
 			t.Errorf("%s lies in clip %v at %.3f s; clip %v at %.3f s is shown", id, where[0], where[1], clip, at)
 		}
-		name := eval[string](p, fmt.Sprintf(`import('./js/desk.js').then(({ desk }) => desk.figure.clips.find((c) => c.clip === %v).name)`, where[0]))
+		name := eval[string](p, fmt.Sprintf(`import('./js/state/desk.js').then(({ desk }) => desk.figure.clips.find((c) => c.clip === %v).name)`, where[0]))
 		if says := eval[string](p, `document.getElementById('posed').textContent`); !strings.Contains(says, name) || !strings.Contains(says, fmt.Sprintf("%.2f", where[1])) {
 			t.Errorf("%s: the plate says %q of clip %s at %.2f s", id, says, name, where[1])
 		}

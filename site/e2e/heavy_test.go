@@ -252,7 +252,7 @@ func TestHeavyFiles(t *testing.T) {
 				p.poll("what is left out", fmt.Sprintf(`document.querySelector('#left-out').textContent.replace(/\s/g, ' ').includes(%q)`, row.says))
 			}
 			if row.name == "pictures" { // decoded beside the examination, in a worker that is gone afterwards
-				p.poll("the pictures", `import('./js/keep.js').then((k) => k.kept.textures.length === 3)`)
+				p.poll("the pictures", `import('./js/programs/keep.js').then((k) => k.kept.textures.length === 3)`)
 				p.poll("the worker's end", `timeline.workers.filter((w) => !w.gone).length <= 1`)
 			}
 			if !eval[bool](p, `document.querySelector('#stop-here').hidden`) {
@@ -270,10 +270,10 @@ func TestHeavyFiles(t *testing.T) {
 			for _, b := range line.blocks() {
 				t.Logf("block of %.0f ms at %.0f ms (on a busy machine)", b[1], b[0])
 			}
-			before := eval[float64](p, `import('./js/keep.js').then((k) => k.memory().stage / 2**20)`)
+			before := eval[float64](p, `import('./js/programs/keep.js').then((k) => k.memory().stage / 2**20)`)
 			p.give(real(t))
 			p.poll("a small figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)
-			after := eval[float64](p, `import('./js/keep.js').then((k) => k.memory().stage / 2**20)`)
+			after := eval[float64](p, `import('./js/programs/keep.js').then((k) => k.memory().stage / 2**20)`)
 			t.Logf("stage %.0f MB, then %.0f MB", before, after)
 			if after > 256 {
 				t.Errorf("the stage keeps %.0f MB for a small figure", after)

@@ -174,7 +174,7 @@ func TestBendsFinding(t *testing.T) {
 	before := eval[[]float64](p, `[stage.state().clip, stage.state().seconds]`)
 	eye := eval[[]float64](p, `[stage.state().camera.scale, ...stage.state().camera.target]`)
 	p.choose("bends/tear-along")
-	want := eval[string](p, `(async () => { const { chosenFinding } = await import('./js/desk.js'); const m = chosenFinding().where.move; return m.axis + ' ' + m.degrees; })()`)
+	want := eval[string](p, `(async () => { const { chosenFinding } = await import('./js/state/desk.js'); const m = chosenFinding().where.move; return m.axis + ' ' + m.degrees; })()`)
 	if got := eval[string](p, stageMove); got != want || !strings.HasPrefix(want, "rotation") && !strings.HasPrefix(want, "flexion") {
 		t.Errorf("the stage shows %q, the finding %q", got, want)
 	}
@@ -235,7 +235,7 @@ func TestSamePixelsOfAMove(t *testing.T) {
 	s := serve(t, false)
 	p := open(t, s.URL+"?present=plain", 1000, 700)
 	p.sample()
-	joint := eval[int](p, `(async () => { const { desk } = await import('./js/desk.js'); return desk.figure.joints.find((j) => j.name === 'upperLeg_R').node; })()`)
+	joint := eval[int](p, `(async () => { const { desk } = await import('./js/state/desk.js'); return desk.figure.joints.find((j) => j.name === 'upperLeg_R').node; })()`)
 	for _, row := range []struct {
 		name, set string
 		args      []string

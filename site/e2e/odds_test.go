@@ -112,7 +112,7 @@ func TestStageAnew(t *testing.T) {
 	p := open(t, serve(t, false).URL+"?present=plain", 1280, 800)
 	p.drop(large)
 	p.poll("the large figure", doneJS)
-	memory := `import('./js/shell.js').then((m) => m.memory().stage)`
+	memory := `import('./js/programs/shell.js').then((m) => m.memory().stage)`
 	before := eval[float64](p, memory)
 	if before < 256<<20 {
 		t.Fatalf("the stage holds %.0f MB: the test's figure is too small", before/(1<<20))

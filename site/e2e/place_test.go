@@ -16,7 +16,7 @@ import (
 // choose takes the first finding of a check from the ledger.
 func (p *tab) choose(id string) {
 	p.t.Helper()
-	n := eval[int](p, fmt.Sprintf(`(async () => { const { desk } = await import('./js/desk.js'); return desk.figure.findings.find((f) => f.id === %q)?.number ?? 0; })()`, id))
+	n := eval[int](p, fmt.Sprintf(`(async () => { const { desk } = await import('./js/state/desk.js'); return desk.figure.findings.find((f) => f.id === %q)?.number ?? 0; })()`, id))
 	if n == 0 {
 		p.t.Fatalf("no finding %s", id)
 	}
@@ -60,7 +60,7 @@ func TestSectionOnTheFigure(t *testing.T) {
 	p.click(`[data-act="paper"]`)
 
 	p.chooseJoint("lowerLeg_L")
-	eval[any](p, `(async () => { const { desk } = await import('./js/desk.js'); return stage.frame({node: desk.chosen.node, extent: 0.3}); })()`)
+	eval[any](p, `(async () => { const { desk } = await import('./js/state/desk.js'); return stage.frame({node: desk.chosen.node, extent: 0.3}); })()`)
 	p.still()
 	before, _ := p.picture()
 	p.click(`[data-focus="cut"]`)
@@ -104,7 +104,7 @@ func TestWeldSlider(t *testing.T) {
 	last := eval[int](p, `Number(document.querySelector('.weld input').max)`)
 	var slowest float64
 	for i := at; i < last; i++ {
-		ms := eval[float64](p, `(async () => { const { desk } = await import('./js/desk.js'); globalThis.fieldSeen = stage.legend().caption; return performance.now(); })()`)
+		ms := eval[float64](p, `(async () => { const { desk } = await import('./js/state/desk.js'); globalThis.fieldSeen = stage.legend().caption; return performance.now(); })()`)
 		p.key(kb.ArrowRight)
 		s := says()
 		if seen[s] {
@@ -165,7 +165,7 @@ func TestEveryPlace(t *testing.T) {
 			t.Errorf("%s: the card has no place to show", fault.ID)
 			continue
 		}
-		p.poll("its ink", `import('./js/keep.js').then((m) => m.kept.overlay !== null)`)
+		p.poll("its ink", `import('./js/programs/keep.js').then((m) => m.kept.overlay !== null)`)
 		p.click(`#card [data-focus="show"]`)
 		p.still()
 		with, _ := p.picture()

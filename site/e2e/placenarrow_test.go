@@ -19,9 +19,9 @@ func TestPlacesNarrow(t *testing.T) {
 		{"", ".cut button", "21-phone-section"},
 	} {
 		if step.id != "" {
-			eval[any](p, `(async () => { const { desk, choose } = await import('./js/desk.js'); choose({ kind: 'finding', number: desk.figure.findings.find((f) => f.id === '`+step.id+`').number }, { turn: true }); })()`)
+			eval[any](p, `(async () => { const { desk, choose } = await import('./js/state/desk.js'); choose({ kind: 'finding', number: desk.figure.findings.find((f) => f.id === '`+step.id+`').number }, { turn: true }); })()`)
 		} else {
-			eval[any](p, `(async () => { const { desk, choose } = await import('./js/desk.js'); choose({ kind: 'joint', node: desk.figure.joints.find((j) => j.cut).node }); })()`)
+			eval[any](p, `(async () => { const { desk, choose } = await import('./js/state/desk.js'); choose({ kind: 'joint', node: desk.figure.joints.find((j) => j.cut).node }); })()`)
 		}
 		eval[any](p, `document.querySelector('[data-tab="card"], #tabs button:nth-child(3)')?.click()`)
 		time.Sleep(300 * time.Millisecond)

@@ -1,15 +1,15 @@
-import { h, must } from './dom.js';
-import { choose, chosenFinding, desk, show, tell } from './desk.js';
-import { run, stepKey, takeWay } from './clips.js';
-import { nextPlace } from './ink.js';
-import { closeLineup, lineupIsOpen } from './lineup.js';
-import { lensNames } from './lens.js';
-import { takeMove } from './moves.js';
-import { guarded } from './stage.js';
-import { stepTerm } from './sum.js';
-import { keep, recall } from './paper.js';
-import { goBack } from './view.js';
-import { child, finding, neighbour, parent, partner, station } from './walk.js';
+import { h, must } from './base/dom.js';
+import { choose, chosenFinding, desk, show, tell } from './state/desk.js';
+import { run, stepKey, takeWay } from './shared/clips.js';
+import { nextPlace } from './shared/places.js';
+import { closeLineup, lineupIsOpen } from './lineup/lineup.js';
+import { lensNames } from './stage/lens.js';
+import { takeMove } from './shared/moves.js';
+import { guarded } from './talk/stage.js';
+import { stepTerm } from './card/sum.js';
+import { keep, recall } from './head/paper.js';
+import { goBack } from './stage/view.js';
+import { child, finding, neighbour, parent, partner, station } from './shared/walk.js';
 
 /** @typedef {{keys: string[], shift?: boolean, does: string, single?: boolean, run: (e: KeyboardEvent) => void}} Shortcut */
 

@@ -1,5 +1,5 @@
 // The entry: looks whether the browser has what the page stands on before any of it is run.
-import { lacks } from './able.js';
+import { lacks } from './programs/able.js';
 
 const why = lacks(window);
 if (why) {

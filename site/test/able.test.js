@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { lacks } from '../js/able.js';
+import { lacks } from '../js/programs/able.js';
 
 const all = () => ({
   WebAssembly: { instantiate() {} },

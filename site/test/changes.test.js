@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { compare } from '../js/changes.js';
+import { compare } from '../js/talk/changes.js';
 
 const f = (number, id, subject, v, grade = 'flaw') => ({
   number,

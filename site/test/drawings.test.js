@@ -1,8 +1,9 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { binWords, heights, niceStep } from '../js/histogram.js';
-import { gaugeScale } from '../js/gauge.js';
-import { keyAt, keysOf } from '../js/clips.js';
+import { binWords } from '../js/card/histogram.js';
+import { heights, niceStep } from '../js/shared/scales.js';
+import { gaugeScale } from '../js/shared/gauge.js';
+import { keyAt, keysOf } from '../js/shared/clips.js';
 
 test('log heights: one stands on the ground, the most within the frame', () => {
   for (const most of [1, 7, 338, 120000]) {
@@ -66,7 +67,7 @@ test('keys of a clip', () => {
 });
 
 test('ticks of a gauge bear a number each, the unit at the ends', async () => {
-  const { tick } = await import('../js/gauge.js');
+  const { tick } = await import('../js/shared/gauge.js');
   const all = (unit, to, ticks) => ticks.map((t, i) => tick(t, { unit }, i === 0 || i === ticks.length - 1, to).replaceAll('\u00a0', ' ')).join(' | ');
   assert.equal(all('×', 15, [0, 5, 10, 15]), '0 × | 5 | 10 | 15 ×');
   assert.equal(all('× bone', 10, [0, 2, 10]), '0 × | 2 | 10 ×');

@@ -25,9 +25,9 @@ Object.assign(globalThis, {
   fetch: async (url) => new Response(String(url).endsWith('.wasm') ? program : '', { headers: { 'Content-Type': 'application/wasm' } }),
 });
 
-const { ask, heldFiles, open, reread, second, stopHere, triedFiles } = await import('../js/examine.js');
-const { desk, on } = await import('../js/desk.js');
-const { memory } = await import('../js/keep.js');
+const { ask, heldFiles, open, reread, second, stopHere, triedFiles } = await import('../js/talk/examine.js');
+const { desk, on } = await import('../js/state/desk.js');
+const { memory } = await import('../js/programs/keep.js');
 
 const source = (name) => ({ name, handle: null, file: /** @type {any} */ ({ name, size: 1, arrayBuffer: async () => new ArrayBuffer(1) }) });
 const until = async (is) => { for (let i = 0; i < 400 && !is(); i++) await new Promise((r) => setTimeout(r, 5)); assert.ok(is(), `waited for ${is}`); };

@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { placeWords, readCatalogue, readFigure, readJoints } from '../js/figure.js';
-import { chainOf, mainChild } from '../js/chain.js';
-import { sift } from '../js/joints.js';
+import { placeWords, readCatalogue, readFigure, readJoints } from '../js/talk/figure.js';
+import { chainOf, mainChild } from '../js/shared/tree.js';
+import { sift } from '../js/card/joints.js';
 import { catalogue, facts } from './fixture.js';
 
 const table = readCatalogue(catalogue());

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { asideWords, ending, models, ofDrop, sort } from '../js/files.js';
+import { asideWords, ending, models, ofDrop, sort } from '../js/talk/files.js';
 
 const s = (name) => ({ name, file: { name }, handle: null });
 const of = (...names) => names.map(s);

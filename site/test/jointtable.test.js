@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { firstIsLeft } from '../js/histogram.js';
-import { named, rowsOf } from '../js/jointrows.js';
+import { firstIsLeft } from '../js/card/histogram.js';
+import { named, rowsOf } from '../js/card/jointrows.js';
 
 const held = (node, name, more) => ({ node, name, vertices: 3, dominant: 2, weight_sum: 1.5, largest: 1, histogram: [1, 0, 0, 0, 0, 0, 0, 0, 0, 2], reach_m: 0.2, islands: 1, partner: null, mirror_mismatch_sum: 0.4, idle: '', ...more });
 

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { after, test } from 'node:test';
-import { longJSON } from '../js/longjson.js';
-import { breathe } from '../js/turns.js';
+import { longJSON } from '../js/base/longjson.js';
+import { breathe } from '../js/base/turns.js';
 
 const awake = setInterval(() => {}, 1000); // the page's turns alone do not keep Node running
 after(() => clearInterval(awake));

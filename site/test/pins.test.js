@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { pinsOf, pinsText, rowsOf, withPin, without } from '../js/pins.js';
+import { pinsOf, pinsText, rowsOf, withPin, without } from '../js/matching/pins.js';
 
 const hips = { node: 0, name: 'Hips' }, arm = { node: 4, name: 'Arm' };
 const found = { source: hips, target: { node: 1, name: 'hips' }, role: 'hips', confidence: 0.9, pinned: false, evidence: 'both are hips' };

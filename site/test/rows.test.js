@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { sorted, stepOf } from '../js/rows.js';
+import { sorted, stepOf } from '../js/base/rows.js';
 
 test('each step of the ramp is twice as fast as the one before', () => {
   assert.deepEqual(

@@ -27,10 +27,10 @@ Object.assign(globalThis, {
   },
 });
 
-const { startExaminer, warmUp } = await import('../js/examiner.js');
-const { bus, keep, kept, memory } = await import('../js/keep.js');
-const { inTurns } = await import('../js/turns.js');
-const { load, programs } = await import('../js/programs.js');
+const { startExaminer, warmUp } = await import('../js/programs/examiner.js');
+const { bus, keep, kept, memory } = await import('../js/programs/keep.js');
+const { inTurns } = await import('../js/base/turns.js');
+const { load, programs } = await import('../js/programs/programs.js');
 
 const later = () => new Promise((r) => setTimeout(r));
 beforeEach(() => { workers = []; });
@@ -38,7 +38,7 @@ beforeEach(() => { workers = []; });
 test('everything is fetched once, relative to the page', async () => {
   await load();
   await load();
-  assert.deepEqual(asked.toSorted(), ['http://x/y/examiner.wasm', 'http://x/y/js/worker.js', 'http://x/y/stage.wasm', 'http://x/y/wasm_exec.js']);
+  assert.deepEqual(asked.toSorted(), ['http://x/y/examiner.wasm', 'http://x/y/js/programs/worker.js', 'http://x/y/stage.wasm', 'http://x/y/wasm_exec.js']);
   assert.ok((await programs().worker).startsWith('blob:'));
   asked = [];
   const e = await startExaminer();

@@ -10,8 +10,8 @@ Object.assign(globalThis, {
   ResizeObserver: class { constructor(fn) { this.fn = fn; } observe(root) { observers.push(this); this.root = root; } },
   reportError: (e) => errors.push(e),
 });
-const { drawn, part } = await import('../js/slices.js');
-const { breathe } = await import('../js/turns.js');
+const { drawn, part } = await import('../js/base/slices.js');
+const { breathe } = await import('../js/base/turns.js');
 
 const hold = (ms) => { for (const end = performance.now() + ms; performance.now() < end;); };
 

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { ordered, turned } from '../js/sortable.js';
+import { ordered, turned } from '../js/base/sortable.js';
 
 test('a head goes its first way, then the other, then gives the order back', () => {
   let o = { key: '', down: false };

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { five, formula, lead, mm, six } from '../js/sum.js';
+import { five, formula, lead, mm, six } from '../js/card/sum.js';
 
 const term = (letter, weight) => ({ letter, weight, node: 0, name: 'j', slot: 0, matrix: [], alone: [], adds: [], total: [], stands: [] });
 const sum = (weights, spread) => ({ terms: weights.map((w, i) => term('ABCD'[i], w)), spread });

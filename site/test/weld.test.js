@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { stopAt, weldStops, weldWords } from '../js/weld.js';
-import { sectionWords } from '../js/section.js';
+import { stopAt, weldStops, weldWords } from '../js/shared/weld.js';
+import { sectionWords } from '../js/card/section.js';
 
 const step = (metres, distinct, edges_lost = 0, triangles_lost = 0, largest_shift = 0) => ({ metres, distinct, edges_lost, triangles_lost, largest_shift });
 const facts = { weld_steps: [step(0, 100), step(0.001, 98, 2, 0, 0.0004), step(0.01, 90, 20, 12, 0.006)], suggested_weld: 0.004, suggested_step: { ...step(0.004, 94, 0, 0, 0.002), open_edges_left: 3 } };

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { count, cut, limited, measured, metres, passed, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/words.js';
+import { count, cut, limited, measured, metres, passed, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/base/words.js';
 
 const G = '\u00a0',
   T = '\u202f';

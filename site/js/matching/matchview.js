@@ -1,0 +1,218 @@
+import { draw, h, must, refill, sheet } from '../base/dom.js';
+import { desk, on, tell } from '../state/desk.js';
+import { openClip } from '../shared/clips.js';
+import { run } from '../shared/clips.js';
+import { setCarried } from './carryview.js';
+import { carried, matched, second } from '../talk/examine.js';
+import { pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
+import { saveText } from '../shared/save.js';
+import { figureOf } from './twofigures.js';
+import { seconds, some } from '../base/words.js';
+
+/** @typedef {import('./pins.js').Table} Table */
+/** @typedef {import('./twofigures.js').Stand} Stand */
+
+/** @type {{name: string, kind: string, clips: {clip: number, name: string, seconds: number}[], same: boolean, source: Stand[], target: Stand[]}|null} */
+let file = null;
+/** @type {Table|null} */
+let table = null;
+/** joints that were clicked on the two figures @type {{source: number, target: number}} */
+let picked = { source: -1, target: -1 };
+/** the row whose choice stands open @type {number} */
+let editing = -1;
+/** @type {{source: ReturnType<typeof figureOf>, target: ReturnType<typeof figureOf>}|null} */
+let figures = null;
+let asked = 0;
+
+const dialog = () => /** @type {HTMLDialogElement} */ (must('match'));
+const says = (/** @type {string} */ words) => { must('match-says').textContent = words; };
+const called = (/** @type {{node: number, name: string}} */ j) => j.name || `node ${j.node}`;
+const byNode = (/** @type {Stand[]} */ list, /** @type {number} */ n) => list.find((j) => j.node === n) ?? null;
+
+/** The view of two skeletons; the news 'motion' brings the files of the second one. */
+export function mountMatch() {
+  on('motion', async (sources) => {
+    tell('say', 'Reading the motion.');
+    const m = await second(sources);
+    if (!m) return; // another figure came
+    if (m.kind !== 'second') return tell('say', `${m.text} ${m.hint ?? ''}`.trim());
+    file = JSON.parse(m.json);
+    table = null;
+    picked = { source: -1, target: -1 };
+    editing = -1;
+    draft();
+    dialog().showModal();
+    await solve('');
+    tell('say', '');
+  });
+  on('fresh', () => { if (dialog().open) dialog().close(); });
+  dialog().addEventListener('cancel', (e) => { // Esc goes one step back
+    if (picked.source < 0 && picked.target < 0 && editing < 0) return;
+    e.preventDefault();
+    picked = { source: -1, target: -1 };
+    editing = -1;
+    fill();
+    says('');
+  });
+}
+
+/** The pairs anew, around what is set by hand. @param {string} pins */
+async function solve(pins) {
+  const mine = ++asked;
+  const m = await matched(pins);
+  if (mine !== asked || !m) return;
+  if (m.kind !== 'match') return says(`${m.text} ${m.hint ?? ''}`);
+  table = JSON.parse(m.json);
+  fill();
+}
+
+/** What may be carried over, and how. */
+function carryRow() {
+  const f = file;
+  if (!f || f.clips.length === 0) return [h('span', { class: 'soft' }, `${f?.name ?? ''} holds no clip: there is nothing to carry over.`)];
+  const which = h('select', { class: 'field', 'aria-label': 'Clip to carry over', id: 'carry-clip' }, ...f.clips.map((c) => h('option', { value: c.clip }, `${c.name || `clip ${c.clip}`}, ${seconds(c.seconds)}`)));
+  const feet = h('input', { type: 'checkbox', checked: true, id: 'carry-feet' });
+  return [
+    f.same && h('span', {}, 'The skeletons are the same: the clips can be taken as they are.'),
+    f.same && h('button', { class: 'btn lead', type: 'button', id: 'carry-same', click: () => carry(null, true) }, `Add ${f.clips.length === 1 ? 'the clip' : `all ${f.clips.length} clips`}`),
+    which,
+    h('label', { class: 'check' }, feet, ' feet kept on the ground'),
+    h('button', { class: f.same ? 'btn' : 'btn lead', type: 'button', id: 'carry-over', click: () => carry(Number(which.value), !feet.checked) }, 'Carry over'),
+  ];
+}
+
+/** @param {number|null} clip null: all @param {boolean} freeFeet */
+async function carry(clip, freeFeet) {
+  if (!table || !file) return;
+  const f = file;
+  says('Carrying over.');
+  const buttons = /** @type {NodeListOf<HTMLButtonElement>} */ (must('match-carry').querySelectorAll('button'));
+  for (const b of buttons) b.disabled = true;
+  const m = await carried({ clip, pins: pinsText(pinsOf(table)), freeFeet, rename: '' });
+  for (const b of buttons) b.disabled = false;
+  if (!m) return says('');
+  if (m.kind !== 'carry') return says(`${m.text} ${m.hint ?? ''}`);
+  says('');
+  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal() });
+  dialog().close();
+  openClip(desk.carried[0].clip);
+  run(true);
+  tell('say', `${some(m.doc.clips.length, 'clip')} carried over from ${f.name}.`);
+}
+
+/** What does not change with the pairs. */
+function draft() {
+  if (!file) return;
+  const f = file;
+  const pick = (/** @type {'source'|'target'} */ side) => (/** @type {number} */ node) => {
+    picked[side] = picked[side] === node ? -1 : node;
+    const s = byNode(f.source, picked.source), t = byNode(f.target, picked.target);
+    if (s && t) {
+      picked = { source: -1, target: -1 };
+      set(t, s);
+    } else if (s || t) {
+      says(s ? `${called(s)} is picked. Click the joint on the right that it shall move.` : `${called(/** @type {Stand} */ (t))} is picked. Click the joint on the left that shall move it.`);
+      show(t?.node ?? -1);
+    } else says('');
+    marks();
+  };
+  figures = {
+    source: figureOf(f.source, `Joints of ${f.name}, from before`, pick('source')),
+    target: figureOf(f.target, `Joints of ${desk.figure?.file.name ?? 'the open figure'}, from before`, pick('target')),
+  };
+  const long = f.clips.reduce((a, c) => a + c.seconds, 0);
+  must('match-facts').textContent = `${some(f.source.length, 'joint')}, ${some(f.clips.length, 'clip')}${f.clips.length > 0 ? `, ${long.toFixed(1)} s in all` : ''}`;
+  must('match-figures').replaceChildren(
+    h('figure', {}, h('figcaption', {}, h('b', {}, f.name), ' moves'), figures.source.drawing),
+    h('figure', {}, h('figcaption', {}, h('b', {}, desk.figure?.file.name ?? '')), figures.target.drawing),
+  );
+  refill(must('match-carry'), ...carryRow());
+  must('match-rows').replaceChildren();
+  must('match-left').replaceChildren();
+}
+
+/** @param {import('./pins.js').Place} target @param {import('./pins.js').Place|null} source */
+function set(target, source) {
+  if (!table) return;
+  editing = -1;
+  says(source ? `${called(source)} moves ${called(target)}. The rest was found again around it.` : `${called(target)} stays without a pair.`);
+  const place = (/** @type {import('./pins.js').Place} */ p) => ({ node: p.node, name: p.name });
+  solve(pinsText(withPin(pinsOf(table), place(target), source && place(source))));
+}
+
+function marks() {
+  if (!figures || !table) return;
+  const sources = new Set(table.pairs.filter((p) => p.target).flatMap((p) => [p.source?.node ?? -1, p.beside?.node ?? -1]));
+  const targets = new Set(table.pairs.filter((p) => p.source).map((p) => p.target?.node ?? -1));
+  const row = table.pairs.find((p) => p.target?.node === editing);
+  figures.source.mark(sources, new Set([picked.source, row?.source?.node ?? -1]));
+  figures.target.mark(targets, new Set([picked.target, editing]));
+}
+
+/** @param {number} node of a target */
+const show = (node) => must('match-rows').querySelector(`[data-row="${node}"]`)?.scrollIntoView({ block: 'nearest' });
+
+function fill() {
+  if (!file || !table) return;
+  const t = table;
+  const rows = rowsOf(file.target, t);
+  refill(must('match-rows'), ...rows.map(row));
+  const paired = rows.filter((r) => r.pair?.source).length, pinned = pinsOf(t).length;
+  must('match-sum').textContent = `${paired} of ${some(rows.length, 'joint')} have a pair${pinned > 0 ? `; ${pinned} set by hand` : ''}.${t.mirrored ? ' One is the mirror image of the other: left moves right.' : ''} ${t.remarks.join('. ')}`;
+  refill(must('match-left'), ...t.unmatched.source.map((l) => h('li', {}, h('b', {}, called(l)), h('span', { class: 'soft' }, ` ${l.why}`))));
+  must('match-left-sum').textContent = `${some(t.unmatched.source.length, 'joint')} of ${file.name} without a pair`;
+  marks();
+}
+
+/** @param {{target: import('./pins.js').Place, pair: import('./pins.js').Pair|null, why: string}} r */
+function row(r) {
+  const side = byNode(file?.target ?? [], r.target.node)?.side ?? '';
+  const p = r.pair;
+  const from = !p?.source ? 'no pair' : called(p.source) + (p.beside ? ` and ${Math.round(100 * (p.share ?? 0))} % ${called(p.beside)}` : '');
+  const open = editing === r.target.node;
+  return h('tr', { 'data-row': r.target.node, class: [p?.source ? '' : 'idle', p?.pinned ? 'pinned' : '', open ? 'open' : ''].join(' ') },
+    h('th', { scope: 'row', class: side === 'left' || side === 'right' ? side : '' }, called(r.target)),
+    h('td', {}, open ? choice(r) : h('button', { class: 'text', type: 'button', 'data-focus': `row-${r.target.node}`, 'aria-label': `${called(r.target)} is moved by ${from}; change`, click: () => { editing = r.target.node; fill(); /** @type {HTMLElement|null} */ (must('match-rows').querySelector('select'))?.focus(); } }, from)),
+    h('td', { class: 'sure' }, p?.source ? bar(p.confidence) : null),
+    h('td', { class: 'soft why' }, r.why));
+}
+
+/** All source joints to choose from; the browser's own list takes typed letters. @param {{target: import('./pins.js').Place, pair: import('./pins.js').Pair|null}} r */
+function choice(r) {
+  const p = r.pair;
+  const now = !p ? '' : p.source ? String(p.source.node) : 'none';
+  const select = h('select', { class: 'field', 'data-focus': `row-${r.target.node}`, 'aria-label': `Joint that moves ${called(r.target)}` },
+    p?.pinned ? h('option', { value: 'free' }, 'as found by itself') : null,
+    h('option', { value: 'none', selected: now === 'none' || now === '' }, 'no pair'),
+    ...(file?.source ?? []).map((j) => h('option', { value: j.node, selected: String(j.node) === now }, called(j))));
+  select.addEventListener('change', () => {
+    if (!table || !file) return;
+    if (select.value === 'free') {
+      editing = -1;
+      says(`${called(r.target)} is found by itself again.`);
+      solve(pinsText(without(pinsOf(table), r.target.node)));
+    } else set(r.target, select.value === 'none' ? null : byNode(file.source, Number(select.value)));
+  });
+  return select;
+}
+
+/** How sure a pair is. @param {number} v 0…1 */
+function bar(v) {
+  const s = sheet('sure-bar', 60, 10);
+  draw(s, 'rect', { class: 'track', x: 0.5, y: 2.5, width: 59, height: 5 });
+  draw(s, 'rect', { class: 'fill', x: 0.5, y: 2.5, width: Math.max(1, 59 * v), height: 5 });
+  return h('span', {}, s, h('span', {}, v.toFixed(2)));
+}
+
+/** The very file that the command line writes. @param {string} format json or csv */
+export async function saveTable(format) {
+  if (!table) return;
+  const m = await matched(pinsText(pinsOf(table)), format);
+  if (m?.kind === 'match') saveText(m.json, `match.${format}`, format === 'csv' ? 'text/csv' : 'application/json', 'The table of pairs is saved.');
+}
+
+/** A saved table, JSON or CSV, for these two. @param {File} saved */
+export async function loadTable(saved) {
+  says(`${saved.name} is read.`);
+  await solve(await saved.text());
+}

@@ -1,0 +1,85 @@
+import { h } from '../base/dom.js';
+import { desk, tell } from '../state/desk.js';
+import { plain } from '../base/words.js';
+
+/** The check of that name, as the catalogue has it. @param {string} id */
+export const entryOf = (id) => desk.catalogue.flatMap((s) => s.entries).find((e) => e.id === id);
+
+/** The limits of the check that found this. @param {import('../state/types.js').Finding} f */
+export function limitsOf(f) {
+  const entry = entryOf(f.id);
+  return entry ? limitsForm(entry) : null;
+}
+
+/**
+ * The limits of a check, to be moved and judged again; nothing is measured anew.
+ * @param {import('../state/types.js').Entry} entry
+ */
+export function limitsForm(entry) {
+  if (entry.limits.length === 0) return null;
+  const moved = desk.limits[entry.id] ?? {};
+  const form = h(
+    'form',
+    {
+      submit: (/** @type {SubmitEvent} */ e) => {
+        e.preventDefault();
+        judge(entry.id, /** @type {HTMLFormElement} */ (e.currentTarget), entry);
+      },
+    },
+    ...entry.limits.map((l) =>
+      h(
+        'label',
+        {},
+        l.name.replaceAll('_', ' '),
+        h('input', {
+          class: 'field',
+          name: l.name,
+          type: 'number',
+          step: 'any',
+          inputmode: 'decimal',
+          value: String(moved[l.name] ?? l.value),
+          required: true,
+        }),
+        h('span', { class: 'soft' }, l.unit || ''),
+      ),
+    ),
+    h(
+      'p',
+      { class: 'row' },
+      h('button', { class: 'btn', 'data-focus': 'judge' }, 'Judge again'),
+      Object.keys(moved).length > 0 &&
+        h(
+          'button',
+          { class: 'text', type: 'button', 'data-focus': 'default', click: () => put(entry.id, {}) },
+          `As delivered: ${entry.limits.map((l) => plain(l.value)).join(', ')}`,
+        ),
+    ),
+  );
+  return h(
+    'details',
+    { class: 'limits', open: Object.keys(moved).length > 0 },
+    h('summary', {}, Object.keys(moved).length > 0 ? 'Limit, changed here' : 'Change the limit'),
+    form,
+  );
+}
+
+/** @param {string} id @param {HTMLFormElement} form @param {import('../state/types.js').Entry} entry */
+function judge(id, form, entry) {
+  const data = new FormData(form);
+  /** @type {Record<string, number>} */
+  const own = {};
+  for (const l of entry.limits) {
+    const v = Number(data.get(l.name));
+    if (Number.isFinite(v) && v !== l.value) own[l.name] = v;
+  }
+  put(id, own);
+}
+
+/** @param {string} id @param {Record<string, number>} own */
+function put(id, own) {
+  const limits = { ...desk.limits };
+  if (Object.keys(own).length > 0) limits[id] = own;
+  else delete limits[id];
+  desk.limits = limits;
+  tell('judge');
+}

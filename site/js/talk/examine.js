@@ -1,0 +1,462 @@
+import { give, lighten, paintPictures, startExaminer, stopPainting, swap } from '../programs/shell.js';
+import { memory } from '../programs/keep.js';
+import { compare } from './changes.js';
+import { choose, desk, on, show, tell } from '../state/desk.js';
+import { ROUTE, readCatalogue, readFigure, restate } from './figure.js';
+import { again, asideWords, sort } from './files.js';
+import { longJSON } from '../base/longjson.js';
+import { drawn } from '../base/slices.js';
+import { live, pictured, stageReady } from './stage.js';
+import { inTurns } from '../base/turns.js';
+
+/** @typedef {import('./files.js').Source} Source */
+
+/** of the figure on the desk; it answers until another figure has been read @type {import('../programs/examiner.js').Examiner|null} */
+let examiner = null;
+/** of the file that is being read @type {import('../programs/examiner.js').Examiner|null} */
+let coming = null;
+/** @type {Talk|null} the last one */
+let talking = null;
+/** the one whose figure lies on the desk @type {Talk|null} */
+let lying = null;
+/** the files of the figure on the desk @type {Source[]} */
+let held = [];
+/** the files that were handed over last: those of the figure on the desk, or of one that is not opened @type {Source[]} */
+let tried = [];
+/** Bytes that the figure on the desk may hold while another is read beside it. */
+const BESIDE = 512 << 20;
+let turn = 0; // each examination has its own; what an older one still says is not heard
+/** the sample's own file, which nobody holds otherwise @type {{name: string, bytes: ArrayBuffer}|null} */
+let built = null;
+/** where the joints of a second figure are while a carried clip plays, by the clip's name @type {Map<string, Float32Array>} */
+let places = new Map();
+/** the open figure with the carried clips @type {Uint8Array|null} */
+let carriedRig = null;
+
+export const heldFiles = () => held;
+/** The figure on the desk can still be asked about. */
+export const answers = () => examiner !== null;
+export const triedFiles = () => tried;
+
+/** Files from a drop or a picker. @param {Source[]} dropped @param {boolean} adds the open notice asked for missing files */
+export async function open(dropped, adds) {
+  if (dropped.length === 0) return;
+  const sorted = sort(dropped, adds ? tried : []);
+  const aside = asideWords(sorted);
+  if (aside) tell('say', aside);
+  if (!sorted.figure) return;
+  await examine([sorted.figure, ...sorted.sides], { aside });
+}
+
+/** Files that are sorted already: the figure first. @param {Source[]} files */
+export async function openFiles(files) {
+  await examine(files);
+}
+
+/** Reads the same files again, after a re-export, and says what changed. */
+export async function reread() {
+  if (held.length === 0 || !desk.figure) return;
+  const before = desk.figure.findings;
+  const files = await again(held).catch(() => null);
+  if (!files) return tell('say', 'The browser no longer lets this file be read. Open it again.');
+  await examine(files, { before });
+}
+
+/** The built-in figure. */
+export async function sample() {
+  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0, limits: limitsText() }, transfer: [] }));
+}
+
+/** @param {Source[]} files @param {How} [how] */
+async function examine(files, how) {
+  await converse(
+    files[0].name,
+    'examine',
+    async () => {
+      const list = await Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() })));
+      return { data: { files: list, limits: limitsText() }, transfer: list.map((f) => f.bytes) };
+    },
+    { ...how, files },
+  );
+}
+
+/** The limits changed in the page, for the examiner. */
+export const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stringify(desk.limits) : '');
+
+/** @typedef {{aside?: string, files?: Source[], before?: import('../state/types.js').Finding[]|null}} How aside: what was left aside; before: the findings when the file is read again */
+
+/**
+ * One examination from the first question to the last answer. What lies on the desk stays, and answers, until there is
+ * something to put there instead.
+ * @param {string} name @param {string} kind @param {() => any} prepare @param {How} [how]
+ */
+async function converse(name, kind, prepare, { aside = '', files = [], before = null } = {}) {
+  const mine = ++turn;
+  coming?.end();
+  coming = null;
+  if (desk.phase === 'examining') halted(); // what it has found so far stays
+  else if (memory().examiner > BESIDE) dismiss();
+  tried = files;
+  /** @type {Talk} */
+  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, left: [], pictures: [], queue: () => {}, worker: null, files, built: null, before };
+  talk.queue = inTurns((m, later) => take(talk, m, later));
+  talking = talk;
+  tell('begin', { name, aside });
+  silence(talk);
+  const message = (/** @type {any} */ m) => {
+    if (mine === turn || (talk.worker && talk.worker === examiner)) hear(talk, m);
+  };
+  try {
+    const next = await startExaminer({ onMessage: message });
+    if (mine !== turn) return next.end();
+    talk.worker = coming = next;
+    const { data, transfer } = await prepare();
+    if (mine === turn) await next.ask(kind, data, transfer);
+    await new Promise((taken) => talk.queue({ kind: 'after', taken })); // the last word is heard, and waits its turn
+  } catch (e) {
+    if (mine !== turn) return;
+    turn++;
+    coming?.end();
+    coming = null;
+    const err = /** @type {Error} */ (e);
+    const gone = err.name === 'NotReadableError' || err.name === 'NotFoundError';
+    tell('refused', {
+      name,
+      missing: [],
+      text: gone ? 'The browser cannot read the file any more.' : `The examination broke off: ${err.message ?? err}`,
+      hint: gone ? 'It has changed or moved since it was opened. Open it again.' : '',
+    });
+  }
+}
+
+/**
+ * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('../programs/painter.js').Encoded[], queue: (m: any) => void, worker: import('../programs/examiner.js').Examiner|null, files: Source[], built: {name: string, bytes: ArrayBuffer}|null, before: import('../state/types.js').Finding[]|null}} Talk
+ * before: the findings when the file is read again; built: the sample's own file; left: what no picture shows; pictures: encoded; heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
+ */
+
+/** A message as it comes: what may wait its turn does. @param {Talk} talk @param {any} m */
+function hear(talk, m) {
+  talk.heard = performance.now();
+  if (m.kind === 'carriedRig') carriedRig = bytesOf(m);
+  if (m.kind === 'secondPlaces') places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
+  if (talk.over && m.broke && talk.worker === examiner) examiner = null;
+  if (talk.over) return; // what comes now answers a judgement or a list
+  if (m.kind === 'progress') {
+    if (m.station !== talk.now) {
+      talk.now = m.station;
+      if (desk.figure?.running && !talk.fresh) restated(talk);
+    }
+    tell('progress', { ...m, elapsed: performance.now() - talk.started });
+  } else talk.queue(m);
+}
+
+/** First the picture, then what is found. @param {Talk} talk @param {any} m @param {any[]} later what came meanwhile */
+async function take(talk, m, later) {
+  if (m.kind === 'after') return m.taken();
+  if (talk.turn !== turn) return;
+  if (talk.pictures.length > 0 && m.kind !== 'picture') paintPictures(talk.pictures.splice(0)); // all of them came
+  switch (m.kind) {
+    case 'file':
+      talk.built = { name: m.name, bytes: m.bytes };
+      if (!talk.fresh) built = talk.built;
+      break;
+    case 'catalogue':
+      desk.catalogue = readCatalogue(JSON.parse(m.json));
+      break;
+    case 'left':
+      talk.left = m.words ?? [];
+      break;
+    case 'picture':
+      talk.pictures.push({ name: m.name, bytes: m.bytes });
+      break;
+    case 'rig':
+      fresh(talk);
+      await drawn(); // the figure is fitted into what the cards leave
+      if (lying !== talk) return; // though it was stopped meanwhile: what is there stays
+      if (!(await lighten())) await give('rig');
+      if (lying !== talk) return;
+      if (live()) stageReady(); // a new figure stands at rest; a file read again keeps its pose
+      tell('rig');
+      await pictured();
+      break;
+    case 'prepared':
+      await give('prepared');
+      if (talk.turn === turn) tell('fields');
+      break;
+    case 'fields':
+      await give('fields');
+      if (talk.turn !== turn) return;
+      tell('fields');
+      tell('probe');
+      break;
+    case 'partial':
+      if (later.some((n) => n.kind === 'partial' || n.kind === 'result')) return; // the newer one holds all of it
+    // falls through
+    case 'result':
+      fresh(talk);
+      await place(talk, m.json, m.kind === 'partial');
+      await drawn();
+      break;
+    case 'done':
+      talk.over = true;
+      if (!talk.json) return stopped();
+      desk.phase = 'done';
+      if (desk.figure?.running) restated(talk);
+      await drawn();
+      if (talk.turn !== turn) return;
+      tell('phase');
+      if (m.stopped) tell('stopped', true);
+      else tell('done', { ms: m.ms });
+      break;
+    case 'refused':
+      refused(talk, m);
+      break;
+  }
+}
+
+/** Nothing, or nothing more, comes. What is there stays. @param {Talk} talk @param {any} m */
+function refused(talk, m) {
+  turn++;
+  talk.over = true;
+  if (talk.fresh) {
+    coming?.end();
+    coming = null;
+  } else if (m.broke) dismiss();
+  const title = ROUTE.find(([name]) => name === talk.now)?.[1];
+  if (talk.fresh) {
+    const text = m.broke ? `${m.text.replace(/\.$/, '')} while it read the file.` : m.text;
+    return tell('refused', { name: talk.name, ...m, text, title: m.broke ? 'The file was not opened' : '' });
+  }
+  desk.phase = 'done';
+  restated(talk);
+  tell('phase');
+  const text = `${m.text} That was ${title ? `during ${title}, ` : ''}after the figure was read and drawn. ${talk.json ? 'What was found before stays in the ledger.' : 'Nothing was found before.'}`;
+  tell('refused', { name: talk.name, ...m, text, title: 'The examination broke off', kept: true });
+}
+
+/** Says when the examiner gives no sign for long: one station may take its time, but nobody should wait without knowing. @param {Talk} talk */
+function silence(talk) {
+  setTimeout(() => {
+    if (talk.turn !== turn || talk.over) return;
+    const seconds = (performance.now() - talk.heard) / 1000;
+    if (seconds > 10) tell('silent', { seconds, title: ROUTE.find(([name]) => name === talk.now)?.[1] ?? '' });
+    silence(talk);
+  }, 5000);
+}
+
+/** @param {any} m @returns {Uint8Array} */
+const bytesOf = (m) => (m.bytes instanceof Uint8Array ? m.bytes : new Uint8Array(m.bytes));
+
+/** The new figure takes the desk, with nothing found yet; the one before is put away. @param {Talk} talk */
+function fresh(talk) {
+  if (!talk.fresh) return;
+  talk.fresh = false;
+  lying = talk;
+  if (examiner !== talk.worker) dismiss();
+  examiner = talk.worker;
+  coming = null;
+  held = talk.files;
+  built = talk.built;
+  const same = talk.before !== null;
+  desk.changes = null;
+  desk.left = talk.left;
+  stopPainting();
+  if (desk.clip >= 0 && desk.carried.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
+  desk.carried = [];
+  desk.phase = 'examining';
+  desk.figure = readFigure(JSON.stringify({ file: { name: talk.name } }), { file: { name: talk.name } }, desk.catalogue, { running: true, now: talk.now });
+  if (!same) {
+    Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted', byHand: false });
+    desk.chosen = { kind: 'none' };
+  }
+  tell('phase');
+  if (!same) tell('fresh');
+  tell('figure');
+}
+
+/** Another station is at work, or none: the document is the same. @param {Talk} talk */
+function restated(talk) {
+  if (!desk.figure) return;
+  restate(desk.figure, desk.catalogue, { running: desk.phase !== 'done', now: talk.now });
+  tell('figure');
+}
+
+/** A document takes the place of the one before. @param {Talk} talk @param {string} json @param {boolean} running */
+async function place(talk, json, running) {
+  const doc = await longJSON(json, () => talk.turn === turn);
+  if (talk.turn !== turn) return;
+  talk.json = json;
+  desk.figure = readFigure(json, doc, desk.catalogue, { running, now: talk.now });
+  if (!running && talk.before) {
+    desk.changes = compare(talk.before, desk.figure.findings);
+    talk.before = null;
+  }
+  const c = desk.chosen;
+  if (
+    (c.kind === 'finding' && c.number > desk.figure.findings.length) ||
+    (c.kind === 'joint' && !desk.figure.running && !desk.figure.byNode.has(c.node))
+  )
+    choose({ kind: 'none' });
+  if (talk.plainer && desk.figure.doc.facts_of?.intake) {
+    talk.plainer = false;
+    const i = desk.figure.doc.facts_of.intake;
+    if (desk.lens === 'painted' && i.images === 0 && i.materials < 2) show({ lens: 'plain' });
+  }
+  tell('figure');
+}
+
+/** Stop: what was found stays in the ledger. Before anything is found the examiner is ended at once; later it may say what it has, if it hears the page. */
+export function stopHere() {
+  const mine = turn;
+  if (talking?.fresh || !examiner || !desk.figure?.running || desk.figure.doc.checks === undefined) return stopped();
+  examiner.stop();
+  setTimeout(() => {
+    if (mine === turn && desk.phase !== 'done') stopped();
+  }, 400);
+}
+
+function stopped() {
+  turn++;
+  if (talking?.fresh) { // only what is being read ends
+    coming?.end();
+    coming = null;
+    tell('phase');
+    return tell('stopped', false);
+  }
+  const shown = desk.phase === 'examining' && desk.figure;
+  halted();
+  tell('stopped', Boolean(shown && shown.doc.checks));
+}
+
+/** The examination of the figure on the desk goes no further, and nobody answers for it any more. */
+function halted() {
+  dismiss();
+  if (desk.phase === 'examining' && desk.figure) {
+    restate(desk.figure, desk.catalogue, { running: false });
+    desk.phase = 'done';
+    tell('figure');
+  }
+  tell('phase');
+}
+
+function dismiss() {
+  examiner?.end();
+  examiner = null;
+}
+
+/** The whole place of a finding as text: the document cuts its lists. @param {number} number @returns {Promise<string|null>} null: the examiner is gone */
+export async function wholeList(number) {
+  const m = await examiner?.ask('list', { number });
+  return m?.kind === 'list' ? m.json : null;
+}
+
+/** Asks the examiner for something about the figure on the desk. @param {string} kind @param {any} [data] @returns {Promise<any>} null: it is gone, or it refuses */
+export async function ask(kind, data = {}) {
+  const of = examiner;
+  const m = await of?.ask(kind, data);
+  return m && m.kind === kind && of === examiner ? m : null;
+}
+
+/**
+ * Hands over another model or motion capture, for the open figure.
+ * @param {Source[]} dropped @returns {Promise<any>} what it holds, or the refusal; null: nothing to ask, or another figure came meanwhile
+ */
+export async function second(dropped) {
+  const sorted = sort(dropped);
+  const of = examiner;
+  if (!sorted.figure) return { kind: 'refused', text: asideWords(sorted) };
+  if (!of) return { kind: 'refused', text: 'The examination of the open figure was ended, so nothing can be laid over it. Open it again first.' };
+  const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
+  if (!list) return { kind: 'refused', text: `The browser cannot read ${sorted.figure.name} any more. Choose it again.` };
+  const m = of === examiner ? await of.ask('second', { files: list }, list.map((f) => f.bytes)) : null;
+  return of === examiner ? m : null;
+}
+
+/** Which joint of the second file moves which of the open figure. @param {string} pins a table, JSON or CSV @param {string} [format] csv, else JSON @returns {Promise<any>} likewise */
+export async function matched(pins, format = '') {
+  const of = examiner;
+  const m = await of?.ask('match', { pins, format });
+  return m && of === examiner ? m : null;
+}
+
+/** The clips carried over stand behind the figure's own. @param {import('../state/types.js').Figure} f */
+const withCarried = (f) => Object.assign(f, { clips: [...f.clips, ...desk.carried] });
+
+/**
+ * Lays a clip of the second file over the open figure, and shows it on the stage as a clip of its own.
+ * @param {{clip: number|null, pins: string, freeFeet: boolean, rename: string}} how clip null: all
+ * @returns {Promise<any>} the report with the places of the source's joints by clip, or the refusal; null: another figure came meanwhile
+ */
+export async function carried(how) {
+  const of = examiner;
+  places = new Map();
+  carriedRig = null;
+  const m = await of?.ask('carry', how);
+  if (!m || of !== examiner || !desk.figure) return null;
+  if (m.kind !== 'carry' || !carriedRig) return m;
+  const doc = JSON.parse(m.json);
+  const own = desk.figure.clips.length - desk.carried.length;
+  Object.assign(desk, { clip: -1, seconds: 0, playing: false });
+  desk.carried = doc.clips.map((/** @type {any} */ c, /** @type {number} */ i) => ({
+    clip: own + i,
+    name: c.name,
+    start: places.get(c.name)?.[0] ?? 0,
+    seconds: places.get(c.name)?.[1] ?? c.seconds,
+    facts: { still_chains: c.still_chains.map((/** @type {any[]} */ k) => k.map((j) => j.node)), carried: c },
+  }));
+  desk.figure.clips.splice(own, Infinity, ...desk.carried);
+  await swap(carriedRig);
+  if (of !== examiner || !desk.figure) return null;
+  carriedRig = null; // the page keeps it for the stage
+  stageReady();
+  tell('carried');
+  tell('figure');
+  return { kind: 'carry', doc, places };
+}
+
+/** The file that the command line would write of what was carried last. @param {string} format glb or bvh @returns {Promise<any>} */
+export async function savedCarry(format) {
+  const of = examiner;
+  const list = format === 'bvh' ? [] : held.length > 0 ? await Promise.all(held.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))) : built ? [{ name: built.name, bytes: built.bytes.slice(0) }] : [];
+  if (of !== examiner) return null;
+  const m = await of?.ask('save', { format, files: list }, list.map((f) => f.bytes));
+  return of === examiner ? m : null;
+}
+
+/** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
+export async function judge() {
+  if (!desk.figure) return tell('say', 'The limits hold for the next file.');
+  if (!examiner) return held.length > 0 ? examine(await again(held)) : sample();
+  const numbers = desk.figure?.findings ?? [];
+  const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
+  const of = examiner;
+  const m = await of.ask('judge', { limits: JSON.stringify(desk.limits) });
+  if (m?.json) {
+    const doc = await longJSON(m.json, () => of === examiner);
+    if (of !== examiner) return;
+    desk.figure = withCarried(readFigure(m.json, doc, desk.catalogue, { running: false }));
+    const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
+    if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };
+    tell('figure');
+    tell('chosen', {});
+    tell('say', chosen && !still ? `${chosen.title}: within the limit now.` : `Judged again: ${desk.figure.findings.length} findings.`);
+  }
+}
+
+/** @param {() => void} ready the catalogue is there */
+export async function readCatalogueFirst(ready) {
+  const first = await startExaminer({ keeps: false });
+  try {
+    const m = await first.ask('catalogue', {});
+    desk.catalogue = readCatalogue(JSON.parse(m.json));
+    ready();
+    if (desk.figure) {
+      desk.figure = withCarried(readFigure(desk.figure.json, desk.figure.doc, desk.catalogue, { running: desk.figure.running })); // a file came first: now its checks have titles
+      tell('figure');
+    }
+  } finally {
+    first.end();
+  }
+}
+
+on('judge', judge);

@@ -1,0 +1,76 @@
+import { desk } from '../state/desk.js';
+
+// The stage's own functions stand on globalThis.stage once the wasm runs; until then what is set is kept.
+// It is one object for both presenters, and a new one after a lost context: then all is set again.
+
+/** @type {Record<string, any>} */
+const wanted = {};
+let ready = false;
+
+/** What the stage takes as no move. */
+export const NO_MOVE = { joint: -1, axis: '', degrees: 0 };
+
+/** @returns {any} the running stage, or null */
+export const live = () => (ready ? (/** @type {any} */ (globalThis).stage ?? null) : null);
+
+/** Sets part of what is shown. @param {Record<string, any>} part */
+export function setStage(part) {
+  Object.assign(wanted, part);
+  for (const once of ['seconds', 'degrees', 'from']) if (once in part) delete wanted[once];
+  guarded((s) => {
+    const wrong = s.set(part);
+    if (wrong) console.warn('stage:', wrong);
+  });
+}
+
+/** The stage is there (again), or has another figure: hand it all that is wanted. */
+export function stageReady() {
+  ready = true;
+  /** @type {Record<string, any>} */
+  const all = { ...wanted, clip: desk.clip, seconds: desk.seconds, move: desk.move ?? NO_MOVE };
+  guarded((s) => {
+    if (!s.set(all)) return;
+    delete all.lens; // one that shows a field which a new figure has not got yet
+    s.set(all);
+  });
+}
+
+export const stageGone = () => {
+  ready = false;
+};
+
+/** Runs on the stage, if it is there. @template T @param {(stage: any) => T} fn @returns {T|null} */
+export function guarded(fn) {
+  const s = live();
+  if (!s) return null;
+  try {
+    return fn(s);
+  } catch (e) {
+    // a stage that has ended throws; the shell starts a new one
+    console.warn('stage:', e);
+    return null;
+  }
+}
+
+/** Resolves when the stage has shown the figure it has, or will not: a page in the background draws nothing. @returns {Promise<void>} */
+export function pictured() {
+  const frames = () => guarded((s) => { const t = s.state(); return t.fault ? -1 : t.frames; }) ?? -1;
+  const before = frames();
+  return new Promise((done) => {
+    const late = setTimeout(done, 400);
+    const look = () => {
+      if (frames() === before && before >= 0) return requestAnimationFrame(look);
+      clearTimeout(late);
+      done();
+    };
+    if (before < 0) look();
+    else requestAnimationFrame(look);
+  });
+}
+
+/**
+ * All there is about one vertex.
+ * @param {number} surface @param {number} vertex in the mesh
+ * @returns {any}
+ */
+export const probe = (surface, vertex) => guarded((s) => s.probe(surface, vertex));
