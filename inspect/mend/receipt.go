@@ -109,7 +109,7 @@ func (t *Trial) Prove(ctx context.Context, limits check.Overrides, accept []stri
 	r.Bytes = Bytes{c.Untouched, append([]int{}, c.Rewritten...), c.Added, c.Bytes, len(t.Before.Bytes), len(t.After.Bytes)}
 	r.Pointers = append(r.Pointers, c.Pointers...)
 	r.Moved = t.moved()
-	r.compare(before, after)
+	r.compare(before, after, t.work.uncovers)
 	r.judge(&t.Mend, accept)
 	return r, nil
 }
@@ -145,14 +145,14 @@ func finite(v float64) *float64 {
 }
 
 // compare fills in the checks and what became of each.
-func (r *Receipt) compare(before, after *inspect.Result) {
+func (r *Receipt) compare(before, after *inspect.Result, uncovered []string) {
 	ids, was := seen(before)
 	_, is := seen(after)
 	for _, id := range ids {
 		a, b := was[id], is[id]
 		r.Checks = append(r.Checks, Check{id, a, b})
 		switch {
-		case b.grade > 0 && a.State == check.NotLookedAt.String(), b.grade > a.grade && a.caused:
+		case b.grade > 0 && a.State == check.NotLookedAt.String(), b.grade > a.grade && (a.caused || slices.Contains(uncovered, id)):
 			r.Revealed = append(r.Revealed, id)
 		case b.grade > a.grade, b.grade == a.grade && b.Places > a.Places:
 			r.Planted = append(r.Planted, id)

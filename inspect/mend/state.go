@@ -20,6 +20,7 @@ type State struct {
 	Rig   *rig.Rig
 
 	result *inspect.Result
+	found  map[string]*inspect.Result // of single stations, with the default limits
 }
 
 // Open reads a document as it is: the state before the first step. The document must not
@@ -86,7 +87,7 @@ func (s *State) Try(ctx context.Context, m Mend, v Values) (*Trial, error) {
 		return nil, err
 	}
 	t := &Trial{Mend: m, Values: v, Before: s}
-	t.work = &Work{Context: ctx, Doc: s.Doc.Clone(), Rig: s.Rig, Values: v}
+	t.work = &Work{Context: ctx, Doc: s.Doc.Clone(), Rig: s.Rig, Values: v, before: s}
 	if s.result != nil {
 		t.work.Exam = s.result.Exam
 	} else {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"rigloupe/inspect"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/original"
@@ -19,9 +20,11 @@ type Work struct {
 	Exam    *exam.Exam // its shared values: roles, figures, mirror plane, rest positions
 	Values  Values     // complete
 
+	before   *State // the figure as it was
 	says     []string
 	measures []check.Measure
 	refused  []string
+	uncovers []string
 	named    map[rig.Mesh][]int32
 }
 
@@ -56,6 +59,22 @@ func (w *Work) Say(format string, args ...any) { w.says = append(w.says, fmt.Spr
 // Measure adds a number to the receipt: a price that is paid, a count of what was done.
 func (w *Work) Measure(m check.Measure) { w.measures = append(w.measures, m) }
 
+// findings answers what one station finds in the figure as it was, with the default
+// limits, so that a mend is the same whatever limits a person set. Worked out once a state.
+func (w *Work) findings(station string) (*inspect.Result, error) {
+	if w.before.found == nil {
+		w.before.found = map[string]*inspect.Result{}
+	}
+	if r := w.before.found[station]; r != nil {
+		return r, nil
+	}
+	r, err := inspect.Examine(w.Context, w.Rig, inspect.Options{Only: []string{station}})
+	if err == nil {
+		w.before.found[station] = r
+	}
+	return r, err
+}
+
 // Renumbered tells where the vertices of a mesh come from, where their number changed: by
 // new vertex the old one, −1 where it is new. Without it vertices of equal number are the
 // same.
@@ -65,3 +84,7 @@ func (w *Work) Renumbered(m rig.Mesh, from []int32) {
 	}
 	w.named[m] = from
 }
+
+// Uncovers names a check that left out vertices before and looks at them now, while the
+// mend puts nothing there that it could find: what it finds came to light.
+func (w *Work) Uncovers(id string) { w.uncovers = append(w.uncovers, id) }

@@ -1,0 +1,158 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+	"testing"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// cleaned tries what is suggested of weights and asks that checks clear and nothing is
+// planted.
+func cleaned(t *testing.T, s *State, ids ...string) *Receipt {
+	t.Helper()
+	res, err := s.Examine(context.Background(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := suggestClean(Look(res))
+	if len(v) == 0 {
+		t.Fatal("nothing is suggested")
+	}
+	for len(v) > 1 {
+		x := try(t, s, "clean", v[0])
+		if x.After == nil {
+			t.Fatal(x.Refused())
+		}
+		r := prove(t, x)
+		t.Log(r.Sentence(), r.Measures)
+		if !r.Kept {
+			t.Error(r.Sentence())
+		}
+		s, v = x.After, v[1:]
+	}
+	x := try(t, s, "clean", v[0])
+	if x.After == nil {
+		t.Fatal(x.Refused())
+	}
+	r := prove(t, x)
+	for _, id := range ids {
+		if g := r.after(id); g > check.Note {
+			t.Errorf("%s is %v still: %s", id, g, r.Sentence())
+		}
+	}
+	if !r.Kept {
+		t.Errorf("%s; refused: %v", r.Sentence(), r.Refused)
+	}
+	for m := range s.Rig.Meshes {
+		a, b := &s.Rig.Meshes[m], &x.After.Rig.Meshes[m]
+		if !slices.Equal(a.Positions, b.Positions) || !slices.Equal(a.Normals, b.Normals) || !slices.Equal(a.Triangles, b.Triangles) {
+			t.Errorf("mesh %d: more than weights changed", m)
+		}
+	}
+	t.Log(r.Sentence(), r.Measures, r.Bytes)
+	return r
+}
+
+// Every planted fault of the weights that the mend answers clears, and the sums are whole.
+func TestCleanPlanted(t *testing.T) {
+	for _, f := range planted(cleanWeights.Answers...) {
+		t.Run(f.ID+" "+f.Name, func(t *testing.T) {
+			r, _ := f.On(lamplighter.Build(lamplighter.Options{Sway: true}))
+			s := ofRig(t, r)
+			if gradeOf(t, s, f.ID) == 0 {
+				t.Skip("a file of lamplighter does not hold it")
+			}
+			receipt := cleaned(t, s, f.ID)
+			if !slices.Contains(receipt.Cleared, f.ID) {
+				t.Errorf("%s does not clear: %s", f.ID, receipt.Sentence())
+			}
+		})
+	}
+}
+
+// Vertices without a fault keep their weights bit by bit; those made whole keep their
+// proportions.
+func TestCleanSumsAlone(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{Sway: true})
+	m := &r.Meshes[0]
+	for k := range m.K {
+		m.Weights[7*m.K+k] *= .8
+	}
+	s := ofRig(t, r)
+	x := try(t, s, "clean", nil)
+	if x.After == nil {
+		t.Fatal(x.Refused())
+	}
+	a, b := &s.Rig.Meshes[0], &x.After.Rig.Meshes[0]
+	changed := 0
+	for v := range a.Vertices() {
+		row, to := a.Weights[v*a.K:(v+1)*a.K], b.Weights[v*b.K:(v+1)*b.K]
+		if slices.Equal(row, to) {
+			continue
+		}
+		changed++
+		if v != 7 {
+			t.Errorf("vertex %d changed", v)
+			break
+		}
+		sum := 0.0
+		for _, w := range to {
+			sum += float64(w)
+		}
+		if math.Abs(sum-1) > 1e-7 {
+			t.Errorf("the sum is %v", sum)
+		}
+	}
+	if changed != 1 {
+		t.Errorf("%d vertices changed", changed)
+	}
+}
+
+// Real figures: the walking man's 210 sums and his pelvis on the other leg, the hands'
+// stray spots, the quad that hangs on ten joints.
+func TestCleanCorpus(t *testing.T) {
+	for _, row := range []struct {
+		file string
+		ids  []string
+	}{
+		{"cesium_man.gltf", []string{"binding/sum-off", "binding/cross-body"}},
+		{"hand_left.glb", []string{"binding/stray-island"}},
+		{"hand_right.glb", []string{"binding/stray-island"}},
+		{"quad_skin.glb", []string{"binding/cut-to-four", "binding/many-influences"}},
+	} {
+		t.Run(row.file, func(t *testing.T) {
+			s := corpusState(t, row.file)
+			r := cleaned(t, s, row.ids...)
+			for _, id := range row.ids {
+				if g := r.after(id); g != 0 {
+					t.Errorf("%s is %v still", id, g)
+				}
+			}
+		})
+	}
+}
+
+// Nothing to do is said, and a figure without weights is refused.
+func TestCleanRefuses(t *testing.T) {
+	if x := try(t, ofRig(t, sample()), "clean", nil); x.After != nil || x.Refused() != "No weight has such a fault." {
+		t.Errorf("a sound figure: %q", x.Refused())
+	}
+	bare := lamplighter.Build(lamplighter.Options{})
+	bare.Meshes = append(bare.Meshes[:0:0], bare.Meshes...)
+	for i := range bare.Surfaces {
+		bare.Surfaces[i].Skin = rig.None
+		m := &bare.Meshes[bare.Surfaces[i].Mesh]
+		m.K, m.Joints, m.Weights = 0, nil, nil
+		for p := range m.Primitives {
+			m.Primitives[p].Sets = 0
+		}
+	}
+	if x := try(t, ofRig(t, bare), "clean", nil); x.After != nil || x.Refused() != "No surface has weights." {
+		t.Errorf("no skin: %q", x.Refused())
+	}
+}
