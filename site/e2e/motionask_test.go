@@ -45,7 +45,7 @@ func TestMotionAsked(t *testing.T) {
 		eval[any](p, `document.getElementById('match').close(); 0`)
 	}
 	p.picks(walk)
-	p.click(`#time [data-act="motion"]`)
+	p.click(`#motion-head`)
 	matched("button")
 	p.picks(walk)
 	eval[any](p, `document.getElementById('pad').focus(); 0`)
@@ -101,7 +101,7 @@ func TestRefusedKeeps(t *testing.T) {
 	p.shot("23-refused-keeps")
 	// Another question makes the notice go.
 	p.picks(capture(t))
-	eval[any](p, `document.querySelector('#time [data-act="motion"]').click(); 0`)
+	eval[any](p, `document.getElementById('motion-head').click(); 0`)
 	p.poll("the table", `document.getElementById('match').open && document.querySelectorAll('#match-rows tr').length > 20`)
 	if !eval[bool](p, `document.querySelector('#notice').hidden`) {
 		t.Error("the notice of the refused file stays")
