@@ -23,6 +23,7 @@ var allowed = map[string][]string{
 	"inspect/rig":             {"inspect/space"},
 	"inspect/panics":          {},
 	"inspect/gltfio":          {"inspect/panics", "inspect/rig"},
+	"inspect/weld":            {"inspect/space", "inspect/geom"},
 	"inspect/mend":            {"inspect", "inspect/…"},
 	"inspect/bvh":             {"inspect/space", "inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/space", "inspect/cells", "inspect/rig", "inspect/anatomy"},

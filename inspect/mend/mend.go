@@ -72,6 +72,7 @@ func (s Stage) String() string {
 func Table() []Mend {
 	return []Mend{
 		bringToScale,
+		weldPlaces,
 		cleanWeights,
 	}
 }

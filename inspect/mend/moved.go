@@ -32,6 +32,7 @@ func (t *Trial) moved() (out Moved) {
 		at[s.Node] = i
 	}
 	least, sum := still*before.Size(), 0.0
+	surface, vertex := 0, rig.Vertex(0)
 	for i, s := range t.Before.Rig.Surfaces {
 		k, ok := at[s.Node]
 		if !ok {
@@ -59,13 +60,14 @@ func (t *Trial) moved() (out Moved) {
 			sum += d
 			if d > out.Max {
 				out.Max = d
-				out.Where = NameVertex(t.Before.Rig, i, rig.Vertex(o)).String()
+				surface, vertex = i, rig.Vertex(o)
 				out.Point = &[3]float64{float64(was[3*o]), float64(was[3*o+1]), float64(was[3*o+2])}
 			}
 		}
 	}
 	if out.Count > 0 {
 		out.Mean = sum / float64(out.Count)
+		out.Where = NameVertex(t.Before.Rig, surface, vertex).String()
 	}
 	if h := before.WholeHeight(); h > 0 {
 		out.Share = out.Max / h

@@ -200,6 +200,12 @@ func (a *Accessor) stored() ([]byte, error) {
 	return out, nil
 }
 
+// Raw answers all elements as they are stored, tightly packed, and the bytes of one.
+func (a *Accessor) Raw() (data []byte, element int, err error) {
+	data, err = a.stored()
+	return data, sizes[a.Component] * a.Width, err
+}
+
 // Array is numbers as they go into a file: Count elements of a type, tightly packed.
 type Array struct {
 	Type       string
