@@ -28,9 +28,13 @@ const (
 	Least = 0.1    // seconds; what is shorter is no stand (common practice, no source)
 	Fade  = 0.0143 // of H: a slide counts less with height and nothing from here on: 2.5 cm of 1.75 m (Zhang, Starke, Komura, Saito 2018)
 
+	// Set by the steps of TestStands, at 30 and 120 Hz, and the capture's and the corpus'
+	// walks, blows and steps aside.
 	raised = 0.2      // of Near: a step lower than this touches the ground
 	rush   = 2        // times the stretch's middle speed
 	aloft  = 0.6      // of the speed in the air: a stretch faster than this only passes
+	swings = 90       // per cent of the steps in the air are slower than that speed
+	dips   = 5        // per cent of the moments may lie under the ground: where a foot presses or a capture errs
 	span   = 1.0 / 30 // seconds over which a speed is taken: a capture at 120 Hz shakes from frame to frame
 	ends   = 0.1      // seconds in which a foot comes to stand, or leaves, still near the ground (common practice, no source)
 	burst  = 0.125    // seconds; shorter ones within a stand set the foot anew (common practice, no source)
@@ -84,7 +88,7 @@ func Read(times []float64, points [][][3]float64, up [3]float64, height float64)
 			h[i] = dot(p[i], up)
 		}
 		r.heights = append(r.heights, h)
-		f.Ground = append(f.Ground, space.Percentile(slices.Clone(h), 5))
+		f.Ground = append(f.Ground, space.Percentile(slices.Clone(h), dips))
 	}
 	f.Steps = make([]Step, n-1)
 	low, lift := make([]bool, n-1), make([]float64, n-1)
@@ -146,7 +150,7 @@ func (f *Foot) choose(low []bool, lift []float64, height float64) {
 	}
 	fast := math.Inf(1)
 	if len(air) > 0 {
-		fast = aloft * space.Percentile(air, 90)
+		fast = aloft * space.Percentile(air, swings)
 	}
 	f.runs(low, false, gap)
 	f.each(low, func(from, to int) {
