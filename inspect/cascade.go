@@ -39,6 +39,7 @@ var cascades = []cascade{
 	{"binding/stray-island", []string{"bends/tear-along", "bends/stretch", "bends/turned-over", "bends/collapse", "binding/rough", "binding/mirror-mismatch"}, (*reach).explains},
 	// A key that is off its curve is a jump out and a jump back.
 	{"motion/stray-key", []string{"motion/jump", "motion/long-way"}, (*reach).explainsMoment},
+	{"motion/stray-key", []string{"motion/loop-jump"}, (*reach).explainsSeam},
 	{"binding/cross-body", []string{"bends/tear-along", "bends/stretch", "bends/turned-over", "bends/collapse", "binding/rough", "binding/mirror-mismatch"}, (*reach).explains},
 }
 

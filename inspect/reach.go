@@ -323,3 +323,12 @@ func (a *reach) explainsMoment(f *check.Finding) bool {
 	const near = 0.14 // s: what keys that stray together span at most
 	return c.Clip == w.Clip && len(c.Joints) > 0 && len(w.Joints) > 0 && c.Joints[0] == w.Joints[0] && math.Abs(c.Time-w.Time) <= near
 }
+
+// explainsSeam tells a gap between the last pose and the first that one key at an end
+// makes: the same joint of the same clip, by about as much.
+func (a *reach) explainsSeam(f *check.Finding) bool {
+	c, w := &a.cause.Where, &f.Where
+	same := c.Clip == w.Clip && len(c.Joints) > 0 && len(w.Joints) > 0 && c.Joints[0] == w.Joints[0]
+	x, y := a.cause.Measures[0].Value, f.Measures[0].Value
+	return same && math.Abs(x-y) <= 0.25*max(x, y)
+}

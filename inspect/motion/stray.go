@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
@@ -18,8 +16,11 @@ import (
 // found so, and none in the clips as they are (common practice, no source).
 const (
 	strayTimes   = 2.5
-	pairTimes    = 4.0 // two in a row: a blow comes back as fast
-	strayWorld   = 0.5 // of it is left in the world, out and back: joints above do not take it up
+	pairTimes    = 3.7  // two in a row: a blow comes back as fast
+	loneTimes    = 1.8  // one key, or two that stray alike, while no other joint leaves its curve
+	lonePair     = 0.35 // of it the two may differ by
+	loneOthers   = 0.4  // of it others may be off their curves by
+	strayWorld   = 0.5  // of it is left in the world, out and back: joints above do not take it up
 	straySteps   = 1.0
 	strayRun     = 2    // keys in a row that may stray together
 	straySeconds = 0.14 // from the key before to the key after: longer is a movement
@@ -37,6 +38,9 @@ const (
 	gapKeys    = 8
 	gapDegrees = 1.0
 	gapShift   = 0.003 // × height
+	gapBaked   = 0.3   // of these suffices in a clip whose other channels miss no key
+	bakedShare = 0.8   // of the channels that move miss none
+	bakedLeast = 4     // of them
 )
 
 // series is one channel as places in three numbers: rotation vectors in degrees from a
@@ -91,16 +95,11 @@ func (s *series) expected(k, first, last int) (p space.Vec, ok bool) {
 	if before == 0 || n == before {
 		return p, false
 	}
+	var at [4]space.Vec
 	for i := range n {
-		l := 1.0
-		for j := range n {
-			if j != i {
-				l *= (s.time(k) - s.time(near[j])) / (s.time(near[i]) - s.time(near[j]))
-			}
-		}
-		p = p.Add(s.place(near[i]).Mul(l))
+		at[i] = s.place(near[i])
 	}
-	return p, true
+	return s.through(near[:n], at[:n], k), true
 }
 
 // off is how far key k lies from there.
@@ -114,17 +113,25 @@ func (s *series) off(k, first, last int) float64 {
 
 // strays measures a run of keys: how far the least of them lies off the curve of the
 // keys around it; 0 when that curve is no smoother without them.
-func (s *series) strays(first, last int) float64 {
+//
+// A blow moves more than one joint: where the others stay on their curves (alone), less
+// tells a stray key.
+func (s *series) strays(first, last int, alone func(least float64) bool) float64 {
 	n := len(s.c.Times)
 	s.set(first - 1)
 	least, step := math.Inf(1), 0.0
 	before := s.place(first - 1)
+	alike := true
+	var off space.Vec
 	for k := first; k <= last; k++ {
 		p, ok := s.expected(k, first, last)
 		if !ok {
 			return 0
 		}
-		least = min(least, p.Sub(s.place(k)).Len())
+		d := s.place(k).Sub(p)
+		alike = alike && (k == first || d.Sub(off).Len() <= lonePair*d.Len())
+		off = d
+		least = min(least, d.Len())
 		step = max(step, before.Sub(p).Len())
 		before = p
 	}
@@ -146,42 +153,69 @@ func (s *series) strays(first, last int) float64 {
 	if s.scale > 0 {
 		small = 0
 	}
-	if !(least >= times*(around+small)) {
+	if !(least >= times*(around+small)) && !(alike && least >= loneTimes*(around+small) && alone(least)) {
 		return 0
 	}
 	return finite(least)
 }
 
-// inWorld tells that the node goes out and comes back in the world too. Where the joints above
-// it turn against it, as in a hand that is led on a smooth path by a two-bone reach,
-// nothing twitches.
-func (s *series) inWorld(p *deform.Player, first, last int, off float64) bool {
-	n := s.c.Node
-	stand := func(k int) (at space.Vec, turn space.Quat) {
+// inWorld tells that the node leaves its curve in the world too: where the joints above take
+// it up, as when a two-bone reach straightens an elbow, the hand goes on smoothly. It must
+// be away from where it was before and after, or, while no other joint leaves its curve,
+// from the way between them: a body that turns fast is somewhere else after.
+func (s *series) inWorld(p *deform.Player, first, last int, off float64, alone func() bool) bool {
+	var around []int // as expected takes them
+	for k := max(0, first-2); k < first; k++ {
+		around = append(around, k)
+	}
+	for k := last + 1; k <= min(last+2, len(s.c.Times)-1); k++ {
+		around = append(around, k)
+	}
+	var from space.Vec
+	var back space.Quat
+	place := func(k int) space.Vec {
 		p.At(s.time(k))
-		return p.World[n].Origin(), space.FromXYZW(p.World[n].Decompose().R)
-	}
-	far := func(at, to space.Vec, turn, other space.Quat) float64 {
+		m := &p.World[s.c.Node]
 		if s.scale > 0 {
-			return at.Sub(to).Len()
+			return m.Origin().Sub(from)
 		}
-		return mgl64.RadToDeg(space.Apart(turn, other))
+		return space.Log(back.Mul(space.FromXYZW(m.Decompose().R))).Mul(180 / math.Pi)
 	}
-	a, before := stand(first - 1)
-	b, after := stand(last + 1)
+	p.At(s.time(first - 1))
+	from, back = p.World[s.c.Node].Origin(), space.FromXYZW(p.World[s.c.Node].Decompose().R).Conjugate()
+	near := make([]space.Vec, len(around))
+	for i, k := range around {
+		near[i] = place(k)
+	}
+	out, offWay := true, true
+	last2 := slices.Index(around, last+1)
 	for k := first; k <= last; k++ {
-		at, turn := stand(k)
-		if !(min(far(at, a, turn, before), far(at, b, turn, after)) >= strayWorld*off) {
-			return false
-		}
+		at := place(k)
+		out = out && min(at.Len(), at.Sub(near[last2]).Len()) >= strayWorld*off
+		offWay = offWay && at.Sub(s.through(around, near, k)).Len() >= strayWorld*off
 	}
-	return true
+	return out || offWay && alone()
+}
+
+// through is where key k would be on the curve through others (Lagrange's interpolation).
+func (s *series) through(keys []int, at []space.Vec, k int) (p space.Vec) {
+	for i := range keys {
+		l := 1.0
+		for j := range keys {
+			if j != i {
+				l *= (s.time(k) - s.time(keys[j])) / (s.time(keys[i]) - s.time(keys[j]))
+			}
+		}
+		p = p.Add(at[i].Mul(l))
+	}
+	return p
 }
 
 // readStray looks in every channel that moves for keys that stray and for ranges
 // without keys.
 func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.Player) {
 	clip.StrayOff.Node, clip.StrayWay.Node = rig.None, rig.None
+	baked := isBaked(c, keys)
 	for i := range keys {
 		k := &keys[i]
 		ch := &c.Channels[k.channel]
@@ -198,14 +232,43 @@ func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.
 		} else if k.path != rig.Rotation {
 			continue
 		}
-		f.strayKeys(clip, k, &s, least, p)
-		f.missing(clip, k, &s)
+		f.strayKeys(clip, c, keys, k, &s, least, p)
+		if clip.Loop && s.scale == 0 {
+			strayEnd(clip, k, ch)
+		}
+		f.missing(clip, k, &s, baked)
 	}
 	slices.SortFunc(clip.GapNodes, func(a, b rig.Node) int { return int(a - b) })
 	clip.GapNodes = slices.Compact(clip.GapNodes)
 }
 
-func (f *figure) strayKeys(clip *Clip, k *keyed, s *series, least float64, player *deform.Player) {
+// othersKeep tells that no other joint leaves its curve by so many degrees meanwhile.
+func (f *figure) othersKeep(c *rig.ClipData, keys []keyed, but *keyed, from, to, degrees float64) bool {
+	for i := range keys {
+		k := &keys[i]
+		ch := &c.Channels[k.channel]
+		if k.node == but.node || !k.moves || k.path != rig.Rotation || ch.Interpolation != rig.Linear || k.reach < degrees {
+			continue
+		}
+		s := series{c: ch}
+		first, _ := slices.BinarySearch(ch.Times, float32(from-1e-4))
+		last := first
+		for last+1 < len(ch.Times) && s.time(last+1) <= to+1e-4 {
+			last++
+		}
+		if first < 1 || last > len(ch.Times)-2 || s.time(last) > to+1e-4 {
+			continue
+		}
+		for n := first; n <= last; n++ {
+			if s.set(first - 1); s.off(n, first, last) > degrees {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, s *series, least float64, player *deform.Player) {
 	n := len(s.c.Times)
 	if k.reach < least {
 		return
@@ -221,8 +284,9 @@ func (f *figure) strayKeys(clip *Clip, k *keyed, s *series, least float64, playe
 			if s.time(last+1)-s.time(i-1) > straySeconds {
 				break
 			}
-			d := s.strays(i, last)
-			if !(d >= least) || !s.inWorld(player, i, last, d) {
+			alone := func(d float64) bool { return f.othersKeep(c, keys, k, s.time(i), s.time(last), loneOthers*d) }
+			d := s.strays(i, last, alone)
+			if !(d >= least) || !s.inWorld(player, i, last, d, func() bool { return alone(d) }) {
 				continue
 			}
 			clip.Stray += last - i + 1
@@ -237,8 +301,30 @@ func (f *figure) strayKeys(clip *Clip, k *keyed, s *series, least float64, playe
 	}
 }
 
+// isBaked tells a clip keyed frame by frame: nearly all channels that move have a key in
+// every step.
+func isBaked(c *rig.ClipData, keys []keyed) bool {
+	moving, whole := 0, 0
+	for i := range keys {
+		ch := &c.Channels[keys[i].channel]
+		n := len(ch.Times)
+		if !keys[i].moves || n < gapKeys {
+			continue
+		}
+		moving++
+		longest := float32(0)
+		for k := 1; k < n; k++ {
+			longest = max(longest, ch.Times[k]-ch.Times[k-1])
+		}
+		if mean := (ch.Times[n-1] - ch.Times[0]) / float32(n-1); longest <= 1.5*mean {
+			whole++
+		}
+	}
+	return whole >= bakedLeast && float64(whole) >= bakedShare*float64(moving)
+}
+
 // missing looks for ranges without a key in a channel that is keyed evenly.
-func (f *figure) missing(clip *Clip, k *keyed, s *series) {
+func (f *figure) missing(clip *Clip, k *keyed, s *series, baked bool) {
 	n := len(s.c.Times)
 	if n < gapKeys {
 		return
@@ -267,6 +353,9 @@ func (f *figure) missing(clip *Clip, k *keyed, s *series) {
 	limit := gapDegrees
 	if s.scale > 0 {
 		limit = gapShift * f.height
+	}
+	if baked {
+		limit *= gapBaked
 	}
 	for i, d := range steps {
 		if d < gapSteps*usual || s.bow(i, usual) < limit {

@@ -35,7 +35,13 @@ type slice struct {
 	triangles []uint32
 	slicer    *geom.Slicer
 	rays      *geom.Rays // nil: not needed yet
+	holder    map[rig.Node]bool
 }
+
+// mostCuts surfaces are cut for joints of other skins as well, some 10 s of work; beyond
+// them a joint is looked for in the surfaces of its own skin alone. Figures of 100 joints
+// and 60 surfaces take a third of it.
+const mostCuts = 20_000
 
 // insideOf: a joint with a smaller winding number than this is outside. Closed shells
 // give 0 or 1; an open sleeve something between (half is the boundary by definition).
@@ -97,6 +103,7 @@ func (f *Facts) sectioned(j *Joint) bool {
 
 func (f *Facts) slices(cuts int) (out []slice) {
 	g := f.e.Rig
+	holders := map[rig.Skin]map[rig.Node]bool{} // the joints of a skin, shared by its surfaces
 	for _, s := range f.e.Shown() {
 		if g.Surfaces[s].Skin < 0 || len(g.Meshes[g.Surfaces[s].Mesh].Triangles) == 0 {
 			continue
@@ -107,8 +114,15 @@ func (f *Facts) slices(cuts int) (out []slice) {
 		for i, v := range m.Triangles {
 			t[i] = weld.First[weld.Of[v]]
 		}
+		skin := g.Surfaces[s].Skin
+		if holders[skin] == nil {
+			holders[skin] = map[rig.Node]bool{}
+			for _, j := range g.Skins[skin].Joints {
+				holders[skin][j] = true
+			}
+		}
 		p := f.e.RestPositions(s)
-		out = append(out, slice{surface: s, points: p, triangles: t, slicer: geom.NewSlicer(p, t, cuts)})
+		out = append(out, slice{surface: s, points: p, triangles: t, holder: holders[skin], slicer: geom.NewSlicer(p, t, cuts)})
 	}
 	return out
 }
@@ -145,6 +159,9 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 	// others only tell how far the nearest loop is, and none is nearer than its box.
 	for _, n := range f.nearestFirst(slices, j.Position) {
 		i := n.slice
+		if f.cuts >= mostCuts && !slices[i].holder[j.Node] {
+			continue
+		}
 		if n.far > 0 && (found || n.far >= away) {
 			break
 		}
