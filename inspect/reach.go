@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 const (
@@ -221,8 +222,7 @@ func (a *reach) opposite(surface int, v rig.Vertex) bool {
 		a.findHome()
 		a.home = geom.NewTree(a.homeOf)
 	}
-	p := a.r.Exam.RestPositions(surface)[3*v : 3*v+3]
-	image := m.Reflect([3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+	image := m.Reflect(space.At(a.r.Exam.RestPositions(surface), v))
 	limit := float32(beside * a.r.Exam.Diagonal())
 	id, _ := a.home.Nearest(float32(image[0]), float32(image[1]), float32(image[2]), limit*limit)
 	return id >= 0
@@ -264,8 +264,7 @@ func (a *reach) findHome() {
 					p[c] = float64(rest[3*v+c]) / sum
 				}
 			} else {
-				x := m.Positions[3*v : 3*v+3]
-				p = to.Point([3]float64{float64(x[0]), float64(x[1]), float64(x[2])})
+				p = to.Point(space.At(m.Positions, v))
 			}
 			a.homeOf = append(a.homeOf, float32(p[0]), float32(p[1]), float32(p[2])) // the tree leaves out what is not finite
 		}

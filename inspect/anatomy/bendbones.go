@@ -7,6 +7,7 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // outwards is the next bone of a limb, upwards those of the trunk, nearest first.
@@ -108,21 +109,12 @@ func (b *bender) thumb(s Side) (mgl64.Vec3, bool) {
 	return n, true
 }
 
-// square is a unit vector at right angles to a unit vector.
-func square(v mgl64.Vec3) mgl64.Vec3 {
-	e := mgl64.Vec3{1, 0, 0}
-	if math.Abs(v[0]) > 0.9 {
-		e = mgl64.Vec3{0, 1, 0}
-	}
-	return e.Sub(v.Mul(e.Dot(v))).Normalize()
-}
-
 // least is the smallest rotation from one unit vector to another.
 func least(from, to mgl64.Vec3) mgl64.Quat {
 	c := from.Cross(to)
 	w := 1 + from.Dot(to)
 	if w < 1e-9 { // opposite: any axis across will do
-		return mgl64.Quat{V: square(from)}
+		return mgl64.Quat{V: space.Square(from)}
 	}
 	return mgl64.Quat{W: w, V: c}.Normalize()
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Turn is one move of the bend set: a joint turns about an axis through its place
@@ -318,7 +319,7 @@ func (b *bender) plain(out []Turn, j rig.Node) []Turn {
 	a, z := (nearest+1)%3, (nearest+2)%3
 	dirs[a] = own[a].Sub(along.Mul(own[a].Dot(along)))
 	if dirs[a].Len() < 1e-6 {
-		dirs[a] = square(along)
+		dirs[a] = space.Square(along)
 	}
 	dirs[a] = dirs[a].Normalize()
 	dirs[z] = along.Cross(dirs[a])

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // meant is the word a role's joint bears.
@@ -226,7 +227,7 @@ func (f *finder) lateralOfRoles() {
 	if pairs == 0 {
 		return
 	}
-	if v := unit(sum); v.Len() > 0 {
+	if v := space.Direction(sum); v.Len() > 0 {
 		f.lateral = v
 		for c := range mid {
 			f.centre[c] = mid[c] / 2 / pairs

@@ -4,9 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 var digitWords = [...]word{thumbWord, indexWord, middleWord, ringWord, littleWord}
@@ -163,7 +162,7 @@ func (f *finder) tellHand() {
 	curl := 0.0
 	for _, d := range digitWords[1:] {
 		if c := chain(d); len(c) >= 3 {
-			a, b := unit(f.pos[c[1]].Sub(f.pos[c[0]])), unit(f.pos[c[2]].Sub(f.pos[c[1]]))
+			a, b := space.Direction(f.pos[c[1]].Sub(f.pos[c[0]])), space.Direction(f.pos[c[2]].Sub(f.pos[c[1]]))
 			curl += normal.Dot(b.Sub(a))
 		}
 	}
@@ -178,11 +177,4 @@ func (f *finder) tellHand() {
 		f.side[n], f.placed[n] = side, true
 	}
 	f.set(sided(side, "Hand"), wrist, NameAlone, "")
-}
-
-func unit(v mgl64.Vec3) mgl64.Vec3 {
-	if l := v.Len(); l > 0 {
-		return v.Mul(1 / l)
-	}
-	return v
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // byStructure finds a body without any name: a joint from which two like chains go
@@ -33,8 +34,8 @@ func (f *finder) byStructure() {
 		if !ok {
 			continue
 		}
-		down := unit(f.pos[legs[0][2]].Sub(f.pos[a]).Add(f.pos[legs[1][2]].Sub(f.pos[b])))
-		up := unit(f.pos[chest].Sub(f.pos[h]))
+		down := space.Direction(f.pos[legs[0][2]].Sub(f.pos[a]).Add(f.pos[legs[1][2]].Sub(f.pos[b])))
+		up := space.Direction(f.pos[chest].Sub(f.pos[h]))
 		if down.Dot(up) > -0.7 {
 			continue
 		}

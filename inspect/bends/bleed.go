@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // drawn is a vertex that the joint draws along though it lies beyond its limb.
@@ -67,7 +68,7 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		z.sweep.work += len(segments)
 		d := math.Inf(1)
 		for i := range segments {
-			d = min(d, fromSegment(x, &segments[i]))
+			d = min(d, space.ToSegment(x, segments[i][0], segments[i][1]))
 		}
 		return d
 	}
@@ -372,15 +373,6 @@ func (h *walkers) Pop() any {
 	x := old[len(old)-1]
 	*h = old[:len(old)-1]
 	return x
-}
-
-// fromSegment is the distance of a point from a bone.
-func fromSegment(x mgl64.Vec3, s *[2]mgl64.Vec3) float64 {
-	d, p := s[1].Sub(s[0]), x.Sub(s[0])
-	if l := d.Dot(d); l > 0 {
-		p = p.Sub(d.Mul(max(0, min(1, p.Dot(d)/l))))
-	}
-	return p.Len()
 }
 
 // skeleton is the joints of all skins and where their bones end.

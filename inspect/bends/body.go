@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // body is every shown surface with a skin in one numbering: vertices of the first
@@ -318,14 +319,9 @@ func (b *body) apart() bool { return len(b.rest) > 0 && &b.dual[0] != &b.rest[0]
 func (b *body) strains(rest []float64) (strain []deform.Strain, shaped []bool) {
 	strain, shaped = make([]deform.Strain, len(b.index)), make([]bool, len(b.index))
 	for t := range strain {
-		strain[t], shaped[t] = deform.NewStrain([3]mgl64.Vec3{where(rest, b.tri[3*t]), where(rest, b.tri[3*t+1]), where(rest, b.tri[3*t+2])})
+		strain[t], shaped[t] = deform.NewStrain([3]mgl64.Vec3{space.At(rest, b.tri[3*t]), space.At(rest, b.tri[3*t+1]), space.At(rest, b.tri[3*t+2])})
 	}
 	return strain, shaped
-}
-
-// where is one place of a list of positions.
-func where(list []float64, v uint32) mgl64.Vec3 {
-	return mgl64.Vec3{list[3*v], list[3*v+1], list[3*v+2]}
 }
 
 func (b *body) finite(v uint32) bool {

@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
+	"rigloupe/inspect/space"
 )
 
 // ring is one closed section of the surface at rest, across a bone. Its points hang
@@ -138,8 +139,8 @@ func (b *body) walk(t uint32, above func(uint32) bool, seen []uint32, plane *geo
 
 // in is where the crossing lies when the vertices stand as listed.
 func (c *crossing) in(list []float64) mgl64.Vec3 {
-	p := where(list, c.a)
-	return p.Add(where(list, c.b).Sub(p).Mul(c.k))
+	p := space.At(list, c.a)
+	return p.Add(space.At(list, c.b).Sub(p).Mul(c.k))
 }
 
 // lay flattens the ring into a plane about its middle. nil: it has no width.
@@ -147,7 +148,7 @@ func (r *ring) lay(rest []float64, normal mgl64.Vec3) *laid {
 	if normal.Len() == 0 {
 		return nil
 	}
-	u := square(normal)
+	u := space.Square(normal)
 	v := normal.Cross(u)
 	n := len(r.points)
 	l := &laid{flat: make([]float64, 3*n)}
@@ -179,15 +180,6 @@ func (r *ring) lay(rest []float64, normal mgl64.Vec3) *laid {
 	}
 	l.inv = [3]float64{vv / det, -uv / det, uu / det}
 	return l
-}
-
-// square is a unit vector at right angles to a unit vector.
-func square(n mgl64.Vec3) mgl64.Vec3 {
-	e := mgl64.Vec3{1, 0, 0}
-	if math.Abs(n[0]) > 0.9 {
-		e = mgl64.Vec3{0, 1, 0}
-	}
-	return e.Sub(n.Mul(e.Dot(n))).Normalize()
 }
 
 // narrowest answers how much of its radius the ring keeps where it keeps least, and

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // zone is what one joint bends: all that hangs on the joint or on something below it
@@ -258,7 +259,7 @@ func (z *zone) number() {
 func (z *zone) normals(rest []float64) []float64 {
 	list := make([]float64, 0, 3*len(z.tri))
 	for _, t := range z.tri {
-		p, q, r := where(rest, z.b.tri[3*t]), where(rest, z.b.tri[3*t+1]), where(rest, z.b.tri[3*t+2])
+		p, q, r := space.At(rest, z.b.tri[3*t]), space.At(rest, z.b.tri[3*t+1]), space.At(rest, z.b.tri[3*t+2])
 		n := q.Sub(p).Cross(r.Sub(p))
 		list = append(list, n[0], n[1], n[2])
 	}

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // Defaults of the check, used for the facts (common practice, no source).
@@ -57,8 +58,7 @@ func (f *Facts) findCross(e *exam.Exam) {
 		}
 		mesh, joints := &e.Rig.Meshes[s.Mesh], e.Rig.Skins[s.Skin].Joints
 		for v := range mesh.Vertices() {
-			p := f.places[i][3*v : 3*v+3]
-			at := m.Side([3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+			at := m.Side(space.At(f.places[i], v))
 			if !(math.Abs(at) > beyond) {
 				continue
 			}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/space"
 )
 
 // belongs answers where the vertices of a surface would lie at rest if their
@@ -38,7 +39,7 @@ func belongs(e *exam.Exam, surface int, k *Skin) []float32 {
 		}
 		switch p := m.Positions[3*v : 3*v+3]; {
 		case bad || sum == 0:
-			q := a.Point([3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+			q := a.Point(space.At(p, 0))
 			out[3*v], out[3*v+1], out[3*v+2] = float32(q[0]), float32(q[1]), float32(q[2])
 		case sum != 1:
 			for c := range 3 {

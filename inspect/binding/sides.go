@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Mismatch sums up how the weights of the two sides differ.
@@ -208,8 +209,7 @@ func (s *sides) compareSurface(surface, v, point int) float64 {
 	if s.mirrored == nil {
 		s.buildMirrored()
 	}
-	p := s.mirror.Places[3*point : 3*point+3]
-	image := s.mirror.Reflect([3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+	image := s.mirror.Reflect(space.At(s.mirror.Places, point))
 	hit, ok := s.mirrored.Closest(image, float64(s.mirror.Reach[point]))
 	if !ok {
 		return math.NaN()

@@ -2,7 +2,6 @@ package binding
 
 import (
 	"rigloupe/inspect/check"
-
 	"rigloupe/inspect/say"
 )
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // builder turns rows into channels: rotations as unit quaternions whose signs never
@@ -108,21 +109,21 @@ func (b *builder) choose(row []float64) {
 		if !t.positions || j.offset == ([3]float64{}) {
 			continue
 		}
-		var there, off [3]float64
+		var there, off space.Vec
 		for k, c := range j.channels {
 			if c.isPosition() {
 				there[c], off[c] = row[j.first+k], j.offset[c]
 			}
 		}
-		long := length(off)
+		long := off.Len()
 		if long == 0 {
 			continue
 		}
-		near := length([3]float64{there[0] - off[0], there[1] - off[1], there[2] - off[2]})
+		near := there.Sub(off).Len()
 		slack := max(0.1*long, 1e-3*b.height)
 		if j.parent < 0 {
 			along := (there[0]*off[0] + there[1]*off[1] + there[2]*off[2]) / long
-			t.replace = near <= slack || length(there) > slack && math.Abs(along-long) <= 0.1*long && long > 0.2*b.height
+			t.replace = near <= slack || there.Len() > slack && math.Abs(along-long) <= 0.1*long && long > 0.2*b.height
 			if t.replace {
 				b.f.remark("root %q: its position columns were read as the whole translation, as the first row agrees with OFFSET", j.name)
 			} else {
@@ -133,7 +134,7 @@ func (b *builder) choose(row []float64) {
 		if told < 0 {
 			told = t.joint
 		}
-		if near < length(there) {
+		if near < there.Len() {
 			replace++
 		} else {
 			add++
@@ -153,8 +154,6 @@ func (b *builder) choose(row []float64) {
 		}
 	}
 }
-
-func length(v [3]float64) float64 { return math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2]) }
 
 // clip hands out the channels. They share one list of times.
 func (b *builder) clip(name string, dt float64) rig.ClipData {

@@ -202,7 +202,7 @@ func TestCapture(t *testing.T) {
 }
 
 func far(a, b [3]float64) float64 {
-	return length([3]float64{a[0] - b[0], a[1] - b[1], a[2] - b[2]})
+	return space.Vec(a).Sub(b).Len()
 }
 
 // tiny is a two-joint tree; survive rows change its spelling.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // mat3 is a rotation, row by row.
@@ -40,26 +41,26 @@ func (a mat3) angle() float64 {
 // other, the first one kept; a mirrored one has its third column turned round. A
 // transform without extent answers no turn.
 func unscaled(m *rig.Affine) mat3 {
-	x, y := [3]float64{m[0], m[4], m[8]}, [3]float64{m[1], m[5], m[9]}
-	lx := length(x)
+	x, y := space.Vec{m[0], m[4], m[8]}, space.Vec{m[1], m[5], m[9]}
+	lx := x.Len()
 	if !(lx > 0) {
 		return mat3{0: 1, 4: 1, 8: 1}
 	}
 	for c := range x {
 		x[c] /= lx
 	}
-	d := x[0]*y[0] + x[1]*y[1] + x[2]*y[2]
+	d := x.Dot(y)
 	for c := range y {
 		y[c] -= d * x[c]
 	}
-	ly := length(y)
+	ly := y.Len()
 	if !(ly > 0) {
 		return mat3{0: 1, 4: 1, 8: 1}
 	}
 	for c := range y {
 		y[c] /= ly
 	}
-	z := [3]float64{x[1]*y[2] - x[2]*y[1], x[2]*y[0] - x[0]*y[2], x[0]*y[1] - x[1]*y[0]}
+	z := x.Cross(y)
 	return mat3{x[0], y[0], z[0], x[1], y[1], z[1], x[2], y[2], z[2]}
 }
 

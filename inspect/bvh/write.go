@@ -134,8 +134,8 @@ func (w *writer) sample(clip rig.Clip) (err error) {
 			j.rotation = append(j.rotation, turn)
 			j.place = append(j.place, [3]float32{float32(p[0]), float32(p[1]), float32(p[2])})
 			j.turns = j.turns || turn.angle() > 1e-6
-			off := length([3]float64{p[0] - j.offset[0], p[1] - j.offset[1], p[2] - j.offset[2]})
-			j.shifts = j.shifts || j.root || off > max(1e-6*w.height, 1e-5*length(j.offset))
+			off := space.Vec(p).Sub(j.offset).Len()
+			j.shifts = j.shifts || j.root || off > max(1e-6*w.height, 1e-5*space.Vec(j.offset).Len())
 		}
 	}
 	for i := range w.joints {

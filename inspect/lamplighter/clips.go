@@ -3,9 +3,8 @@ package lamplighter
 import (
 	"math"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 const rate = 30 // keys a second
@@ -13,8 +12,8 @@ const rate = 30 // keys a second
 // moment is a pose: for each joint a turn about the world's axes as they stand at
 // rest, on top of what its parent does, and where the hips go.
 type moment struct {
-	turn  [joints]mgl64.Quat
-	shift vec
+	turn  [joints]space.Quat
+	shift space.Vec
 }
 
 // record keys a movement at the frame rate. Only joints that turn get a channel;
@@ -29,7 +28,7 @@ func (b *body) record(name string, seconds float64, pose func(phase float64, m *
 		times[i] = float32(float64(i) / rate)
 		m := &frames[i]
 		for j := range m.turn {
-			m.turn[j] = mgl64.QuatIdent()
+			m.turn[j] = space.Still()
 		}
 		if i == n-1 {
 			*m = frames[0]
@@ -40,9 +39,9 @@ func (b *body) record(name string, seconds float64, pose func(phase float64, m *
 			swing(float64(i)/float64(n-1), m)
 		}
 		for j := range m.turn {
-			moves[j] = moves[j] || m.turn[j] != mgl64.QuatIdent()
+			moves[j] = moves[j] || m.turn[j] != space.Still()
 		}
-		sways = sways || m.shift != vec{}
+		sways = sways || m.shift != space.Vec{}
 	}
 	c := rig.ClipData{Name: name, Seconds: float64(times[n-1])}
 	if sways {
@@ -57,12 +56,12 @@ func (b *body) record(name string, seconds float64, pose func(phase float64, m *
 		if !moves[j] {
 			continue
 		}
-		up := mgl64.QuatIdent()
+		up := space.Still()
 		if p := parentOf(j); p >= 0 {
 			up = b.frame[p].Conjugate()
 		}
 		ch := rig.Channel{Node: rig.Node(j), Path: rig.Rotation, Width: 4, Times: times}
-		var first, last mgl64.Quat
+		var first, last space.Quat
 		for i := range frames {
 			q := up.Mul(frames[i].turn[j]).Mul(b.frame[j]).Normalize()
 			switch {
@@ -95,14 +94,14 @@ func swing(phase float64, m *moment) {
 }
 
 // about turns by degrees about an axis.
-func about(axis vec, degrees float64) mgl64.Quat {
-	return mgl64.QuatRotate(degrees*math.Pi/180, axis)
+func about(axis space.Vec, degrees float64) space.Quat {
+	return space.About(axis, degrees*math.Pi/180)
 }
 
 var (
-	axisX = vec{1, 0, 0}
-	axisY = vec{0, 1, 0}
-	axisZ = vec{0, 0, 1}
+	axisX = space.Vec{1, 0, 0}
+	axisY = space.Vec{0, 1, 0}
+	axisZ = space.Vec{0, 0, 1}
 )
 
 // hangDown is what brings an arm at rest to the side, in degrees.

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func clipsOf(t *testing.T, each func(t *testing.T, r *rig.Rig, c *rig.ClipData)) {
@@ -107,7 +108,7 @@ func TestFeetStand(t *testing.T) {
 		}
 		const n = 240
 		step := c.Seconds / n
-		at := func(i, j int) vec {
+		at := func(i, j int) space.Vec {
 			p.Sample(clipNumber(r, c), float64(i)*step)
 			return p.World[j].Origin()
 		}
@@ -119,7 +120,7 @@ func TestFeetStand(t *testing.T) {
 					continue
 				}
 				a, b := at(i, j), at(i+1, j)
-				v := b.Sub(a).Mul(1 / step).Add(vec{0, 0, speed})
+				v := b.Sub(a).Mul(1 / step).Add(space.Vec{0, 0, speed})
 				if v.Len() > 0.02*1.86 {
 					t.Errorf("side %d, phase %.3f: slides by %v m/s", side, phase, v)
 				}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func bendsFaults() []Fault {
@@ -48,7 +49,7 @@ func alongBone(r *rig.Rig, bone int, strongest ...uint16) (list []rig.Vertex, at
 		}
 		p := m.Positions[3*v : 3*v+3]
 		list = append(list, rig.Vertex(v))
-		at = append(at, inv.Point(vec{float64(p[0]), float64(p[1]), float64(p[2])})[1])
+		at = append(at, inv.Point(space.Vec{float64(p[0]), float64(p[1]), float64(p[2])})[1])
 	}
 	return list, at
 }
@@ -108,7 +109,7 @@ func LongTwist(r *rig.Rig) Planted {
 // stay when the arm turns. Size: count.
 func Pinned(count int) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
-		q := r.RestWorld()[handL].Point(vec{0, 0.08, 0})
+		q := r.RestWorld()[handL].Point(space.Vec{0, 0.08, 0})
 		list := nearest(r, q[0], q[1], q[2], count)
 		for _, v := range list {
 			bindTo(&r.Meshes[0], v, chest, chest, 0)
@@ -150,7 +151,7 @@ func Crack(share float64) func(*rig.Rig) Planted {
 		p := SplitSeam(float32(share))(r)
 		m := &r.Meshes[0]
 		inv, _ := r.RestWorld()[lowerArmL].Inverse()
-		q := inv.Point(vec{float64(m.Positions[3*p.Vertices[0]]), float64(m.Positions[3*p.Vertices[0]+1]), float64(m.Positions[3*p.Vertices[0]+2])})
+		q := inv.Point(space.Vec{float64(m.Positions[3*p.Vertices[0]]), float64(m.Positions[3*p.Vertices[0]+1]), float64(m.Positions[3*p.Vertices[0]+2])})
 		// The elbow bends forward: its axis lies across bone and front, the frame's x.
 		far := math.Hypot(q[1], q[2])
 		p.Nodes = []rig.Node{lowerArmL}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func bindingFaults() []Fault {
@@ -49,7 +50,7 @@ func Unbind(count int) func(*rig.Rig) Planted {
 func Weaken(count int, factor float32) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		w := r.RestWorld()[handL]
-		q := w.Point(vec{0, 0.08, 0}) // the bone's own +Y runs along it
+		q := w.Point(space.Vec{0, 0.08, 0}) // the bone's own +Y runs along it
 		p := at(r, nearest(r, q[0], q[1], q[2], count))
 		m := &r.Meshes[0]
 		for _, v := range p.Vertices {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func bindingFaults2() []Fault {
@@ -84,7 +85,7 @@ func CrossOver(count int, share float32) func(*rig.Rig) Planted {
 func SplitSeam(share float32) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		m := &r.Meshes[0]
-		q := r.RestWorld()[lowerArmL].Point(vec{0, 0.15, 0.05})
+		q := r.RestWorld()[lowerArmL].Point(space.Vec{0, 0.15, 0.05})
 		v := nearest(r, q[0], q[1], q[2], 1)[0]
 		twin := appendVertex(m, v)
 		m.Triangles[slices.Index(m.Triangles, uint32(v))] = uint32(twin)
@@ -194,7 +195,7 @@ func Badge(hung bool) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		m := &r.Meshes[0]
 		q := nearest(r, 0, 1.35, 0.3, 1)[0]
-		place := vec{float64(m.Positions[3*q]), float64(m.Positions[3*q+1]), float64(m.Positions[3*q+2]) + 0.005}
+		place := space.Vec{float64(m.Positions[3*q]), float64(m.Positions[3*q+1]), float64(m.Positions[3*q+2]) + 0.005}
 		parent := rig.Node(rig.None)
 		if hung {
 			parent = chest
@@ -244,7 +245,7 @@ func Pad(count int) func(*rig.Rig) Planted {
 }
 
 func palm(r *rig.Rig, count int, share float32) Planted {
-	q := r.RestWorld()[handL].Point(vec{0, 0.08, 0})
+	q := r.RestWorld()[handL].Point(space.Vec{0, 0.08, 0})
 	p := at(r, nearest(r, q[0], q[1], q[2], count))
 	m := &r.Meshes[0]
 	for _, v := range p.Vertices {

@@ -4,9 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func motionFaults() []Fault {
@@ -77,7 +76,7 @@ func Still(r *rig.Rig) Planted {
 func chainKeys(r *rig.Rig, c *rig.ClipData, on []rig.Node, degrees float64) {
 	for i, n := range chainJoints() {
 		rest := r.Nodes[n].R
-		q := mgl64.Quat{W: rest[3], V: vec{rest[0], rest[1], rest[2]}}
+		q := space.FromXYZW(rest)
 		ch := rig.Channel{Node: on[i], Path: rig.Rotation, Width: 4, Times: []float32{0, float32(c.Seconds / 2), float32(c.Seconds)}}
 		for k := range 3 {
 			a := q.Mul(about(axisX, degrees*float64(k%2)))
@@ -136,7 +135,7 @@ func channel(r *rig.Rig, clip int, n rig.Node) *rig.Channel {
 }
 
 // shiftHips keys the way of the hips in the wave: offsets from rest, evenly spaced.
-func shiftHips(r *rig.Rig, offsets ...vec) {
+func shiftHips(r *rig.Rig, offsets ...space.Vec) {
 	c, at := &r.Clips[waveClip], r.Nodes[hips].T
 	ch := rig.Channel{Node: hips, Path: rig.Translation, Width: 3}
 	for i, o := range offsets {
@@ -160,7 +159,7 @@ func height(r *rig.Rig) (h, lowest float64) {
 // Size: mean speed of its feet, heights a second.
 func Glide(metres float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
-		shiftHips(r, vec{}, vec{metres, 0, 0}, vec{})
+		shiftHips(r, space.Vec{}, space.Vec{metres, 0, 0}, space.Vec{})
 		h, _ := height(r)
 		return Planted{Surface: rig.None, Measure: "heights a second", Size: 2 * metres / r.Clips[waveClip].Seconds / h}
 	}
@@ -170,7 +169,7 @@ func Glide(metres float64) func(*rig.Rig) Planted {
 // Size: how far its lowest point is from the floor, heights.
 func Sink(metres float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
-		shiftHips(r, vec{0, -metres, 0}, vec{0, -metres, 0})
+		shiftHips(r, space.Vec{0, -metres, 0}, space.Vec{0, -metres, 0})
 		h, low := height(r)
 		return Planted{Surface: rig.None, Measure: "heights", Size: math.Abs(low-metres) / h}
 	}
@@ -179,7 +178,7 @@ func Sink(metres float64) func(*rig.Rig) Planted {
 // WalkOff carries the figure forward while it waves. Size: heights.
 func WalkOff(metres float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
-		shiftHips(r, vec{}, vec{0, 0, metres})
+		shiftHips(r, space.Vec{}, space.Vec{0, 0, metres})
 		h, _ := height(r)
 		p := aboutNodes(hips)
 		p.Measure, p.Size = "heights", metres/h
@@ -199,7 +198,7 @@ func WalkOffRoot(metres float64) func(*rig.Rig) Planted {
 // turnKey turns one rotation key about the joint's own x axis.
 func turnKey(ch *rig.Channel, key int, degrees float64) {
 	v := ch.Values[4*key : 4*key+4]
-	q := mgl64.Quat{W: float64(v[3]), V: vec{float64(v[0]), float64(v[1]), float64(v[2])}}.Mul(about(axisX, degrees))
+	q := space.Quat{W: float64(v[3]), V: space.Vec{float64(v[0]), float64(v[1]), float64(v[2])}}.Mul(about(axisX, degrees))
 	v[0], v[1], v[2], v[3] = float32(q.V[0]), float32(q.V[1]), float32(q.V[2]), float32(q.W)
 }
 
@@ -333,7 +332,7 @@ func CutKeys(seconds float64) func(*rig.Rig) Planted {
 // wave. Size: share of the bone.
 func Lengthen(share float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
-		pull(r, waveClip, lowerArmL, vec(r.Nodes[lowerArmL].T).Mul(share))
+		pull(r, waveClip, lowerArmL, space.Vec(r.Nodes[lowerArmL].T).Mul(share))
 		p := aboutNodes(lowerArmL)
 		p.Measure, p.Size = "share of the bone", share
 		return p
@@ -341,7 +340,7 @@ func Lengthen(share float64) func(*rig.Rig) Planted {
 }
 
 // pull keys a joint away from its rest place and back.
-func pull(r *rig.Rig, clip int, n rig.Node, by vec) {
+func pull(r *rig.Rig, clip int, n rig.Node, by space.Vec) {
 	c, at := &r.Clips[clip], r.Nodes[n].T
 	ch := rig.Channel{Node: n, Path: rig.Translation, Width: 3, Times: []float32{0, float32(c.Seconds / 2), float32(c.Seconds)}}
 	for _, k := range []float64{0, 1, 0} {
@@ -354,7 +353,7 @@ func pull(r *rig.Rig, clip int, n rig.Node, by vec) {
 // out: how far the surface stretches is what the check measures.
 func Lift(metres float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
-		t := vec(r.Nodes[chest].T)
+		t := space.Vec(r.Nodes[chest].T)
 		pull(r, waveClip, chest, t.Mul(metres/t.Len()))
 		p := aboutNodes(chest)
 		p.Measure = "not worked out"

@@ -4,9 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func skeletonFaults() []Fault {
@@ -86,8 +85,8 @@ func tidyTRS(t rig.TRS) rig.TRS {
 			t.S[c] = 1
 		}
 	}
-	q := tidy(mgl64.Quat{W: t.R[3], V: vec{t.R[0], t.R[1], t.R[2]}})
-	t.R = [4]float64{q.V[0], q.V[1], q.V[2], q.W}
+	q := tidy(space.FromXYZW(t.R))
+	t.R = space.XYZW(q)
 	return t
 }
 
@@ -106,9 +105,9 @@ func moved(m rig.Affine, x, y, z float64) rig.Affine {
 }
 
 // spin is a turn about an axis, as a matrix.
-func spin(axis vec, degrees float64) rig.Affine {
-	q := mgl64.QuatRotate(degrees*math.Pi/180, axis)
-	t := rig.TRS{R: [4]float64{q.V[0], q.V[1], q.V[2], q.W}, S: [3]float64{1, 1, 1}}
+func spin(axis space.Vec, degrees float64) rig.Affine {
+	q := space.About(axis, degrees*math.Pi/180)
+	t := rig.TRS{R: space.XYZW(q), S: [3]float64{1, 1, 1}}
 	return t.Affine()
 }
 
@@ -166,7 +165,7 @@ func tallness(r *rig.Rig) float64 {
 func AddJoint(name string, parent int, x, y, z float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		back, _ := r.RestWorld()[parent].Inverse()
-		at := back.Point(vec{x, y, z})
+		at := back.Point(space.Vec{x, y, z})
 		n := addNode(r, name, rig.Node(parent), rig.TRS{T: [3]float64(at)})
 		w := r.RestWorld()[n]
 		inv, _ := w.Inverse()
@@ -209,7 +208,7 @@ func LowerArms(left, right float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		w := r.RestWorld()
 		for j, degrees := range map[int]float64{upperArmL: -left, upperArmR: right} {
-			turnLocal(r, w, j, vec{0, 0, 1}, degrees)
+			turnLocal(r, w, j, space.Vec{0, 0, 1}, degrees)
 		}
 		p := aboutNodes(upperArmL, upperArmR)
 		p.Measure, p.Unit, p.Size = "degrees", "°", left
@@ -222,7 +221,7 @@ func LowerArms(left, right float64) func(*rig.Rig) Planted {
 
 // turnLocal turns a joint and all below it about a world axis through it; the bind
 // stays.
-func turnLocal(r *rig.Rig, w []rig.Affine, j int, axis vec, degrees float64) {
+func turnLocal(r *rig.Rig, w []rig.Affine, j int, axis space.Vec, degrees float64) {
 	s := spin(axis, degrees)
 	at := w[j].Origin()
 	m := w[j]
@@ -243,7 +242,7 @@ func Misbind(j int, metres, degrees float64) func(*rig.Rig) Planted {
 		w := r.RestWorld()[j]
 		at := w.Origin()
 		w[3], w[7], w[11] = 0, 0, 0
-		s := spin(vec{1, 0, 0}, degrees)
+		s := spin(space.Vec{1, 0, 0}, degrees)
 		w = s.Mul(&w)
 		w = moved(w, at[0], at[1]+metres, at[2])
 		inv, _ := w.Inverse()
@@ -260,7 +259,7 @@ func Misbind(j int, metres, degrees float64) func(*rig.Rig) Planted {
 // degrees.
 func Bow(degrees float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
-		turnLocal(r, r.RestWorld(), spine, vec{1, 0, 0}, degrees)
+		turnLocal(r, r.RestWorld(), spine, space.Vec{1, 0, 0}, degrees)
 		p := aboutNodes()
 		p.Measure, p.Unit, p.Size = "turn", "°", degrees
 		return p
@@ -326,7 +325,7 @@ func Rename(j int, name string, size float64) func(*rig.Rig) Planted {
 func Roll(degrees float64) func(*rig.Rig) Planted {
 	return func(r *rig.Rig) Planted {
 		w := r.RestWorld()
-		s := spin(vec{0, 1, 0}, degrees) // +Y lies along the bone
+		s := spin(space.Vec{0, 1, 0}, degrees) // +Y lies along the bone
 		Rebind(r, map[rig.Node]rig.Affine{lowerArmL: w[lowerArmL].Mul(&s)})
 		p := aboutNodes(lowerArmL, lowerArmR)
 		p.Measure, p.Unit, p.Size = "roll", "°", degrees

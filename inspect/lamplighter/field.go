@@ -1,6 +1,10 @@
 package lamplighter
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // field is the smooth union of the solids near one place.
 type field struct {
@@ -84,7 +88,7 @@ func (f *field) parts(x, y, z float64, out *[groups]float64) {
 // gather keeps the solids that can matter to the union within radius of a point
 // (near), and those that can matter to the weights too (wide). It answers the
 // distance at the point, and whether the surface stays out of that ball for sure.
-func (f *field) gather(all []solid, from []uint16, p vec, radius float64) (d float64, clear bool) {
+func (f *field) gather(all []solid, from []uint16, p space.Vec, radius float64) (d float64, clear bool) {
 	f.solids, f.near, f.wide = all, f.near[:0], f.wide[:0]
 	best, steepest := math.Inf(1), 0.0
 	var dist [64]float64

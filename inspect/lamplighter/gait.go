@@ -6,6 +6,7 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // The stroll, in place: a standing foot is carried back at one speed, as by a
@@ -25,7 +26,7 @@ func (b *body) stroll() rig.ClipData {
 	return b.record("stroll", 1.2, func(t float64, m *moment) {
 		w := 2 * math.Pi * t
 		// Lowest when both feet are down, highest over the standing leg.
-		m.shift = vec{0, -crouch - bob*math.Cos(2*w-0.2*math.Pi), 0}
+		m.shift = space.Vec{0, -crouch - bob*math.Cos(2*w-0.2*math.Pi), 0}
 		sway := math.Sin(w + 0.3)
 		m.turn[hips] = about(axisY, 5*math.Cos(w))
 		m.turn[spine] = about(axisY, -4*math.Cos(w)).Mul(about(axisX, 2))
@@ -62,8 +63,8 @@ func (b *body) step(m *moment, side int, phase float64) {
 		target = target.Add(ball.Sub(about(axisX, pitch).Rotate(ball)))
 	} else {
 		f := (phase - stand) / (1 - stand)
-		from := b.at[foot].Add(ball).Sub(about(axisX, heel).Rotate(ball)).Add(vec{0, 0, -stride})
-		to := b.at[foot].Add(vec{0, 0, stride})
+		from := b.at[foot].Add(ball).Sub(about(axisX, heel).Rotate(ball)).Add(space.Vec{0, 0, -stride})
+		to := b.at[foot].Add(space.Vec{0, 0, stride})
 		// Leaves and lands with the floor's speed.
 		v := -2 * stride / stand * (1 - stand)
 		h00, h10 := 2*f*f*f-3*f*f+1, f*f*f-2*f*f+f

@@ -3,6 +3,8 @@ package lamplighter
 import (
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // A block is 4×4×4 grid nodes. Only blocks that the surface may touch are stored:
@@ -77,7 +79,7 @@ func (n *net) sampleAll() {
 }
 
 // ball holds the nodes of a cube of blocks and one more layer on each side.
-func (n *net) ball(x, y, z, size int) (c vec, r float64) {
+func (n *net) ball(x, y, z, size int) (c space.Vec, r float64) {
 	var lo, hi [3]float64
 	for a, s := range [3][]float64{n.g.x, n.g.y, n.g.z} {
 		i := [3]int{x, y, z}[a] << bits

@@ -7,9 +7,8 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
-
-type vec = mgl64.Vec3
 
 // The joints, parents first: 22 of the body, the yoke among them, then two chains
 // of six. The place in this list is the node and the place in the skin.
@@ -54,39 +53,39 @@ const (
 // middle only. Everything right of the middle is a mirror image.
 type body struct {
 	pose    Pose
-	at      [joints]vec
-	frame   [joints]mgl64.Quat // world, at rest: +Y along the bone, +Z forward
-	arm     vec                // unit, along the left arm
-	lift    vec                // unit, across the left arm, up
+	at      [joints]space.Vec
+	frame   [joints]space.Quat // world, at rest: +Y along the bone, +Z forward
+	arm     space.Vec          // unit, along the left arm
+	lift    space.Vec          // unit, across the left arm, up
 	solids  []solid
-	yokeEnd vec
+	yokeEnd space.Vec
 	sway    bool // the chains are keyed
 }
 
 // newBody places the joints. Proportions follow the fractions of stature of
 // Drillis & Contini (as printed in Winter), within the ±15 % of a drawn figure.
 func newBody(p Pose) *body {
-	b := &body{pose: p, arm: vec{1, 0, 0}, lift: vec{0, 1, 0}, yokeEnd: vec{0.8, 1.487, -0.17}}
+	b := &body{pose: p, arm: space.Vec{1, 0, 0}, lift: space.Vec{0, 1, 0}, yokeEnd: space.Vec{0.8, 1.487, -0.17}}
 	if p == A {
-		b.arm, b.lift = vec{math.Sqrt2 / 2, -math.Sqrt2 / 2, 0}, vec{math.Sqrt2 / 2, math.Sqrt2 / 2, 0}
+		b.arm, b.lift = space.Vec{math.Sqrt2 / 2, -math.Sqrt2 / 2, 0}, space.Vec{math.Sqrt2 / 2, math.Sqrt2 / 2, 0}
 	}
 	at := &b.at
-	at[hips] = vec{0, 0.985, 0}
-	at[spine] = vec{0, 1.12, 0}
-	at[chest] = vec{0, 1.29, 0}
-	at[neck] = vec{0, 1.5, -0.006}
-	at[head] = vec{0, 1.585, 0}
-	at[yoke] = vec{0, 1.505, -0.085}
-	at[shoulderL] = vec{0.05, 1.445, 0}
-	at[upperArmL] = vec{0.185, 1.445, 0}
+	at[hips] = space.Vec{0, 0.985, 0}
+	at[spine] = space.Vec{0, 1.12, 0}
+	at[chest] = space.Vec{0, 1.29, 0}
+	at[neck] = space.Vec{0, 1.5, -0.006}
+	at[head] = space.Vec{0, 1.585, 0}
+	at[yoke] = space.Vec{0, 1.505, -0.085}
+	at[shoulderL] = space.Vec{0.05, 1.445, 0}
+	at[upperArmL] = space.Vec{0.185, 1.445, 0}
 	at[lowerArmL] = at[upperArmL].Add(b.arm.Mul(upperArmLength))
 	at[handL] = at[lowerArmL].Add(b.arm.Mul(lowerArmLength))
-	at[upperLegL] = vec{0.097, 0.94, 0}
-	at[lowerLegL] = vec{0.093, 0.505, 0.012}
-	at[footL] = vec{0.103, 0.088, -0.012}
-	at[toesL] = vec{0.115, 0.034, 0.135}
+	at[upperLegL] = space.Vec{0.097, 0.94, 0}
+	at[lowerLegL] = space.Vec{0.093, 0.505, 0.012}
+	at[footL] = space.Vec{0.103, 0.088, -0.012}
+	at[toesL] = space.Vec{0.115, 0.034, 0.135}
 	for i := range links {
-		at[chainL+i] = vec{b.yokeEnd[0], 1.465 - pitch*float64(i), b.yokeEnd[2]}
+		at[chainL+i] = space.Vec{b.yokeEnd[0], 1.465 - pitch*float64(i), b.yokeEnd[2]}
 	}
 	for j := range joints {
 		if m := mirror(j); m < j {
@@ -97,7 +96,7 @@ func newBody(p Pose) *body {
 		m := mirror(j)
 		if m < j {
 			q := b.frame[m] // mirrored in x: the axis of a turn keeps x, loses the sign of y and z
-			b.frame[j] = mgl64.Quat{W: q.W, V: vec{q.V[0], -q.V[1], -q.V[2]}}
+			b.frame[j] = space.Quat{W: q.W, V: space.Vec{q.V[0], -q.V[1], -q.V[2]}}
 			continue
 		}
 		b.frame[j] = b.frameOf(j)
@@ -107,25 +106,25 @@ func newBody(p Pose) *body {
 }
 
 // frameOf turns +Y along the bone of a left or middle joint.
-func (b *body) frameOf(j int) mgl64.Quat {
+func (b *body) frameOf(j int) space.Quat {
 	switch {
 	case j >= chainL:
-		return mgl64.Quat{V: vec{0, 0, 1}} // straight down, +Z stays forward
+		return space.Quat{V: space.Vec{0, 0, 1}} // straight down, +Z stays forward
 	case j >= upperLegL && j < footL:
-		return mgl64.QuatBetweenVectors(vec{0, -1, 0}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(mgl64.Quat{V: vec{0, 0, 1}})
+		return mgl64.QuatBetweenVectors(space.Vec{0, -1, 0}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(space.Quat{V: space.Vec{0, 0, 1}})
 	case j == footL:
-		return mgl64.QuatBetweenVectors(vec{0, 0, 1}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(mgl64.QuatRotate(math.Pi/2, vec{1, 0, 0}))
+		return mgl64.QuatBetweenVectors(space.Vec{0, 0, 1}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(mgl64.QuatRotate(math.Pi/2, space.Vec{1, 0, 0}))
 	case j == toesL:
-		return mgl64.QuatRotate(math.Pi/2, vec{1, 0, 0})
+		return space.About(space.Vec{1, 0, 0}, math.Pi/2)
 	case j >= upperArmL && j <= handL:
-		return mgl64.QuatRotate(math.Atan2(b.arm[1], b.arm[0])-math.Pi/2, vec{0, 0, 1})
+		return space.About(space.Vec{0, 0, 1}, math.Atan2(b.arm[1], b.arm[0])-math.Pi/2)
 	case j == shoulderL:
-		return mgl64.QuatRotate(-math.Pi/2, vec{0, 0, 1})
+		return space.About(space.Vec{0, 0, 1}, -math.Pi/2)
 	}
-	return mgl64.QuatIdent()
+	return space.Still()
 }
 
-func flip(p vec) vec { return vec{-p[0], p[1], p[2]} }
+func flip(p space.Vec) space.Vec { return space.Vec{-p[0], p[1], p[2]} }
 
 // mirror answers the partner of a joint, itself in the middle.
 func mirror(j int) int {
@@ -175,7 +174,7 @@ func (b *body) nodes(r *rig.Rig, n Naming) {
 			r.Nodes[p].Children = append(r.Nodes[p].Children, rig.Node(j))
 		}
 		q = tidy(q)
-		d.TRS = rig.TRS{T: [3]float64{clean(at[0]), clean(at[1]), clean(at[2])}, R: [4]float64{q.V[0], q.V[1], q.V[2], q.W}, S: [3]float64{1, 1, 1}}
+		d.TRS = rig.TRS{T: [3]float64{clean(at[0]), clean(at[1]), clean(at[2])}, R: space.XYZW(q), S: [3]float64{1, 1, 1}}
 		d.Matrix = d.TRS.Affine()
 		r.Nodes = append(r.Nodes, d)
 		skin.Joints = append(skin.Joints, rig.Node(j))
@@ -205,7 +204,7 @@ func clean(v float64) float64 {
 }
 
 // tidy makes a quaternion unit, free of dust, its sign such that w ≥ 0.
-func tidy(q mgl64.Quat) mgl64.Quat {
+func tidy(q space.Quat) space.Quat {
 	if q.W < 0 {
 		q = q.Scale(-1)
 	}
@@ -216,7 +215,7 @@ func tidy(q mgl64.Quat) mgl64.Quat {
 			v[k] /= l
 		}
 	}
-	return mgl64.Quat{W: v[3], V: vec{v[0], v[1], v[2]}}
+	return space.FromXYZW(v)
 }
 
 // jointName is the name of a joint in one of the three styles.

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func TestSkeleton(t *testing.T) {
@@ -39,7 +40,7 @@ func TestSkeleton(t *testing.T) {
 						t.Errorf("%s at %v, partner at %v", d.Name, a, b)
 					}
 					for axis := range 3 {
-						var e vec
+						var e space.Vec
 						e[axis] = 1
 						x, y := world[j].Direction(e), flip(world[mirror(j)].Direction(e))
 						if axis == 0 {

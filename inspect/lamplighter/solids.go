@@ -1,6 +1,10 @@
 package lamplighter
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // group is a part of the body whose solids flow into each other. The order is the
 // order in which the parts are joined.
@@ -58,18 +62,18 @@ const (
 type solid struct {
 	kind     kind
 	group    group
-	a, b     vec
+	a, b     space.Vec
 	r0, r1   float64
 	tall     float64
 	squash   float64
-	ab       vec
-	over     float64 // 1 ÷ |ab|²
-	curl     float64 // brim: rise of the rim towards the sides, 1/m
-	round    float64 // radius of the edges of discs and drums, inside the given sizes
-	turned   bool    // link: lies across z instead of x
-	steepest float64 // bound on how fast the distance changes
-	reach    float64 // farther than the nearest solid by more, it changes nothing
-	ball     vec     // a ball of radius size holds it
+	ab       space.Vec
+	over     float64   // 1 ÷ |ab|²
+	curl     float64   // brim: rise of the rim towards the sides, 1/m
+	round    float64   // radius of the edges of discs and drums, inside the given sizes
+	turned   bool      // link: lies across z instead of x
+	steepest float64   // bound on how fast the distance changes
+	reach    float64   // farther than the nearest solid by more, it changes nothing
+	ball     space.Vec // a ball of radius size holds it
 	size     float64
 }
 
@@ -95,28 +99,28 @@ func (b *body) makeSolids() []solid {
 		x.ball, x.size = x.bound()
 		s = append(s, x)
 	}
-	cap := func(g group, a, c vec, r0, r1, squash float64) {
+	cap := func(g group, a, c space.Vec, r0, r1, squash float64) {
 		add(solid{kind: capsule, group: g, a: a, b: c, r0: r0, r1: r1, squash: squash})
 	}
-	disk := func(g group, a vec, top, bottom, tall, round, curl float64) {
+	disk := func(g group, a space.Vec, top, bottom, tall, round, curl float64) {
 		add(solid{kind: disc, group: g, a: a, r0: top - round, r1: bottom - round, tall: tall - round, round: round, curl: curl})
 	}
-	hex := func(a vec, top, bottom, tall float64) {
+	hex := func(a space.Vec, top, bottom, tall float64) {
 		add(solid{kind: drum, group: lantern, a: a, r0: top, r1: bottom, tall: tall, round: 0.014})
 	}
 
 	// Coat: waist, chest, shoulders, skirt.
-	cap(coat, vec{0, 1.08, 0}, vec{0, 1.17, 0}, 0.135, 0.131, 1.18)
-	cap(coat, vec{0, 1.17, 0}, vec{0, 1.31, 0}, 0.131, 0.153, 1.2)
-	cap(coat, vec{-0.075, 1.36, -0.004}, vec{0.075, 1.36, -0.004}, 0.102, 0.102, 1)
-	cap(coat, vec{-0.06, 1.44, -0.012}, vec{0.06, 1.44, -0.012}, 0.066, 0.066, 1)
-	add(solid{kind: skirt, group: coat, a: vec{0, 1.25, 0}, b: vec{0, 0.36, 0}, r0: 0.07, r1: 0.292, squash: 1.14})
+	cap(coat, space.Vec{0, 1.08, 0}, space.Vec{0, 1.17, 0}, 0.135, 0.131, 1.18)
+	cap(coat, space.Vec{0, 1.17, 0}, space.Vec{0, 1.31, 0}, 0.131, 0.153, 1.2)
+	cap(coat, space.Vec{-0.075, 1.36, -0.004}, space.Vec{0.075, 1.36, -0.004}, 0.102, 0.102, 1)
+	cap(coat, space.Vec{-0.06, 1.44, -0.012}, space.Vec{0.06, 1.44, -0.012}, 0.066, 0.066, 1)
+	add(solid{kind: skirt, group: coat, a: space.Vec{0, 1.25, 0}, b: space.Vec{0, 0.36, 0}, r0: 0.07, r1: 0.292, squash: 1.14})
 
 	// Arm: shoulder, sleeve, cuff.
-	along := func(d, up, ahead float64) vec {
-		return at[upperArmL].Add(b.arm.Mul(d)).Add(b.lift.Mul(up)).Add(vec{0, 0, ahead})
+	along := func(d, up, ahead float64) space.Vec {
+		return at[upperArmL].Add(b.arm.Mul(d)).Add(b.lift.Mul(up)).Add(space.Vec{0, 0, ahead})
 	}
-	cap(arm, vec{0.06, 1.437, 0}, along(0, -0.004, 0), 0.062, 0.072, 1)
+	cap(arm, space.Vec{0.06, 1.437, 0}, along(0, -0.004, 0), 0.062, 0.072, 1)
 	cap(arm, along(0, -0.004, 0), at[lowerArmL], 0.072, 0.057, 1)
 	cap(arm, at[lowerArmL], along(0.5, 0, 0), 0.057, 0.056, 1)
 	add(solid{kind: cone, group: arm, a: along(0.455, 0, 0), b: along(0.54, 0, 0), r0: 0.062, r1: 0.074})
@@ -129,51 +133,51 @@ func (b *body) makeSolids() []solid {
 	cap(hand, along(w+0.012, -0.003, 0.03), along(w+0.058, -0.008, 0.1), 0.026, 0.018, 1)
 
 	// Head: neck, skull, jaw, nose.
-	cap(neckhead, vec{0, 1.46, -0.012}, vec{0, 1.59, 0}, 0.06, 0.056, 1)
-	cap(neckhead, vec{0, 1.652, -0.006}, vec{0, 1.7, -0.008}, 0.087, 0.09, 0.95)
-	cap(neckhead, vec{0, 1.596, 0.032}, vec{0, 1.65, 0.014}, 0.042, 0.072, 1)
-	cap(neckhead, vec{0, 1.675, 0.083}, vec{0, 1.646, 0.104}, 0.011, 0.019, 1)
+	cap(neckhead, space.Vec{0, 1.46, -0.012}, space.Vec{0, 1.59, 0}, 0.06, 0.056, 1)
+	cap(neckhead, space.Vec{0, 1.652, -0.006}, space.Vec{0, 1.7, -0.008}, 0.087, 0.09, 0.95)
+	cap(neckhead, space.Vec{0, 1.596, 0.032}, space.Vec{0, 1.65, 0.014}, 0.042, 0.072, 1)
+	cap(neckhead, space.Vec{0, 1.675, 0.083}, space.Vec{0, 1.646, 0.104}, 0.011, 0.019, 1)
 
 	// Scarf: a thick ring.
-	disk(scarf, vec{0, 1.518, 0.004}, 0.092, 0.108, 0.036, 0.024, 0)
+	disk(scarf, space.Vec{0, 1.518, 0.004}, 0.092, 0.108, 0.036, 0.024, 0)
 
 	// Hat: brim, crown, band.
-	disk(hat, vec{0, 1.708, 0}, 0.182, 0.182, 0.012, 0.0115, 0.55)
-	disk(hat, vec{0, 1.784, -0.003}, 0.113, 0.095, 0.076, 0.012, 0)
-	disk(hat, vec{0, 1.734, -0.003}, 0.107, 0.107, 0.022, 0.008, 0)
+	disk(hat, space.Vec{0, 1.708, 0}, 0.182, 0.182, 0.012, 0.0115, 0.55)
+	disk(hat, space.Vec{0, 1.784, -0.003}, 0.113, 0.095, 0.076, 0.012, 0)
+	disk(hat, space.Vec{0, 1.734, -0.003}, 0.107, 0.107, 0.022, 0.008, 0)
 
 	// Leg: thigh (inside the coat), shin; boot: shaft with a turned top, foot, heel.
-	cap(leg, at[upperLegL].Sub(vec{0.012, 0.14, 0}), at[lowerLegL], 0.052, 0.052, 1)
+	cap(leg, at[upperLegL].Sub(space.Vec{0.012, 0.14, 0}), at[lowerLegL], 0.052, 0.052, 1)
 	cap(leg, at[lowerLegL], at[footL], 0.052, 0.047, 1)
 	ankle := at[footL]
-	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.2, 0.01}), b: ankle, r0: 0.068, r1: 0.05})
-	add(solid{kind: cone, group: boot, a: ankle.Add(vec{-0.002, 0.205, 0.011}), b: ankle.Add(vec{-0.002, 0.15, 0.009}), r0: 0.082, r1: 0.076})
-	add(solid{kind: sole, group: boot, a: ankle.Add(vec{0, -0.038, -0.014}), b: vec{0.112, 0.04, 0.1}, r0: 0.056, r1: 0.05})
-	add(solid{kind: sole, group: boot, a: vec{0.112, 0.036, 0.09}, b: vec{0.118, 0.03, 0.165}, r0: 0.052, r1: 0.038})
+	add(solid{kind: cone, group: boot, a: ankle.Add(space.Vec{-0.002, 0.2, 0.01}), b: ankle, r0: 0.068, r1: 0.05})
+	add(solid{kind: cone, group: boot, a: ankle.Add(space.Vec{-0.002, 0.205, 0.011}), b: ankle.Add(space.Vec{-0.002, 0.15, 0.009}), r0: 0.082, r1: 0.076})
+	add(solid{kind: sole, group: boot, a: ankle.Add(space.Vec{0, -0.038, -0.014}), b: space.Vec{0.112, 0.04, 0.1}, r0: 0.056, r1: 0.05})
+	add(solid{kind: sole, group: boot, a: space.Vec{0.112, 0.036, 0.09}, b: space.Vec{0.118, 0.03, 0.165}, r0: 0.052, r1: 0.038})
 
 	// Yoke: over the shoulders behind the neck, bowed, its end drooping.
-	last, thick := vec{0, 1.503, -0.086}, 0.033
+	last, thick := space.Vec{0, 1.503, -0.086}, 0.033
 	const bows = 5
 	for i := 1; i <= bows; i++ {
 		t := float64(i) / bows
-		next := vec{b.yokeEnd[0] * t, 0, 0}
+		next := space.Vec{b.yokeEnd[0] * t, 0, 0}
 		next[1] = (1-t)*(1-t)*1.503 + 2*t*(1-t)*1.615 + t*t*b.yokeEnd[1]
 		next[2] = (1-t)*(1-t)*-0.086 + 2*t*(1-t)*-0.13 + t*t*b.yokeEnd[2]
 		to := 0.033 - 0.012*t
 		cap(bar, last, next, thick, to, 1)
 		last, thick = next, to
 	}
-	cap(bar, b.yokeEnd, b.yokeEnd.Add(vec{0.016, -0.001, -0.001}), 0.025, 0.027, 1)
+	cap(bar, b.yokeEnd, b.yokeEnd.Add(space.Vec{0.016, -0.001, -0.001}), 0.025, 0.027, 1)
 
 	// Chain: links in turn across x and z, sharing the bars where they meet.
 	for i := range links {
-		c := at[chainL+i].Sub(vec{0, pitch / 2, 0})
+		c := at[chainL+i].Sub(space.Vec{0, pitch / 2, 0})
 		add(solid{kind: link, group: chain, a: c, r0: linkRadius, r1: linkWire, tall: pitch/2 - linkRadius, turned: i%2 == 0})
 	}
 
 	// Lantern: ring boss, cap, roof, body, foot, knob.
-	l := at[chainL+links-1].Sub(vec{0, pitch, 0})
-	down := func(d float64) vec { return l.Sub(vec{0, d, 0}) }
+	l := at[chainL+links-1].Sub(space.Vec{0, pitch, 0})
+	down := func(d float64) space.Vec { return l.Sub(space.Vec{0, d, 0}) }
 	cap(lantern, down(0.002), down(0.022), 0.018, 0.026, 1)
 	hex(down(0.06), 0.024, 0.118, 0.038)
 	hex(down(0.102), 0.12, 0.116, 0.012)
@@ -184,7 +188,7 @@ func (b *body) makeSolids() []solid {
 }
 
 // bound answers a ball that holds the solid.
-func (s *solid) bound() (middle vec, radius float64) {
+func (s *solid) bound() (middle space.Vec, radius float64) {
 	r := max(s.r0, s.r1)
 	switch s.kind {
 	case skirt:

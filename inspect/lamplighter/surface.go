@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // surface samples the body at about the given count of vertices.
@@ -53,7 +54,7 @@ func (h *half) place() {
 		x, y, z := int(c[0]), int(c[1]), int(c[2])
 		var d [8]float32
 		n.corners(x, y, z, &d)
-		var sum vec
+		var sum space.Vec
 		count := 0.0
 		for _, e := range edges {
 			a, b := d[e[0]], d[e[1]]

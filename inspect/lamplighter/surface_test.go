@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // variants are built once; the sizes between 10k and 100k catch links that melt and
@@ -162,8 +163,8 @@ func TestMirroredToTheBit(t *testing.T) {
 func TestTriangles(t *testing.T) {
 	variants(t, func(t *testing.T, r *rig.Rig) {
 		m := &r.Meshes[0]
-		at := func(i uint32) vec {
-			return vec{float64(m.Positions[3*i]), float64(m.Positions[3*i+1]), float64(m.Positions[3*i+2])}
+		at := func(i uint32) space.Vec {
+			return space.Vec{float64(m.Positions[3*i]), float64(m.Positions[3*i+1]), float64(m.Positions[3*i+2])}
 		}
 		volume, flattest, shortest, opposed := 0.0, math.Inf(1), math.Inf(1), 0
 		for i := 0; i < len(m.Triangles); i += 3 {
@@ -174,7 +175,7 @@ func TestTriangles(t *testing.T) {
 			flattest = min(flattest, n.Len()/(longest*longest))
 			volume += a.Dot(b.Cross(c)) / 6
 			for _, v := range m.Triangles[i : i+3] {
-				if n.Dot(vec{float64(m.Normals[3*v]), float64(m.Normals[3*v+1]), float64(m.Normals[3*v+2])}) < 0 {
+				if n.Dot(space.Vec{float64(m.Normals[3*v]), float64(m.Normals[3*v+1]), float64(m.Normals[3*v+2])}) < 0 {
 					opposed++
 				}
 			}

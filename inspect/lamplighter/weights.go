@@ -1,5 +1,7 @@
 package lamplighter
 
+import "rigloupe/inspect/space"
+
 // whole is the sum of a vertex's weights in steps. A power of two below 2²⁴: every
 // weight and every partial sum is exact in float32.
 const whole = 2048
@@ -17,13 +19,13 @@ func (h *half) weigh(b *body) {
 		var d [groups]float64
 		f.parts(x, y, z, &d)
 		var w [joints]float64
-		b.share(vec{x, y, z}, &d, &w)
+		b.share(space.Vec{x, y, z}, &d, &w)
 		keepFour(&w, h.joints[4*i:4*i+4], h.weight[4*i:4*i+4])
 	}
 }
 
 // share adds up the weights of all joints at a point of the left half.
-func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
+func (b *body) share(p space.Vec, d *[groups]float64, w *[joints]float64) {
 	nearest, on := d[0], 0
 	for g, v := range d {
 		if v < nearest {
@@ -74,7 +76,7 @@ func (b *body) share(p vec, d *[groups]float64, w *[joints]float64) {
 
 // trunk shares between the joints of the middle by height. Below the hips the thigh
 // carries its side of the skirt, not all of it: a coat hangs behind the knee.
-func (b *body) trunk(p vec, m float64, w *[joints]float64) {
+func (b *body) trunk(p space.Vec, m float64, w *[joints]float64) {
 	at := &b.at
 	a := ramp(p[1], at[spine][1], 0.06)
 	c := ramp(p[1], at[chest][1], 0.06)
@@ -96,7 +98,7 @@ func (b *body) trunk(p vec, m float64, w *[joints]float64) {
 func rise(x float64) float64 { return min(max((x+0.055)/0.3, 0), 1) }
 
 // sleeve shares between the joints of the arm by the way along it.
-func (b *body) sleeve(p vec, m float64, w *[joints]float64) {
+func (b *body) sleeve(p space.Vec, m float64, w *[joints]float64) {
 	s := p.Sub(b.at[upperArmL]).Dot(b.arm)
 	u := ramp(s, 0, 0.07)
 	e := ramp(s, upperArmLength, 0.09)
@@ -108,7 +110,7 @@ func (b *body) sleeve(p vec, m float64, w *[joints]float64) {
 }
 
 // hang shares between the links of the chain by height.
-func (b *body) hang(p vec, m float64, w *[joints]float64) {
+func (b *body) hang(p space.Vec, m float64, w *[joints]float64) {
 	rest := m
 	for i := links - 1; i >= 0; i-- {
 		part := rest * ramp(b.at[chainL+i][1]-p[1], 0, 0.011)

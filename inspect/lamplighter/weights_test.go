@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // TestWeights: sums exactly one, at most four, none faint, no joint twice, empty
@@ -134,13 +135,13 @@ func TestJointsInTheirLimbs(t *testing.T) {
 		m := &r.Meshes[0]
 		w := r.RestWorld()
 		for _, j := range []int{spine, chest, head, lowerArmL, handL, footL, chainL + 2} {
-			var mid vec
+			var mid space.Vec
 			count := 0
-			var ring []vec
+			var ring []space.Vec
 			for v := range m.Vertices() {
 				for k := range 4 {
 					if x := m.Weights[4*v+k]; int(m.Joints[4*v+k]) == j && x > 0.3 && x < 0.7 {
-						p := vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])}
+						p := space.Vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])}
 						ring, mid, count = append(ring, p), mid.Add(p), count+1
 					}
 				}
@@ -154,7 +155,7 @@ func TestJointsInTheirLimbs(t *testing.T) {
 			for _, p := range ring {
 				radius += p.Sub(mid).Len() / float64(count)
 			}
-			bone := w[j].Direction(vec{0, 1, 0})
+			bone := w[j].Direction(space.Vec{0, 1, 0})
 			off := w[j].Origin().Sub(mid)
 			off = off.Sub(bone.Mul(off.Dot(bone))) // along the bone the ring may lie anywhere
 			if off.Len() > radius/3 {

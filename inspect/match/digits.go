@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // samePlace is how near two joints of one parent stand, in sizes of the skeleton, to
@@ -40,7 +41,7 @@ func (s *Skeleton) digits(hand int) (below, near []int) {
 }
 
 // tip is the farthest end below a joint.
-func (s *Skeleton) tip(i int) vec {
+func (s *Skeleton) tip(i int) space.Vec {
 	from := s.At(s.Joints[i])
 	best, far := from, 0.0
 	for k := range s.Joints {
@@ -76,7 +77,7 @@ func (s *Skeleton) thumbs() {
 		best, most, second := -1, 0.0, 0.0
 		for _, i := range append(below, near...) {
 			d := direction(s.tip(i).Sub(s.At(s.Joints[i])), 1e-6*s.Size)
-			if d == (vec{}) || arm == (vec{}) {
+			if d == (space.Vec{}) || arm == (space.Vec{}) {
 				continue
 			}
 			angle := math.Acos(max(-1, min(1, d.Dot(arm)))) * 180 / math.Pi

@@ -7,12 +7,11 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 const models = "../../../shared/corpus/models"
@@ -80,8 +79,8 @@ func reaxed(r *rig.Rig) *rig.Rig {
 			continue
 		}
 		a := float64(n)
-		axis := mgl64.Vec3{math.Sin(a), math.Cos(2 * a), math.Sin(3*a + 1)}.Normalize()
-		q := mgl64.QuatRotate(0.7+math.Mod(a*1.3, 2), axis)
+		axis := space.Vec{math.Sin(a), math.Cos(2 * a), math.Sin(3*a + 1)}.Normalize()
+		q := space.About(axis, 0.7+math.Mod(a*1.3, 2))
 		trs := rig.TRS{R: [4]float64{q.V[0], q.V[1], q.V[2], q.W}, S: [3]float64{1, 1, 1}}
 		m := trs.Affine()
 		w[n] = w[n].Mul(&m)
@@ -100,7 +99,7 @@ func joints(r *rig.Rig) map[int]bool {
 }
 
 // moved places every joint anew.
-func moved(r *rig.Rig, place func(n rig.Node, p mgl64.Vec3) mgl64.Vec3) *rig.Rig {
+func moved(r *rig.Rig, place func(n rig.Node, p space.Vec) space.Vec) *rig.Rig {
 	w := r.RestWorld()
 	joint := joints(r)
 	for n := range w {

@@ -8,10 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // bodyJoints of the sample: all but the yoke and the two chains.
@@ -28,7 +27,7 @@ func bodyJoints(r *rig.Rig) (out []rig.Node) {
 // crosses from left to right. The node is the truth: copies keep their node numbers.
 func TestCopies(t *testing.T) {
 	plain := lamplighter.Options{}
-	mirror := func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 { return mgl64.Vec3{-p[0], p[1], p[2]} }
+	mirror := func(_ rig.Node, p space.Vec) space.Vec { return space.Vec{-p[0], p[1], p[2]} }
 	body := bodyJoints(sample(plain))
 	names := sample(plain)
 	for _, row := range []struct {
@@ -44,18 +43,18 @@ func TestCopies(t *testing.T) {
 		{"other axes", reaxed(sample(plain))},
 		{"other axes, no names", nameless(reaxed(sample(plain)))},
 		{"A-pose, other axes, snake names", reaxed(sample(lamplighter.Options{Pose: lamplighter.A, Names: lamplighter.Snake}))},
-		{"long legs, short arms", moved(sample(plain), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 {
-			return mgl64.Vec3{0.7 * p[0], p[1] * (1.4 - 0.2*p[1]), p[2]}
+		{"long legs, short arms", moved(sample(plain), func(_ rig.Node, p space.Vec) space.Vec {
+			return space.Vec{0.7 * p[0], p[1] * (1.4 - 0.2*p[1]), p[2]}
 		})},
-		{"long legs, short arms, no names", nameless(moved(sample(plain), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 {
-			return mgl64.Vec3{0.7 * p[0], p[1] * (1.4 - 0.2*p[1]), p[2]}
+		{"long legs, short arms, no names", nameless(moved(sample(plain), func(_ rig.Node, p space.Vec) space.Vec {
+			return space.Vec{0.7 * p[0], p[1] * (1.4 - 0.2*p[1]), p[2]}
 		}))},
-		{"small and wide", moved(sample(plain), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 { return mgl64.Vec3{0.6 * p[0], 0.3 * p[1], 0.4 * p[2]} })},
-		{"hundredfold", moved(sample(plain), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 { return p.Mul(100) })},
-		{"shifted", moved(sample(plain), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 { return p.Add(mgl64.Vec3{30, -5, 8}) })},
+		{"small and wide", moved(sample(plain), func(_ rig.Node, p space.Vec) space.Vec { return space.Vec{0.6 * p[0], 0.3 * p[1], 0.4 * p[2]} })},
+		{"hundredfold", moved(sample(plain), func(_ rig.Node, p space.Vec) space.Vec { return p.Mul(100) })},
+		{"shifted", moved(sample(plain), func(_ rig.Node, p space.Vec) space.Vec { return p.Add(space.Vec{30, -5, 8}) })},
 		{"mirrored, names kept", moved(sample(plain), mirror)},
-		{"turned by 90°", moved(sample(plain), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 { return mgl64.Vec3{p[2], p[1], -p[0]} })},
-		{"turned by 90°, no names", nameless(moved(sample(plain), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 { return mgl64.Vec3{p[2], p[1], -p[0]} }))},
+		{"turned by 90°", moved(sample(plain), func(_ rig.Node, p space.Vec) space.Vec { return space.Vec{p[2], p[1], -p[0]} })},
+		{"turned by 90°, no names", nameless(moved(sample(plain), func(_ rig.Node, p space.Vec) space.Vec { return space.Vec{p[2], p[1], -p[0]} }))},
 		{"spine split", split(t, sample(plain), "spine", "chest")},
 		{"spine split, no names", nameless(split(t, sample(plain), "spine", "chest"))},
 		{"spine and neck split", split(t, split(t, sample(plain), "spine", "chest"), "neck", "head")},

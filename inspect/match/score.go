@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/space"
 )
 
 // What speaks for a pair and against it. The sum decides; a pair below zero does not
@@ -87,7 +88,7 @@ func scores(s, t *Skeleton, mirrored bool) []float64 {
 			case a.idle:
 				g += bothIdle
 			}
-			if role == "" && b.role == "" && s.Parent[i] >= 0 && t.Parent[j] >= 0 && (a.into == vec{}) != (b.into == vec{}) {
+			if role == "" && b.role == "" && s.Parent[i] >= 0 && t.Parent[j] >= 0 && (a.into == space.Vec{}) != (b.into == space.Vec{}) {
 				g += noLength
 			}
 			g += names(s, t, i, j)
@@ -146,7 +147,7 @@ func names(s, t *Skeleton, i, j int) float64 {
 // of the same role the place counts from there, else from the middle of the figure.
 func alike(s, t *Skeleton, i, j int, mirrored bool) float64 {
 	a, b := &s.f[i], &t.f[j]
-	flip := func(v vec) vec {
+	flip := func(v space.Vec) space.Vec {
 		if mirrored {
 			v[0] = -v[0]
 		}
@@ -176,7 +177,7 @@ func sq(x float64) float64 { return x * x }
 
 // aligned is 1 for equal directions and 0 from a right angle on; two that are both
 // missing agree.
-func aligned(a, b vec) float64 {
+func aligned(a, b space.Vec) float64 {
 	x, y := a.Len() > 0, b.Len() > 0
 	if x != y {
 		return 0.3
@@ -190,7 +191,7 @@ func aligned(a, b vec) float64 {
 // skip is what passing over a joint costs: nothing where it stands in the place of
 // the one above.
 func (s *Skeleton) skip(i int) float64 {
-	if s.f[i].into == (vec{}) {
+	if s.f[i].into == (space.Vec{}) {
 		return 1
 	}
 	return 0.9

@@ -45,7 +45,7 @@ type limb struct {
 	low   float64 // lowest height of it
 }
 
-func (b *body) at(i int) vec { return b.s.At(b.s.Joints[i]) }
+func (b *body) at(i int) space.Vec { return b.s.At(b.s.Joints[i]) }
 
 func (b *body) find() bool {
 	s := b.s
@@ -306,8 +306,8 @@ func (b *body) arms(l limb) {
 func (b *body) palm(hand int) int {
 	s := b.s
 	var like []int
-	var sum vec
-	tip := func(i int) vec {
+	var sum space.Vec
+	tip := func(i int) space.Vec {
 		if k := b.outwards(i); k >= 0 {
 			return b.at(k)
 		}

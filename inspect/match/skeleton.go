@@ -4,13 +4,10 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
-
-type vec = mgl64.Vec3
 
 // Skeleton is one rig as matching sees it.
 type Skeleton struct {
@@ -22,7 +19,7 @@ type Skeleton struct {
 
 	// Left, Up and Forward are the figure's own directions, unit: along world axes
 	// where they are near them. Without a figure glTF's +X, +Y, +Z.
-	Left, Up, Forward vec
+	Left, Up, Forward space.Vec
 	Size              float64 // largest side of the box of the joints, the rig's unit
 	Turned            bool    // the figure's sides by name and by place disagree
 
@@ -38,12 +35,12 @@ type Skeleton struct {
 
 // features of one joint.
 type features struct {
-	pos     vec     // in the figure's directions, from the middle of the box
-	unit    vec     // the same, each side of the box as 1
-	arc     float64 // way from the top joint, share of the longest
-	reach   float64 // longest way below, share of the longest
-	into    vec     // direction of the bone that ends here, zero at the top
-	along   vec     // direction of the bone that begins here, zero at an end
+	pos     space.Vec // in the figure's directions, from the middle of the box
+	unit    space.Vec // the same, each side of the box as 1
+	arc     float64   // way from the top joint, share of the longest
+	reach   float64   // longest way below, share of the longest
+	into    space.Vec // direction of the bone that ends here, zero at the top
+	along   space.Vec // direction of the bone that begins here, zero at an end
 	side    anatomy.Side
 	both    bool // joints of either side hang on it
 	role    string
@@ -59,7 +56,7 @@ type features struct {
 // as bones; without a skin, what clips move and what hangs on it; in a file of bare
 // nodes, all of them.
 func NewSkeleton(r *rig.Rig) *Skeleton {
-	s := &Skeleton{Rig: r, Rest: r.RestWorld(), Left: vec{1, 0, 0}, Up: vec{0, 1, 0}, Forward: vec{0, 0, 1}}
+	s := &Skeleton{Rig: r, Rest: r.RestWorld(), Left: space.Vec{1, 0, 0}, Up: space.Vec{0, 1, 0}, Forward: space.Vec{0, 0, 1}}
 	s.Roles = anatomy.Find(r, s.Rest)
 	in := s.candidates()
 	s.place = make([]int, len(r.Nodes))
@@ -132,11 +129,11 @@ func (s *Skeleton) above(a, b int) bool {
 }
 
 // At is where a node stands at rest.
-func (s *Skeleton) At(n rig.Node) vec { return s.Rest[n].Origin() }
+func (s *Skeleton) At(n rig.Node) space.Vec { return s.Rest[n].Origin() }
 
 // directions finds left, up and forward of a figure by its roles.
 func (s *Skeleton) directions() {
-	lo, hi := vec{math.Inf(1), math.Inf(1), math.Inf(1)}, vec{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	lo, hi := space.Vec{math.Inf(1), math.Inf(1), math.Inf(1)}, space.Vec{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
 	for _, n := range s.Joints {
 		for c, v := range s.At(n) {
 			lo[c], hi[c] = min(lo[c], v), max(hi[c], v)
@@ -152,7 +149,7 @@ func (s *Skeleton) directions() {
 			top = s.Bone(role)
 		}
 	}
-	var left, toes vec
+	var left, toes space.Vec
 	pairs := 0
 	for _, bone := range []string{"UpperLeg", "LowerLeg", "Foot", "UpperArm", "LowerArm", "Hand", "Shoulder"} {
 		l, r := s.Bone("left"+bone), s.Bone("right"+bone)
@@ -208,7 +205,7 @@ func (s *Skeleton) sides() {
 
 // snapped is the world axis that a unit direction lies within so many degrees of,
 // else itself.
-func snapped(d vec, degrees float64) vec {
+func snapped(d space.Vec, degrees float64) space.Vec {
 	best := 0
 	for c := range d {
 		if math.Abs(d[c]) > math.Abs(d[best]) {
@@ -218,13 +215,15 @@ func snapped(d vec, degrees float64) vec {
 	if math.Abs(d[best]) < math.Cos(degrees*math.Pi/180) {
 		return d
 	}
-	out := vec{}
+	out := space.Vec{}
 	out[best] = math.Copysign(1, d[best])
 	return out
 }
 
 // inBody gives a direction in the figure's own left, up and forward.
-func (s *Skeleton) inBody(v vec) vec { return vec{v.Dot(s.Left), v.Dot(s.Up), v.Dot(s.Forward)} }
+func (s *Skeleton) inBody(v space.Vec) space.Vec {
+	return space.Vec{v.Dot(s.Left), v.Dot(s.Up), v.Dot(s.Forward)}
+}
 
 // measure fills the features.
 func (s *Skeleton) measure() {
@@ -236,7 +235,7 @@ func (s *Skeleton) measure() {
 		return
 	}
 	holds := s.holds()
-	lo, hi := vec{math.Inf(1), math.Inf(1), math.Inf(1)}, vec{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	lo, hi := space.Vec{math.Inf(1), math.Inf(1), math.Inf(1)}, space.Vec{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
 	arc, reach := make([]float64, n), make([]float64, n)
 	main := make([]int, n)
 	for i, node := range s.Joints {
@@ -278,7 +277,7 @@ func (s *Skeleton) measure() {
 		}
 	}
 	if lo[0] > hi[0] {
-		lo, hi = vec{}, vec{1, 1, 1}
+		lo, hi = space.Vec{}, space.Vec{1, 1, 1}
 	}
 	mid, size := lo.Add(hi).Mul(0.5), hi.Sub(lo)
 	tall := max(size[0], size[1], size[2], 1e-12)
@@ -313,11 +312,11 @@ func (s *Skeleton) measure() {
 	}
 }
 
-func direction(v vec, least float64) vec {
+func direction(v space.Vec, least float64) space.Vec {
 	if l := v.Len(); l > least {
 		return v.Mul(1 / l)
 	}
-	return vec{}
+	return space.Vec{}
 }
 
 // holds tells for every node whether something hangs on it: skinned surface, a mesh

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // spread shares the turn of trunk and neck out by the way along them, where the two
@@ -136,7 +137,7 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 // joint to where it ends, which is length long. A chain without any extent is cut
 // evenly and has length 0.
 func (s *Skeleton) stations(chain []int) (at []float64, length float64) {
-	pts := make([]vec, 0, len(chain)+1)
+	pts := make([]space.Vec, 0, len(chain)+1)
 	for _, i := range chain {
 		pts = append(pts, s.At(s.Joints[i]))
 	}
@@ -178,7 +179,7 @@ func (s *Skeleton) onward(last int) int {
 // Trunk answers the joints of the trunk from above the hips to where the arms part,
 // and where each stands at rest, with one point more: where the last one leads. nil
 // when the skeleton has none.
-func (s *Skeleton) Trunk() (nodes []rig.Node, points []vec) {
+func (s *Skeleton) Trunk() (nodes []rig.Node, points []space.Vec) {
 	if len(s.trunk) == 0 {
 		return nil, nil
 	}

@@ -7,11 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // fingered gives both hands five digits of three joints, with some of the hand's
@@ -104,7 +103,7 @@ func TestFingers(t *testing.T) {
 func TestMirroredWithoutNames(t *testing.T) {
 	names := sample(lamplighter.Options{})
 	s := nameless(sample(lamplighter.Options{}))
-	c := nameless(moved(sample(lamplighter.Options{}), func(_ rig.Node, p mgl64.Vec3) mgl64.Vec3 { return mgl64.Vec3{-p[0], p[1], p[2]} }))
+	c := nameless(moved(sample(lamplighter.Options{}), func(_ rig.Node, p space.Vec) space.Vec { return space.Vec{-p[0], p[1], p[2]} }))
 	m := Find(s, c)
 	swap := strings.NewReplacer("_L", "_R", "_R", "_L")
 	for _, n := range bodyJoints(names) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/space"
 )
 
 // evidence says in words why a pair came about, and how sure it is.
@@ -68,7 +69,7 @@ func (m *Match) why(k, other *Skeleton, i int, source bool) string {
 		return fmt.Sprintf("the %s, which the %s does not have", anatomy.RoleWords(f.role), who)
 	case role != "":
 		return fmt.Sprintf("the %s; the %s's joint of that part went to another, or is set by hand to have none", anatomy.RoleWords(f.role), who)
-	case f.into == (vec{}) && k.Parent[i] >= 0 && len(k.kids[i]) > 0:
+	case f.into == (space.Vec{}) && k.Parent[i] >= 0 && len(k.kids[i]) > 0:
 		return fmt.Sprintf("stands in the place of %s and passes its turn on; the %s has no such joint", k.called(k.Joints[k.Parent[i]]), who)
 	case f.helper && len(k.kids[i]) == 0:
 		return "an end or a helper by its name"

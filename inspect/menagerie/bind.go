@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // bind shares every vertex between the bones near it: the nearer, the more, none that
@@ -21,7 +22,7 @@ func (p *plan) bind(m *rig.MeshData, bones []placed) {
 	reach := 1.5 * p.blend
 	var all []share
 	for v := range m.Vertices() {
-		at := vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])}
+		at := space.Vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])}
 		all = all[:0]
 		nearest := 1e9
 		for i := range bones {

@@ -12,13 +12,10 @@ import (
 	"math"
 	"strings"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
-
-type vec = mgl64.Vec3
 
 // Naming is how joints are called.
 type Naming uint8
@@ -36,18 +33,18 @@ const (
 // Options of a figure; the zero value is named, bound and has one clip.
 type Options struct {
 	Names   Naming
-	Unbound bool // no skin, no joint, no clip: the surface alone
-	Still   bool // no clip
-	Gear    bool // people only: a sword, a shield, a helmet, a book at the belt and a cape
-	At      vec  // where it stands
+	Unbound bool      // no skin, no joint, no clip: the surface alone
+	Still   bool      // no clip
+	Gear    bool      // people only: a sword, a shield, a helmet, a book at the belt and a cape
+	At      space.Vec // where it stands
 }
 
 // bone is one joint, the solid around it and how it is called. Those with side stand
 // for themselves on the left and for their image on the right.
 type bone struct {
-	name   string // parts parted by spaces
-	up     string // name of the bone above, "": the root
-	at, to vec    // metres
+	name   string    // parts parted by spaces
+	up     string    // name of the bone above, "": the root
+	at, to space.Vec // metres
 	r, s   float64
 	side   bool
 	hollow bool // no solid: it only joins
@@ -121,14 +118,14 @@ func (p *plan) build(o Options) *rig.Rig {
 	}
 	move(&mesh, o.At)
 	if o.Unbound {
-		r.Nodes = []rig.NodeData{node(p.name, rig.None, vec{})}
+		r.Nodes = []rig.NodeData{node(p.name, rig.None, space.Vec{})}
 		carry(r, 0, mesh)
 		finish(r)
 		return r
 	}
 	skeleton(r, bones, o.At)
 	n := rig.Node(len(r.Nodes))
-	r.Nodes = append(r.Nodes, node(p.name, rig.None, vec{}))
+	r.Nodes = append(r.Nodes, node(p.name, rig.None, space.Vec{}))
 	carry(r, n, mesh)
 	r.Nodes[n].Skin, r.Surfaces[0].Skin = 0, 0
 	if !o.Still {
@@ -139,7 +136,7 @@ func (p *plan) build(o Options) *rig.Rig {
 }
 
 // skeleton adds the joints, at their place plus at, and a skin that lists them.
-func skeleton(r *rig.Rig, bones []placed, at vec) {
+func skeleton(r *rig.Rig, bones []placed, at space.Vec) {
 	skin := rig.SkinData{Name: "skin", Skeleton: rig.None, HasBind: true}
 	for i := range bones {
 		b := &bones[i]
@@ -158,7 +155,7 @@ func skeleton(r *rig.Rig, bones []placed, at vec) {
 	r.Skins = []rig.SkinData{skin}
 }
 
-func node(name string, parent rig.Node, at vec) rig.NodeData {
+func node(name string, parent rig.Node, at space.Vec) rig.NodeData {
 	n := rig.NodeData{Name: name, Parent: parent, Mesh: rig.None, Skin: rig.None}
 	n.TRS = rig.TRS{R: [4]float64{0, 0, 0, 1}, S: [3]float64{1, 1, 1}}
 	for k := range 3 {
@@ -176,7 +173,7 @@ func carry(r *rig.Rig, n rig.Node, m rig.MeshData) {
 }
 
 // hang adds a node with a mesh below another.
-func hang(r *rig.Rig, up rig.Node, name string, at vec, m rig.MeshData) rig.Node {
+func hang(r *rig.Rig, up rig.Node, name string, at space.Vec, m rig.MeshData) rig.Node {
 	n := rig.Node(len(r.Nodes))
 	r.Nodes = append(r.Nodes, node(name, up, at))
 	if up >= 0 {

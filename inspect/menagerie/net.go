@@ -4,16 +4,17 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // solid is a ball drawn along a line, its radius from r to s.
 type solid struct {
-	a, b vec
+	a, b space.Vec
 	r, s float64
 }
 
 // distance to its skin, metres; below 0 inside.
-func (s *solid) distance(p vec) float64 {
+func (s *solid) distance(p space.Vec) float64 {
 	d := s.b.Sub(s.a)
 	t := 0.0
 	if l := d.Dot(d); l > 0 {
@@ -28,13 +29,13 @@ func (s *solid) distance(p vec) float64 {
 // straddle it.
 type net struct {
 	cell  float64
-	low   vec // of the first grid node
+	low   space.Vec // of the first grid node
 	n     [3]int
 	value []float64
 }
 
 func newNet(solids []solid, blend, cell float64) *net {
-	lo, hi := vec{1e9, 1e9, 1e9}, vec{-1e9, -1e9, -1e9}
+	lo, hi := space.Vec{1e9, 1e9, 1e9}, space.Vec{-1e9, -1e9, -1e9}
 	for i := range solids {
 		s := &solids[i]
 		for k := range 3 {
@@ -61,8 +62,8 @@ func newNet(solids []solid, blend, cell float64) *net {
 
 func (n *net) index(x, y, z int) int { return (z*n.n[1]+y)*n.n[0] + x }
 
-func (n *net) at(x, y, z int) vec {
-	return n.low.Add(vec{float64(x), float64(y), float64(z)}.Mul(n.cell))
+func (n *net) at(x, y, z int) space.Vec {
+	return n.low.Add(space.Vec{float64(x), float64(y), float64(z)}.Mul(n.cell))
 }
 
 // join adds one solid where it can matter.
@@ -155,7 +156,7 @@ func (n *net) mesh(name string) rig.MeshData {
 				if in == 0 || in == 255 {
 					continue
 				}
-				var sum vec
+				var sum space.Vec
 				count := 0.0
 				for _, e := range cellEdges {
 					a, b := n.value[at[e[0]]], n.value[at[e[1]]]
@@ -210,8 +211,8 @@ func (n *net) mesh(name string) rig.MeshData {
 }
 
 // move carries a mesh to another place.
-func move(m *rig.MeshData, by vec) {
-	if by == (vec{}) {
+func move(m *rig.MeshData, by space.Vec) {
+	if by == (space.Vec{}) {
 		return
 	}
 	for i := range m.Positions {
@@ -233,9 +234,9 @@ func length(p []float32, a, b uint32) float64 {
 
 // complete adds normals and the one primitive.
 func complete(m *rig.MeshData) {
-	sum := make([]vec, m.Vertices())
-	at := func(v uint32) vec {
-		return vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])}
+	sum := make([]space.Vec, m.Vertices())
+	at := func(v uint32) space.Vec {
+		return space.Vec{float64(m.Positions[3*v]), float64(m.Positions[3*v+1]), float64(m.Positions[3*v+2])}
 	}
 	for t := 0; t < len(m.Triangles); t += 3 {
 		a, b, c := m.Triangles[t], m.Triangles[t+1], m.Triangles[t+2]
@@ -264,7 +265,7 @@ func complete(m *rig.MeshData) {
 }
 
 // box is a closed box, unbound.
-func box(name string, middle, half vec) rig.MeshData {
+func box(name string, middle, half space.Vec) rig.MeshData {
 	m := rig.MeshData{Name: name, Triangles: []uint32{0, 2, 1, 1, 2, 3, 4, 5, 6, 5, 7, 6, 0, 1, 4, 1, 5, 4, 2, 6, 3, 3, 6, 7, 0, 4, 2, 2, 4, 6, 1, 3, 5, 3, 7, 5}}
 	for c := range 8 {
 		for k := range 3 {

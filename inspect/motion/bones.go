@@ -191,8 +191,7 @@ func scaleIn(world []rig.Affine, n rig.Node) float64 {
 	if n < 0 {
 		return 1
 	}
-	s := world[n].Scales()
-	if one := (s[0] + s[1] + s[2]) / 3; one > 0 {
+	if one := world[n].Scale(); one > 0 {
 		return one
 	}
 	return 1

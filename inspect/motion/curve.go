@@ -113,8 +113,7 @@ func metresOf(e *exam.Exam, n rig.Node) float64 {
 	if p < 0 {
 		return 1
 	}
-	s := e.RestWorld()[p].Scales()
-	return (s[0] + s[1] + s[2]) / 3
+	return e.RestWorld()[p].Scale()
 }
 
 // curveTimes are the keys of the channels, the last moment before each step, and an

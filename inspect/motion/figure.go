@@ -69,8 +69,7 @@ func newFigure(e *exam.Exam) *figure {
 			if f.isJoint[p] {
 				f.above[i] = p
 			}
-			s := world[p].Scales()
-			f.scale[i] = (s[0] + s[1] + s[2]) / 3
+			f.scale[i] = world[p].Scale()
 		}
 	}
 	for _, i := range slices.Backward(r.Order) {

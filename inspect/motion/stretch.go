@@ -111,8 +111,7 @@ func newTension(f *figure) *tension {
 			c := p.centre
 			p.spread = math.Sqrt(max(0, p.squares/p.weight-c[0]*c[0]-c[1]*c[1]-c[2]*c[2]))
 		}
-		s := t.matrices[p.a].Scales()
-		one := (s[0] + s[1] + s[2]) / 3
+		one := t.matrices[p.a].Scale()
 		if !(one > 0) {
 			one = 1
 		}

@@ -79,6 +79,12 @@ func (a *Affine) Scales() [3]float64 {
 	return s
 }
 
+// Scale is the mean length of the columns: how much a matrix enlarges, as one number.
+func (a *Affine) Scale() float64 {
+	s := a.Scales()
+	return (s[0] + s[1] + s[2]) / 3
+}
+
 // Turned is how far the rotation in a matrix turns, radians, 0 to π; scale and shear
 // aside.
 func (a *Affine) Turned() float64 { return space.Turned(space.FromXYZW(a.Decompose().R)) }

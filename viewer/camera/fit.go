@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/space"
 )
 
 // From names a side to look from.
@@ -119,7 +121,7 @@ func Fit(c Camera, w Window, points []float32) Camera {
 	x0, y0, x1, y1 := w.Free()
 	c.CX, c.CY = (x0+x1)/2, (y0+y1)/2
 	right, up, back := c.Axes()
-	ax, ay, az := float32s(right), float32s(up), float32s(back)
+	ax, ay, az := space.Single(right), space.Single(up), space.Single(back)
 	// Each round moves the target so that the outermost points lie evenly on both
 	// sides; others may then be outermost, so it is done again. The last round only
 	// measures.
@@ -129,7 +131,7 @@ func Fit(c Camera, w Window, points []float32) Camera {
 		for k := range 2 {
 			low[k], high[k] = extreme{tan: math.Inf(1)}, extreme{tan: math.Inf(-1)}
 		}
-		t := float32s(c.Target)
+		t := space.Single(c.Target)
 		dist := float32(c.Distance)
 		for i := 0; i+2 < len(points); i += 3 {
 			dx, dy, dz := points[i]-t[0], points[i+1]-t[1], points[i+2]-t[2]
@@ -231,8 +233,4 @@ func (c Camera) Moved(from, to Window) Camera {
 	c.CX, c.CY = (x0+x1)/2+(c.CX-(a0+a1)/2)*k, (y0+y1)/2+(c.CY-(b0+b1)/2)*k
 	c.Scale *= k
 	return c
-}
-
-func float32s(v mgl64.Vec3) [3]float32 {
-	return [3]float32{float32(v[0]), float32(v[1]), float32(v[2])}
 }
