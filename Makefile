@@ -11,7 +11,7 @@ WASMRUN := GOOS=js GOARCH=wasm $(GO) test -exec "$(CURDIR)/site/wasmexec"
 CHECKED := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 NPM     := site/node_modules/.package-lock.json
 
-.PHONY: all site cli run serve test lint unit wasmtest page e2e bench checks golden mutate fuzz ready clean help
+.PHONY: all site cli run serve test lint unit wasmtest page e2e bench checks types golden mutate fuzz ready clean help
 
 all: site cli ## build everything
 
@@ -72,6 +72,9 @@ bench: site cli ## speed, natively, in WebAssembly and in Chromium
 
 checks: ## print the table of checks, inspect/CHECKS.md
 	$(GO) run ./inspect/cmd/rigloupe checks --markdown > inspect/CHECKS.md
+
+types: ## print the page's types from the Go structs, site/wire.d.ts
+	UPDATE_GOLDEN=1 $(GO) test -count=1 -run TestTypesOfThePage ./wasm/examiner
 
 golden: ## rewrite golden pictures and texts; look at every one that changed
 	UPDATE_GOLDEN=1 $(GO) test ./viewer/... ./inspect/...

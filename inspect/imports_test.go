@@ -59,6 +59,7 @@ var allowed = map[string][]string{
 	"viewer/scene":            {"inspect/space", "inspect/rig", "inspect/deform", "inspect/geom", "inspect/anatomy", "viewer/…"},
 	"viewer/found":            {"inspect", "inspect/…", "viewer/scene", "viewer/marks"},
 	"wasm/flat":               {},
+	"wasm/wire":               {},
 	"site/e2e":                {},
 	"wasm/bridge":             {"inspect", "inspect/…", "viewer/…", "wasm/flat"},
 }

@@ -32,7 +32,7 @@ type document struct {
 	Stations []stationJSON `json:"stations"`
 	Joints   []jointFact   `json:"joints"` // so that a page can list them whichever stations there are
 	FactsOf  orderedFacts  `json:"facts_of"`
-	Timings  orderedFacts  `json:"timings_ms,omitempty"`
+	Timings  orderedFacts  `json:"timings_ms,omitempty" wire:"Record<string, number>"`
 }
 
 type fileJSON struct {
@@ -61,7 +61,7 @@ type findingJSON struct {
 	Number   int           `json:"number"`
 	ID       string        `json:"id"`
 	Station  string        `json:"station"`
-	Grade    string        `json:"grade"`
+	Grade    string        `json:"grade" wire:"'stop' | 'flaw' | 'note'"`
 	Title    string        `json:"title"`
 	Subject  string        `json:"subject"`
 	Measures []measureJSON `json:"measures"`
@@ -163,14 +163,14 @@ type placeJSON struct {
 
 type outcomeJSON struct {
 	ID     string `json:"id"`
-	State  string `json:"state"`
+	State  string `json:"state" wire:"'clear' | 'found' | 'not-looked-at'"`
 	Reason string `json:"reason,omitempty"`
 }
 
 type stationJSON struct {
 	Name   string `json:"name"`
 	Title  string `json:"title"`
-	State  string `json:"state"` // "done" or "not-looked-at"
+	State  string `json:"state" wire:"'done' | 'not-looked-at'"` // "done" or "not-looked-at"
 	Reason string `json:"reason,omitempty"`
 }
 
@@ -407,7 +407,7 @@ type CatalogueLimit struct {
 	Unit    say.Unit `json:"unit"`
 	One     string   `json:"one"` // of what unit counts: "vertex"
 	Value   float64  `json:"value"`
-	Grade   string   `json:"grade"`
+	Grade   string   `json:"grade" wire:"'stop' | 'flaw' | 'note'"`
 	Below   bool     `json:"below"`   // passed by less than value
 	Reached bool     `json:"reached"` // value itself passes it
 	Says    string   `json:"says"`    // when it is passed: "fewer than 1 skin"

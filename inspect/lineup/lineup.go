@@ -72,8 +72,8 @@ type Cells map[string]Cell
 
 // Cell is one value and what stands behind it.
 type Cell struct {
-	Value   any    `json:"value"`           // number or word; null: Reason says why
-	Words   string `json:"words,omitempty"` // of a word that a person reads otherwise
+	Value   any    `json:"value" wire:"number | string | boolean | null"` // number or word; null: Reason says why
+	Words   string `json:"words,omitempty"`                               // of a word that a person reads otherwise
 	Reason  string `json:"reason,omitempty"`
 	AtLeast bool   `json:"at_least,omitempty"` // there are more, too many to count
 	Check   string `json:"check"`              // that it leads to; "": none

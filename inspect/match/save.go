@@ -34,7 +34,7 @@ type file struct {
 }
 
 type place struct {
-	Node *rig.Node `json:"node"`
+	Node *rig.Node `json:"node" wire:"number"` // nil only in a table by names that is read
 	Name string    `json:"name"`
 }
 

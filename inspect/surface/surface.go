@@ -86,8 +86,8 @@ type Topology struct {
 	NearPairs int          `json:"near_pairs"`
 	NearAll   bool         `json:"near_pairs_all"` // false: NearPairs is a lower bound, there are too many to count
 	HeldApart int          `json:"held_apart_pairs"`
-	Curve     [][2]float64 `json:"weld_curve"` // tolerance in metres, distinct places
-	Steps     []WeldStep   `json:"weld_steps"`
+	Curve     [][2]float64 `json:"weld_curve" wire:"null"` // tolerance in metres, distinct places
+	Steps     []WeldStep   `json:"weld_steps" wire:"null"`
 	Safe      *float64     `json:"safe_weld"` // metres: the largest distance that loses no edge; nil: no edge, or no such distance
 	Seams
 	Doubled    int `json:"doubled_vertices"`

@@ -28,11 +28,12 @@ Object.assign(globalThis, {
 const { ask, heldFiles, open, reread, second, stopHere, triedFiles } = await import('../js/talk/examine.js');
 const { desk, on } = await import('../js/state/desk.js');
 const { memory } = await import('../js/programs/keep.js');
+const { blank } = await import('../js/talk/figure.js');
 
 const source = (name) => ({ name, handle: null, file: /** @type {any} */ ({ name, size: 1, arrayBuffer: async () => new ArrayBuffer(1) }) });
 const until = async (is) => { for (let i = 0; i < 400 && !is(); i++) await new Promise((r) => setTimeout(r, 5)); assert.ok(is(), `waited for ${is}`); };
 const asked = async (kind) => { await until(() => workers.at(-1)?.asked(kind)); return workers.at(-1); };
-const document_ = (name) => JSON.stringify({ file: { name }, checks: [], findings: [] });
+const document_ = (name) => JSON.stringify(blank(name));
 
 /** Opens a file whose examination ends well. @param {string} name */
 async function good(name, bytes = 1000) {

@@ -1,11 +1,13 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { placeWords, readCatalogue, readFigure, readJoints } from '../js/talk/figure.js';
+import { blank, placeWords, readCatalogue, readFigure, readJoints } from '../js/talk/figure.js';
 import { chainOf, mainChild } from '../js/shared/tree.js';
 import { sift } from '../js/card/joints.js';
 import { catalogue, facts } from './fixture.js';
 
 const table = readCatalogue(catalogue());
+/** A joint as Skeleton tells it, nothing measured. */
+const joint = (node, name, parent = null) => ({ node, name, parent, position: [0, 0, 0], role: '', role_confidence: 0, side: '', partner: null, evidence: '', length: null, off_centre: null, section_radius_m: null, outside: false });
 const whole = () => readFigure('', facts(), table, { running: false });
 
 test('stations that this build lacks are told from those that are clear', () => {
@@ -28,7 +30,7 @@ test('stations that this build lacks are told from those that are clear', () => 
 test('what a station tells of the whole figure stands with it', () => {
   const doc = facts();
   doc.facts_of.surface = { ...doc.facts_of.surface, ready_to_bind: { verdict: 'ready', steps: [], says: 'Ready to be bound.' } };
-  doc.facts_of.skeleton = { says: '34 joints.', joints: [{ node: 4, name: 'a', role: 'hips', evidence: 'the name says it', off_centre: 0.2, section_radius_m: 0.1 }] };
+  doc.facts_of.skeleton = { says: '34 joints.', joints: [{ ...joint(4, 'a'), role: 'hips', evidence: 'the name says it', off_centre: 0.2, section_radius_m: 0.1 }] };
   const f = readFigure('', doc, table, { running: false });
   assert.deepEqual(f.stations.slice(0, 4).map((s) => s.whole), ['', 'Ready to be bound.', '34 joints.', '']);
   assert.equal(f.byNode.get(4)?.evidence, 'the name says it');
@@ -77,17 +79,12 @@ test('a joint of two skins holds the sum', () => {
     reach_m: 0.1,
     islands: 1,
   };
-  const [j] = readJoints({ facts_of: { binding: { skins: [{ joints: [one] }, { joints: [{ ...one, largest: 0.9, reach_m: 0.4 }] }] } } });
+  const [j] = readJoints({ ...blank('x'), joints: [joint(1, 'a')], facts_of: { binding: { skins: [{ joints: [one] }, { joints: [{ ...one, largest: 0.9, reach_m: 0.4 }] }] } } });
   assert.deepEqual([j.held.vertices, j.held.largest, j.held.reach_m, j.held.histogram[4]], [6, 0.9, 0.4, 4]);
 });
 
 test('a ring of parents in a file does not hang the page', () => {
-  const list = readJoints({
-    joints: [
-      { node: 0, name: 'a', parent: 1 },
-      { node: 1, name: 'b', parent: 0 },
-    ],
-  });
+  const list = readJoints({ ...blank('x'), joints: [joint(0, 'a', 1), joint(1, 'b', 0)] });
   assert.equal(list.length, 2);
   const by = new Map(list.map((j) => [j.node, j]));
   assert.ok(chainOf(list[0], by).length <= 4);
@@ -118,7 +115,8 @@ test('search and filters of the joint list', () => {
 });
 
 test('a place in words', () => {
-  assert.equal(placeWords({ joints: [1, 2, 3, 4, 5].map((n) => ({ node: n, name: `j${n}` })) }), 'j1, j2, j3 and 2 more');
-  assert.equal(placeWords({ mesh: 0, vertex_total: 14 }), 'mesh 0, 14 vertices');
-  assert.equal(placeWords({}), '');
+  const nowhere = { joints: [], nodes: [], mesh: null, clip: null, vertex_total: 0 };
+  assert.equal(placeWords({ ...nowhere, joints: [1, 2, 3, 4, 5].map((n) => ({ node: n, name: `j${n}` })) }), 'j1, j2, j3 and 2 more');
+  assert.equal(placeWords({ ...nowhere, mesh: 0, vertex_total: 14 }), 'mesh 0, 14 vertices');
+  assert.equal(placeWords(nowhere), '');
 });

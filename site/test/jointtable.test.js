@@ -21,7 +21,7 @@ test('a row a joint of a skin, as the file has them; what was not measured is no
     ],
   );
   assert.equal(rowsOf({ doc: { facts_of: { binding: { skins, mirror_mismatch: {} } } }, byNode })[0].difference, 0.4);
-  assert.deepEqual(rowsOf({ doc: {}, byNode }), []);
+  assert.deepEqual(rowsOf({ doc: { facts_of: {} }, byNode }), []);
   assert.deepEqual(named(rows, ' HAND r').length, 3);
   assert.deepEqual(named(rows, 'node').map((r) => r.node), [3]);
 });

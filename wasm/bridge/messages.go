@@ -3,8 +3,8 @@ package bridge
 // Progress tells how far a station is. Several may come for one done.
 type Progress struct {
 	ID           int     `js:"id"`
-	Kind         string  `js:"kind"`    // progress
-	Station      string  `js:"station"` // its name in the document; "read", "draw" before and after the stations
+	Kind         string  `js:"kind" wire:"'progress'"` // progress
+	Station      string  `js:"station"`                // its name in the document; "read", "draw" before and after the stations
 	StationTitle string  `js:"stationTitle"`
 	Done         int     `js:"done"`
 	Total        int     `js:"total"`
@@ -17,7 +17,7 @@ type Progress struct {
 // question answers stands in the table of the examiner (wasm/examiner/questions.go).
 type Document struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind"`
+	Kind string `js:"kind" wire:"'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted'"`
 	JSON string `js:"json"`
 }
 
@@ -26,7 +26,7 @@ type Document struct {
 // about it is.
 type Lineup struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind"` // lineup
+	Kind string `js:"kind" wire:"'lineup'"` // lineup
 	JSON string `js:"json"`
 	CSV  string `js:"csv"`
 	From []int  `js:"from"`
@@ -44,7 +44,7 @@ type Lineup struct {
 // another worker, each comes as a texture (package flat), and a painted document ends it.
 type Parcel struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind"`
+	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved'"`
 	Name string `js:"name"` // of the file, of the field's lens
 }
 
@@ -52,7 +52,7 @@ type Parcel struct {
 // it inks nothing. Places are what "next place" goes through.
 type Overlay struct {
 	ID     int     `js:"id"`
-	Kind   string  `js:"kind"` // overlay
+	Kind   string  `js:"kind" wire:"'overlay'"` // overlay
 	Number int     `js:"number"`
 	Places []Place `js:"places"`
 }
@@ -60,23 +60,23 @@ type Overlay struct {
 // Left says what of the figure no picture shows, a sentence each; before its rig.
 type Left struct {
 	ID    int      `js:"id"`
-	Kind  string   `js:"kind"` // left
+	Kind  string   `js:"kind" wire:"'left'"` // left
 	Words []string `js:"words"`
 }
 
 // Done ends an examination that was not refused.
 type Done struct {
 	ID      int     `js:"id"`
-	Kind    string  `js:"kind"`    // done
-	MS      float64 `js:"ms"`      // from the ask to here
-	Stopped bool    `js:"stopped"` // the page asked to stop; what was found is told
+	Kind    string  `js:"kind" wire:"'done'"` // done
+	MS      float64 `js:"ms"`                 // from the ask to here
+	Stopped bool    `js:"stopped"`            // the page asked to stop; what was found is told
 	Memory  float64 `js:"memory"`
 }
 
 // Refused says why nothing, or nothing more, comes.
 type Refused struct {
 	ID      int      `js:"id"`
-	Kind    string   `js:"kind"` // refused
+	Kind    string   `js:"kind" wire:"'refused'"` // refused
 	Text    string   `js:"text"`
 	Hint    string   `js:"hint"`    // what to do; may be empty
 	Missing []string `js:"missing"` // side files to hand over as well

@@ -32,40 +32,41 @@ type question struct {
 	figure bool // it is about the open figure, and refused without one
 	answer func(x *examiner, ctx context.Context, fill func(ask any) error, files []gltfio.File) (ending, error)
 
-	// For the page's types (wasm/wire): the struct that is asked, the message that ends
-	// it, and what the JSON of that message holds, nil for plain text.
+	// For the page's types (wasm/wire): the struct that is asked, the message that ends it
+	// and its kind, and what the JSON of that message holds, nil for plain text.
 	ask, ends, document reflect.Type
+	told                string
 }
 
 // questions are all kinds of ask, in the order in which a person meets them.
 func questions() []question {
 	text := reflect.Type(nil)
 	return []question{
-		about[bridge.AskNothing, bridge.Document]("catalogue", false, reflect.TypeFor[[]inspect.CatalogueEntry](), (*examiner).catalogue),
-		about[bridge.AskExamine, bridge.Done]("examine", false, reflect.TypeFor[inspect.Document](), (*examiner).askExamine),
-		about[bridge.AskSample, bridge.Done]("sample", false, reflect.TypeFor[inspect.Document](), (*examiner).sample),
-		about[bridge.AskNothing, bridge.Document]("paint", false, text, (*examiner).paint),
-		about[bridge.AskJudge, bridge.Document]("judge", true, reflect.TypeFor[inspect.Document](), (*examiner).judge),
-		about[bridge.AskList, bridge.Document]("list", true, text, (*examiner).list),
-		about[bridge.AskNothing, bridge.Document]("joints", true, text, (*examiner).joints),
-		about[bridge.AskNothing, bridge.Document]("lenses", true, reflect.TypeFor[[]found.LensInfo](), (*examiner).lenses),
-		about[bridge.AskField, bridge.Parcel]("field", true, text, (*examiner).field),
-		about[bridge.AskOverlay, bridge.Overlay]("overlay", true, text, (*examiner).overlay),
-		about[bridge.AskRows, bridge.Document]("rows", true, reflect.TypeFor[motion.ClipRows](), (*examiner).rows),
-		about[bridge.AskCurves, bridge.Document]("curves", true, reflect.TypeFor[motion.JointCurves](), (*examiner).curves),
-		about[bridge.AskNothing, bridge.Document]("second", true, reflect.TypeFor[secondDocument](), (*examiner).second),
-		about[bridge.AskMatch, bridge.Document]("match", true, reflect.TypeFor[match.Document](), (*examiner).match),
-		about[bridge.AskCarry, bridge.Document]("carry", true, reflect.TypeFor[carry.Document](), (*examiner).carry),
-		about[bridge.AskSave, bridge.Parcel]("save", true, text, (*examiner).save),
-		about[bridge.AskRow, bridge.Document]("row", false, reflect.TypeFor[lineup.Row](), (*examiner).row),
-		about[bridge.AskLineup, bridge.Lineup]("lineup", false, reflect.TypeFor[lineup.Document](), (*examiner).lineup),
+		about[bridge.AskNothing, bridge.Document]("catalogue", "catalogue", false, reflect.TypeFor[[]inspect.CatalogueEntry](), (*examiner).catalogue),
+		about[bridge.AskExamine, bridge.Done]("examine", "done", false, reflect.TypeFor[inspect.Document](), (*examiner).askExamine),
+		about[bridge.AskSample, bridge.Done]("sample", "done", false, reflect.TypeFor[inspect.Document](), (*examiner).sample),
+		about[bridge.AskNothing, bridge.Document]("paint", "painted", false, text, (*examiner).paint),
+		about[bridge.AskJudge, bridge.Document]("judge", "result", true, reflect.TypeFor[inspect.Document](), (*examiner).judge),
+		about[bridge.AskList, bridge.Document]("list", "list", true, text, (*examiner).list),
+		about[bridge.AskNothing, bridge.Document]("joints", "joints", true, text, (*examiner).joints),
+		about[bridge.AskNothing, bridge.Document]("lenses", "lenses", true, reflect.TypeFor[[]found.LensInfo](), (*examiner).lenses),
+		about[bridge.AskField, bridge.Parcel]("field", "field", true, text, (*examiner).field),
+		about[bridge.AskOverlay, bridge.Overlay]("overlay", "overlay", true, text, (*examiner).overlay),
+		about[bridge.AskRows, bridge.Document]("rows", "rows", true, reflect.TypeFor[motion.ClipRows](), (*examiner).rows),
+		about[bridge.AskCurves, bridge.Document]("curves", "curves", true, reflect.TypeFor[motion.JointCurves](), (*examiner).curves),
+		about[bridge.AskNothing, bridge.Document]("second", "second", true, reflect.TypeFor[secondDocument](), (*examiner).second),
+		about[bridge.AskMatch, bridge.Document]("match", "match", true, reflect.TypeFor[match.Document](), (*examiner).match),
+		about[bridge.AskCarry, bridge.Document]("carry", "carry", true, reflect.TypeFor[carry.Document](), (*examiner).carry),
+		about[bridge.AskSave, bridge.Parcel]("save", "saved", true, text, (*examiner).save),
+		about[bridge.AskRow, bridge.Document]("row", "row", false, reflect.TypeFor[lineup.Row](), (*examiner).row),
+		about[bridge.AskLineup, bridge.Lineup]("lineup", "lineup", false, reflect.TypeFor[lineup.Document](), (*examiner).lineup),
 	}
 }
 
-// about is a question that is asked with an A and ends with an E.
-func about[A, E any](kind string, figure bool, document reflect.Type, answer func(*examiner, context.Context, A, []gltfio.File) (ending, error)) question {
+// about is a question that is asked with an A and ends with an E of the kind told.
+func about[A, E any](kind, told string, figure bool, document reflect.Type, answer func(*examiner, context.Context, A, []gltfio.File) (ending, error)) question {
 	return question{
-		kind: kind, figure: figure, ask: reflect.TypeFor[A](), ends: reflect.TypeFor[E](), document: document,
+		kind: kind, told: told, figure: figure, ask: reflect.TypeFor[A](), ends: reflect.TypeFor[E](), document: document,
 		answer: func(x *examiner, ctx context.Context, fill func(any) error, files []gltfio.File) (ending, error) {
 			var a A
 			if err := fill(&a); err != nil {

@@ -4,24 +4,24 @@
 
 /** One row a joint of a skin, as the command line's table has them. @param {import('../state/types.js').Figure} figure @returns {Row[]} */
 export function rowsOf(figure) {
-  const binding = figure.doc.facts_of?.binding;
+  const binding = figure.doc.facts_of.binding;
   const nameOf = (/** @type {number|null|undefined} */ n) => (n === null || n === undefined ? '' : (figure.byNode.get(n)?.name ?? `node ${n}`));
-  return (binding?.skins ?? []).flatMap((/** @type {any} */ s) =>
-    (s.joints ?? []).map((/** @type {any} */ j) => ({
+  return (binding?.skins ?? []).flatMap((s) =>
+    s.joints.map((j) => ({
       skin: s.skin,
       node: j.node,
       name: j.name || `node ${j.node}`,
       side: figure.byNode.get(j.node)?.side ?? null,
-      vertices: j.vertices ?? 0,
-      dominant: j.dominant ?? 0,
-      weight_sum: j.weight_sum ?? 0,
-      largest: j.largest ?? 0,
-      histogram: j.histogram ?? [],
-      reach: j.vertices > 0 ? (j.reach_m ?? null) : null,
-      islands: j.islands ?? null,
+      vertices: j.vertices,
+      dominant: j.dominant,
+      weight_sum: j.weight_sum,
+      largest: j.largest,
+      histogram: j.histogram,
+      reach: j.vertices > 0 ? j.reach_m : null,
+      islands: j.islands,
       partner: nameOf(j.partner),
-      difference: binding.mirror_mismatch ? (j.mirror_mismatch_sum ?? null) : null,
-      idle: j.idle ?? '',
+      difference: binding?.mirror_mismatch ? j.mirror_mismatch_sum : null,
+      idle: j.idle,
     })),
   );
 }

@@ -129,7 +129,7 @@ function show(node) {
 
 /** The very file that the command line writes with --joints-csv. */
 async function saveTable() {
-  const m = await ask('joints');
+  const m = await ask('joints', {});
   if (m?.json) saveText(m.json, 'joints.csv', 'text/csv', 'The table of joints is saved.');
   else tell('say', 'The examination has ended before Binding; read the file again to save its table.');
 }

@@ -3,14 +3,14 @@ import { ask } from '../talk/examine.js';
 
 // What the examiner tells of a clip joint by joint, and of one joint's curves: asked for once, kept while the figure lies on the desk.
 
-/** @typedef {{node: number, name: string, depth: number, state: string, follows: boolean, keys: number, degrees: number, metres: number, keyed: number[], degrees_per_second: number[], metres_per_second: number[]}} Row */
-/** @typedef {{clip: number, name: string, start_seconds: number, seconds: number, columns: number, joints: Row[]}} Rows */
-/** @typedef {{clip: number, node: number, name: string, start_seconds: number, seconds: number, times: number[], x_degrees: number[], y_degrees: number[], z_degrees: number[], degrees: number[], degrees_per_second: number[], x_m: number[], y_m: number[], z_m: number[], channels: {path: string, interpolation: string, keys: number[]}[]}} Curves */
+/** @typedef {Wire.MotionRow} Row */
+/** @typedef {Wire.MotionClipRows} Rows */
+/** @typedef {Wire.MotionJointCurves} Curves */
 
 /** Columns that a clip is cut into. */
 export const COLUMNS = 120;
 
-/** @type {Map<string, any>} */
+/** @type {Map<string, Rows|Curves>} */
 const held = new Map();
 on('phase', () => {
   if (desk.phase === 'examining') held.clear(); // another file, or the same one read again
@@ -18,10 +18,13 @@ on('phase', () => {
 
 on('carried', () => held.clear()); // another clip under the same number
 
-/** @param {string} key @param {string} kind @param {any} data */
+/**
+ * @template {'rows'|'curves'} K @param {string} key @param {K} kind @param {Wire.Questions[K]['ask']} data
+ * @returns {Promise<Wire.Questions[K]['document']|null>}
+ */
 async function once(key, kind, data) {
   const known = held.get(key);
-  if (known) return known;
+  if (known) return /** @type {Wire.Questions[K]['document']} */ (known);
   if (desk.phase !== 'done') return null; // the examiner answers one thing at a time
   const m = await ask(kind, data);
   if (!m) return null;

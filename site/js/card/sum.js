@@ -6,9 +6,9 @@ import { fixed, metres, plain, some } from '../base/words.js';
 // The skinning sum of a vertex with its own numbers, term by term, in the card and on the figure.
 
 /**
- * @typedef {{letter: string, node: number, name: string, slot: number, weight: number, matrix: number[], alone: number[], adds: number[], total: number[], stands: number[]}} Term
- * @typedef {{place: number[], shift_m: number, influences: number}} Rule
- * @typedef {{surface: number, vertex: number, position: number[], morphed: boolean, terms: Term[], weight_sum: number, rest: number[], spread: number, stored: number[], place: number[], whole: Rule, strongest: Rule, first_four: Rule, dual: Rule}} Written
+ * @typedef {Wire.Term} Term
+ * @typedef {Wire.Rule} Rule
+ * @typedef {Wire.Sum} Written
  */
 
 /** How many terms are added; Infinity: all. */

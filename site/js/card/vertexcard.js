@@ -78,13 +78,13 @@ export function vertexCard(at, list) {
   ];
 }
 
-/** @param {any} p @param {any} other */
+/** @param {Wire.Probe} p @param {Wire.Probe|null} other */
 function weights(p, other) {
   const by = desk.figure?.byNode;
   /** @type {Map<number, number>} */
   const theirs = new Map(); // the partner's weights, filed under this side's joints
   for (const i of other?.influences ?? []) theirs.set(by?.get(i.node)?.partner ?? i.node, i.weight);
-  const mine = new Set(p.influences.map((/** @type {any} */ i) => i.node));
+  const mine = new Set(p.influences.map((i) => i.node));
   const rows = [
     ...p.influences,
     ...[...theirs].filter(([node]) => !mine.has(node)).map(([node]) => ({ node, name: by?.get(node)?.name ?? `node ${node}`, weight: 0 })),
@@ -108,7 +108,7 @@ function weights(p, other) {
     h(
       'tbody',
       {},
-      ...rows.map((/** @type {any} */ i) =>
+      ...rows.map((i) =>
         h(
           'tr',
           {},

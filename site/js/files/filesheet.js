@@ -37,9 +37,9 @@ const act = (name, words, cls) => h('button', { class: cls, type: 'button', 'dat
 function list() {
   const f = desk.figure;
   if (!f) return h('p', { class: 'prose' }, 'No file is open.');
-  const of = f.doc.facts_of ?? {};
+  const of = f.doc.facts_of;
   const parts = [
-    ['', rows(f.file, of.intake ?? {})],
+    ['', rows(f.file, of.intake)],
     ['Surface', surfaceRows(of.surface)],
     ...skinRows(of.binding),
     ['Clips', clipRows(f.clips)],
@@ -72,54 +72,57 @@ bus.addEventListener('memory', () => {
   for (const e of document.querySelectorAll('.memory')) e.textContent = memoryWords();
 });
 
-/** @param {any} v */
-const has = (v) => v !== undefined && v !== null;
-/** @param {[string, any][]} all @returns {[string, string][]} */
-const said = (all) => all.filter(([, v]) => typeof v === 'string' && v !== '');
+/** Rows that say something. @param {[string, string|false|null|undefined][]} all @returns {[string, string][]} */
+const said = (all) => all.flatMap(([name, v]) => (v ? [/** @type {[string, string]} */ ([name, v])] : []));
 
 /** The body's height, and that of the whole where gear sticks out of it. @param {number} whole metres @param {number} body metres */
 const heightWords = (whole, body) => (whole - body > 0.005 * body ? `${metres(body)}; ${metres(whole)} with gear` : metres(body));
 
-/** @param {any} file @param {any} i facts of the intake @returns {[string, string][]} */
+/** @param {Wire.File} file @param {Wire.IntakeFacts|undefined} i @returns {[string, string][]} */
 export function rows(file, i) {
-  const names = (/** @type {string[]|undefined} */ n) => (n?.length ? n.join(', ') : 'none');
+  const names = (/** @type {string[]} */ n) => (n.length > 0 ? n.join(', ') : 'none');
   return said([
     ['name', file.name],
-    ['size', has(file.bytes) && `${bytes(file.bytes)} (${count(file.bytes)} bytes)`],
-    ['kind', file.kind && `${file.kind}, version ${file.version || 'not said'}`],
-    ['written by', file.generator || 'not said'],
+    ['size', `${bytes(file.bytes)} (${count(file.bytes)} bytes)`],
+    ['kind', `${file.kind}, version ${file.version ?? 'not said'}`],
+    ['written by', file.generator ?? 'not said'],
     ['extensions used', names(file.extensions_used)],
     ['extensions required', names(file.extensions_required)],
-    ['read with', file.remarks?.length && file.remarks.join('; ')],
-    ['height', has(i.height) && heightWords(i.height, i.body_height ?? i.height)],
-    ['diagonal', has(i.diagonal) && metres(i.diagonal)],
-    ['lowest corner', i.min && `${point(i.min)} m`],
-    ['highest corner', i.max && `${point(i.max)} m`],
-    ['above the ground', has(i.ground_offset) && metres(i.ground_offset)],
-    ['scale above the figure', i.root_scale && i.root_scale.map(plain).join(', ')],
-    ['turn above the figure', has(i.root_turn_degrees) && `${plain(i.root_turn_degrees)}°`],
-    ['faces', i.facing && point(i.facing)],
-    ['unit, by its size', i.unit_guess],
-    ['vertices', has(i.vertices) && count(i.vertices)],
-    ['triangles', has(i.triangles) && count(i.triangles)],
-    ['surfaces', has(i.surfaces) && `${count(i.surfaces)}, ${some(i.primitives ?? 0, 'primitive')}`],
-    ['skins', has(i.skins) && count(i.skins)],
-    ['joints', has(i.joints) && `${count(i.joints)} of ${some(i.nodes ?? 0, 'node')}`],
-    ['clips', has(i.clips) && count(i.clips)],
-    ['morph targets', has(i.morph_targets) && count(i.morph_targets)],
-    ['compression', i.compression?.length && i.compression.join(', ')],
-    ['materials', has(i.materials) && `${count(i.materials)}, ${some(i.images ?? 0, 'image')}, ${bytes(i.texture_bytes_decoded ?? 0)} decoded`],
+    ['read with', file.remarks.join('; ')],
+    ...(i ? intakeRows(i) : []),
   ]);
 }
 
-/** @param {any} s facts of the surface @returns {[string, string][]} */
+/** @param {Wire.IntakeFacts} i @returns {[string, string|null|false][]} */
+const intakeRows = (i) => [
+  ['height', heightWords(i.height, i.body_height ?? i.height)],
+  ['diagonal', metres(i.diagonal)],
+  ['lowest corner', i.min && `${point(i.min)} m`],
+  ['highest corner', i.max && `${point(i.max)} m`],
+  ['above the ground', metres(i.ground_offset)],
+  ['scale above the figure', i.root_scale.map(plain).join(', ')],
+  ['turn above the figure', `${plain(i.root_turn_degrees)}°`],
+  ['faces', i.facing && point(i.facing)],
+  ['unit, by its size', i.unit_guess],
+  ['vertices', count(i.vertices)],
+  ['triangles', count(i.triangles)],
+  ['surfaces', `${count(i.surfaces)}, ${some(i.primitives, 'primitive')}`],
+  ['skins', count(i.skins)],
+  ['joints', `${count(i.joints)} of ${some(i.nodes, 'node')}`],
+  ['clips', count(i.clips)],
+  ['morph targets', count(i.morph_targets)],
+  ['compression', i.compression.join(', ')],
+  ['materials', `${count(i.materials)}, ${some(i.images, 'image')}, ${bytes(i.texture_bytes_decoded)} decoded`],
+];
+
+/** @param {Wire.SurfaceFacts|undefined} s @returns {[string, string][]} */
 function surfaceRows(s) {
   if (!s) return [];
-  const m = 'body_mirror' in s ? s.body_mirror : s.mirror;
+  const m = s.body_mirror;
   return said([
-    ['welded vertices', has(s.welded_vertices) && count(s.welded_vertices)],
-    ['triangles', has(s.triangles) && count(s.triangles)],
-    ['vertices no triangle uses', has(s.unused_vertices) && count(s.unused_vertices)],
+    ['welded vertices', count(s.welded_vertices)],
+    ['triangles', count(s.triangles)],
+    ['vertices no triangle uses', count(s.unused_vertices)],
     ['mirror plane', m ? `${point(m.normal)} at ${metres(m.offset)}` : 'none found'],
     ['pairs over it', m && count(m.pairs)],
     ['without a partner', m && percent(m.unmatched_share)],
@@ -129,22 +132,22 @@ function surfaceRows(s) {
   ]);
 }
 
-/** @param {any} b facts of the binding @returns {[string, [string, string][]][]} */
+/** @param {Wire.BindingFacts|undefined} b @returns {[string, [string, string][]][]} */
 function skinRows(b) {
-  return (b?.skins ?? []).map((/** @type {any} */ s) => [
+  return (b?.skins ?? []).map((s) => [
     `Skin ${s.skin}${s.name ? ` "${s.name}"` : ''}`,
     said([
       ['vertices', count(s.vertices)],
       ['bound to nothing', count(s.unbound)],
       ['sum off 1', `${count(s.sum_off)}, by ${plain(s.largest_sum_error)} at most`],
       ['joint out of range', count(s.bad_index)],
-      ['held by 0, 1, 2 … 8 + joints', s.influences?.map(count).join(', ')],
-      ['weights', has(s.weights) && count(s.weights)],
-      ['under 0.01', has(s.faint_weights) && count(s.faint_weights)],
+      ['held by 0, 1, 2 … 8 + joints', s.influences.map(count).join(', ')],
+      ['weights', count(s.weights)],
+      ['under 0.01', count(s.faint_weights)],
     ]),
   ]);
 }
 
 /** @param {import('../state/types.js').Clip[]} clips @returns {[string, string][]} */
 const clipRows = (clips) =>
-  clips.map((c) => [c.name, `${seconds(c.seconds)}${has(c.facts.channels) ? `, ${some(c.facts.channels, 'channel')}` : ''}`]);
+  clips.map((c) => [c.name, `${seconds(c.seconds)}${c.facts.channels === undefined ? '' : `, ${some(c.facts.channels, 'channel')}`}`]);

@@ -4,11 +4,13 @@ import { copy } from '../shared/save.js';
 import { bytes as byteWords, count } from '../base/words.js';
 import { stopHere, triedFiles } from '../talk/examine.js';
 
+/** @typedef {Wire.Progress & {elapsed: number}} Progress elapsed: milliseconds since the file was handed over */
+
 /** A sheet in the middle: progress until there is something to look at, or a file that cannot be read. @param {{open: () => void}} acts */
 export function mountNotice(acts) {
   const root = must('notice');
   let timer = 0;
-  /** @type {any} */
+  /** @type {Progress|null} */
   let progress = null;
   const close = () => {
     clearTimeout(timer);
@@ -48,7 +50,7 @@ export function mountNotice(acts) {
   });
 }
 
-/** @param {HTMLElement} root @param {string} name @param {any} p */
+/** @param {HTMLElement} root @param {string} name @param {Progress|null} p */
 function run(root, name, p) {
   root.className = 'notice';
   root.dataset.kind = 'run';
@@ -59,14 +61,15 @@ function run(root, name, p) {
   const at = stations.findIndex((s) => s.name === p?.station);
   const rows = stations.map((s, i) => {
     const state = at < 0 || i > at ? 'dim' : i === at ? 'now' : '';
-    const max = i === at ? Math.max(1, p.total) : 1,
-      done = i < at ? max : i === at ? p.done : 0;
+    const now = i === at ? p : null;
+    const max = now ? Math.max(1, now.total) : 1,
+      done = i < at ? max : (now?.done ?? 0);
     return h(
       'tr',
       { class: state },
       h('th', { scope: 'row' }, s.title),
       h('td', {}, h('progress', { max, value: done, 'aria-label': s.title })),
-      h('td', {}, i === at ? `${count(p.done)} of ${count(p.total)}` : i < at ? 'done' : `${s.total} checks`),
+      h('td', {}, now ? `${count(now.done)} of ${count(now.total)}` : i < at ? 'done' : `${s.total} checks`),
     );
   });
   const had = root.contains(document.activeElement);

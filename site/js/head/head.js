@@ -67,8 +67,8 @@ export function mountHead() {
 
 let last = 0,
   waiting = 0;
-/** @type {any} */
-let next = null;
+/** @type {string|(string|Node)[]} */
+let next = '';
 /** The state line: live, at most one message a second. @param {string|(string|Node)[]} words @param {boolean} [now] */
 export function say(words, now = false) {
   next = words;
@@ -110,21 +110,21 @@ function facts() {
 
 /** @param {import('../state/types.js').Figure} f */
 export function factWords(f) {
-  const i = f.doc.facts_of?.intake ?? {};
+  const i = f.doc.facts_of.intake;
   const kind = /** @type {Record<string, string>} */ ({ glb: 'glTF', gltf: 'glTF', vrm: 'glTF', bvh: 'BVH' })[f.file.kind] ?? f.file.kind;
   return [
-    f.file.bytes !== undefined && bytes(f.file.bytes),
+    f.file.bytes > 0 && bytes(f.file.bytes),
     kind && [kind, f.file.version].filter(Boolean).join('\u00a0'),
-    i.vertices !== undefined && some(i.vertices, 'vertex', 'vertices'),
-    i.joints !== undefined && some(i.joints, 'joint'),
-    i.clips !== undefined && some(i.clips, 'clip'),
+    i && some(i.vertices, 'vertex', 'vertices'),
+    i && some(i.joints, 'joint'),
+    i && some(i.clips, 'clip'),
   ]
     .filter((w) => typeof w === 'string' && w !== '')
     .map(String);
 }
 
 let coursed = '';
-/** Six lengths, one a station, inked as they are done. @param {any} p progress, null: none */
+/** Six lengths, one a station, inked as they are done. @param {Wire.Progress|null} p null: none */
 function course(p) {
   const stations =
     desk.figure?.stations ??

@@ -25,7 +25,7 @@ export function stationAs(s) {
     s.state, s.whole, chosen, [...sieve.shown], sieve.clearToo, sieve.most.get(s.name), desk.figure?.running, known(s.name),
     s.checks.map((c) => [c.id, c.state, c.reason]),
     s.findings.map((f) => [f.number, f.id, f.grade, f.title, f.subject, f.measures[0], f.cause?.number, desk.changes?.of.get(f.number)]),
-    (desk.figure?.doc.folds ?? []).filter((/** @type {any} */ f) => f.station === s.name),
+    (desk.figure?.doc.folds ?? []).filter((f) => f.station === s.name),
   ]);
 }
 

@@ -1,6 +1,6 @@
 import { startExaminer } from '../programs/shell.js';
 import { choose, desk, tell } from '../state/desk.js';
-import { ask, heldFiles, limitsText, openFiles, sample } from '../talk/examine.js';
+import { ask, heldFiles, limitsText, openFiles, sample, wordsOf } from '../talk/examine.js';
 import { ending, models, sidesOf } from '../talk/files.js';
 
 // The line-up: several models, examined one after the other, each in a worker of its own that is ended afterwards, so
@@ -15,13 +15,13 @@ import { ending, models, sidesOf } from '../talk/files.js';
  * @property {'waiting'|'now'|'done'|'stopped'} state
  * @property {string} row as the examiner wrote it
  * @property {string} limits it was examined with
- * @property {any} progress
+ * @property {Wire.Progress|null} progress
  */
-/** @typedef {{value: number|string|null, words?: string, reason?: string, at_least?: boolean, check: string, state?: string, grade?: string, finding?: number}} Cell */
+/** @typedef {Wire.LineupCell} Cell */
 
 export const line = {
   /** @type {Entry[]} */ entries: [],
-  /** the table as the command line writes it @type {any} */ doc: null,
+  /** the table as the command line writes it @type {Wire.LineupDocument|null} */ doc: null,
   json: '',
   csv: '',
   /** which entry each row of the document is @type {Entry[]} */ of: [],
@@ -62,7 +62,7 @@ export async function addOpen() {
   const sources = openFigure();
   if (!sources) return;
   const path = sources[0]?.name ?? desk.figure?.file.name;
-  const m = await ask('row', { name: path });
+  const m = await ask('row', { name: path, limits: '' });
   if (!m && sources.length === 0) return tell('say', 'Open the sample figure again to set it beside others.');
   line.entries.push({ id: ++ids, path, sources, state: m ? 'done' : 'waiting', row: m?.json ?? '', limits: limitsText(), progress: null });
   if (m) await join();
@@ -162,13 +162,13 @@ async function one(e) {
     const m = await Promise.race([work(), halted]);
     if (m === 'stop') e.state = 'stopped';
     if (m === 'stop' || m === 'removed') return m;
-    e.row = m.kind === 'row' ? m.json : unread(e, m.text ?? 'it was stopped');
+    e.row = m.kind === 'row' ? m.json : unread(e, wordsOf(m));
   } catch (x) {
     const err = /** @type {Error} */ (x);
     const gone = err.name === 'NotReadableError' || err.name === 'NotFoundError';
     e.row = unread(e, gone ? 'The browser cannot read the file any more: it has changed or moved since it was dropped.' : String(err.message ?? err));
   } finally {
-    /** @type {any} */ (worker)?.end();
+    /** @type {import('../programs/examiner.js').Examiner|null} */ (worker)?.end(); // set while work was waited for
   }
   e.state = 'done';
   await join();
@@ -192,8 +192,8 @@ async function join() {
   try {
     const m = await worker.ask('lineup', { rows: `[${done.map((e) => e.row).join(',')}]` });
     if (mine !== joins) return;
-    if (m.kind !== 'lineup') return tell('say', m.text);
-    Object.assign(line, { doc: JSON.parse(m.json), json: m.json, csv: m.csv, of: m.from.map((/** @type {number} */ i) => done[i]) });
+    if (m.kind !== 'lineup') return tell('say', wordsOf(m));
+    Object.assign(line, { doc: JSON.parse(m.json), json: m.json, csv: m.csv, of: m.from.map((i) => done[i]) });
   } finally {
     worker.end();
   }

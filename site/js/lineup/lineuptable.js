@@ -7,7 +7,7 @@ import { cut, some, value } from '../base/words.js';
 
 /** @typedef {import('./lineup.js').Entry} Entry */
 /** @typedef {import('./lineup.js').Cell} Cell */
-/** @typedef {{entry: Entry, row: any}} Line a row as it is shown: row null while it is not examined */
+/** @typedef {{entry: Entry, row: Wire.LineupRow|null}} Line a row as it is shown: row null while it is not examined */
 
 /** The line-up as a sheet over the stage: acts, argument, table. @param {{pick: () => void}} acts */
 export function mountLineup(acts) {
@@ -101,14 +101,14 @@ function argument() {
 function lines() {
   const here = new Set(line.entries);
   /** @type {Line[]} */
-  const done = line.of.map((entry, i) => ({ entry, row: line.doc.rows[i] })).filter((l) => here.has(l.entry) && l.entry.state === 'done');
+  const done = line.of.map((entry, i) => ({ entry, row: line.doc?.rows[i] ?? null })).filter((l) => here.has(l.entry) && l.entry.state === 'done');
   const shown = new Set(done.map((l) => l.entry));
   const rest = line.entries.filter((e) => !shown.has(e)).map((entry) => ({ entry, row: null }));
   return [...ordered(done, line.order, sortValue), ...rest];
 }
 
 /** @param {Line} l @param {string} key */
-const sortValue = (l, key) => (key === 'place' ? l.row.place || null : key === 'file' ? l.row.file : l.row.cells?.[key]?.value);
+const sortValue = (l, key) => (key === 'place' ? l.row?.place || null : key === 'file' ? l.row?.file : l.row?.cells?.[key]?.value);
 
 /** @param {(o: import('../base/sortable.js').Order) => void} turn */
 function heads(turn) {
@@ -117,7 +117,7 @@ function heads(turn) {
     {},
     sortHead(line.order, 'place', 'place', turn, { class: 'num', tip: '1 is the best for rigging; the same place: nothing that decides tells them apart' }),
     sortHead(line.order, 'file', 'model', turn, { class: 'name' }),
-    ...(line.doc?.columns ?? []).map((/** @type {any} */ c) => sortHead(line.order, c.key, c.title, turn, { down: c.down, tip: c.tells, class: wordy(c) ? 'say' : 'num' })),
+    ...(line.doc?.columns ?? []).map((c) => sortHead(line.order, c.key, c.title, turn, { down: c.down, tip: c.tells, class: wordy(c) ? 'say' : 'num' })),
     h('th', { scope: 'col' }, h('span', { class: 'vh' }, 'Remove')),
   );
 }
@@ -128,7 +128,7 @@ const wordy = (c) => ['skin', 'arms', 'ready'].includes(c.key);
 /** @param {Line} l */
 function rowOf(l) {
   const { entry, row } = l;
-  const name = row?.file ?? entry.path.split('/').pop();
+  const name = row?.file ?? entry.path.split('/').pop() ?? entry.path;
   const open = () => openRow(entry);
   const columns = line.doc?.columns ?? [];
   return h(
@@ -147,7 +147,7 @@ function rowOf(l) {
       row ? h('button', { class: 'text', type: 'button', 'data-focus': `open-${entry.id}`, 'data-tip': `Open ${name}`, click: open }, cut(name, 40)) : cut(name, 40),
     ),
     ...(row && row.state !== 'unread'
-      ? columns.map((/** @type {any} */ c) => cellOf(entry, c, row.cells[c.key]))
+      ? columns.map((c) => cellOf(entry, c, row.cells?.[c.key]))
       : [h('td', { colspan: Math.max(1, columns.length), class: 'say', 'data-progress': entry.id }, ...(row ? [mark('wait'), ' ', row.error] : progress(entry)))]),
     h(
       'td',
@@ -161,8 +161,9 @@ function rowOf(l) {
   );
 }
 
-/** @param {Entry} entry @param {{key: string, title: string, unit: string}} c @param {Cell} cell */
+/** @param {Entry} entry @param {{key: string, title: string, unit: string}} c @param {Cell|undefined} cell */
 function cellOf(entry, c, cell) {
+  if (!cell) return h('td', {});
   const none = cell.value === null;
   const text = none ? '—' : typeof cell.value === 'number' ? value(cell.value, c.unit) : (cell.words ?? String(cell.value));
   const words = [cell.at_least && '≥\u00a0', text, none && h('span', { class: 'vh' }, ` no value: ${cell.reason ?? ''}`)];

@@ -1,24 +1,11 @@
 import { draw, h, mark, sheet } from '../base/dom.js';
 import { desk, on, tell } from '../state/desk.js';
-import { savedCarry } from '../talk/examine.js';
+import { savedCarry, wordsOf } from '../talk/examine.js';
 import { saveAs } from '../shared/save.js';
 import { fixed, percent, seconds, some } from '../base/words.js';
 
 /** @typedef {import('./twofigures.js').Stand} Stand */
-/** @typedef {{node: number, name: string}} Named */
-/**
- * @typedef {object} Report one clip of `rigloupe carry --json`
- * @property {string} source_name
- * @property {number} scale
- * @property {string} scale_from
- * @property {number} frames
- * @property {number} looked
- * @property {number} looked_surface
- * @property {{name: string, bones: number, mean_degrees: number, largest_degrees: number, worst: Named, worst_time: number}[]} limbs
- * @property {{side: string, stands_share: number, source_m_s: number, before_m_s: number, after_m_s: number}[]} feet
- * @property {string} said the whole in one sentence
- * @property {{grade: string, text: string, time: number|null}[]} rows the weightiest first; without a grade: as it should be
- */
+/** @typedef {Wire.CarryReport} Report */
 
 /** what was carried over last @type {{source: string, stands: Stand[], places: Map<string, Float32Array>, count: number, again: () => void}|null} */
 let now = null;
@@ -39,7 +26,6 @@ on('phase', () => {
 /** What a clip's card says of a clip that was carried over; nothing of others. @param {import('../state/types.js').Clip} c @returns {Node[]} */
 export function carriedPart(c) {
   follow = () => {};
-  /** @type {Report|undefined} */
   const r = c.facts.carried;
   const places = now?.places.get(c.name);
   if (!r || !now || !places) return [];
@@ -71,7 +57,7 @@ async function save(format) {
   try {
     const m = await savedCarry(format);
     if (m?.kind === 'saved') saveAs(m.bytes, m.name, format === 'bvh' ? 'text/plain' : 'model/gltf-binary', `${m.name} is saved.`);
-    else if (m) tell('say', `${m.text} ${m.hint ?? ''}`);
+    else if (m) tell('say', wordsOf(m));
   } catch {
     tell('say', 'The browser no longer lets the figure’s file be read. Open it again.');
   }

@@ -3,7 +3,7 @@ import { desk, on, tell } from '../state/desk.js';
 import { openClip } from '../shared/clips.js';
 import { run } from '../shared/clips.js';
 import { setCarried } from './carryview.js';
-import { carried, matched, second } from '../talk/examine.js';
+import { carried, matched, second, wordsOf } from '../talk/examine.js';
 import { pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
 import { saveText } from '../shared/save.js';
 import { figureOf } from './twofigures.js';
@@ -12,7 +12,7 @@ import { seconds, some } from '../base/words.js';
 /** @typedef {import('./pins.js').Table} Table */
 /** @typedef {import('./twofigures.js').Stand} Stand */
 
-/** @type {{name: string, kind: string, clips: {clip: number, name: string, seconds: number}[], same: boolean, source: Stand[], target: Stand[]}|null} */
+/** @type {Wire.SecondDocument|null} */
 let file = null;
 /** @type {Table|null} */
 let table = null;
@@ -35,7 +35,7 @@ export function mountMatch() {
     tell('say', 'Reading the motion.');
     const m = await second(sources);
     if (!m) return; // another figure came
-    if (m.kind !== 'second') return tell('say', `${m.text} ${m.hint ?? ''}`.trim());
+    if (m.kind !== 'second') return tell('say', wordsOf(m));
     file = JSON.parse(m.json);
     table = null;
     picked = { source: -1, target: -1 };
@@ -61,7 +61,7 @@ async function solve(pins) {
   const mine = ++asked;
   const m = await matched(pins);
   if (mine !== asked || !m) return;
-  if (m.kind !== 'match') return says(`${m.text} ${m.hint ?? ''}`);
+  if (m.kind !== 'match') return says(wordsOf(m));
   table = JSON.parse(m.json);
   fill();
 }
@@ -91,7 +91,7 @@ async function carry(clip, freeFeet) {
   const m = await carried({ clip, pins: pinsText(pinsOf(table)), freeFeet, rename: '' });
   for (const b of buttons) b.disabled = false;
   if (!m) return says('');
-  if (m.kind !== 'carry') return says(`${m.text} ${m.hint ?? ''}`);
+  if (!('doc' in m)) return says(wordsOf(m));
   says('');
   setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal() });
   dialog().close();

@@ -1,9 +1,8 @@
 // What a person has set by hand in a table of pairs, as the table itself carries it.
 
-/** @typedef {{node: number, name: string}} Place */
-/** @typedef {{source: Place|null, target: Place|null, beside?: Place, share?: number, role: string|null, confidence: number, pinned: boolean, evidence: string}} Pair */
-/** @typedef {{node: number, name: string, why: string}} Left */
-/** @typedef {{pairs: Pair[], unmatched: {source: Left[], target: Left[]}, remarks: string[], mirrored: boolean}} Table */
+/** @typedef {Wire.MatchPlace} Place */
+/** @typedef {Wire.MatchRow} Pair */
+/** @typedef {Wire.MatchDocument} Table */
 
 /** The rows set by hand. @param {Table} table */
 export const pinsOf = (table) => table.pairs.filter((p) => p.pinned);

@@ -1,6 +1,6 @@
 import { draw, sheet } from '../base/dom.js';
 
-/** @typedef {{node: number, name: string, parent: number|null, at: [number, number], side: string}} Stand */
+/** @typedef {Wire.Stand} Stand */
 
 const W = 260, H = 330, AIR = 16;
 

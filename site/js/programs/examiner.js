@@ -1,7 +1,8 @@
 import { keep, note } from './keep.js';
 import { programs } from './programs.js';
 
-/** @typedef {{ask: (kind: string, data?: any, transfer?: Transferable[]) => Promise<any>, stop: () => void, end: () => void}} Examiner */
+/** @typedef {import('../state/types.js').Message} Message */
+/** @typedef {{ask: <K extends keyof Wire.Questions>(kind: K, data: Wire.Questions[K]['ask'] & Wire.Files, transfer?: Transferable[]) => Promise<import('../state/types.js').Answer<K>>, stop: () => void, end: () => void}} Examiner */
 
 let locks = 0;
 /** Bytes of WebAssembly memory of each examiner that holds a figure. @type {Map<Worker, number>} */
@@ -10,7 +11,7 @@ const noteAll = () => note({ examiner: [...takes.values()].reduce((a, b) => a + 
 
 /**
  * Starts a worker with the examiner in it and resolves when it takes questions.
- * @param {{onMessage?: (m: any) => void, keeps?: boolean}} [options] keeps: its figure is the one on the desk
+ * @param {{onMessage?: (m: Message) => void, keeps?: boolean}} [options] keeps: its figure is the one on the desk
  * @returns {Promise<Examiner>}
  */
 export async function startExaminer({ onMessage = () => {}, keeps = true } = {}) {
@@ -18,7 +19,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
   const p = programs();
   const [module, url] = await Promise.all([p.examiner, p.worker]);
   const worker = new Worker(url);
-  /** @type {Map<number, {done: (m: any) => void}>} */
+  /** who waits for the answer of each ask @type {Map<number, {done: (m: any) => void}>} */
   const waiting = new Map();
   let ids = 0, over = false;
   const lock = `examiner ${performance.timeOrigin} ${++locks}`;
@@ -28,12 +29,12 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
   const died = (why, full = false) => {
     if (over) return;
     end();
-    const m = {
+    const m = /** @type {const} */ ({
       kind: 'refused', missing: [], broke: why, full,
       text: full ? 'The examiner ran out of memory.' : `The examiner broke off: ${why}.`,
       hint: full ? 'A browser gives one page only so much. Close other pages, or open a smaller figure; the command line has all of the machine’s memory.' : '',
-    };
-    for (const [id, w] of waiting) { onMessage({ id, ...m }); w.done({ id, ...m }); }
+    });
+    for (const [id, w] of waiting) { onMessage({ id, ...m, missing: [] }); w.done({ id, ...m }); }
     waiting.clear();
   };
   const end = () => { over = true; worker.terminate(); ended.abort(); if (takes.delete(worker)) noteAll(); };
@@ -60,8 +61,8 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
   return {
     end,
     stop: () => worker.postMessage({ kind: 'stop' }),
-    ask: (kind, data = {}, transfer = []) => new Promise((done) => {
-      if (over) return done({ kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
+    ask: (kind, data, transfer = []) => new Promise((done) => {
+      if (over) return done({ id: 0, kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
       if (kind === 'examine' || kind === 'sample' || kind === 'row') warmed = true;
       waiting.set(++ids, { done });
       worker.postMessage({ ...data, id: ids, kind }, transfer);

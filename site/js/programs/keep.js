@@ -3,7 +3,7 @@
 /** Events 'stage', 'stage-lost', 'stage-failed', 'changed', 'fault', 'memory'; each a CustomEvent with a detail. */
 export const bus = new EventTarget();
 
-/** @param {string} kind @param {any} [detail] */
+/** @param {string} kind @param {unknown} [detail] */
 export const tell = (kind, detail) => { bus.dispatchEvent(new CustomEvent(kind, { detail })); };
 
 /** The figure on the desk, in the flat form that the stage reads, and where its eye was. */
@@ -15,7 +15,7 @@ export const kept = {
   /** of the lens last asked for @type {Uint8Array|null} */ field: null,
   /** of the finding that is chosen @type {Uint8Array|null} */ overlay: null,
   /** decoded pictures, as they came @type {Uint8Array[]} */ textures: [],
-  /** @type {any} */ camera: null,
+  /** @type {Wire.Some<Wire.Show>|null} */ camera: null,
 };
 
 /** Keeps the bytes of one message of the examiner. @param {{kind: string, bytes?: ArrayBuffer}} m */

@@ -25,8 +25,8 @@ export async function paintPictures(files) {
   stopPainting();
   if (files.length === 0) return;
   const mine = round;
-  const hear = (/** @type {any} */ m) => {
-    if (mine !== round || m.kind !== 'texture') return;
+  const hear = (/** @type {import('../state/types.js').Message} */ m) => {
+    if (mine !== round || m.kind !== 'texture' || !m.bytes) return;
     const bytes = new Uint8Array(m.bytes);
     kept.textures.push(bytes);
     giveTexture(bytes);

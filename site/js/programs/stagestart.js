@@ -6,7 +6,7 @@ import { programs } from './programs.js';
 let running = null;
 let starts = 0, restarting = false;
 
-const stage = () => /** @type {any} */ (globalThis).stage;
+const stage = () => /** @type {{stage?: import('../state/types.js').Stage}} */ (/** @type {unknown} */ (globalThis)).stage;
 
 /** True where WebGL is missing or drawn by the processor: presenting through it is 20 times dearer there. ?present=plain or ebiten decides instead. */
 export function wantsPlain() {
@@ -54,7 +54,7 @@ function hangIn(go, instance, plain) {
   go.exit = () => { ended = true; };
   /** @type {any} */ (globalThis).stageOptions = {
     plain,
-    changed: (/** @type {any} */ c) => { note({ stage: size(instance) }); tell('changed', c); },
+    changed: (/** @type {Wire.Changed} */ c) => { note({ stage: size(instance) }); tell('changed', c); },
     fault: (/** @type {string} */ text) => tell('fault', { text }),
     failed: (/** @type {string} */ text) => setTimeout(() => again(text)), // it may fail inside go.run
   };
@@ -140,9 +140,9 @@ async function replay() {
   for (const t of kept.textures) await giveTexture(t);
   if (kept.rig !== rig || !running) return; // another came meanwhile: it is given by itself
   const s = stage();
-  if (kept.field) s.field(kept.field);
-  if (kept.overlay) s.overlay(kept.overlay);
-  if (kept.camera) s.set(kept.camera);
+  if (kept.field) s?.field(kept.field);
+  if (kept.overlay) s?.overlay(kept.overlay);
+  if (kept.camera) s?.set(kept.camera);
 }
 
 /** The same figure with other clips; everything else stays, the eye too. @param {Uint8Array} rig */
@@ -165,7 +165,7 @@ export async function stopStage() {
   running = null;
   try {
     keepCamera();
-    stage().stop();
+    stage()?.stop();
     await run.over;
   } catch { /* it had ended already */ }
   run.undo();

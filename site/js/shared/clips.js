@@ -7,15 +7,12 @@ import { NO_MOVE, setStage } from '../talk/stage.js';
 /** The clip that runs or is held. */
 export const clipNow = () => desk.figure?.clips.find((c) => c.clip === desk.clip) ?? null;
 
-/** Time of each key where the document gives them, else thirtieths, at most 20,000. @param {Clip} c @returns {{times: number[], word: string}} */
-export function keysOf(c) {
-  const given = c.facts.key_times;
-  if (Array.isArray(given) && given.length > 1) return { times: given, word: 'keyframe' };
+/** Thirtieths of a clip's seconds, at most 20,000: what a step goes by. @param {Clip} c @returns {number[]} */
+export function stepsOf(c) {
   const from = Math.floor(c.start * 30 + 1e-6),
     steps = Math.max(0, Math.ceil(c.seconds * 30 - 1e-6) - from),
     by = Math.max(1, Math.ceil(steps / 20000)); // of a clip of hours every so many
-  const times = Array.from({ length: Math.floor(steps / by) + 1 }, (_, i) => Math.max(c.start, Math.min((from + i * by) / 30, c.seconds)));
-  return { times, word: by === 1 ? '1/30 s' : `${Math.round(by / 3) / 10} s` };
+  return Array.from({ length: Math.floor(steps / by) + 1 }, (_, i) => Math.max(c.start, Math.min((from + i * by) / 30, c.seconds)));
 }
 
 /** The place in a sorted list: last entry that is not after t. @param {number[]} times @param {number} t */
@@ -30,7 +27,7 @@ export function keyAt(times, t) {
   return lo;
 }
 
-/** @param {number} d keys on or back */
+/** @param {number} d steps on or back */
 export function stepKey(d) {
   if (desk.move) {
     run(false);
@@ -40,7 +37,7 @@ export function stepKey(d) {
   const c = clipNow() ?? desk.figure?.clips[0];
   if (!c) return;
   if (desk.clip !== c.clip) takeClip(c.clip);
-  const { times } = keysOf(c);
+  const times = stepsOf(c);
   const at = keyAt(times, desk.seconds);
   const to = d < 0 && desk.seconds > times[at] + 1e-4 ? at : at + d;
   run(false);

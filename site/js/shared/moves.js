@@ -10,16 +10,16 @@ import { guarded, NO_MOVE, setStage } from '../talk/stage.js';
 /** The axes of a joint with their ranges. @param {number} node @returns {Turn[]} */
 export function turnsOf(node) {
   const told = guarded((s) => s.turns(node));
-  if (told?.length > 0) return told;
-  const facts = desk.figure?.doc.facts_of?.bends?.turns ?? []; // a page without a picture
-  return facts.filter((/** @type {any} */ t) => t.joint === node);
+  if (told && told.length > 0) return told;
+  const facts = desk.figure?.doc.facts_of.bends?.turns ?? []; // a page without a picture
+  return facts.filter((t) => t.joint === node);
 }
 
 /** The axis that is shown. @returns {Turn|null} */
 export const turnNow = () => (desk.move ? (turnsOf(desk.move.joint).find((t) => t.axis === desk.move?.axis) ?? null) : null);
 
-/** What Bends measured at the ends of a joint's ranges. @param {number} node @returns {any[]} */
-export const measuredOf = (node) => (desk.figure?.doc.facts_of?.bends?.moves ?? []).filter((/** @type {any} */ m) => m.joint === node);
+/** What Bends measured at the ends of a joint's ranges. @param {number} node @returns {Wire.BendsMove[]} */
+export const measuredOf = (node) => (desk.figure?.doc.facts_of.bends?.moves ?? []).filter((m) => m.joint === node);
 
 /** Findings that show in a move of this joint. @param {Move} move */
 export const foundIn = (move) => (desk.figure?.findings ?? []).filter((f) => degreesIn(f, move).length > 0);

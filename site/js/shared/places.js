@@ -6,7 +6,7 @@ import { guarded } from '../talk/stage.js';
 
 // What a finding inks over the figure, and the places it has, one after another.
 
-/** @type {{id: string, number: number, joint: number, places: any[], at: number}} */
+/** @type {{id: string, number: number, joint: number, places: Wire.Place[], at: number}} */
 let walk = { id: '', number: 0, joint: -1, places: [], at: 0 };
 
 /** Places of the finding that is chosen, and which of them is shown. @param {import('../state/types.js').Finding} f */
@@ -74,7 +74,7 @@ async function follow() {
   ink(null);
   if ((!f && joint < 0) || desk.phase !== 'done') return; // the examiner answers one thing at a time
   const mine = walk;
-  const m = await ask('overlay', f ? { number: f.number } : { joint });
+  const m = await ask('overlay', f ? { number: f.number, joint: null } : { number: 0, joint });
   if (mine !== walk || !m) return;
   walk.places = m.places ?? [];
   ink(m.bytes ? new Uint8Array(m.bytes) : null);

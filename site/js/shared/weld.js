@@ -8,16 +8,16 @@ import { count, metres, some } from '../base/words.js';
 
 /**
  * What the slider stops at: the steps of the curve that were measured, and the suggested distance between two of them.
- * @param {any} facts of the station Surface @returns {Stop[]}
+ * @param {Wire.SurfaceFacts|undefined} facts of the station Surface @returns {Stop[]}
  */
 export function weldStops(facts) {
   const steps = facts?.weld_steps ?? [];
   /** @type {Stop[]} */
   const out = steps
-    .filter((/** @type {any} */ s) => s.metres > 0)
-    .map((/** @type {any} */ s) => ({ metres: s.metres, left: [s.distinct], edges: s.edges_lost, triangles: s.triangles_lost, shift: s.largest_shift, suggested: false }));
+    .filter((s) => s.metres > 0)
+    .map((s) => ({ metres: s.metres, left: [s.distinct], edges: s.edges_lost, triangles: s.triangles_lost, shift: s.largest_shift, suggested: false }));
   const best = facts?.suggested_weld;
-  if (typeof best !== 'number' || !(best > 0) || out.length === 0) return out;
+  if (!facts || typeof best !== 'number' || !(best > 0) || out.length === 0) return out;
   const same = out.find((s) => s.metres === best);
   if (same) same.suggested = true;
   else {
@@ -49,7 +49,7 @@ export function stopAt(stops, chosen) {
 
 /** The distance that slider and lens both stand for, in metres; 0: this file has no curve. */
 export function weldNow() {
-  const stops = weldStops(desk.figure?.doc.facts_of?.surface);
+  const stops = weldStops(desk.figure?.doc.facts_of.surface);
   return stops.length > 0 ? stops[stopAt(stops, desk.weld)].metres : 0;
 }
 
@@ -61,9 +61,9 @@ const W = 324,
 
 /** The curve with its slider; null: this file has none. @param {string} id tells two on one page apart */
 export function weldCurve(id) {
-  const facts = desk.figure?.doc.facts_of?.surface;
+  const facts = desk.figure?.doc.facts_of.surface;
   const stops = weldStops(facts);
-  if (stops.length === 0) return null;
+  if (stops.length === 0 || !facts?.weld_steps) return null;
   const all = facts.weld_steps[0].distinct;
   const least = Math.min(...stops.flatMap((s) => s.left));
   const x = (/** @type {number} */ i) => X0 + ((X1 - X0) * i) / Math.max(1, stops.length - 1);

@@ -24,7 +24,7 @@ const LIVE = [
   ['turned-over', 'Turned over', 'Triangles that the pose turns over'],
 ];
 
-/** What the stations of this figure can show besides. @type {{name: string, title: string, about: string, station: string, ready: boolean, why: string}[]} */
+/** What the stations of this figure can show besides. @type {Wire.FoundLensInfo[]} */
 let more = [];
 /** the lens whose field the stage has, and the weld distance where it asks for one */
 let held = '';
@@ -106,9 +106,9 @@ function mountMore() {
   };
   const read = async () => {
     if (desk.phase !== 'done') return;
-    const m = await ask('lenses');
+    const m = await ask('lenses', {});
     if (!m) return;
-    more = JSON.parse(m.json) ?? [];
+    more = JSON.parse(m.json);
     fill();
     tell('lenses');
   };
@@ -198,7 +198,7 @@ function ownWords() {
   const joint = desk.figure?.byNode.get(desk.joint);
   if (desk.lens === 'influence') {
     if (!joint) return 'No joint is chosen. Choose one on the figure or in the list.';
-    const all = desk.figure?.doc.facts_of?.binding?.skins?.reduce((/** @type {number} */ n, /** @type {any} */ s) => n + s.vertices, 0);
+    const all = desk.figure?.doc.facts_of.binding?.skins?.reduce((n, s) => n + s.vertices, 0);
     return `Influence of ${joint.name}.${joint.held ? ` ${count(joint.held.vertices)}${all ? ` of ${count(all)}` : ''} vertices hold some.` : ''}`;
   }
   return `${[...LENSES, ...LIVE].find(([v]) => v === desk.lens)?.[2] ?? more.find((l) => l.name === desk.lens)?.about ?? ''}.`;
@@ -213,7 +213,7 @@ const SCALE_SAYS = {
   bleed: 'Scale of the lens: the farther it is drawn along, the darker',
 };
 
-/** The scale beside the sentence, as the stage tells it; its ticks are evenly apart. @param {any} legend */
+/** The scale beside the sentence, as the stage tells it; its ticks are evenly apart. @param {Wire.Legend|null} legend */
 function key(legend) {
   if (legend?.kind === 'ramp') return ramp(legend);
   if (legend?.kind === 'two-sided') return twoSided(legend);

@@ -147,7 +147,7 @@ function hoverWords(c) {
   return f ? [f.title, [measured(f.measures[0]), f.subject].filter(Boolean).join(', ')] : ['', ''];
 }
 
-/** What the stage found under a pixel, as a choice. @param {any} hit @returns {import('../state/types.js').Chosen|null} */
+/** What the stage found under a pixel, as a choice. @param {Wire.Hit|null} hit @returns {import('../state/types.js').Chosen|null} */
 export function choiceOf(hit) {
   if (!hit) return null;
   if (hit.kind === 'finding' && hit.number > 0) return { kind: 'finding', number: hit.number };

@@ -175,7 +175,7 @@ export function drawMove(root) {
 
 /** @param {import('../state/types.js').Move} move */
 function emptyWords(move) {
-  if (!desk.figure?.doc.facts_of?.bends) return 'Bends is still to come';
+  if (!desk.figure?.doc.facts_of.bends) return 'Bends is still to come';
   const named = namedIn(move).map((f) => f.number);
   return named.length > 0 ? `named in ${named.length > 1 ? 'findings' : 'finding'} ${named.join(', ')}, of another joint’s move` : 'nothing';
 }

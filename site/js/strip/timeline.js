@@ -1,5 +1,5 @@
 import { draw, h, icon } from '../base/dom.js';
-import { clipNow, keyAt, keysOf, run, seek, stepKey, takeClip } from '../shared/clips.js';
+import { clipNow, stepsOf, run, seek, stepKey, takeClip } from '../shared/clips.js';
 import { desk } from '../state/desk.js';
 import { hatch } from '../shared/gauge.js';
 import { niceStep } from '../shared/scales.js';
@@ -27,7 +27,7 @@ export function drawStrip(root) {
       'aria-label': `Clip ${c.name}, ${seconds(c.seconds)}${rows.map((r) => `; ${r.says}`).join('')}`,
     })
   );
-  const { times } = keysOf(c);
+  const times = stepsOf(c);
   const every = Math.max(1, Math.ceil((times.length * 3) / (x1 - X0)));
   for (let i = 0; i < times.length; i += every) draw(s, 'path', { class: 'ln', d: `M${X(times[i]) + 0.5} 16v-${i % (every * 5) ? 2 : 3.5}` });
   const step = niceStep(c.seconds / 5);
@@ -145,10 +145,9 @@ export function follow(root) {
   bob.setAttribute('transform', `translate(${X0 + (W - 4 - X0) * (resting ? 0 : Math.min(1, desk.seconds / Math.max(c.seconds, 1e-9)))} 0)`);
   bob.toggleAttribute('hidden', resting);
   bob.setAttribute('visibility', resting ? 'hidden' : 'visible');
-  const { times, word } = keysOf(c);
   const [b, span] = [clock.firstElementChild, clock.lastElementChild];
   if (b) b.textContent = resting ? 'Rest' : desk.seconds.toFixed(2);
-  span.textContent = resting ? '' : ` s of ${c.seconds.toFixed(2)}${word === 'keyframe' ? `, keyframe ${keyAt(times, desk.seconds) + 1}` : ''}`;
+  span.textContent = resting ? '' : ` s of ${c.seconds.toFixed(2)}`;
   const range = /** @type {HTMLInputElement|null} */ (root.querySelector('input[type="range"]'));
   if (range) {
     range.value = String(desk.seconds);

@@ -2,7 +2,7 @@ import { give, lighten, paintPictures, startExaminer, stopPainting, swap } from 
 import { memory } from '../programs/keep.js';
 import { compare } from './changes.js';
 import { choose, desk, on, show, tell } from '../state/desk.js';
-import { ROUTE, readCatalogue, readFigure, restate } from './figure.js';
+import { ROUTE, blank, readCatalogue, readFigure, restate } from './figure.js';
 import { again, asideWords, sort } from './files.js';
 import { longJSON } from '../base/longjson.js';
 import { drawn } from '../base/slices.js';
@@ -10,6 +10,12 @@ import { live, pictured, stageReady } from './stage.js';
 import { inTurns } from '../base/turns.js';
 
 /** @typedef {import('./files.js').Source} Source */
+/** @typedef {import('../state/types.js').Message} Message */
+/** @typedef {import('../state/types.js').Refusal} Refusal */
+/** @template {keyof Wire.Questions} K @typedef {import('../state/types.js').Answer<K>} Answer */
+/** @template {keyof Wire.Questions} K @typedef {{data: Wire.Questions[K]['ask'] & Wire.Files, transfer: Transferable[]}} Asked */
+/** @typedef {{kind: 'after', taken: (v?: unknown) => void}} After what waits for its turn behind all that was told */
+/** @typedef {{kind: 'refused', text: string, hint?: string}} Said what the page itself says no to */
 
 /** of the figure on the desk; it answers until another figure has been read @type {import('../programs/examiner.js').Examiner|null} */
 let examiner = null;
@@ -88,7 +94,8 @@ export const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stri
 /**
  * One examination from the first question to the last answer. What lies on the desk stays, and answers, until there is
  * something to put there instead.
- * @param {string} name @param {string} kind @param {() => any} prepare @param {How} [how]
+ * @template {'examine'|'sample'} K @param {string} name @param {K} kind
+ * @param {() => Asked<K>|Promise<Asked<K>>} prepare @param {How} [how]
  */
 async function converse(name, kind, prepare, { aside = '', files = [], before = null } = {}) {
   const mine = ++turn;
@@ -103,7 +110,7 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
   talking = talk;
   tell('begin', { name, aside });
   silence(talk);
-  const message = (/** @type {any} */ m) => {
+  const message = (/** @type {Message} */ m) => {
     if (mine === turn || (talk.worker && talk.worker === examiner)) hear(talk, m);
   };
   try {
@@ -130,16 +137,16 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
 }
 
 /**
- * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('../programs/painter.js').Encoded[], queue: (m: any) => void, worker: import('../programs/examiner.js').Examiner|null, files: Source[], built: {name: string, bytes: ArrayBuffer}|null, before: import('../state/types.js').Finding[]|null}} Talk
+ * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('../programs/painter.js').Encoded[], queue: (m: Message|After) => void, worker: import('../programs/examiner.js').Examiner|null, files: Source[], built: {name: string, bytes: ArrayBuffer}|null, before: import('../state/types.js').Finding[]|null}} Talk
  * before: the findings when the file is read again; built: the sample's own file; left: what no picture shows; pictures: encoded; heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
  */
 
-/** A message as it comes: what may wait its turn does. @param {Talk} talk @param {any} m */
+/** A message as it comes: what may wait its turn does. @param {Talk} talk @param {Message} m */
 function hear(talk, m) {
   talk.heard = performance.now();
   if (m.kind === 'carriedRig') carriedRig = bytesOf(m);
   if (m.kind === 'secondPlaces') places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
-  if (talk.over && m.broke && talk.worker === examiner) examiner = null;
+  if (talk.over && 'broke' in m && m.broke && talk.worker === examiner) examiner = null;
   if (talk.over) return; // what comes now answers a judgement or a list
   if (m.kind === 'progress') {
     if (m.station !== talk.now) {
@@ -150,24 +157,24 @@ function hear(talk, m) {
   } else talk.queue(m);
 }
 
-/** First the picture, then what is found. @param {Talk} talk @param {any} m @param {any[]} later what came meanwhile */
+/** First the picture, then what is found. @param {Talk} talk @param {Message|After} m @param {(Message|After)[]} later what came meanwhile */
 async function take(talk, m, later) {
   if (m.kind === 'after') return m.taken();
   if (talk.turn !== turn) return;
   if (talk.pictures.length > 0 && m.kind !== 'picture') paintPictures(talk.pictures.splice(0)); // all of them came
   switch (m.kind) {
     case 'file':
-      talk.built = { name: m.name, bytes: m.bytes };
+      talk.built = { name: m.name, bytes: m.bytes ?? new ArrayBuffer(0) };
       if (!talk.fresh) built = talk.built;
       break;
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
       break;
     case 'left':
-      talk.left = m.words ?? [];
+      talk.left = m.words;
       break;
     case 'picture':
-      talk.pictures.push({ name: m.name, bytes: m.bytes });
+      talk.pictures.push({ name: m.name, bytes: m.bytes ?? new ArrayBuffer(0) });
       break;
     case 'rig':
       fresh(talk);
@@ -214,7 +221,7 @@ async function take(talk, m, later) {
   }
 }
 
-/** Nothing, or nothing more, comes. What is there stays. @param {Talk} talk @param {any} m */
+/** Nothing, or nothing more, comes. What is there stays. @param {Talk} talk @param {Refusal} m */
 function refused(talk, m) {
   turn++;
   talk.over = true;
@@ -244,8 +251,11 @@ function silence(talk) {
   }, 5000);
 }
 
-/** @param {any} m @returns {Uint8Array} */
-const bytesOf = (m) => (m.bytes instanceof Uint8Array ? m.bytes : new Uint8Array(m.bytes));
+/** @param {Wire.Beside} m */
+const bytesOf = (m) => new Uint8Array(m.bytes ?? new ArrayBuffer(0));
+
+/** A refusal in words; what was stopped has none. @param {{kind: string, text?: string, hint?: string}} m */
+export const wordsOf = (m) => `${m.text ?? 'It was stopped.'} ${m.hint ?? ''}`.trim();
 
 /** The new figure takes the desk, with nothing found yet; the one before is put away. @param {Talk} talk */
 function fresh(talk) {
@@ -264,7 +274,8 @@ function fresh(talk) {
   if (desk.clip >= 0 && desk.carried.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
   desk.carried = [];
   desk.phase = 'examining';
-  desk.figure = readFigure(JSON.stringify({ file: { name: talk.name } }), { file: { name: talk.name } }, desk.catalogue, { running: true, now: talk.now });
+  const doc = blank(talk.name);
+  desk.figure = readFigure(JSON.stringify(doc), doc, desk.catalogue, { running: true, now: talk.now });
   if (!same) {
     Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted', byHand: false });
     desk.chosen = { kind: 'none' };
@@ -297,7 +308,7 @@ async function place(talk, json, running) {
     (c.kind === 'joint' && !desk.figure.running && !desk.figure.byNode.has(c.node))
   )
     choose({ kind: 'none' });
-  if (talk.plainer && desk.figure.doc.facts_of?.intake) {
+  if (talk.plainer && desk.figure.doc.facts_of.intake) {
     talk.plainer = false;
     const i = desk.figure.doc.facts_of.intake;
     if (desk.lens === 'painted' && i.images === 0 && i.materials < 2) show({ lens: 'plain' });
@@ -308,7 +319,7 @@ async function place(talk, json, running) {
 /** Stop: what was found stays in the ledger. Before anything is found the examiner is ended at once; later it may say what it has, if it hears the page. */
 export function stopHere() {
   const mine = turn;
-  if (talking?.fresh || !examiner || !desk.figure?.running || desk.figure.doc.checks === undefined) return stopped();
+  if (talking?.fresh || !examiner || !desk.figure?.running || desk.figure.doc.checks.length === 0) return stopped();
   examiner.stop();
   setTimeout(() => {
     if (mine === turn && desk.phase !== 'done') stopped();
@@ -325,7 +336,7 @@ function stopped() {
   }
   const shown = desk.phase === 'examining' && desk.figure;
   halted();
-  tell('stopped', Boolean(shown && shown.doc.checks));
+  tell('stopped', Boolean(shown && shown.doc.checks.length > 0));
 }
 
 /** The examination of the figure on the desk goes no further, and nobody answers for it any more. */
@@ -350,16 +361,20 @@ export async function wholeList(number) {
   return m?.kind === 'list' ? m.json : null;
 }
 
-/** Asks the examiner for something about the figure on the desk. @param {string} kind @param {any} [data] @returns {Promise<any>} null: it is gone, or it refuses */
-export async function ask(kind, data = {}) {
+/**
+ * Asks the examiner for something about the figure on the desk.
+ * @template {keyof Wire.Questions} K @param {K} kind @param {Wire.Questions[K]['ask']} data
+ * @returns {Promise<(Wire.Questions[K]['ends'] & Wire.Beside)|null>} null: it is gone, or it refuses
+ */
+export async function ask(kind, data) {
   const of = examiner;
   const m = await of?.ask(kind, data);
-  return m && m.kind === kind && of === examiner ? m : null;
+  return m && m.kind === kind && of === examiner ? /** @type {Wire.Questions[K]['ends'] & Wire.Beside} */ (m) : null;
 }
 
 /**
  * Hands over another model or motion capture, for the open figure.
- * @param {Source[]} dropped @returns {Promise<any>} what it holds, or the refusal; null: nothing to ask, or another figure came meanwhile
+ * @param {Source[]} dropped @returns {Promise<Answer<'second'>|Said|null>} what it holds, or the refusal; null: nothing to ask, or another figure came meanwhile
  */
 export async function second(dropped) {
   const sorted = sort(dropped);
@@ -372,7 +387,7 @@ export async function second(dropped) {
   return of === examiner ? m : null;
 }
 
-/** Which joint of the second file moves which of the open figure. @param {string} pins a table, JSON or CSV @param {string} [format] csv, else JSON @returns {Promise<any>} likewise */
+/** Which joint of the second file moves which of the open figure. @param {string} pins a table, JSON or CSV @param {string} [format] csv, else JSON @returns {Promise<Answer<'match'>|null>} likewise */
 export async function matched(pins, format = '') {
   const of = examiner;
   const m = await of?.ask('match', { pins, format });
@@ -385,7 +400,7 @@ const withCarried = (f) => Object.assign(f, { clips: [...f.clips, ...desk.carrie
 /**
  * Lays a clip of the second file over the open figure, and shows it on the stage as a clip of its own.
  * @param {{clip: number|null, pins: string, freeFeet: boolean, rename: string}} how clip null: all
- * @returns {Promise<any>} the report with the places of the source's joints by clip, or the refusal; null: another figure came meanwhile
+ * @returns {Promise<{kind: 'carry', doc: Wire.CarryDocument, places: Map<string, Float32Array>}|Answer<'carry'>|null>} the report with the places of the source's joints by clip, or the refusal; null: another figure came meanwhile
  */
 export async function carried(how) {
   const of = examiner;
@@ -394,15 +409,15 @@ export async function carried(how) {
   const m = await of?.ask('carry', how);
   if (!m || of !== examiner || !desk.figure) return null;
   if (m.kind !== 'carry' || !carriedRig) return m;
-  const doc = JSON.parse(m.json);
+  const doc = /** @type {Wire.CarryDocument} */ (JSON.parse(m.json));
   const own = desk.figure.clips.length - desk.carried.length;
   Object.assign(desk, { clip: -1, seconds: 0, playing: false });
-  desk.carried = doc.clips.map((/** @type {any} */ c, /** @type {number} */ i) => ({
+  desk.carried = doc.clips.map((c, i) => ({
     clip: own + i,
     name: c.name,
     start: places.get(c.name)?.[0] ?? 0,
     seconds: places.get(c.name)?.[1] ?? c.seconds,
-    facts: { still_chains: c.still_chains.map((/** @type {any[]} */ k) => k.map((j) => j.node)), carried: c },
+    facts: { still_chains: c.still_chains.map((k) => k.map((j) => j.node)), carried: c },
   }));
   desk.figure.clips.splice(own, Infinity, ...desk.carried);
   await swap(carriedRig);
@@ -414,12 +429,12 @@ export async function carried(how) {
   return { kind: 'carry', doc, places };
 }
 
-/** The file that the command line would write of what was carried last. @param {string} format glb or bvh @returns {Promise<any>} */
+/** The file that the command line would write of what was carried last. @param {string} format glb or bvh @returns {Promise<Answer<'save'>|null>} */
 export async function savedCarry(format) {
   const of = examiner;
   const list = format === 'bvh' ? [] : held.length > 0 ? await Promise.all(held.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))) : built ? [{ name: built.name, bytes: built.bytes.slice(0) }] : [];
   if (of !== examiner) return null;
-  const m = await of?.ask('save', { format, files: list }, list.map((f) => f.bytes));
+  const m = of && await of.ask('save', { format, files: list }, list.map((f) => f.bytes));
   return of === examiner ? m : null;
 }
 
@@ -431,7 +446,7 @@ export async function judge() {
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
   const of = examiner;
   const m = await of.ask('judge', { limits: JSON.stringify(desk.limits) });
-  if (m?.json) {
+  if (m.kind === 'result') {
     const doc = await longJSON(m.json, () => of === examiner);
     if (of !== examiner) return;
     desk.figure = withCarried(readFigure(m.json, doc, desk.catalogue, { running: false }));
@@ -448,6 +463,7 @@ export async function readCatalogueFirst(ready) {
   const first = await startExaminer({ keeps: false });
   try {
     const m = await first.ask('catalogue', {});
+    if (m.kind !== 'catalogue') throw new Error(wordsOf(m));
     desk.catalogue = readCatalogue(JSON.parse(m.json));
     ready();
     if (desk.figure) {

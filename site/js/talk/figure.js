@@ -8,37 +8,43 @@ export const ROUTE = [
   ['motion', 'Motion', 'clips: what moves, slides, jumps or stays still'],
 ];
 
+/** A document in which nothing is found yet. @param {string} name of the file @returns {Wire.Examination} */
+export const blank = (name) => ({
+  facts: 1,
+  program: '',
+  file: { name, bytes: 0, kind: '', generator: null, version: null, extensions_used: [], extensions_required: [], remarks: [] },
+  summary: { stop: 0, flaw: 0, note: 0, not_looked_at: 0, clear: 0, checks: 0, findings: 0, note_rows: 0 },
+  findings: [],
+  folds: [],
+  checks: [],
+  stations: [],
+  joints: [],
+  facts_of: {},
+});
+
 /**
  * The document as the page needs it.
- * @param {string} json @param {any} doc the same, read @param {import('../state/types.js').CatalogueStation[]} catalogue
+ * @param {string} json @param {Wire.Examination} doc the same, read @param {import('../state/types.js').CatalogueStation[]} catalogue
  * @param {{running: boolean, now?: string}} how now: the station at work
  * @returns {import('../state/types.js').Figure}
  */
 export function readFigure(json, doc, catalogue, how) {
-  const facts = doc.facts_of ?? {};
-  const findings = (doc.findings ?? []).map((/** @type {any} */ f, /** @type {number} */ i) => ({
-    ...f,
-    number: i + 1,
-    station: f.id.split('/')[0],
-    measures: f.measures ?? [],
-    where: f.where ?? {},
-    subject: f.subject || placeWords(f.where ?? {}),
-  }));
+  const findings = doc.findings.map((f) => ({ ...f, subject: f.subject || placeWords(f.where) }));
   const joints = readJoints(doc);
   return {
     doc,
     json,
-    file: doc.file ?? {},
+    file: doc.file,
     joints,
     byNode: new Map(joints.map((j) => [j.node, j])),
     findings,
     running: how.running,
     stations: readStations(doc, findings, catalogue, how),
-    clips: (facts.motion?.clips ?? []).map((/** @type {any} */ c) => ({
+    clips: (doc.facts_of.motion?.clips ?? []).map((c) => ({
       clip: c.clip,
       name: c.name || `clip ${c.clip}`,
-      start: c.start_seconds ?? 0,
-      seconds: c.seconds ?? 0,
+      start: c.start_seconds,
+      seconds: c.seconds,
       facts: c,
     })),
   };
@@ -52,51 +58,50 @@ export function restate(f, catalogue, how) {
 
 /** A place in words, where the engine gave none. @param {import('../state/types.js').Where} w */
 export function placeWords(w) {
-  const names = (w.joints ?? []).map((j) => j.name || `node ${j.node}`);
+  const names = w.joints.map((j) => j.name || `node ${j.node}`);
   if (names.length > 0) return names.length > 3 ? `${names.slice(0, 3).join(', ')} and ${names.length - 3} more` : names.join(', ');
-  if (w.mesh !== undefined && w.mesh !== null) return `mesh ${w.mesh}${w.vertex_total ? `, ${w.vertex_total} ${w.vertex_total === 1 ? 'vertex' : 'vertices'}` : ''}`;
-  if (w.nodes?.length) return `node ${w.nodes.slice(0, 3).join(', ')}`;
-  if (w.clip !== undefined && w.clip !== null) return `clip ${w.clip}`;
+  if (w.mesh !== null) return `mesh ${w.mesh}${w.vertex_total ? `, ${w.vertex_total} ${w.vertex_total === 1 ? 'vertex' : 'vertices'}` : ''}`;
+  if (w.nodes.length > 0) return `node ${w.nodes.slice(0, 3).join(', ')}`;
+  if (w.clip !== null) return `clip ${w.clip}`;
   return '';
 }
 
 /**
- * Joints in tree order, from the skeleton's facts, else the document's own list, and those of the binding.
- * @param {any} doc @returns {import('../state/types.js').Joint[]}
+ * Joints in tree order: those of the document, with what Skeleton measured where that ran, and what Binding says they hold.
+ * @param {Wire.Examination} doc @returns {import('../state/types.js').Joint[]}
  */
 export function readJoints(doc) {
-  const facts = doc.facts_of ?? {};
+  const { skeleton, binding } = doc.facts_of;
+  /** @type {Map<number, Wire.SkeletonJoint>} */
+  const measured = new Map((skeleton?.joints ?? []).map((j) => [j.node, j]));
   /** @type {Map<number, import('../state/types.js').Joint>} */
   const all = new Map();
-  const take = (/** @type {any} */ j) => {
-    const old = all.get(j.node);
-    const first = (/** @type {any} */ a, /** @type {any} */ b) => a ?? b ?? null;
+  for (const j of skeleton?.joints ?? doc.joints) {
+    const m = measured.get(j.node);
     all.set(j.node, {
       node: j.node,
-      name: j.name || old?.name || `node ${j.node}`,
-      parent: first(j.parent, old?.parent),
+      name: j.name || `node ${j.node}`,
+      parent: j.parent,
       children: [],
       depth: 0,
-      position: first(j.position, old?.position),
-      length: first(j.length, old?.length),
-      role: first(j.role, old?.role) || null,
-      sure: first(j.role_confidence, old?.sure),
-      evidence: j.evidence || old?.evidence || '',
-      side: first(j.side, old?.side) || null,
-      partner: first(j.partner, old?.partner),
-      held: old?.held ?? null,
+      position: j.position,
+      length: m?.length ?? null,
+      role: j.role || null,
+      sure: j.role_confidence,
+      evidence: j.evidence,
+      side: /** @type {import('../state/types.js').Side} */ (j.side || null),
+      partner: j.partner,
+      held: null,
       idle: false,
-      idleAs: j.idle || old?.idleAs || '',
-      cut: readCut(j) ?? old?.cut ?? null,
+      idleAs: '',
+      cut: m ? readCut(m) : null,
     });
-  };
-  for (const j of facts.skeleton?.joints ?? doc.joints ?? []) take(j);
-  for (const s of facts.binding?.skins ?? []) {
-    for (const j of s.joints ?? []) {
-      take(j);
-      const joint = all.get(j.node);
-      if (joint) joint.held = add(joint.held, j);
-    }
+  }
+  for (const j of (binding?.skins ?? []).flatMap((s) => s.joints)) {
+    const joint = all.get(j.node);
+    if (!joint) continue;
+    joint.held = joint.held ? add(joint.held, j) : held(j);
+    joint.idleAs = j.idle || joint.idleAs;
   }
   for (const j of all.values()) {
     if (j.parent !== null) all.get(j.parent)?.children.push(j.node);
@@ -106,35 +111,22 @@ export function readJoints(doc) {
   return treeOrder(all);
 }
 
-/** @param {any} j @returns {import('../state/types.js').Cut|null} */
-function readCut(j) {
-  const radius = j.section_radius_m ?? null;
-  return radius === null && !j.outside ? null : { radius, offset: j.off_centre ?? null, outside: Boolean(j.outside) };
-}
+/** @param {Wire.SkeletonJoint} j @returns {import('../state/types.js').Cut|null} */
+const readCut = (j) => (j.section_radius_m === null && !j.outside ? null : { radius: j.section_radius_m, offset: j.off_centre, outside: j.outside });
 
-/** What two skins give to one joint. @param {import('../state/types.js').Held|null} a @param {any} b @returns {import('../state/types.js').Held} */
-function add(a, b) {
-  const histogram = b.histogram ?? new Array(10).fill(0);
-  if (!a)
-    return {
-      vertices: b.vertices ?? 0,
-      dominant: b.dominant ?? 0,
-      weight_sum: b.weight_sum ?? 0,
-      largest: b.largest ?? 0,
-      histogram,
-      reach_m: b.reach_m ?? null,
-      islands: b.islands ?? null,
-    };
-  return {
-    vertices: a.vertices + (b.vertices ?? 0),
-    dominant: a.dominant + (b.dominant ?? 0),
-    weight_sum: a.weight_sum + (b.weight_sum ?? 0),
-    largest: Math.max(a.largest, b.largest ?? 0),
-    histogram: a.histogram.map((n, i) => n + histogram[i]),
-    reach_m: Math.max(a.reach_m ?? 0, b.reach_m ?? 0),
-    islands: (a.islands ?? 0) + (b.islands ?? 0),
-  };
-}
+/** @param {Wire.BindingJoint} j @returns {import('../state/types.js').Held} */
+const held = ({ vertices, dominant, weight_sum, largest, histogram, reach_m, islands }) => ({ vertices, dominant, weight_sum, largest, histogram, reach_m, islands });
+
+/** What two skins give to one joint. @param {import('../state/types.js').Held} a @param {Wire.BindingJoint} b @returns {import('../state/types.js').Held} */
+const add = (a, b) => ({
+  vertices: a.vertices + b.vertices,
+  dominant: a.dominant + b.dominant,
+  weight_sum: a.weight_sum + b.weight_sum,
+  largest: Math.max(a.largest, b.largest),
+  histogram: a.histogram.map((n, i) => n + b.histogram[i]),
+  reach_m: Math.max(a.reach_m ?? 0, b.reach_m),
+  islands: (a.islands ?? 0) + b.islands,
+});
 
 /** @param {Map<number, import('../state/types.js').Joint>} all */
 function treeOrder(all) {
@@ -155,7 +147,7 @@ function treeOrder(all) {
 }
 
 /**
- * @param {any} doc @param {import('../state/types.js').Finding[]} findings @param {import('../state/types.js').CatalogueStation[]} catalogue @param {{running: boolean, now?: string}} how
+ * @param {Wire.Examination} doc @param {import('../state/types.js').Finding[]} findings @param {import('../state/types.js').CatalogueStation[]} catalogue @param {{running: boolean, now?: string}} how
  * @returns {import('../state/types.js').Station[]}
  */
 function readStations(doc, findings, catalogue, how) {
@@ -163,35 +155,26 @@ function readStations(doc, findings, catalogue, how) {
   const names = new Map(ROUTE.map(([name, title, says]) => [name, { title, says }]));
   for (const s of catalogue) if (!names.has(s.name)) names.set(s.name, { title: s.title, says: '' });
   return [...names].map(([name, { title, says }]) => {
-    const checks = (doc.checks ?? [])
-      .filter((/** @type {any} */ c) => c.id.startsWith(`${name}/`))
-      .map((/** @type {any} */ c) => ({ id: c.id, title: titles.get(c.id) ?? c.id, state: c.state, reason: c.reason ?? '' }));
+    const checks = doc.checks
+      .filter((c) => c.id.startsWith(`${name}/`))
+      .map((c) => ({ id: c.id, title: titles.get(c.id) ?? c.id, state: c.state, reason: c.reason ?? '' }));
     const known = catalogue.length === 0 || catalogue.some((s) => s.name === name && s.entries.length > 0);
     const state = checks.length > 0 ? 'done' : !known || !how.running ? 'absent' : how.now === name ? 'now' : 'wait';
-    return { name, title, says, state, checks, findings: findings.filter((f) => f.station === name), whole: wholeWords(name, doc.facts_of ?? {}) };
+    return { name, title, says, state, checks, findings: findings.filter((f) => f.station === name), whole: wholeWords(name, doc.facts_of) };
   });
 }
 
-/** What a station tells of the figure as a whole, found or not. @param {string} name @param {any} facts */
+/** What a station tells of the figure as a whole, found or not. @param {string} name @param {Wire.Facts} facts */
 const wholeWords = (name, facts) => (name === 'intake' ? facts.intake?.from_surface?.says : name === 'surface' ? facts.surface?.ready_to_bind?.says : name === 'skeleton' ? facts.skeleton?.says : '') ?? '';
 
-/**
- * What `rigloupe checks --json` prints, in whichever of its two nestings.
- * @param {any} raw @returns {import('../state/types.js').CatalogueStation[]}
- */
-export function readCatalogue(raw) {
-  const rows = raw?.stations ?? raw?.checks ?? raw ?? [];
+/** The catalogue by stations, in its own order. @param {Wire.CatalogueEntry[]} entries @returns {import('../state/types.js').CatalogueStation[]} */
+export function readCatalogue(entries) {
   /** @type {Map<string, import('../state/types.js').CatalogueStation>} */
   const by = new Map();
-  const file = (/** @type {any} */ e, /** @type {any} */ s) => {
-    const name = s?.name ?? s?.id ?? e.station ?? e.id.split('/')[0];
-    const title = s?.title ?? ROUTE.find(([n]) => n === name)?.[1] ?? name;
-    if (!by.has(name)) by.set(name, { name, title, entries: [] });
-    by.get(name)?.entries.push({ ...e, limits: e.limits ?? [] });
-  };
-  for (const r of rows) {
-    if (r.checks || r.entries) for (const e of r.checks ?? r.entries) file(e, r);
-    else file(r, null);
+  for (const e of entries) {
+    const s = by.get(e.station) ?? { name: e.station, title: ROUTE.find(([n]) => n === e.station)?.[1] ?? e.station, entries: [] };
+    s.entries.push(e);
+    by.set(e.station, s);
   }
   return [...by.values()];
 }

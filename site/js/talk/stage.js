@@ -3,20 +3,22 @@ import { desk } from '../state/desk.js';
 // The stage's own functions stand on globalThis.stage once the wasm runs; until then what is set is kept.
 // It is one object for both presenters, and a new one after a lost context: then all is set again.
 
-/** @type {Record<string, any>} */
+/** @typedef {import('../state/types.js').Stage} Stage */
+
+/** @type {Wire.Some<Wire.Show>} */
 const wanted = {};
 let ready = false;
 
 /** What the stage takes as no move. */
 export const NO_MOVE = { joint: -1, axis: '', degrees: 0 };
 
-/** @returns {any} the running stage, or null */
-export const live = () => (ready ? (/** @type {any} */ (globalThis).stage ?? null) : null);
+/** @returns {Stage|null} the running stage */
+export const live = () => (ready ? (/** @type {{stage?: Stage}} */ (/** @type {unknown} */ (globalThis)).stage ?? null) : null);
 
-/** Sets part of what is shown. @param {Record<string, any>} part */
+/** Sets part of what is shown. @param {Wire.Some<Wire.Show>} part */
 export function setStage(part) {
   Object.assign(wanted, part);
-  for (const once of ['seconds', 'degrees', 'from']) if (once in part) delete wanted[once];
+  for (const once of /** @type {const} */ (['seconds', 'degrees', 'from'])) if (once in part) delete wanted[once];
   guarded((s) => {
     const wrong = s.set(part);
     if (wrong) console.warn('stage:', wrong);
@@ -26,7 +28,7 @@ export function setStage(part) {
 /** The stage is there (again), or has another figure: hand it all that is wanted. */
 export function stageReady() {
   ready = true;
-  /** @type {Record<string, any>} */
+  /** @type {Wire.Some<Wire.Show>} */
   const all = { ...wanted, clip: desk.clip, seconds: desk.seconds, move: desk.move ?? NO_MOVE };
   guarded((s) => {
     if (!s.set(all)) return;
@@ -39,7 +41,7 @@ export const stageGone = () => {
   ready = false;
 };
 
-/** Runs on the stage, if it is there. @template T @param {(stage: any) => T} fn @returns {T|null} */
+/** Runs on the stage, if it is there. @template T @param {(stage: Stage) => T} fn @returns {T|null} */
 export function guarded(fn) {
   const s = live();
   if (!s) return null;
@@ -71,6 +73,6 @@ export function pictured() {
 /**
  * All there is about one vertex.
  * @param {number} surface @param {number} vertex in the mesh
- * @returns {any}
+ * @returns {Wire.Probe|null}
  */
 export const probe = (surface, vertex) => guarded((s) => s.probe(surface, vertex));

@@ -1,0 +1,2097 @@
+// Printed from the structs of Go by `make types`; a test says when it is stale.
+
+declare namespace Wire {
+  /** What comes beside a message: its bytes, and that it is the last of what was asked. */
+  interface Beside {
+    bytes?: ArrayBuffer;
+    end?: boolean;
+  }
+
+  /** What goes beside an ask. */
+  interface Files {
+    files?: { name: string; bytes: ArrayBuffer }[];
+  }
+
+  /** How an ask of that kind ends; done where it was stopped. */
+  type Answer<K extends keyof Questions> = (Questions[K]['ends'] & Beside) | (Refused & Beside) | (Done & Beside);
+
+  /** What a message that is handed to Go may lack: that stays as it is, or is none. */
+  type Some<T> = T extends (infer U)[] ? Some<U>[] : T extends object ? { [K in keyof T]?: Some<T[K]> } : T;
+
+  /** All that the examiner tells. */
+  type Message = (Progress & Beside) | (Left & Beside) | (Parcel & Beside) | (Document & Beside) | (Overlay & Beside) | (Lineup & Beside) | (Done & Beside) | (Refused & Beside);
+
+  /** What can be asked: with what, the message that ends it, and what its JSON holds. */
+  interface Questions {
+    catalogue: { ask: AskNothing; ends: Document & { kind: 'catalogue' }; document: CatalogueEntry[] };
+    examine: { ask: AskExamine; ends: Done & { kind: 'done' }; document: Examination };
+    sample: { ask: AskSample; ends: Done & { kind: 'done' }; document: Examination };
+    paint: { ask: AskNothing; ends: Document & { kind: 'painted' }; document: null };
+    judge: { ask: AskJudge; ends: Document & { kind: 'result' }; document: Examination };
+    list: { ask: AskList; ends: Document & { kind: 'list' }; document: null };
+    joints: { ask: AskNothing; ends: Document & { kind: 'joints' }; document: null };
+    lenses: { ask: AskNothing; ends: Document & { kind: 'lenses' }; document: FoundLensInfo[] };
+    field: { ask: AskField; ends: Parcel & { kind: 'field' } & { bytes: ArrayBuffer }; document: null };
+    overlay: { ask: AskOverlay; ends: Overlay & { kind: 'overlay' }; document: null };
+    rows: { ask: AskRows; ends: Document & { kind: 'rows' }; document: MotionClipRows };
+    curves: { ask: AskCurves; ends: Document & { kind: 'curves' }; document: MotionJointCurves };
+    second: { ask: AskNothing; ends: Document & { kind: 'second' }; document: SecondDocument };
+    match: { ask: AskMatch; ends: Document & { kind: 'match' }; document: MatchDocument };
+    carry: { ask: AskCarry; ends: Document & { kind: 'carry' }; document: CarryDocument };
+    save: { ask: AskSave; ends: Parcel & { kind: 'saved' } & { bytes: ArrayBuffer }; document: null };
+    row: { ask: AskRow; ends: Document & { kind: 'row' }; document: LineupRow };
+    lineup: { ask: AskLineup; ends: Lineup & { kind: 'lineup' }; document: LineupDocument };
+  }
+
+  /** AskNothing is an ask that its kind says all of. */
+  interface AskNothing {
+  }
+
+  /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). */
+  interface Document {
+    id: number;
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted';
+    json: string;
+  }
+
+  /** CatalogueEntry is a check as the catalogue tells it. */
+  interface CatalogueEntry {
+    id: string;
+    station: string;
+    title: string;
+    measure: string;
+    limits: CatalogueLimit[];
+    why: string;
+    remedy: string;
+    source: string;
+    /** what the figure is best coloured by where this is found; "": as it is */
+    lens: string;
+  }
+
+  /** CatalogueLimit is one limit of a check. */
+  interface CatalogueLimit {
+    name: string;
+    unit: string;
+    /** of what unit counts: "vertex" */
+    one: string;
+    value: number;
+    grade: 'stop' | 'flaw' | 'note';
+    /** passed by less than value */
+    below: boolean;
+    /** value itself passes it */
+    reached: boolean;
+    /** when it is passed: "fewer than 1 skin" */
+    says: string;
+  }
+
+  /** AskExamine reads the files beside it, shows the figure and examines it. */
+  interface AskExamine {
+    /** JSON, as inspect.ParseLimits reads it; "": the defaults */
+    limits: string;
+  }
+
+  /** Done ends an examination that was not refused. */
+  interface Done {
+    id: number;
+    /** done */
+    kind: 'done';
+    /** from the ask to here */
+    ms: number;
+    /** the page asked to stop; what was found is told */
+    stopped: boolean;
+    memory: number;
+  }
+
+  /** The document, as the page, the command line and reports read it. Keys stand in a fixed order; a number that has no value is null. */
+  interface Examination {
+    facts: number;
+    program: string;
+    file: File;
+    summary: Summary;
+    findings: Finding[];
+    /** notes of one kind, for a ledger; each finding stands whole in findings */
+    folds: Fold[];
+    checks: Outcome[];
+    stations: Station[];
+    /** so that a page can list them whichever stations there are */
+    joints: SkeletonPlace[];
+    facts_of: Facts;
+    timings_ms?: Record<string, number>;
+  }
+
+  interface File {
+    name: string;
+    bytes: number;
+    kind: string;
+    generator: string | null;
+    version: string | null;
+    extensions_used: string[];
+    extensions_required: string[];
+    remarks: string[];
+  }
+
+  interface Summary {
+    stop: number;
+    flaw: number;
+    note: number;
+    not_looked_at: number;
+    clear: number;
+    checks: number;
+    findings: number;
+    /** rows of notes in a ledger that folds them by kind */
+    note_rows: number;
+  }
+
+  interface Finding {
+    number: number;
+    id: string;
+    station: string;
+    grade: 'stop' | 'flaw' | 'note';
+    title: string;
+    subject: string;
+    measures: Measure[];
+    where: Where;
+    why: string;
+    remedy: string;
+    source: string;
+    /** of several in one file, the one it is about; null: all, or the only one */
+    figure: string | null;
+    /** null: it stands by itself */
+    cause: Cause | null;
+  }
+
+  interface Measure {
+    name: string;
+    value: number | null;
+    unit: string;
+    limit: number | null;
+    /** the value as words */
+    says: string;
+    /** the same where the name stands before it: "edges 278", not "edges 278 edges" */
+    beside: string;
+    /** "": none */
+    limit_says: string;
+    /** the limit beside the value: "limit 1 %", "fewer than 1 skin", "listed" */
+    against: string;
+    /** the limit is passed by less */
+    below: boolean;
+  }
+
+  interface Where {
+    nodes: number[];
+    skin: number | null;
+    joints: Joint[];
+    joint_total: number;
+    clip: number | null;
+    /** all that it is found in, clip the first; never cut */
+    clips: Clip[];
+    time: number | null;
+    mesh: number | null;
+    primitive: number | null;
+    vertices: number[];
+    vertex_total: number;
+    edges: ([number, number])[];
+    places: Spot[];
+    point: [number, number, number] | null;
+    extent: number | null;
+    pointer: string;
+    move?: PoseMove;
+    /** never cut */
+    hang?: Hang[];
+    /** the places of a finding that stands in several, the worst first; never cut */
+    rows?: Row[];
+  }
+
+  interface Joint {
+    node: number;
+    name: string | null;
+  }
+
+  interface Clip {
+    clip: number;
+    /** null: it has none */
+    name: string | null;
+  }
+
+  /** placeJSON is one primitive's share of a place; vertices are accessor elements. */
+  interface Spot {
+    /** in node order, as the page and the stage count them */
+    surface: number;
+    node: number;
+    mesh: number;
+    primitive: number;
+    vertices: number[];
+    vertex_total: number;
+    edges: ([number, number])[];
+  }
+
+  /** moveJSON is the pose of a finding that shows in one joint turned from rest. */
+  interface PoseMove {
+    joint: number;
+    axis: string;
+    degrees: number;
+  }
+
+  /** hangJSON is a joint and the one to hang it on; null: none is there. */
+  interface Hang {
+    child: Joint;
+    parent: Joint | null;
+  }
+
+  /** rowJSON is one place of a finding: what was measured there, and the pose it shows in. */
+  interface Row {
+    subject: string;
+    measures: Measure[];
+    joints: Joint[];
+    move?: PoseMove;
+    vertex_total: number;
+    point: [number, number, number] | null;
+    extent: number | null;
+  }
+
+  /** causeJSON names the finding that another follows from. */
+  interface Cause {
+    number: number;
+    id: string;
+    title: string;
+    subject: string;
+  }
+
+  /** Fold is a row of notes of one kind in a ledger: a person reads a handful of rows, and each note is still there to be opened. Stops and flaws are never folded. */
+  interface Fold {
+    station: string;
+    title: string;
+    /** of the notes, at least two, rising */
+    findings: number[];
+  }
+
+  interface Outcome {
+    id: string;
+    state: 'clear' | 'found' | 'not-looked-at';
+    reason?: string;
+  }
+
+  interface Station {
+    name: string;
+    title: string;
+    /** "done" or "not-looked-at" */
+    state: 'done' | 'not-looked-at';
+    reason?: string;
+  }
+
+  /** Place is one joint as every list shows it: where it hangs and stands at rest, and what anatomy makes of it. */
+  interface SkeletonPlace {
+    node: number;
+    name: string | null;
+    /** nearest joint above, nil */
+    parent: number | null;
+    /** metres, world, rest pose; an axis without a number is 0 */
+    position: [number, number, number];
+    /** VRM 1.0 bone name, nil */
+    role: string | null;
+    role_confidence: number;
+    /** left, right, centre, nil */
+    side: string | null;
+    partner: number | null;
+    evidence: string;
+    /** of a figure that is no person, in words: "left fore limb", "tail"; nil */
+    limb: string | null;
+    /** its place in that limb, from 1 at the trunk; 0: in none */
+    limb_joint: number;
+  }
+
+  /** factsOf are the facts of all stations; one that did not run is not there. */
+  interface Facts {
+    intake?: IntakeFacts;
+    surface?: SurfaceFacts;
+    skeleton?: SkeletonFacts;
+    binding?: BindingFacts;
+    bends?: BendsFacts;
+    motion?: MotionFacts;
+  }
+
+  /** Facts are what the station measures. World space, metres, rest pose. */
+  interface IntakeFacts {
+    /** sum over the primitives of all surfaces */
+    vertices: number;
+    /** the same */
+    triangles: number;
+    surfaces: number;
+    primitives: number;
+    skins: number;
+    /** distinct nodes over all skins; of a BVH its joints */
+    joints: number;
+    /** BVH: ends of the last bones, no joints */
+    end_sites: number;
+    /** without a skin: nodes that are joints of a figure made of rigid parts */
+    part_joints: number;
+    nodes: number;
+    clips: number;
+    materials: number;
+    images: number;
+    /** width · height · 4, no smaller levels */
+    texture_bytes_decoded: number;
+    /** null: no vertex */
+    min: [number, number, number] | null;
+    max: [number, number, number] | null;
+    /** of all that is shown */
+    height: number;
+    /** without gear */
+    body_height: number;
+    /** nodes of the surfaces that are not the body */
+    gear: number[];
+    /** null: joints move it, or tell what it is */
+    from_surface: IntakeFromSurface | null;
+    diagonal: number;
+    root_scale: [number, number, number];
+    root_turn_degrees: number;
+    /** null: no figure, or no unit fits */
+    unit_guess: string | null;
+    facing: [number, number, number] | null;
+    /** y of the lowest point */
+    ground_offset: number;
+    compression: string[];
+    morph_targets: number;
+    per_surface: IntakePerSurface[];
+    /** empty unless there are two or more */
+    figures: IntakeOneFigure[];
+    figure: IntakeFigure;
+    anchors: IntakeAnchor[];
+    safe_box: IntakeSafe;
+  }
+
+  /** FromSurface is what the surface alone tells of a model that no joint moves. On real figures, their skins dropped: knight, robot, walking man and fox are told as their skeletons tell them, as they stand, turned about the vertical by 37° and 200° and (people) on back and face: arms within 9° (of joint to joint), front within 14°, height within 1 %, or left open near a limit. Hands, a bird, a spider, a snake, a cart, two people: not sure. null is what is not sure. */
+  interface IntakeFromSurface {
+    /** "person", "four-legged" */
+    kind: string | null;
+    certainty: number;
+    /** metres, from the feet to the top of the head */
+    height: number | null;
+    /** between that way and +Y */
+    lies_degrees: number | null;
+    /** unit */
+    facing: [number, number, number] | null;
+    arm_pose: IntakeSurfaceArms;
+    says: string;
+  }
+
+  /** SurfaceArms are degrees of the upper arms below level, and their class as Skeleton has it. */
+  interface IntakeSurfaceArms {
+    /** T, A, hanging, between */
+    class: string | null;
+    left_degrees: number | null;
+    right_degrees: number | null;
+  }
+
+  /** PerSurface is one node that carries a mesh. */
+  interface IntakePerSurface {
+    node: number;
+    /** as stored, integers undivided, no transform */
+    stored_min: [number, number, number];
+    stored_max: [number, number, number];
+    /** of quantised positions, 0: float */
+    grid_step_m: number;
+    /** nearest joint above an unskinned one, null */
+    hangs_on: number | null;
+    vertices: number;
+    triangles: number;
+    /** joints with influence */
+    joints_used: number;
+  }
+
+  /** OneFigure is one of several figures in a file. */
+  interface IntakeOneFigure {
+    name: string;
+    /** its topmost joint */
+    node: number;
+    /** nodes */
+    surfaces: number[];
+    /** the figure that it repeats and that stands for it; null */
+    like: string | null;
+    /** null: not examined by itself */
+    kind: string | null;
+    certainty: number | null;
+    /** metres */
+    body_height: number | null;
+    /** metres */
+    lowest_y: number | null;
+    joints: number;
+  }
+
+  /** Figure says what stands there, when a body is recognised. */
+  interface IntakeFigure {
+    /** "human", "four-legged", "winged", "many-legged", "chain", "hand" or "" */
+    kind: string;
+    /** of its body, without gear; along the trunk when it lies */
+    height: number;
+    /** degrees between trunk and +Y; 0: no trunk */
+    off_upright: number;
+    /** that brings a human to a human height; 1: none needed */
+    unit_factor: number;
+    /** a second reading of the height, "" */
+    unit_other: string;
+    /** between facing and what the format declares; 0: not told */
+    facing_degrees: number;
+    /** metres: where the figure's middle stands */
+    middle_x: number;
+    middle_z: number;
+  }
+
+  /** Anchor is where something begins that a scale or a turn above it carries along: the topmost joint of a skin, or a node with an unskinned mesh. */
+  interface IntakeAnchor {
+    node: number;
+    /** −1: an unskinned mesh */
+    skin: number;
+    /** Scale is the product of the local scales, axis by axis, from the scene root down to Node itself. */
+    scale: [number, number, number];
+    /** TurnDegrees is the rotation above Node (for a mesh that hangs on no joint, with Node's own). */
+    turn_degrees: number;
+    /** an odd number of negative determinants on the way */
+    mirrored: boolean;
+    /** largest |cos| between two axes there or below */
+    shear: number;
+  }
+
+  /** Safe is one box that holds all shown surfaces in every clip, those without a skin as well. It is larger than it must be: each joint carries the box of the vertices it moves, and a vertex of several joints lies between the places those would put it. */
+  interface IntakeSafe {
+    /** null: no surface, or no clip */
+    min: [number, number, number] | null;
+    max: [number, number, number] | null;
+    /** looked at, over all clips */
+    moments: number;
+  }
+
+  /** Facts are what the station measured: for each surface and, embedded, over all of them. */
+  interface SurfaceFacts {
+    vertices: number;
+    welded_vertices: number;
+    triangles: number;
+    unused_vertices: number;
+    /** of those, and of triangles whose three places lie on a line */
+    zero_area_triangles: number;
+    /** triangles with area, lower than 1e-4 of their longest edge */
+    slivers: number;
+    edges: number;
+    boundary_edges: number;
+    boundary_loops: number;
+    branching_edges: number;
+    mixed_winding_edges: number;
+    shells: number;
+    euler: number;
+    /** m² */
+    area: number;
+    /** m³; nil unless closed and one way round */
+    signed_volume: number | null;
+    near_pairs: number;
+    /** false: NearPairs is a lower bound, there are too many to count */
+    near_pairs_all: boolean;
+    held_apart_pairs: number;
+    /** tolerance in metres, distinct places */
+    weld_curve: ([number, number])[] | null;
+    weld_steps: SurfaceWeldStep[] | null;
+    /** metres: the largest distance that loses no edge; nil: no edge, or no such distance */
+    safe_weld: number | null;
+    seam_edges: number;
+    /** false: there may be more, the search was given up */
+    seam_edges_all: boolean;
+    /** the same, but the weights on the two sides differ: parts that move apart */
+    held_seam_edges: number;
+    /** the widest; nil: no seam */
+    seam_gap_m: number | null;
+    /** metres: where the plateau of the weld curve begins; nil: nothing to weld, or no distance spares the detail */
+    suggested_weld: number | null;
+    /** what welding there does */
+    suggested_step: SurfaceSuggestion | null;
+    doubled_vertices: number;
+    /** used vertices of primitives without normals */
+    without_normal: number;
+    /** used vertices */
+    off_unit_normals: number;
+    /** triangles whose normals point away from their front */
+    opposed_normals: number;
+    triangles_with_normals: number;
+    inside_out_shells: number;
+    crumbs: number;
+    /** of all that is shown; nil: no plane was found */
+    mirror: SurfaceMirror | null;
+    /** of the body, without gear: what is judged; nil: no plane was found */
+    body_mirror: SurfaceMirror | null;
+    surfaces: Surface[];
+    /** the largest by area, at most mostListed; see Pieces */
+    shell_list: SurfaceShell[];
+    ready_to_bind: SurfaceReady;
+  }
+
+  /** WeldStep is what welding at one distance does. */
+  interface SurfaceWeldStep {
+    /** × diagonal */
+    share: number;
+    metres: number;
+    /** places left */
+    distinct: number;
+    /** whose two ends become one */
+    edges_lost: number;
+    /** that lose an edge so */
+    triangles_lost: number;
+    /** metres, to the middle of the places that become one */
+    largest_shift: number;
+  }
+
+  /** Suggestion is what welding at the suggested distance does; over all surfaces: what welding each at its own does. */
+  interface SurfaceSuggestion {
+    /** × diagonal */
+    share: number;
+    metres: number;
+    /** places left */
+    distinct: number;
+    /** whose two ends become one */
+    edges_lost: number;
+    /** that lose an edge so */
+    triangles_lost: number;
+    /** metres, to the middle of the places that become one */
+    largest_shift: number;
+    open_edges_left: number;
+  }
+
+  /** Mirror says how well a mirror plane holds: Normal·x = Offset, metres, world, rest pose. */
+  interface SurfaceMirror {
+    normal: [number, number, number];
+    offset: number;
+    /** of the welded vertices that a triangle uses */
+    unmatched_share: number;
+    /** metres; see Facts.Mismatch */
+    largest: number;
+    mean: number;
+    /** of distinct vertices */
+    pairs: number;
+    /** vertices that are their own partner */
+    on_plane: number;
+    unmatched: number;
+    /** 0…1: share of the shape that meets its own image within 2 % of the diagonal; of one surface: that of the figure */
+    alike: number;
+    /** over all only */
+    sides?: SurfaceSides;
+  }
+
+  /** Sides compare the two halves of the figure, for whoever will keep one and mirror it. */
+  interface SurfaceSides {
+    halves: [SurfaceHalf, SurfaceHalf];
+    /** name of the better half; "": nothing tells them apart */
+    keep: string;
+    /** in words, whatever Keep says */
+    reason: string;
+  }
+
+  /** Half is what lies on one side of the mirror plane. What lies on the plane is in neither. */
+  interface SurfaceHalf {
+    /** "left" and "right" are the figure's own; else "+X", "−Y" …: where in the world it lies */
+    name: string;
+    /** welded, those that a triangle uses */
+    vertices: number;
+    /** boundary loops, branching and mixed edges, near pairs, triangles without area, normals that point inwards */
+    faults: number;
+  }
+
+  /** Surface holds the figures of one surface. */
+  interface Surface {
+    node: number;
+    mesh: number;
+    name: string | null;
+    /** not of the body: held, worn or beside it */
+    gear: boolean;
+    vertices: number;
+    welded_vertices: number;
+    triangles: number;
+    unused_vertices: number;
+    /** of those, and of triangles whose three places lie on a line */
+    zero_area_triangles: number;
+    /** triangles with area, lower than 1e-4 of their longest edge */
+    slivers: number;
+    edges: number;
+    boundary_edges: number;
+    boundary_loops: number;
+    branching_edges: number;
+    mixed_winding_edges: number;
+    shells: number;
+    euler: number;
+    /** m² */
+    area: number;
+    /** m³; nil unless closed and one way round */
+    signed_volume: number | null;
+    near_pairs: number;
+    /** false: NearPairs is a lower bound, there are too many to count */
+    near_pairs_all: boolean;
+    held_apart_pairs: number;
+    /** tolerance in metres, distinct places */
+    weld_curve: ([number, number])[] | null;
+    weld_steps: SurfaceWeldStep[] | null;
+    /** metres: the largest distance that loses no edge; nil: no edge, or no such distance */
+    safe_weld: number | null;
+    seam_edges: number;
+    /** false: there may be more, the search was given up */
+    seam_edges_all: boolean;
+    /** the same, but the weights on the two sides differ: parts that move apart */
+    held_seam_edges: number;
+    /** the widest; nil: no seam */
+    seam_gap_m: number | null;
+    /** metres: where the plateau of the weld curve begins; nil: nothing to weld, or no distance spares the detail */
+    suggested_weld: number | null;
+    /** what welding there does */
+    suggested_step: SurfaceSuggestion | null;
+    doubled_vertices: number;
+    /** used vertices of primitives without normals */
+    without_normal: number;
+    /** used vertices */
+    off_unit_normals: number;
+    /** triangles whose normals point away from their front */
+    opposed_normals: number;
+    triangles_with_normals: number;
+    inside_out_shells: number;
+    crumbs: number;
+    /** its vertices over the plane of the whole figure; nil: not shown, or no plane */
+    mirror: SurfaceMirror | null;
+  }
+
+  /** Shell is one connected piece of a surface. */
+  interface SurfaceShell {
+    /** in node order */
+    surface: number;
+    triangles: number;
+    /** welded */
+    vertices: number;
+    /** m² */
+    area: number;
+    /** no boundary, no branching, one way round */
+    closed: boolean;
+    signed_volume: number | null;
+    /** of its box, world */
+    centre: [number, number, number];
+    /** metres: half the diagonal of its box */
+    extent: number;
+    /** the smallest closed shell around it, by its place in the whole list; nil: none */
+    inside: number | null;
+    /** closed shells around it */
+    depth: number;
+    inside_out: boolean;
+    crumb: boolean;
+    /** place in Facts.Pieces */
+    shell: number;
+  }
+
+  /** Ready is the verdict, and what to do before the surface is bound, in order. */
+  interface SurfaceReady {
+    /** "ready", "after-steps", "not-yet"; "cannot-tell"; "nothing-to-bind" without a triangle */
+    verdict: string;
+    /** the body is bound already: the verdict is that of binding it anew */
+    bound: boolean;
+    steps: SurfaceStep[];
+    /** the verdict in a sentence; "" without a triangle */
+    says: string;
+  }
+
+  /** Step is one thing to mend. */
+  interface SurfaceStep {
+    /** of the check that tells more */
+    id: string;
+    what: string;
+    do: string;
+    /** automatic binding tends to fail while it stands */
+    blocks: boolean;
+  }
+
+  /** Facts are what the station measured. Metres, degrees, world space, rest pose. */
+  interface SkeletonFacts {
+    joints: SkeletonJoint[];
+    /** BVH: ends of the last bones, no joints of the file */
+    end_sites: number;
+    /** joints with no joint above */
+    roots: number[];
+    arm_pose: SkeletonArmPose;
+    /** elbows, knees, feet and palms, left before right */
+    limbs: SkeletonLimb[];
+    required_roles_missing: string[];
+    common_bind: SkeletonCommonBind[];
+    /** matrices that are lost, or another joint's */
+    bind_wrong: SkeletonBindWrong[];
+    pairs: SkeletonPair[];
+    stature: SkeletonStature;
+    proportions: SkeletonSegment[];
+    loose_chains: SkeletonLoose[];
+    /** joints of limbs and head that hold no vertex */
+    roles_unheld: number[];
+    /** those that other players would change, and those that clash */
+    names: SkeletonNameFact[];
+    axes: SkeletonAxesFact;
+    /** what this skeleton is, in words; "" without joints */
+    says: string;
+    kind: SkeletonKindFact;
+    /** a human-like figure: at least eight body roles, hips among them */
+    figure: boolean;
+  }
+
+  /** Joint is one joint with its measures. */
+  interface SkeletonJoint {
+    node: number;
+    name: string | null;
+    /** nearest joint above, nil */
+    parent: number | null;
+    /** metres, world, rest pose; an axis without a number is 0 */
+    position: [number, number, number];
+    /** VRM 1.0 bone name, nil */
+    role: string | null;
+    role_confidence: number;
+    /** left, right, centre, nil */
+    side: string | null;
+    partner: number | null;
+    evidence: string;
+    /** of a figure that is no person, in words: "left fore limb", "tail"; nil */
+    limb: string | null;
+    /** its place in that limb, from 1 at the trunk; 0: in none */
+    limb_joint: number;
+    /** to the joint its bone ends at, nil at an end */
+    length: number | null;
+    /** residual after the skin's common part; nil: no bind to tell by */
+    bind_drift_m: number | null;
+    /** likewise */
+    bind_drift_degrees: number | null;
+    /** "+x" … "-z", the own axis nearest to the bone; nil at ends */
+    axis: string | null;
+    axis_off_degrees: number | null;
+    folded_name: string | null;
+    /** distance from the middle of the section, ÷ its radius; nil: not measured */
+    off_centre: number | null;
+    /** of the circle as large as the section; nil likewise */
+    section_radius_m: number | null;
+    /** of the surface */
+    outside: boolean;
+    /** over all surfaces of its skins */
+    weight_sum: number;
+    /** −1 at an end */
+    bone_ends_at: number;
+  }
+
+  /** ArmPose is how the arms are held at rest. */
+  interface SkeletonArmPose {
+    /** T, A, hanging, between; nil: no arms, or raised ones */
+    class: string | null;
+    /** of the upper arm below horizontal; negative: raised */
+    left_degrees: number | null;
+    /** likewise */
+    right_degrees: number | null;
+    /** in words, with what it means for motion; "" without arms */
+    says: string;
+  }
+
+  /** Limb is one arm or leg at rest. */
+  interface SkeletonLimb {
+    /** leftArm, leftLeg, leftFoot, leftHand and so on */
+    bone: string;
+    bend_degrees?: number;
+    /** of the line from hip to ankle, + in front */
+    knee_forward_m?: number;
+    knee_back_degrees?: number;
+    /** of a foot, + outward */
+    yaw_degrees?: number;
+    /** unit, out of the palm */
+    palm?: [number, number, number];
+  }
+
+  /** CommonBind is what all joints of a skin agree on: world rest of a joint × its inverse bind matrix, the same for all when the figure opens as it was bound. */
+  interface SkeletonCommonBind {
+    skin: number;
+    turn_degrees: number;
+    /** cube root of the determinant */
+    scale: number;
+    /** metres: where it puts the origin */
+    shift: [number, number, number];
+    joints_off: number;
+    joints_with_influence: number;
+    /** clip and time that the rest pose is taken from; nil: none was found */
+    posed_as: SkeletonPoseOf | null;
+  }
+
+  /** PoseOf names a moment of a clip. */
+  interface SkeletonPoseOf {
+    clip: number;
+    seconds: number;
+  }
+
+  /** BindWrong is one such fault of one skin. */
+  interface SkeletonBindWrong {
+    skin: number;
+    what: string;
+    joints: number[];
+    /** for each joint, the one whose matrix it has; [] where the matrix is of none */
+    has: number[];
+    /** shifted: how far on in the list the matrices are; else 0 */
+    places: number;
+    /** of the skin's vertices, that stand off their place by more than 2 % of the diagonal */
+    torn_share: number;
+    joints_with_influence: number;
+  }
+
+  /** Pair is two partners and how much they differ. */
+  interface SkeletonPair {
+    left: number;
+    right: number;
+    /** the longer of their bones; at ends the way from the joint above */
+    bone_m: number;
+    /** of the bones, ÷ Bone; nil at ends */
+    length_difference: number | null;
+    /** image of the left one to the right one, ÷ Bone; what comes from the joints above left out; nil: no plane */
+    place_difference: number | null;
+    place_difference_m: number | null;
+    /** "mirrored", "copied", "both", "neither", "": cannot be told */
+    frames: string;
+  }
+
+  /** Stature is the height that segments are measured against. */
+  interface SkeletonStature {
+    metres: number;
+    /** "surface" or "skeleton" */
+    from: string;
+    /** height of what the head holds, hair and hat with it; nil: nothing tells */
+    head_m: number | null;
+    /** how many of these go into it; nil likewise */
+    heads: number | null;
+  }
+
+  /** Segment is one part of the body against the handbook. */
+  interface SkeletonSegment {
+    name: string;
+    length_m: number;
+    /** ÷ stature */
+    share: number;
+    /** what is usual, as a share of stature */
+    low: number;
+    high: number;
+    /** share of the nearer bound that it is off by; 0: within */
+    off: number;
+    source: string;
+  }
+
+  /** Loose is a chain that does not hang where it should. */
+  interface SkeletonLoose {
+    /** its topmost joint */
+    root: number;
+    /** with all below it */
+    joints: number;
+    /** the joint to hang it on; −1: none is there */
+    hang_on: number;
+    /** from Root to the bone of HangOn */
+    distance_m: number | null;
+    /** why that one */
+    why: string;
+    /** every clip places Root by keys of its own */
+    own_keys: boolean;
+    /** it hangs in the skeleton, but not where its role does */
+    role: boolean;
+    /** it hangs on the other side's limb */
+    across: boolean;
+    /** some surface follows it */
+    carried: boolean;
+    /** the joint it hangs on now; −1: none */
+    hangs_on: number;
+  }
+
+  /** NameFact is one name that other players would change, or that stands more than once. */
+  interface SkeletonNameFact {
+    name: string | null;
+    folded_name: string;
+    nodes: number[];
+    /** "twice", "alike", "edge space", "not ASCII", "colon", "changed" */
+    why: string[];
+  }
+
+  /** AxesFact is how the joints' own axes lie. */
+  interface SkeletonAxesFact {
+    /** own axis that lies along most bones of joints with a role, "" without any */
+    majority: string;
+    /** of those, how many have it more than 45° off */
+    outliers: number;
+    of: number;
+    /** all frames are the world's */
+    parallel_to_world: boolean;
+    /** of pairs: mirrored, copied, both, mixed, neither, "" */
+    frames: string;
+    webxr_hand: boolean;
+    webxr_worst_degrees: number | null;
+    /** largest rest rotation of a declared bone, VRM 0.x */
+    vrm0_worst_degrees: number | null;
+  }
+
+  /** KindFact is what sort of figure this is; see anatomy.Kind. */
+  interface SkeletonKindFact {
+    /** none, person, four-legged, winged, many-legged, chain, hand */
+    kind: string;
+    /** 0…1 */
+    certainty: number;
+    /** in words */
+    evidence: string;
+  }
+
+  /** Facts are what the station measured. Weights count as stored, over all sets. */
+  interface BindingFacts {
+    skins: BindingSkin[];
+    /** in one place with one bound differently */
+    split_seam_vertices: number;
+    /** over the bend set; nil: no seam */
+    split_seam_opens: BindingOpening | null;
+    /** nil: no mirror plane, or no skin */
+    mirror_mismatch: BindingMismatch | null;
+    /** weight > 0.05 of a joint of the other side, > 2 % of the diagonal beyond the plane */
+    cross_body_vertices: number;
+    cut_to_four: BindingFour;
+    /** shown surfaces without a skin, beside skinned ones */
+    unskinned: BindingHung[];
+    /** measured when something may stay behind */
+    root_travel_m: number;
+    /** with a jump > 0.35 */
+    rough_edges: number;
+    rigid_shells: number;
+  }
+
+  /** Skin holds the figures of one skin over all surfaces that use it. Vertices count as stored: split ones several times. */
+  interface BindingSkin {
+    skin: number;
+    name: string | null;
+    vertices: number;
+    /** weights that sum to 0 */
+    unbound: number;
+    /** float: |sum − 1| > 2e-7 × non-zero weights; integer: sum ≠ full scale */
+    sum_off: number;
+    /** |sum − 1|, unbound ones left out */
+    largest_sum_error: number;
+    /** vertices with weight on a joint the skin does not have */
+    bad_index: number;
+    /** vertices with a negative weight or one that is no number */
+    bad_weight: number;
+    /** vertices with 0, 1, … 7, 8 or more non-zero weights */
+    influences: number[];
+    most_influences: number;
+    /** non-zero ones */
+    weights: number;
+    /** in (0, 0.01) */
+    faint_weights: number;
+    /** in the skin's order */
+    joints: BindingJoint[];
+  }
+
+  /** Joint holds the figures of one joint of a skin. */
+  interface BindingJoint {
+    node: number;
+    name: string | null;
+    /** with a weight above 0 */
+    vertices: number;
+    /** with their largest weight here; a tie goes to the first slot */
+    dominant: number;
+    weight_sum: number;
+    largest: number;
+    /** weights by bin (k/10, (k+1)/10] */
+    histogram: number[];
+    /** farthest influenced vertex from the bone (joint to main child), metres */
+    reach_m: number;
+    /** patches its influenced vertices fall into, on the welded surface */
+    islands: number;
+    mirror_mismatch_sum: number;
+    /** on the other side, nil: none */
+    partner: number | null;
+    /** class of a joint without influence, else "" */
+    idle: string;
+  }
+
+  /** Opening is how far things that belong together part over the bend set. */
+  interface BindingOpening {
+    metres: number;
+    /** the joint that parts them most, None */
+    joint: number;
+    axis: string;
+    degrees: number;
+  }
+
+  /** Mismatch sums up how the weights of the two sides differ. */
+  interface BindingMismatch {
+    /** stored vertices whose weights differ by more than the limit, 0.1 by default */
+    vertices_over: number;
+    /** Over ÷ Compared */
+    share: number;
+    largest: number;
+    mean: number;
+    compared: number;
+    /** no partner, and no mirrored surface near */
+    unpaired: number;
+    /** The same without vertices whose own weights, or those opposite, are gone or off: what they differ by is another fault's doing. The check is judged by these. */
+    sound_over: number;
+    /** SoundOver ÷ SoundCompared */
+    sound_share: number;
+    sound_compared: number;
+  }
+
+  /** Four tells what is lost where players keep four influences a vertex. */
+  interface BindingFour {
+    /** with more than four that a triangle uses */
+    vertices: number;
+    /** largest share of a vertex's weight outside its strongest four */
+    lost_strongest: number;
+    /** and outside the first four stored */
+    lost_first: number;
+    /** vertices with one of the strongest four outside the first four */
+    strong_outside: number;
+    /** over the bend set, strongest four made whole, against all made whole */
+    shift: BindingOpening;
+    /** vertices that the bend set was tried on */
+    tried: number;
+  }
+
+  /** Hung is one shown surface without a skin beside skinned ones. */
+  interface BindingHung {
+    node: number;
+    /** nearest joint above it, itself too; nil: none */
+    joint: number | null;
+    /** it or something above it moves in some clip */
+    moves: boolean;
+    /** to the nearest skinned vertex; nil: none */
+    distance_m: number | null;
+  }
+
+  /** Facts are what the station measured. Lengths are metres, world, rest pose. */
+  interface BendsFacts {
+    /** the worst first */
+    moves: BendsMove[];
+    /** the ranges that the moves are the ends of, joint by joint */
+    turns: BendsTurn[];
+    /** a half turn along each bone */
+    twists: BendsTwist[];
+  }
+
+  /** Move is one end of one range of the bend set: a joint turns, everything else is at rest. A ratio that has no value is nil: nothing is bent there, or it encloses nothing. */
+  interface BendsMove {
+    joint: number;
+    /** flexion, abduction, rotation; without a role x, y, z, the joint's own axis */
+    axis: string;
+    degrees: number;
+    /** of the blend zone, linear, signed */
+    volume_ratio: number | null;
+    /** the same by dual quaternions */
+    volume_ratio_dual: number | null;
+    section_area_ratio: number | null;
+    /** of the section at the joint or in the middle of its bone, the smaller; nil: no closed section */
+    radius_ratio: number | null;
+    radius_ratio_dual: number | null;
+    /** linear; nil: no triangle moves */
+    stretch_p99: number | null;
+    stretch_max: number | null;
+    stretch_p99_dual: number | null;
+    stretch_max_dual: number | null;
+    /** triangle of stretch_max */
+    stretch_at: BendsSpot | null;
+    moved_triangles: number;
+    /** of moved_triangles, linear */
+    turned_over_share: number | null;
+    turned_over_share_dual: number | null;
+    /** those that do not reach into the wedge that the bend closes */
+    turned_over_outer_share: number | null;
+    crack_max_m: number;
+    bleed_vertices: number;
+    /** Half way, linear: what is wrong there is no matter of the end of the range. */
+    half_stretch_p99: number | null;
+    /** triangles */
+    half_turned_over_outer: number;
+    /** Severity is how far the worst of its measures goes, in shares of the figure at which it is a flaw by default: above 1, a flaw; what can be a note at most, however far it goes, has 1. Moves stand in this order. */
+    severity: number;
+  }
+
+  /** Spot is a triangle in the file's own numbers. */
+  interface BendsSpot {
+    node: number;
+    mesh: number;
+    primitive: number;
+    /** elements of the primitive's accessors */
+    vertices: [number, number, number];
+  }
+
+  /** Turn is one range of the bend set. */
+  interface BendsTurn {
+    joint: number;
+    axis: string;
+    /** unit, world, rest pose; right-hand rule */
+    direction: [number, number, number];
+    /** degrees from rest */
+    min: number;
+    max: number;
+    source: string;
+  }
+
+  /** Twist is a half turn along one bone: either its joint or the one at its end turns by 180° about it, whichever leaves less of the width. */
+  interface BendsTwist {
+    /** whose bone it is */
+    joint: number;
+    /** where it ends */
+    end: number;
+    /** the one of the two that was turned */
+    turned: number;
+    /** smallest over the middle third, linear; nil: no closed section bends */
+    radius_ratio: number | null;
+    radius_ratio_dual: number | null;
+    /** where on the bone, 0 … 1 */
+    at: number;
+  }
+
+  /** Facts are what the station measured. */
+  interface MotionFacts {
+    clips: MotionClip[];
+  }
+
+  /** Clip holds the figures of one clip. */
+  interface MotionClip {
+    clip: number;
+    name: string | null;
+    /** last key of any channel */
+    seconds: number;
+    /** first key of any channel */
+    start_seconds: number;
+    channels: number;
+    /** distinct nodes its channels name */
+    nodes: number;
+    /** moments it was looked at */
+    frames: number;
+    moving_joints: number;
+    /** the rest of the joints */
+    still_joints: number[];
+    /** of Still, those without a channel */
+    unkeyed_joints: number[];
+    /** of Still, those that hold another pose than at rest */
+    held_joints: number[];
+    /** at rest while what they hang on moves, two joints or more */
+    still_chains: number[][];
+    /** null: nothing moves */
+    loop_jump_degrees: number | null;
+    loop_jump_m: number | null;
+    /** it reads as a loop */
+    loop: boolean;
+    /** of loop_joints, those within 5° of their first pose at the end */
+    loop_joints_closed: number;
+    /** that move; what carries the figure counts as one */
+    loop_joints: number;
+    foot_skate: MotionFoot[];
+    /** of a walk in place: the speed both feet are carried at */
+    floor_metres_per_second: number | null;
+    /** y of the lowest point of all surfaces; null: no surface */
+    lowest_m: number | null;
+    /** of those that are skinned; null: none */
+    lowest_skinned_m: number | null;
+    lowest_skinned_time: number;
+    /** null: nothing is skinned, or nothing moves */
+    worst_frame: MotionWorstFrame | null;
+    /** a second, between neighbouring keys of a joint */
+    largest_speed_degrees: number;
+    /** that leave the curve of their neighbours and come back */
+    stray_keys: number;
+    /** longest range without a key where keys stood close, and the joint moves; 0: none */
+    gap_seconds: number;
+    travel: MotionTravel;
+    sign_flips: number;
+    /** largest true angle there */
+    sign_flip_degrees: number;
+    /** neighbouring keys 170° or more apart */
+    opposite_keys: number;
+    /** constant and at rest */
+    dead_channels: number;
+    /** constant, another pose than at rest */
+    held_channels: number;
+    /** that move, on nodes which carry nothing */
+    idle_channels: number;
+    /** that interpolation gives without them */
+    spare_keys: number;
+    keys: number;
+    /** of the values of all these */
+    dead_bytes: number;
+    stretched: MotionStretched[];
+    /** largest error of a rotation key's length */
+    off_unit: number;
+    /** median step of its longest channel */
+    key_step_seconds: number;
+  }
+
+  /** Foot is how one foot slides while it stands (package gait). */
+  interface MotionFoot {
+    node: number;
+    /** of the clip's time that it stands */
+    share: number;
+    /** mean, level, while it stands */
+    metres_per_second: number;
+    /** way slid near the ground, weighted by nearness */
+    slide_m: number;
+  }
+
+  /** WorstFrame is the moment of a clip at which the surface is stretched most, of those that were looked at. */
+  interface MotionWorstFrame {
+    time: number;
+    /** 99th percentile of the principal stretch of the triangles */
+    stretch_p99: number;
+    /** the same by area at rest: 1 % of the surface is stretched more */
+    stretch_p99_area: number;
+    stretch_max: number;
+    /** that moves most of the stretched triangles */
+    joint: number;
+    /** worked out exactly */
+    frames: number;
+    /** ranked by how far neighbouring joints part */
+    of: number;
+  }
+
+  /** Travel is how far a clip carries the figure from its first to its last key. */
+  interface MotionTravel {
+    /** level shift */
+    metres: number;
+    /** the same in heights of the figure */
+    heights: number;
+    /** turn about the vertical, left positive */
+    degrees: number;
+    metres_per_second: number;
+    /** "in place", "travels", "turns", "climbs" */
+    class: string;
+    /** that carries it; null: nothing moves */
+    node: number | null;
+  }
+
+  /** Stretched is a joint whose distance from the joint before it changes in a clip. */
+  interface MotionStretched {
+    node: number;
+    /** of a limb the joint at which its bone starts, else the joint above */
+    from: number;
+    /** largest change of the distance ÷ that at rest */
+    ratio: number;
+    bone: string;
+  }
+
+  /** AskSample does the same with the built-in figure; see desk.Sample. */
+  interface AskSample {
+    limits: string;
+    /** "T" or "A" */
+    pose: string;
+    /** "plain", "snake" or "prefix" */
+    names: string;
+    /** vertices; 0: the default */
+    size: number;
+  }
+
+  /** AskJudge holds what was measured against other limits. */
+  interface AskJudge {
+    limits: string;
+  }
+
+  /** AskList wants the whole place of a finding. */
+  interface AskList {
+    number: number;
+  }
+
+  /** LensInfo is one lens that an examination can show, or why it cannot. */
+  interface FoundLensInfo {
+    name: string;
+    title: string;
+    about: string;
+    /** whose measure it is: "surface" */
+    station: string;
+    ready: boolean;
+    /** not ready: why not */
+    why: string;
+  }
+
+  /** AskField wants what a lens shows. */
+  interface AskField {
+    name: string;
+    /** metres, for a lens that asks for a weld distance */
+    weld: number;
+    /** for a lens that asks for one; null: none */
+    joint: number | null;
+    /** of the bend set, for a lens that asks for one; null: none */
+    move: Move | null;
+  }
+
+  /** Move is one joint turned from rest as the bend set turns it; then clips are not shown. */
+  interface Move {
+    joint: number;
+    /** flexion, abduction, rotation; x, y, z without a role; "": no move */
+    axis: string;
+    degrees: number;
+  }
+
+  /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
+  interface Parcel {
+    id: number;
+    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved';
+    /** of the file, of the field's lens */
+    name: string;
+  }
+
+  /** AskOverlay wants what a finding inks over the figure, or without a number the section around a joint. */
+  interface AskOverlay {
+    number: number;
+    joint: number | null;
+  }
+
+  /** Overlay goes with the bytes of what a finding inks over the figure; without bytes it inks nothing. Places are what "next place" goes through. */
+  interface Overlay {
+    id: number;
+    /** overlay */
+    kind: 'overlay';
+    number: number;
+    places: Place[];
+  }
+
+  /** Place is something to bring to the front. */
+  interface Place {
+    surface: number | null;
+    /** then Vertices count within it */
+    primitive: number | null;
+    vertices: number[];
+    node: number | null;
+    point: number[];
+    /** metres across */
+    extent: number;
+    /** of a finding with rows, the one it belongs to */
+    row: number;
+  }
+
+  /** AskRows wants a clip joint by joint. */
+  interface AskRows {
+    /** refused without */
+    clip: number | null;
+    columns: number;
+  }
+
+  /** ClipRows is a clip joint by joint: when each is keyed, and when it moves by itself (against the joint above it, not with it). */
+  interface MotionClipRows {
+    clip: number;
+    name: string | null;
+    start_seconds: number;
+    seconds: number;
+    /** equal parts of start to seconds */
+    columns: number;
+    /** in tree order: a parent before what hangs on it */
+    joints: MotionRow[];
+  }
+
+  /** Row is one joint of a clip. */
+  interface MotionRow {
+    node: number;
+    name: string | null;
+    /** joints above it */
+    depth: number;
+    /** moves, held, at rest, never keyed */
+    state: string;
+    /** something above it moves */
+    follows: boolean;
+    /** moments at which it has a key */
+    keys: number;
+    /** farthest turn of a key from the first */
+    degrees: number;
+    /** farthest shift of a key from the first */
+    metres: number;
+    /** keys in each column */
+    keyed: number[];
+    /** largest in each column; a jump counts as spread over its column */
+    degrees_per_second: number[];
+    /** the same; empty where it never shifts */
+    metres_per_second: number[];
+  }
+
+  /** AskCurves wants the curves of one joint in a clip. */
+  interface AskCurves {
+    /** refused without */
+    clip: number | null;
+    /** refused without */
+    joint: number | null;
+  }
+
+  /** JointCurves is what one joint does in one clip by itself, against the joint above it: its turn from rest, how fast it turns, its shift from rest. */
+  interface MotionJointCurves {
+    clip: number;
+    node: number;
+    name: string | null;
+    start_seconds: number;
+    seconds: number;
+    /** seconds; rising; each key and moments between */
+    times: number[];
+    /** The turn from rest as a rotation vector in the joint's own axes: its direction is the axis, its length the angle. It is carried on past a half turn, so no curve breaks. Degrees. Angle is its length. */
+    x_degrees: number[];
+    y_degrees: number[];
+    z_degrees: number[];
+    degrees: number[];
+    /** from this moment to the next; the last is that before it */
+    degrees_per_second: number[];
+    /** Shift from rest along the axes of the joint above, metres at rest's scale; empty where no channel shifts it. */
+    x_m: number[];
+    y_m: number[];
+    z_m: number[];
+    channels: MotionCurveChannel[];
+  }
+
+  /** CurveChannel is one channel of the joint: where its keys stand. */
+  interface MotionCurveChannel {
+    /** rotation, translation, scale, as glTF names them */
+    path: string;
+    /** LINEAR, STEP, CUBICSPLINE */
+    interpolation: string;
+    /** seconds */
+    keys: number[];
+  }
+
+  /** secondDocument tells what a second file holds. */
+  interface SecondDocument {
+    name: string;
+    /** "glb", "gltf" or "bvh" */
+    kind: string;
+    joints: number;
+    meshes: number;
+    clips: SecondClip[];
+    /** the skeletons are the same: names, parents and places at rest */
+    same: boolean;
+    /** Both skeletons as matching sees them, for drawing: theirs first. */
+    source: Stand[];
+    target: Stand[];
+  }
+
+  interface SecondClip {
+    clip: number;
+    name: string;
+    start: number;
+    /** the last key */
+    seconds: number;
+    channels: number;
+  }
+
+  /** stand is where one joint stands at rest, seen from before the figure. */
+  interface Stand {
+    node: number;
+    name: string;
+    /** nearest joint above, null */
+    parent: number | null;
+    /** towards the figure's left and up, shares of the longest side */
+    at: [number, number];
+    /** left, right, centre or "" */
+    side: string;
+  }
+
+  /** AskMatch wants to know which joint of the second figure moves which of the open one. */
+  interface AskMatch {
+    /** a saved table, JSON or CSV; "": nothing is pinned */
+    pins: string;
+    /** csv, else JSON */
+    format: string;
+  }
+
+  /** document is the table as JSON. */
+  interface MatchDocument {
+    match: number;
+    source: MatchFile;
+    target: MatchFile;
+    mirrored: boolean;
+    pairs: MatchRow[];
+    unmatched: MatchUnmatched;
+    remarks: string[];
+  }
+
+  interface MatchFile {
+    name: string;
+    joints: number;
+  }
+
+  interface MatchRow {
+    /** null: the target joint is pinned to nothing */
+    source: MatchPlace | null;
+    /** null: the source joint is pinned to nothing */
+    target: MatchPlace | null;
+    beside?: MatchPlace;
+    /** of beside */
+    share?: number;
+    role: string | null;
+    confidence: number;
+    pinned: boolean;
+    evidence: string;
+  }
+
+  interface MatchPlace {
+    /** nil only in a table by names that is read */
+    node: number;
+    name: string;
+  }
+
+  interface MatchUnmatched {
+    source: MatchLeft[];
+    target: MatchLeft[];
+  }
+
+  interface MatchLeft {
+    node: number;
+    name: string;
+    why: string;
+  }
+
+  /** AskCarry lays clips of the second figure over the open one. */
+  interface AskCarry {
+    /** null: all */
+    clip: number | null;
+    pins: string;
+    /** feet are not kept on the ground */
+    freeFeet: boolean;
+    /** of the new clip; "": as in the second */
+    rename: string;
+  }
+
+  /** Document holds the reports of one match, as WriteJSON writes it. */
+  interface CarryDocument {
+    /** Version */
+    carry: number;
+    source: string;
+    target: string;
+    pairs: number;
+    clips: CarryReport[];
+  }
+
+  /** Report says what a carrying kept and what it lost. Lengths are in the target's unit (metres in glTF), speeds a second, angles in degrees. */
+  interface CarryReport {
+    source_clip: number;
+    source_name: string;
+    /** of the new clip */
+    name: string;
+    scale: number;
+    scale_from: string;
+    target_height: number;
+    frames: number;
+    /** moments at which bones and ranges were looked at, evenly spread */
+    looked: number;
+    /** of them, those at which the lowest point was looked for */
+    looked_surface: number;
+    seconds: number;
+    limbs: CarryLimb[];
+    feet: CarryFoot[];
+    /** most that the hips came down so that a foot could reach */
+    hips_lowered_m: number;
+    /** most that they rose so that a knee need not fold too far */
+    hips_raised_m: number;
+    keeping_feet: CarryPrice;
+    ground: CarryGround;
+    beyond_range: CarryBeyond[];
+    /** target joints with surface on them that nothing drives, chain by chain */
+    still_chains: CarryJoint[][];
+    /** source joints that move and lead nothing */
+    lost: CarryJoint[];
+    remarks: string[];
+    /** what the station Motion finds in the result */
+    motion: CarryMoved[];
+    /** the whole in one sentence */
+    said: string;
+    /** what to look at, the weightiest first; then what is as it should be */
+    rows: CarryRow[];
+  }
+
+  /** Limb compares the directions of the bones of one limb with the source's. */
+  interface CarryLimb {
+    /** "left arm", "trunk" … */
+    name: string;
+    bones: number;
+    mean_degrees: number;
+    largest_degrees: number;
+    worst: CarryJoint;
+    worst_time: number;
+  }
+
+  /** Joint names a node. */
+  interface CarryJoint {
+    node: number;
+    name: string;
+  }
+
+  /** Foot tells of one foot while it stands, as package gait and Motion measure it: how much of the clip, and the mean level speed of what it stands on, ankle or toes: in the source (in the target's size), by the turns alone and in the finished clip. */
+  interface CarryFoot {
+    side: string;
+    /** of the clip, in the source */
+    source_stands_share: number;
+    /** of the clip, in the result */
+    stands_share: number;
+    source_m_s: number;
+    before_m_s: number;
+    after_m_s: number;
+    after_largest_m_s: number;
+    after_largest_time: number;
+    /** that it stands in the source and could not be kept */
+    let_go_s: number;
+    /** Slide over the whole clip, each frame's way weighted by nearness (gait.Slide). */
+    slide_before_m: number;
+    slide_after_m: number;
+  }
+
+  /** Price is what keeping the feet in their places cost. */
+  interface CarryPrice {
+    /** most that a thigh or shin points elsewhere than without */
+    degrees: number;
+    joint: CarryJoint;
+    time: number;
+  }
+
+  /** Ground tells how the result stands to the floor, which is where the rest pose's soles are. */
+  interface CarryGround {
+    /** below zero: through the floor */
+    lowest_m: number;
+    lowest_time: number;
+    /** of the frames looked at, deeper than 1 % of the height */
+    under_share: number;
+    /** "surface" or "joints" */
+    by: string;
+  }
+
+  /** Beyond is a joint that turns farther about an axis than a healthy adult's. */
+  interface CarryBeyond {
+    joint: CarryJoint;
+    role: string;
+    /** flexion, abduction, rotation */
+    axis: string;
+    /** from the anatomical zero (a straight knee), at worst */
+    degrees: number;
+    /** likewise */
+    limit_degrees: number;
+    /** of the worst */
+    time: number;
+    /** of the moments looked at */
+    share: number;
+    /** of the limit */
+    source: string;
+  }
+
+  /** Moved is a finding of the station Motion on the result. */
+  interface CarryMoved {
+    id: string;
+    grade: string;
+    text: string;
+    /** the source's clip has it too */
+    in_source: boolean;
+  }
+
+  /** Row is one thing to know, in words. */
+  interface CarryRow {
+    /** "flaw", "note"; "": as it should be, or the rest */
+    grade: string;
+    text: string;
+    /** seconds into the clip at which it shows best, null: none */
+    time: number | null;
+  }
+
+  /** AskSave wants a file of what was carried last; for glb the open figure's files come beside it. */
+  interface AskSave {
+    /** glb or bvh */
+    format: string;
+  }
+
+  /** AskRow examines the files beside it for a line-up; without files it is the row of the open figure. */
+  interface AskRow {
+    /** of the file, as the person calls it */
+    name: string;
+    limits: string;
+  }
+
+  /** Row is one model. It crosses as JSON: the page examines one model a worker and joins the rows afterwards. */
+  interface LineupRow {
+    /** as it was named or dropped; New makes File of it and takes it out */
+    path?: string;
+    file: string;
+    /** 1: the best; models on one place stand level; 0: not placed */
+    place: number;
+    /** Examined, Part, Unread */
+    state: string;
+    error?: string;
+    bytes: number;
+    kind: string;
+    /** What the argument reckons with. */
+    bound: boolean;
+    /** human, four-legged, hand; "": none was recognised */
+    body: string;
+    /** nothing stands in the way of rigging it */
+    fit: boolean;
+    /** findings that count for rigging; see counts */
+    counted: LineupCounted;
+    /** what to mend before a surface that is not bound is bound, in order */
+    steps: string[];
+    /** of a bound figure: bones that every body must have */
+    bones_missing: string[];
+    /** all of its findings */
+    findings: LineupBrief[];
+    /** by column; none where it was not read */
+    cells?: Record<string, LineupCell>;
+  }
+
+  /** Counted is how many findings count for rigging. */
+  interface LineupCounted {
+    stop: number;
+    flaw: number;
+    note: number;
+  }
+
+  /** Brief is a finding in short. */
+  interface LineupBrief {
+    /** in the model's own ledger */
+    number: number;
+    id: string;
+    grade: string;
+    title: string;
+    subject: string;
+    /** for rigging */
+    counts: boolean;
+  }
+
+  /** Cell is one value and what stands behind it. */
+  interface LineupCell {
+    /** number or word; null: Reason says why */
+    value: number | string | boolean | null;
+    /** of a word that a person reads otherwise */
+    words?: string;
+    reason?: string;
+    /** there are more, too many to count */
+    at_least?: boolean;
+    /** that it leads to; "": none */
+    check: string;
+    /** of that check */
+    state?: string;
+    /** of its worst finding */
+    grade?: string;
+    /** number of that, in the model's own ledger */
+    finding?: number;
+  }
+
+  /** AskLineup joins rows to a table. */
+  interface AskLineup {
+    /** what AskRow answered, a JSON list */
+    rows: string;
+  }
+
+  /** Lineup is a table of several models, as the command line writes it: one JSON document and comma-separated values. From tells of each row which of those asked about it is. */
+  interface Lineup {
+    id: number;
+    /** lineup */
+    kind: 'lineup';
+    json: string;
+    csv: string;
+    from: number[];
+  }
+
+  interface LineupDocument {
+    facts: number;
+    program: string;
+    columns: LineupColumn[];
+    argument: LineupArgument;
+    rows: LineupRow[];
+  }
+
+  /** Column is one thing that decides. */
+  interface LineupColumn {
+    key: string;
+    title: string;
+    unit: string;
+    /** what stands in it */
+    tells: string;
+    /** that its cells lead to; "": the cell says */
+    check: string;
+    /** sorted largest first, when it is asked for without a way */
+    down: boolean;
+  }
+
+  /** Argument says which model is the best for rigging, and why. */
+  interface LineupArgument {
+    /** best, level, only, none-fit, none-placed, none-read */
+    verdict: string;
+    /** files; several stand level */
+    best: string[];
+    /** the next place */
+    runner_up: string[];
+    /** what parts the best from the runner-up */
+    decided_by: string;
+    says: string;
+  }
+
+  /** Progress tells how far a station is. Several may come for one done. */
+  interface Progress {
+    id: number;
+    /** progress */
+    kind: 'progress';
+    /** its name in the document; "read", "draw" before and after the stations */
+    station: string;
+    stationTitle: string;
+    done: number;
+    total: number;
+    /** a line to show as it is */
+    text: string;
+    /** bytes of WebAssembly memory */
+    memory: number;
+  }
+
+  /** Left says what of the figure no picture shows, a sentence each; before its rig. */
+  interface Left {
+    id: number;
+    /** left */
+    kind: 'left';
+    words: string[];
+  }
+
+  /** Refused says why nothing, or nothing more, comes. */
+  interface Refused {
+    id: number;
+    /** refused */
+    kind: 'refused';
+    text: string;
+    /** what to do; may be empty */
+    hint: string;
+    /** side files to hand over as well */
+    missing: string[];
+  }
+
+  /** Show is a change of what the stage shows: what is nil stays as it is. */
+  interface Show {
+    /** day, night */
+    paper: string | null;
+    lens: string | null;
+    /** node whose influence is shown, −1: none */
+    joint: number | null;
+    /** −1: rest pose */
+    clip: number | null;
+    seconds: number | null;
+    /** of axis "": none */
+    move: Move | null;
+    /** of the move that is shown */
+    degrees: number | null;
+    /** linear, dual */
+    method: string | null;
+    /** both side by side */
+    split: boolean | null;
+    playing: boolean | null;
+    speed: number | null;
+    bones: boolean | null;
+    pointers: boolean | null;
+    loupe: boolean | null;
+    staff: boolean | null;
+    /** top, right, bottom, left, CSS pixels */
+    inset: number[];
+    from: string | null;
+    chosen: Chosen | null;
+    /** what lies under the pointer */
+    hover: Chosen | null;
+    pointerList: Pointer[];
+    /** draw the chosen vertex's skinning sum */
+    sum: boolean | null;
+    /** of it, how many are added */
+    terms: number | null;
+    reducedMotion: boolean | null;
+    /** as State told it */
+    camera: Camera | null;
+  }
+
+  /** Chosen is one thing of the figure. */
+  interface Chosen {
+    /** none, joint, vertex, finding */
+    kind: string;
+    node: number | null;
+    surface: number | null;
+    /** then Vertex counts within it */
+    primitive: number | null;
+    vertex: number | null;
+    /** of the finding's pointer */
+    number: number | null;
+    /** of a finding: world, rest */
+    point: number[];
+    /** of a finding: metres across */
+    extent: number;
+  }
+
+  /** Pointer points from a place to the number of a finding. */
+  interface Pointer {
+    number: number;
+    /** stop, flaw, note */
+    grade: string;
+    surface: number | null;
+    primitive: number | null;
+    vertex: number | null;
+    node: number | null;
+    /** world, rest */
+    point: number[];
+  }
+
+  /** Camera is where the eye stands; see camera.Camera. */
+  interface Camera {
+    target: number[];
+    yaw: number;
+    pitch: number;
+    distance: number;
+    scale: number;
+    cx: number;
+    cy: number;
+    /** of the picture and its insets, when this was told */
+    width: number;
+    height: number;
+    inset: number[];
+    /** it shows the whole figure: another room fits it again */
+    whole: boolean;
+  }
+
+  /** StageState is where the stage is. */
+  interface StageState {
+    /** a figure is there */
+    shown: boolean;
+    paper: string;
+    lens: string;
+    joint: number;
+    clip: number;
+    seconds: number;
+    move: Move;
+    method: string;
+    split: boolean;
+    playing: boolean;
+    speed: number;
+    /** less detail for the time being */
+    moving: boolean;
+    /** the picture shown is the refined one */
+    fine: boolean;
+    /** presenter */
+    plain: boolean;
+    /** pictures drawn */
+    frames: number;
+    uploads: number;
+    /** the last picture took */
+    drawMS: number;
+    /** triangles that the last refined picture leaves out */
+    left: number;
+    /** of the picture */
+    w: number;
+    h: number;
+    /** picture pixels a CSS pixel */
+    ratio: number;
+    camera: Camera;
+    /** the side it is seen from; "": none of those with a name */
+    from: string;
+    /** a place is shown, and there is a way back */
+    away: boolean;
+    /** why nothing is drawn any more */
+    fault: string;
+  }
+
+  /** Hit is what lies under a pixel. */
+  interface Hit {
+    /** none, joint, vertex, finding */
+    kind: string;
+    /** −1 */
+    node: number;
+    /** of the node */
+    name: string;
+    surface: number;
+    triangle: number;
+    vertex: number;
+    number: number;
+    /** on the surface, world, as posed; nil: none */
+    point: number[];
+  }
+
+  /** Probe is all there is about one vertex. A number without a value is null. */
+  interface Probe {
+    surface: number;
+    /** in the mesh */
+    vertex: number;
+    node: number;
+    nodeName: string;
+    mesh: number;
+    meshName: string;
+    primitive: number;
+    element: number;
+    /** as stored */
+    position: number[];
+    /** world; null: no triangle uses it */
+    posed: number[];
+    influences: Hold[];
+    sum: number;
+    /** −1 */
+    partner: number;
+    partnerSurface: number;
+    mismatch: number | null;
+    distance: number | null;
+  }
+
+  /** Hold is one joint's hold on a vertex. */
+  interface Hold {
+    node: number;
+    name: string;
+    weight: number;
+  }
+
+  /** Sum is a skinning sum written out; names and numbers as the command line's `probe --json`, see deform.Written. */
+  interface Sum {
+    surface: number;
+    vertex: number;
+    position: number[];
+    morphed: boolean;
+    terms: Term[];
+    weight_sum: number;
+    rest: number[];
+    spread: number;
+    stored: number[];
+    place: number[];
+    whole: Rule;
+    strongest: Rule;
+    first_four: Rule;
+    dual: Rule;
+  }
+
+  /** Term is what one joint adds to a sum. */
+  interface Term {
+    /** on the figure */
+    letter: string;
+    node: number;
+    name: string;
+    slot: number;
+    weight: number;
+    /** 12, row by row */
+    matrix: number[];
+    alone: number[];
+    adds: number[];
+    total: number[];
+    stands: number[];
+  }
+
+  /** Rule is where another rule would put the vertex. */
+  interface Rule {
+    place: number[];
+    shift_m: number;
+    influences: number;
+  }
+
+  /** Legend is what the colours of the lens stand for. */
+  interface Legend {
+    /** what the lens shows, in words */
+    caption: string;
+    /** ramp, two-sided, steps, inks, none */
+    kind: string;
+    unit: string;
+    ticks: string[];
+  }
+
+  /** Changed is told by the stage at most once a picture. */
+  interface Changed {
+    seconds: number;
+    /** of the move that is shown */
+    degrees: number;
+    playing: boolean;
+    moving: boolean;
+    /** triangles that the last refined picture leaves out: too many layers lie over each other */
+    left: number;
+    /** the side it is seen from; "": none of those with a name */
+    from: string;
+    /** a place is shown, and there is a way back */
+    away: boolean;
+  }
+
+  /** Turn is one axis of a joint with its range. */
+  interface Turn {
+    axis: string;
+    /** degrees from rest */
+    min: number;
+    max: number;
+    source: string;
+  }
+}
