@@ -1062,6 +1062,8 @@ declare namespace Wire {
     turns: BendsTurn[];
     /** a half turn along each bone */
     twists: BendsTwist[];
+    /** Joints that were not bent: too much of the surface hangs on joints far apart. */
+    left_out?: number[];
   }
 
   /** Move is one end of one range of the bend set: a joint turns, everything else is at rest. A ratio that has no value is nil: nothing is bent there, or it encloses nothing. */
