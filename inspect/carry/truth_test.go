@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/match"
+	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
 )
 
@@ -390,7 +391,7 @@ func TestWriteReadWrite(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := carried(t, match.Find(sample(lamplighter.Options{Sway: true}), target), 0, Options{Name: "walked"})
-	once, err := gltfio.Append(file(data), []rig.ClipData{r.Clip})
+	once, err := withClip(file(data), r.Clip)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -411,7 +412,7 @@ func TestWriteReadWrite(t *testing.T) {
 			t.Fatalf("channel %d came back otherwise", i)
 		}
 	}
-	again, err := gltfio.Append(file(data), []rig.ClipData{got})
+	again, err := withClip(file(data), got)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -480,4 +481,13 @@ func TestSlideOfALongClip(t *testing.T) {
 	if !(short > 0) || math.Abs(whole/short-2) > 0.1 {
 		t.Errorf("%g m over %d frames, %g m over %d", short, 10*turn, whole, 20*turn)
 	}
+}
+
+// withClip is a model with one clip more.
+func withClip(files []gltfio.File, c rig.ClipData) ([]byte, error) {
+	d, err := original.Open(files)
+	if err != nil {
+		return nil, err
+	}
+	return d.WithClips([]rig.ClipData{c})
 }

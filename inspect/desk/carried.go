@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/carry"
 	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
 )
 
@@ -49,7 +50,7 @@ func Carried(from *Source, target *rig.Rig, done []*carry.Result, format string)
 			clips = append(clips, d.Clip)
 		}
 		if target.File.Kind == "bvh" {
-			s.Data, err = gltfio.Bare(target, clips)
+			s.Data, err = original.Bare(target, clips)
 		} else {
 			s.Data, err = from.appended(clips[len(target.Clips):])
 		}

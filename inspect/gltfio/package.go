@@ -1,6 +1,7 @@
 package gltfio
 
 import (
+	"bytes"
 	"io/fs"
 	"path"
 	"slices"
@@ -107,4 +108,19 @@ func (s *shelf) unpack(name *string) (*Package, error) {
 		p.Pictures = append(p.Pictures, one)
 	}
 	return p, nil
+}
+
+// pictureKind tells the kind of a picture by its first bytes; "" where it is none.
+func pictureKind(b []byte) string {
+	switch {
+	case bytes.HasPrefix(b, []byte("\x89PNG\r\n\x1a\n")):
+		return "image/png"
+	case bytes.HasPrefix(b, []byte{0xFF, 0xD8, 0xFF}):
+		return "image/jpeg"
+	case len(b) > 12 && string(b[:4]) == "RIFF" && string(b[8:12]) == "WEBP":
+		return "image/webp"
+	case bytes.HasPrefix(b, []byte("\xABKTX 20\xBB\r\n\x1A\n")):
+		return "image/ktx2"
+	}
+	return ""
 }

@@ -42,10 +42,16 @@ func TestTrailingBytesAreSaid(t *testing.T) {
 	n := int(binary.LittleEndian.Uint32(plain[12:]))
 	text, bin := plain[20:20+n], plain[20+n+8:]
 	build := func(text, bin, behind []byte) []byte {
-		b, err := pack(bytes.Clone(text), bytes.Clone(bin))
-		if err != nil {
-			t.Fatal(err)
+		b := []byte("glTF\x02\x00\x00\x00\x00\x00\x00\x00")
+		for i, part := range [][]byte{text, bin} {
+			part = bytes.Clone(part)
+			for len(part)%4 != 0 {
+				part = append(part, " \x00"[i])
+			}
+			b = binary.LittleEndian.AppendUint32(b, uint32(len(part)))
+			b = append(append(b, []string{"JSON", "BIN\x00"}[i]...), part...)
 		}
+		binary.LittleEndian.PutUint32(b[8:], uint32(len(b)))
 		return append(b, behind...)
 	}
 	for name, row := range map[string]struct {

@@ -9,32 +9,33 @@ import (
 )
 
 // Slip is the mending slip of a page: the steps that were kept, and a cursor. Steps behind
-// the cursor were taken back and can be done again. States are kept every few steps; one
-// between is made again from the last kept before it, which gives the same bytes, since a
-// mend is a pure function.
+// the cursor were taken back and can be done again. Every state is held until all together
+// are over 64 MB, then every fourth; one between is made again from the last before it,
+// which gives the same bytes, since a mend is a pure function.
 type Slip struct {
 	limits check.Overrides
 	start  *State
 	steps  []slipStep
 	cursor int // steps that are done
 	now    *State
+	most   int64 // bytes that states may hold together
 }
 
 type slipStep struct {
 	step    Step
 	receipt *Receipt
-	state   *State // a checkpoint; nil: made again when asked for
-	size    int64  // bytes that the step added to what is held
+	state   *State // nil: made again when asked for
+	size    int64  // bytes that the state holds
 }
 
 const (
 	checkpointSteps = 4
-	checkpointBytes = 64 << 20
+	heldBytes       = 64 << 20
 )
 
 // NewSlip starts with a figure as it was opened.
 func NewSlip(s *State, limits check.Overrides) *Slip {
-	return &Slip{start: s, now: s, limits: limits}
+	return &Slip{start: s, now: s, limits: limits, most: heldBytes}
 }
 
 // State is the figure with the steps up to the cursor.
@@ -48,7 +49,7 @@ func (s *Slip) Steps() (steps []Step, receipts []*Receipt, cursor int) {
 	return steps, receipts, s.cursor
 }
 
-// Keep puts a trial of the state at hand on the slip. Steps behind the cursor are
+// Keep puts a trial of the state at hand on the slip, if its receipt says that it is kept. Steps behind the cursor are
 // forgotten.
 func (s *Slip) Keep(t *Trial, r *Receipt, why string) error {
 	if t.Before != s.now {
@@ -57,30 +58,41 @@ func (s *Slip) Keep(t *Trial, r *Receipt, why string) error {
 	if t.After == nil {
 		return fmt.Errorf("the mend was refused: %s", t.reason)
 	}
+	if !r.Kept {
+		return fmt.Errorf("%s is not kept: %s", t.Mend.Title, r.Why)
+	}
 	step := Step{Mend: t.Mend.ID, Parameters: t.Values, Why: why, Receipt: r.SHA256(), Accept: slices.Clone(r.Accepted),
 		Expects: &Expects{Cleared: r.Cleared, Planted: r.Planted}}
-	s.steps = append(s.steps[:s.cursor:s.cursor], slipStep{step: step, receipt: r, state: t.After, size: t.After.Doc.Size() + int64(len(t.After.Bytes))})
+	s.steps = append(s.steps[:s.cursor:s.cursor], slipStep{step: step, receipt: r, state: t.After, size: sizeOf(t.After)})
 	s.cursor, s.now = s.cursor+1, t.After
 	s.thin()
 	return nil
 }
 
-// thin drops states between checkpoints: one every four steps is kept, or where more than
-// 64 MB came together since the last one.
+// thin drops states where all that are held together are over 64 MB: those between
+// checkpoints, the oldest first, never the one at hand. Every fourth step stays.
 func (s *Slip) thin() {
-	since, bytes := 0, int64(0)
+	held := int64(0)
+	for i := range s.steps {
+		if s.steps[i].state != nil {
+			held += s.steps[i].size
+		}
+	}
 	for i := range s.steps {
 		x := &s.steps[i]
-		since, bytes = since+1, bytes+x.size
-		if since >= checkpointSteps || bytes >= checkpointBytes {
-			since, bytes = 0, 0
-			continue
+		if held <= s.most {
+			return
 		}
-		if i != s.cursor-1 {
+		if x.state != nil && i != s.cursor-1 && (i+1)%checkpointSteps != 0 {
 			x.state = nil
+			held -= x.size
 		}
 	}
 }
+
+// sizeOf is about what a state holds by itself: bytes of its document, the file written,
+// and the rig read from that.
+func sizeOf(s *State) int64 { return s.Doc.Size() + 3*int64(len(s.Bytes)) }
 
 // Back and Forward move the cursor by one step; false at the end. The state is that of
 // before, to the byte.
@@ -187,12 +199,12 @@ func (s *Slip) again(ctx context.Context, next []slipStep, from int) error {
 		if x.receipt, err = t.Prove(ctx, s.limits, x.step.Accept); err != nil {
 			return err
 		}
-		if t.After == nil {
-			return fmt.Errorf("step %d, %s: %s", i+1, m.Title, t.reason)
+		if !x.receipt.Kept {
+			return fmt.Errorf("step %d: %s", i+1, x.receipt.Sentence())
 		}
 		x.step.Receipt, x.step.Expects = x.receipt.SHA256(), &Expects{Cleared: x.receipt.Cleared, Planted: x.receipt.Planted}
 		state = t.After
-		x.state, x.size = state, state.Doc.Size()+int64(len(state.Bytes))
+		x.state, x.size = state, sizeOf(state)
 	}
 	s.steps, s.cursor, s.now = next, len(next), state
 	s.thin()

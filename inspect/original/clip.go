@@ -17,13 +17,19 @@ func (d *Document) AddClip(c *rig.ClipData) (int, error) {
 	if err := checkClip(c, d.Count(Nodes)); err != nil {
 		return 0, err
 	}
-	if err := d.Dangling(); err != nil {
+	lines := map[*float32]bool{}
+	for i := range c.Channels {
+		lines[&c.Channels[i].Times[0]] = true
+	}
+	if err := d.viewRoom(1, len(lines)+len(c.Channels)); err != nil {
 		return 0, err
 	}
-	for i := range c.Channels {
-		if c.Channels[i].Path != rig.Weights {
-			if err := d.Movable(int(c.Channels[i].Node)); err != nil {
-				return 0, err
+	for _, write := range []bool{false, true} {
+		for i := range c.Channels {
+			if c.Channels[i].Path != rig.Weights {
+				if err := d.movable(int(c.Channels[i].Node), write); err != nil {
+					return 0, err
+				}
 			}
 		}
 	}

@@ -58,7 +58,9 @@ const shearSlack = 1e-5
 
 // Movable gives a node that a clip moves a translation, rotation and scale for a matrix
 // (glTF 2.0, Animations); an error where the matrix has shear.
-func (d *Document) Movable(node int) error {
+func (d *Document) Movable(node int) error { return d.movable(node, true) }
+
+func (d *Document) movable(node int, write bool) error {
 	o := d.Object(Nodes, node)
 	if o == nil {
 		return fmt.Errorf("there is no node %d, there are %d", node, d.Count(Nodes))
@@ -77,6 +79,9 @@ func (d *Document) Movable(node int) error {
 		if !(math.Abs(a[c]-again[c]) <= shearSlack*size) {
 			return fmt.Errorf("node %d, %q, has a matrix with shear: it cannot be moved by a clip", node, o.Get("name").String())
 		}
+	}
+	if !write {
+		return nil
 	}
 	o.Set("matrix", nil)
 	o.Set("translation", Numbers(t.T[:]...))

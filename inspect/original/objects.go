@@ -2,7 +2,6 @@ package original
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 )
@@ -15,24 +14,30 @@ func (d *Document) Add(k Kind, v *Value) int {
 	return i
 }
 
-// Dangling answers what names an object just behind the end of a list, where what is added
-// would be taken for it; nil where the lists may grow. Readers leave such a reference out.
-func (d *Document) Dangling() error {
-	u := d.references()
-	for _, k := range []Kind{Nodes, Meshes, Skins, Clips, Accessors, Views, Buffers} {
-		n := d.Count(k)
-		var at []int
-		for i := range u.of[k] {
-			if i >= n && len(u.of[k][i]) > 0 {
-				at = append(at, i)
-			}
-		}
-		if len(at) > 0 {
-			i := slices.Min(at)
-			return fmt.Errorf("%q: %s names %s %d, which does not exist, there are %d; what is added would be taken for it: export the model again", d.Name, u.of[k][i][0].Pointer, noun(k), i, n)
+// Room tells whether a list may grow by so many objects: an error where something names one
+// of those already, just behind the end. Readers leave such a reference out, and what is
+// added would be taken for what was meant.
+func (d *Document) Room(k Kind, more int) error {
+	n := d.Count(k)
+	for i := n; i < n+more; i++ {
+		if at := d.Uses(k, i); len(at) > 0 {
+			return fmt.Errorf("%q: %s names %s %d, which does not exist, there are %d; what is added would be taken for it: export the model again", d.Name, at[0].Pointer, noun(k), i, n)
 		}
 	}
 	return nil
+}
+
+// viewRoom is Room for so many new views with their accessors.
+func (d *Document) viewRoom(views, accessors int) error {
+	if err := d.Room(Views, views); err != nil {
+		return err
+	}
+	if d.into == len(d.buffers) {
+		if err := d.Room(Buffers, 1); err != nil {
+			return err
+		}
+	}
+	return d.Room(Accessors, accessors)
 }
 
 var nouns = map[Kind]string{Nodes: "node", Meshes: "mesh", Skins: "skin", Clips: "clip", Accessors: "accessor", Views: "buffer view", Buffers: "buffer"}

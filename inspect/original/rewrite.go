@@ -42,12 +42,12 @@ func (d *Document) Rewrite(a Array, at ...*Use) error {
 		}
 		return nil
 	}
-	if err := d.Dangling(); err != nil {
-		return err
-	}
-	n := o
+	n, fresh := o, 0
 	if !all {
-		n = o.Clone()
+		n, fresh = o.Clone(), 1
+	}
+	if err := d.viewRoom(1, fresh); err != nil {
+		return err
 	}
 	n.Set("sparse", nil)
 	n.Set("byteOffset", nil)
@@ -128,7 +128,7 @@ func (d *Document) RewriteAll(edits []Edit) error {
 // NewAccessor stores an array behind all and answers its accessor. vertex: a primitive
 // will name it as an attribute.
 func (d *Document) NewAccessor(a Array, bounds, vertex bool) (int, error) {
-	if err := d.Dangling(); err != nil {
+	if err := d.viewRoom(1, 1); err != nil {
 		return 0, err
 	}
 	data, stride := a.Data, 0

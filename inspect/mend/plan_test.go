@@ -1,0 +1,170 @@
+package mend
+
+import (
+	"bytes"
+	"context"
+	"slices"
+	"strings"
+	"testing"
+
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// byHand are the faults of checks that a mend answers which it cannot mend rightly, each
+// with the words it refuses with or the reason.
+var byHand = map[string]string{
+	"root wider by 5 %, turned joints below": shears,
+	"head scaled to nothing":                 "a file of lamplighter does not hold it",
+}
+
+// Every sample with one planted fault that scale or weld answers: suggested, done with the
+// plan as it is read from its file, cleared, nothing planted.
+func TestSuggestedPlanClears(t *testing.T) {
+	answers := map[string]bool{}
+	for _, m := range []Mend{bringToScale, weldPlaces} {
+		for _, id := range m.Answers {
+			answers[id] = true
+		}
+	}
+	// Weld clears these where a seam is their cause; planted by themselves they are another's.
+	for _, id := range []string{"surface/boundary-edges", "surface/shells", "surface/ready-to-bind"} {
+		delete(answers, id)
+	}
+	for _, fault := range lamplighter.Faults() {
+		if !answers[fault.ID] || byHand[fault.Name] != "" {
+			continue
+		}
+		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
+			t.Parallel()
+			r, _ := fault.On(sample())
+			s := ofRig(t, r)
+			ctx := context.Background()
+			made, end, _, err := Suggest(ctx, s, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text, err := made.JSON()
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := ParsePlan(text)
+			if err != nil {
+				t.Fatalf("%v\n%s", err, text)
+			}
+			done, ok, err := p.Run(ctx, ofRig(t, r), Options{})
+			if err != nil || !ok || len(done) == 0 {
+				t.Fatalf("%v, %v, %d steps\n%s", err, ok, len(done), text)
+			}
+			last := done[len(done)-1].State
+			if !bytes.Equal(last.Bytes, end.Bytes) {
+				t.Error("the plan makes another file than its making did")
+			}
+			for i, d := range done {
+				if d.Receipt.SHA256() != p.Steps[i].Receipt {
+					t.Errorf("step %d: another receipt than the plan remembers", i+1)
+				}
+				if len(d.Receipt.Planted) > 0 {
+					t.Errorf("step %d plants %v", i+1, d.Receipt.Planted)
+				}
+			}
+			if g := gradeOf(t, last, fault.ID); g != 0 {
+				t.Errorf("%s is %v still\n%s", fault.ID, g, text)
+			}
+		})
+	}
+}
+
+// Faults at once, each of another kind: one plan clears all of them.
+func TestPlanOfManyFaults(t *testing.T) {
+	r := sample()
+	var ids []string
+	plant := func(id string, f func(*rig.Rig) lamplighter.Planted) {
+		r, _ = lamplighter.Fault{Plant: f}.On(r)
+		ids = append(ids, id)
+	}
+	plant("surface/near-coincident", lamplighter.Shake(1e-4))
+	plant("surface/unused-vertices", lamplighter.Loose)
+	plant("surface/slivers", lamplighter.Flatten)
+	plant("intake/odd-height", lamplighter.Enlarge(100))
+	plant("intake/off-ground", lamplighter.Shift(0, 60, 0))
+	plant("intake/facing", lamplighter.RootTurn(90, 0))
+	plant("intake/ignored-placement", lamplighter.Misplace(0, 0.5, 0))
+	s := ofRig(t, r)
+	for _, id := range ids {
+		if gradeOf(t, s, id) == 0 {
+			t.Logf("%s is not found among the others", id)
+		}
+	}
+	made, end, left, err := Suggest(context.Background(), s, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, id := range ids {
+		if g := gradeOf(t, end, id); g != 0 {
+			t.Errorf("%s is %v still", id, g)
+		}
+	}
+	for _, x := range left {
+		t.Log(x.Sentence())
+	}
+	for _, x := range made.Steps {
+		t.Log(x.Mend, x.Parameters, x.Why)
+	}
+}
+
+// A clean figure, also with gear, as an animal, two in a file: nothing is suggested that
+// the figure would be changed by.
+func TestNothingSuggestedOnTheClean(t *testing.T) {
+	made, _, left, err := Suggest(context.Background(), ofRig(t, sample()), nil)
+	if err != nil || len(made.Steps) > 0 || len(left) > 0 {
+		t.Errorf("%v, %+v, %d tried in vain", err, made.Steps, len(left))
+	}
+}
+
+// A plan whose outcome is another than expected ends at that step; past it with GoOn; one
+// step alone with Only.
+func TestPlanExpects(t *testing.T) {
+	ctx := context.Background()
+	p := Plan{Version: 1, Steps: []Step{
+		{Mend: "scale", Parameters: Values{"factor": 2.0}, Expects: &Expects{Cleared: []string{"intake/odd-height"}}},
+		{Mend: "scale", Parameters: Values{"factor": 1.5}},
+	}}
+	if err := p.Check(); err != nil {
+		t.Fatal(err)
+	}
+	s := ofRig(t, sample())
+	done, ok, err := p.Run(ctx, s, Options{})
+	if err != nil || ok || len(done) != 1 || !strings.Contains(done[0].Odd, "it was to clear intake/odd-height") {
+		t.Errorf("%v %v %+v", err, ok, done)
+	}
+	if done, ok, err = p.Run(ctx, s, Options{GoOn: true}); err != nil || ok || len(done) != 2 {
+		t.Errorf("%v %v %d", err, ok, len(done))
+	}
+	if done, _, err = p.Run(ctx, s, Options{Only: 2}); err != nil || len(done) != 1 || done[0].Step != 1 {
+		t.Errorf("%v %+v", err, done)
+	}
+	if _, _, err = p.Run(ctx, s, Options{Only: 3}); err == nil {
+		t.Error("step 3 of 2 was done")
+	}
+}
+
+// What plants a flaw is not kept, and the figure stays; insisted on it is, and the receipt
+// says so.
+func TestNotKept(t *testing.T) {
+	ctx := context.Background()
+	s := ofRig(t, sample())
+	p := Plan{Version: 1, Steps: []Step{{Mend: "scale", Parameters: Values{"factor": 100.0}}}}
+	if err := p.Check(); err != nil {
+		t.Fatal(err)
+	}
+	done, ok, err := p.Run(ctx, s, Options{})
+	if err != nil || ok || done[0].Receipt.Kept || done[0].State != s || !slices.Contains(done[0].Receipt.Planted, "intake/odd-height") {
+		t.Fatalf("%v %v %s", err, ok, done[0].Receipt.Sentence())
+	}
+	p.Steps[0].Accept = []string{"intake/odd-height"}
+	done, ok, err = p.Run(ctx, s, Options{})
+	if err != nil || !ok || !done[0].Receipt.Kept || !slices.Equal(done[0].Receipt.Accepted, []string{"intake/odd-height"}) {
+		t.Errorf("%v %v %s", err, ok, done[0].Receipt.Sentence())
+	}
+}
