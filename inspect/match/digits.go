@@ -14,6 +14,15 @@ import (
 // be one joint in several pieces (common practice, no source).
 const samePlace = 0.005
 
+// Digits (common practice, no source).
+const (
+	thumbOff      = 25.0    // degrees off the forearm that a thumb points at least
+	thumbMore     = 15.0    // degrees more than the next digit
+	besideHand    = 1.0 / 3 // of the forearm: digits that hang on it stand as near to the hand
+	onePlaceSure  = 0.7     // a joint in the place of a paired one
+	oneFingerSure = 0.6     // fingers that the source moves by one joint
+)
+
 // twins tells that two joints hang on one joint and stand in one place.
 func (s *Skeleton) twins(a, b int) bool {
 	return a != b && s.Parent[a] == s.Parent[b] && s.Parent[a] >= 0 &&
@@ -33,7 +42,7 @@ func (s *Skeleton) digits(hand int) (below, near []int) {
 		case p < 0 || i == hand || s.f[i].idle || s.f[i].helper:
 		case p == hand || s.twins(p, hand):
 			below = append(below, i)
-		case p == up && !s.twins(i, hand) && s.At(s.Joints[i]).Sub(s.At(s.Joints[hand])).Len() < long/3:
+		case p == up && !s.twins(i, hand) && s.At(s.Joints[i]).Sub(s.At(s.Joints[hand])).Len() < long*besideHand:
 			near = append(near, i)
 		}
 	}
@@ -88,7 +97,7 @@ func (s *Skeleton) thumbs() {
 				second = angle
 			}
 		}
-		if best < 0 || len(below)+len(near) < 2 || most < 25 || most-second < 15 {
+		if best < 0 || len(below)+len(near) < 2 || most < thumbOff || most-second < thumbMore {
 			continue
 		}
 		for _, bone := range [3]string{"ThumbMetacarpal", "ThumbProximal", "ThumbDistal"} {
@@ -137,7 +146,7 @@ func (m *Match) follow(pins []Pin) {
 		}
 		for k := range m.T.Joints {
 			if p, ok := of[m.T.Joints[k]]; ok && m.T.twins(j, k) {
-				add(j, p, 0.7, fmt.Sprintf("stands in the place of %q, which %q moves", m.T.Name(p.Target), m.S.Name(p.Source)))
+				add(j, p, onePlaceSure, fmt.Sprintf("stands in the place of %q, which %q moves", m.T.Name(p.Target), m.S.Name(p.Source)))
 				break
 			}
 		}
@@ -178,7 +187,7 @@ func (m *Match) follow(pins []Pin) {
 		}
 		for _, j := range many {
 			if free(j) {
-				add(j, lead, 0.6, fmt.Sprintf("the source's hand moves all fingers by %q", m.S.Name(lead.Source)))
+				add(j, lead, oneFingerSure, fmt.Sprintf("the source's hand moves all fingers by %q", m.S.Name(lead.Source)))
 			}
 		}
 	}

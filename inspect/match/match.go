@@ -50,6 +50,9 @@ type Match struct {
 	apart              []Pin // pinned to nothing
 }
 
+// turnedGain is how many times better a mirrored table must be where nothing tells sides.
+const turnedGain = 1.05
+
 // mostJoints of one skeleton that are compared with all of the other.
 const mostJoints = 900
 
@@ -88,7 +91,7 @@ func Between(s, t *Skeleton, pins ...Pin) *Match {
 		plain, g := m.solve(pins, false)
 		turned, h := m.solve(pins, true)
 		of, gain = plain, g
-		if total(h, len(t.Joints), turned) > 1.05*total(g, len(t.Joints), plain) {
+		if total(h, len(t.Joints), turned) > turnedGain*total(g, len(t.Joints), plain) {
 			of, gain, m.Mirrored = turned, h, true
 		}
 	}

@@ -29,6 +29,29 @@ const (
 	bar         = 2.2  // what place and family must reach together
 )
 
+// What makes two joints alike: shares of the whole, 1 together (set so that figures of
+// other proportions, legs half as long, keep their pairs and a hand's fingers theirs).
+const (
+	byPlace    = 0.45
+	byArc      = 0.15
+	byReach    = 0.2
+	byInto     = 0.1
+	byAlong    = 0.1
+	wide       = 0.15 // of the figure: how far apart two places, ways or reaches still resemble
+	strange    = 0.3  // farther apart counts what hangs on another part of the body
+	oneMissing = 0.3  // likeness of a direction with none
+)
+
+// How likeness spreads along the trees.
+const (
+	ownShare   = 0.5 // of it stays a pair's own, a quarter comes from above and from below
+	kinRounds  = 3   // as far as likeness goes: great-grandparents
+	skipped    = 0.9 // what passing over a joint leaves
+	lonelyRoot = 0.4 // one hangs on something, the other on nothing
+	mostKids   = 16  // more are not compared
+	manyKids   = 0.5 // what they count instead
+)
+
 // scores answers the gain of every pair, row by row: source joints by target joints.
 // With mirrored the source counts as its own mirror image: left for right, −x for x.
 func scores(s, t *Skeleton, mirrored bool) []float64 {
@@ -104,7 +127,10 @@ func oneForBoth(a, b *Skeleton, i, j int) bool {
 }
 
 // known tells that enough roles are found to go by them.
-func (s *Skeleton) known() bool { return len(s.bone) >= 4 }
+func (s *Skeleton) known() bool { return len(s.bone) >= fewestRoles }
+
+// fewestRoles make a body that is gone by (common practice, no source).
+const fewestRoles = 4
 
 // sameAnchor tells whether two joints hang on the same part of the body.
 func sameAnchor(s, t *Skeleton, i, j int, mirrored bool) bool {
@@ -164,13 +190,13 @@ func alike(s, t *Skeleton, i, j int, mirrored bool) float64 {
 			q := b.pos.Sub(t.f[b.anchor].pos).Mul(1 / max(t.Size, 1e-12))
 			far = min(far, p.Sub(q).Len())
 		} else if a.role == "" && b.role == "" {
-			far += 0.3
+			far += strange
 		}
 	}
-	near := math.Exp(-far * far / (2 * 0.15 * 0.15))
-	arc := math.Exp(-sq(a.arc-b.arc) / (2 * 0.15 * 0.15))
-	reach := math.Exp(-sq(a.reach-b.reach) / (2 * 0.15 * 0.15))
-	return 0.45*near + 0.15*arc + 0.2*reach + 0.1*aligned(flip(a.into), b.into) + 0.1*aligned(flip(a.along), b.along)
+	near := math.Exp(-far * far / (2 * wide * wide))
+	arc := math.Exp(-sq(a.arc-b.arc) / (2 * wide * wide))
+	reach := math.Exp(-sq(a.reach-b.reach) / (2 * wide * wide))
+	return byPlace*near + byArc*arc + byReach*reach + byInto*aligned(flip(a.into), b.into) + byAlong*aligned(flip(a.along), b.along)
 }
 
 func sq(x float64) float64 { return x * x }
@@ -180,7 +206,7 @@ func sq(x float64) float64 { return x * x }
 func aligned(a, b space.Vec) float64 {
 	x, y := a.Len() > 0, b.Len() > 0
 	if x != y {
-		return 0.3
+		return oneMissing
 	}
 	if !x {
 		return 1
@@ -194,7 +220,7 @@ func (s *Skeleton) skip(i int) float64 {
 	if s.f[i].into == (space.Vec{}) {
 		return 1
 	}
-	return 0.9
+	return skipped
 }
 
 // families lets likeness spread along the trees: a pair gains by what its parents
@@ -203,7 +229,7 @@ func families(s, t *Skeleton, shape []float64) []float64 {
 	rows, cols := len(s.Joints), len(t.Joints)
 	now := append([]float64(nil), shape...)
 	next := make([]float64, len(shape))
-	for range 3 {
+	for range kinRounds {
 		for i := range rows {
 			for j := range cols {
 				up := 1.0
@@ -218,14 +244,14 @@ func families(s, t *Skeleton, shape []float64) []float64 {
 						up = max(up, t.skip(q)*now[p*cols+qq])
 					}
 				case p >= 0 || q >= 0:
-					up = 0.4
+					up = lonelyRoot
 				}
 				down := 1.0
 				a, b := s.kids[i], t.kids[j]
 				if len(a) > 0 || len(b) > 0 {
 					down = 0
-					if len(a) > 16 || len(b) > 16 {
-						down = 0.5
+					if len(a) > mostKids || len(b) > mostKids {
+						down = manyKids
 					} else {
 						for _, x := range a {
 							best := 0.0
@@ -244,7 +270,7 @@ func families(s, t *Skeleton, shape []float64) []float64 {
 						down /= float64(len(a) + len(b))
 					}
 				}
-				next[i*cols+j] = 0.5*shape[i*cols+j] + 0.25*up + 0.25*down
+				next[i*cols+j] = ownShare*shape[i*cols+j] + (1-ownShare)/2*(up+down)
 			}
 		}
 		now, next = next, now

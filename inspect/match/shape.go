@@ -13,6 +13,15 @@ import (
 // source).
 const shapeConfidence = 0.55
 
+// Shares by which a body is found (common practice, no source).
+const (
+	steepLeg     = 0.5  // of a leg's length it comes down
+	mirrorSlack  = 0.05 // of the size: how far partners may stand from each other's images
+	besideMiddle = 0.01 // of the size: nearer joints stand in the middle, or in their parent's place
+	steepFoot    = 0.7  // of the way from shin to a foot that hangs elsewhere goes down
+	footReach    = 2.5  // shins: no farther below hangs a foot
+)
+
 // byShape finds the body where names and the plain fork of a tree do not tell it:
 // pairs of limbs that mirror each other, legs lowest, arms the longest of the rest,
 // a trunk between and a head above. Joints that stand in their parent's place, that
@@ -71,7 +80,7 @@ func (b *body) find() bool {
 		return false
 	}
 	leg, arm := b.limbs[legs], b.limbs[arms]
-	if down := b.at(leg.chain[len(leg.chain)-1]).Sub(b.at(leg.chain[0])); down[1] > -0.5*down.Len() {
+	if down := b.at(leg.chain[len(leg.chain)-1]).Sub(b.at(leg.chain[0])); down[1] > -steepLeg*down.Len() {
 		return false
 	}
 	hips := leg.root
@@ -142,14 +151,14 @@ func (b *body) pairUp() {
 		return
 	}
 	b.mid = (slices.Min(xs) + slices.Max(xs)) / 2
-	if m := space.Ranked(xs, len(xs)/2); math.Abs(m-b.mid) < 0.05*s.Size {
+	if m := space.Ranked(xs, len(xs)/2); math.Abs(m-b.mid) < mirrorSlack*s.Size {
 		b.mid = m // the middle joints, where they agree with the ends
 	}
 	depth := make([]int, len(s.Joints))
 	b.up = make([]int, len(s.Joints))
 	for i, p := range s.Parent {
 		// A joint in its parent's place adds nothing to the shape.
-		for p >= 0 && s.Parent[p] >= 0 && b.at(p).Sub(b.at(s.Parent[p])).Len() < 0.005*s.Size {
+		for p >= 0 && s.Parent[p] >= 0 && b.at(p).Sub(b.at(s.Parent[p])).Len() < samePlace*s.Size {
 			p = s.Parent[p]
 		}
 		if b.up[i] = p; p >= 0 {
@@ -159,12 +168,12 @@ func (b *body) pairUp() {
 	for i := range s.Joints {
 		p := b.at(i)
 		x := p[b.lateral] - b.mid
-		if x < 0.01*s.Size || b.partner[i] >= 0 {
+		if x < besideMiddle*s.Size || b.partner[i] >= 0 {
 			continue
 		}
 		image := p
 		image[b.lateral] = b.mid - x
-		best, least := -1, 0.05*s.Size
+		best, least := -1, mirrorSlack*s.Size
 		for j := range s.Joints {
 			if j == i || b.partner[j] >= 0 || depth[j] != depth[i] || len(s.kids[j]) != len(s.kids[i]) {
 				continue
@@ -241,7 +250,7 @@ func (b *body) both(bone string, i int) {
 // elsewhere is looked for below its end.
 func (b *body) legs(l limb) {
 	chain := l.chain
-	for len(chain) > 2 && b.at(chain[0]).Sub(b.at(l.root)).Len() < 0.01*b.s.Size {
+	for len(chain) > 2 && b.at(chain[0]).Sub(b.at(l.root)).Len() < besideMiddle*b.s.Size {
 		chain = chain[1:]
 	}
 	for k, bone := range []string{"UpperLeg", "LowerLeg", "Foot", "Toes"} {
@@ -254,11 +263,11 @@ func (b *body) legs(l limb) {
 	}
 	end := b.at(chain[len(chain)-1])
 	long := b.at(chain[1]).Sub(b.at(chain[0])).Len()
-	best, least := -1, 2.5*long
+	best, least := -1, footReach*long
 	for _, o := range b.limbs {
 		p := b.at(o.chain[0])
 		d := p.Sub(end)
-		if o.chain[0] == l.chain[0] || p[1] >= end[1] || d[1] > -0.7*d.Len() {
+		if o.chain[0] == l.chain[0] || p[1] >= end[1] || d[1] > -steepFoot*d.Len() {
 			continue
 		}
 		if d.Len() < least {
@@ -314,7 +323,7 @@ func (b *body) palm(hand int) int {
 		return b.at(i)
 	}
 	for _, k := range s.kids[s.Parent[hand]] {
-		if !s.f[k].idle && b.partner[k] >= 0 && b.at(k).Sub(b.at(hand)).Len() < 0.005*s.Size {
+		if !s.f[k].idle && b.partner[k] >= 0 && b.at(k).Sub(b.at(hand)).Len() < samePlace*s.Size {
 			like = append(like, k)
 			sum = sum.Add(tip(k))
 		}
@@ -333,7 +342,7 @@ func (b *body) head(chest int) {
 	s := b.s
 	best, high := []int(nil), b.at(chest)[1]
 	for k := range s.Joints {
-		if b.up[k] != chest || s.f[k].idle || b.partner[k] >= 0 || b.outwards(k) >= 0 && b.at(k).Sub(b.at(chest)).Len() < 0.005*s.Size {
+		if b.up[k] != chest || s.f[k].idle || b.partner[k] >= 0 || b.outwards(k) >= 0 && b.at(k).Sub(b.at(chest)).Len() < samePlace*s.Size {
 			continue
 		}
 		chain := []int{k}

@@ -52,6 +52,14 @@ type features struct {
 	tokens  map[string]bool
 }
 
+// How a skeleton is laid out (common practice, no source).
+const (
+	offMiddle = 0.03 // of the width: a joint farther off the middle belongs to a side
+	flatSide  = 0.2  // of the largest: a side of the box that is shorter counts as so long
+	upSnap    = 35.0 // degrees: a trunk that leans less stands along the axis
+	frontSnap = 15.0 // degrees: a figure that is turned less faces along the axis
+)
+
 // NewSkeleton reads a rig. Joints are those of the skins and what the file declares
 // as bones; without a skin, what clips move and what hangs on it; in a file of bare
 // nodes, all of them.
@@ -170,7 +178,7 @@ func (s *Skeleton) directions() {
 	if up.Len() < 1e-6*s.Size || left.Len() < 1e-6*s.Size {
 		return
 	}
-	up = snapped(up.Normalize(), 35)
+	up = snapped(up.Normalize(), upSnap)
 	left = left.Sub(up.Mul(left.Dot(up)))
 	if left.Len() < 1e-6*s.Size {
 		return
@@ -181,7 +189,7 @@ func (s *Skeleton) directions() {
 		s.Turned = true
 		left, forward = left.Mul(-1), forward.Mul(-1)
 	}
-	f := snapped(forward, 15)
+	f := snapped(forward, frontSnap)
 	if math.Abs(f.Dot(up)) < 1e-9 {
 		forward = f
 		left = up.Cross(forward)
@@ -285,7 +293,7 @@ func (s *Skeleton) measure() {
 		f := &s.f[i]
 		f.pos = f.pos.Sub(mid)
 		for c := range f.unit {
-			f.unit[c] = f.pos[c] / max(size[c], 0.2*tall)
+			f.unit[c] = f.pos[c] / max(size[c], flatSide*tall)
 		}
 		if longest > 0 {
 			f.arc, f.reach = arc[i]/longest, reach[i]/longest
@@ -298,9 +306,9 @@ func (s *Skeleton) measure() {
 		}
 		if f.side == anatomy.NoSide {
 			switch x := f.unit[0]; {
-			case x > 0.03:
+			case x > offMiddle:
 				f.side = anatomy.Left
-			case x < -0.03:
+			case x < -offMiddle:
 				f.side = anatomy.Right
 			default:
 				f.side = anatomy.Centre

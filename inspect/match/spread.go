@@ -27,6 +27,9 @@ func (m *Match) spread(pins []Pin) {
 	}
 }
 
+// sharedSure is how sure a joint is whose turn is shared out (common practice, no source).
+const sharedSure = 0.85
+
 // trunkChain is what the trunk is called.
 const trunkChain = "trunk"
 
@@ -93,7 +96,7 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 		for i+1 < len(at) && at[i+1] <= u {
 			i++
 		}
-		p := Pair{Target: node, Beside: rig.None, Role: m.T.f[j].role, Confidence: 0.85}
+		p := Pair{Target: node, Beside: rig.None, Role: m.T.f[j].role, Confidence: sharedSure}
 		name := func(i int) rig.Node {
 			if i == 0 {
 				return before

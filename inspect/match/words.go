@@ -8,6 +8,17 @@ import (
 	"rigloupe/inspect/space"
 )
 
+// How sure a pair is that no role tells (common practice, no source).
+const (
+	barePass    = 0.3  // that only just came about
+	perGain     = 0.12 // more for each point of the score
+	mostByPlace = 0.75
+	contested   = 0.6 // of it is left where another came as near; half as near takes nothing
+	leastSure   = 0.1
+	nameAdds    = 0.05 // the same name, with a role or without
+	mostSure    = 0.99 // short of a person's word
+)
+
 // evidence says in words why a pair came about, and how sure it is.
 func (m *Match) evidence(i, j int, gain, second float64) (confidence float64, text string) {
 	a, b := &m.S.f[i], &m.T.f[j]
@@ -26,15 +37,15 @@ func (m *Match) evidence(i, j int, gain, second float64) (confidence float64, te
 		confidence = min(a.sure, b.sure)
 	case gain > 0:
 		// Between a bare pass and a plain case; less when another came near.
-		confidence = min(0.75, 0.3+0.12*gain)
+		confidence = min(mostByPlace, barePass+perGain*gain)
 		if second > 0 {
-			confidence *= 0.6 + 0.4*min(1, (gain-second)/max(gain, 1e-9)+0.5)
+			confidence *= contested + (1-contested)*min(1, (gain-second)/max(gain, 1e-9)+0.5)
 		}
-		confidence = max(0.1, confidence)
+		confidence = max(leastSure, confidence)
 	}
 	if x, y := m.S.Name(m.S.Joints[i]), m.T.Name(m.T.Joints[j]); x != "" && x == y {
 		why = append(why, "the same name")
-		confidence = min(0.99, confidence+0.05)
+		confidence = min(mostSure, confidence+nameAdds)
 	} else if names(m.S, m.T, i, j) > 0.5*likeName {
 		why = append(why, "like names")
 	}
