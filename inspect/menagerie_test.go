@@ -53,11 +53,8 @@ var creatures = []struct {
 func TestSoundCreatures(t *testing.T) {
 	for _, c := range creatures {
 		t.Run(c.name, func(t *testing.T) {
-			r := c.build(c.o)
-			res, err := Examine(context.Background(), r, Options{})
-			if err != nil {
-				t.Fatal(err)
-			}
+			res := lookedAt(t, c.build(c.o))
+			forPeople(t, res)
 			for _, f := range res.Findings() {
 				if f.Grade > check.Note {
 					t.Errorf("%s %s: %s, %s %+v", f.Grade, f.ID, f.Title, f.Subject, f.Measures)

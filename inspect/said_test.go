@@ -1,7 +1,6 @@
 package inspect
 
 import (
-	"context"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -12,8 +11,6 @@ import (
 	"strings"
 	"testing"
 
-	"rigloupe/inspect/lamplighter"
-	"rigloupe/inspect/rig"
 	"rigloupe/inspect/skeleton"
 	"rigloupe/inspect/surface"
 )
@@ -100,54 +97,36 @@ func said(t *testing.T, where, text string) {
 	}
 }
 
-// TestWordsAreForPeople: of the sample with each fault and of every other figure, what
-// findings, stations and passed-over checks say.
-func TestWordsAreForPeople(t *testing.T) {
-	tell := func(name string, r *rig.Rig) {
-		res, err := Examine(context.Background(), r, Options{})
-		if err != nil {
-			t.Fatal(name, err)
+// forPeople: what findings, stations and passed-over checks say of a figure.
+func forPeople(t *testing.T, res *Result) {
+	t.Helper()
+	for _, s := range res.Stations {
+		switch f := s.Facts.(type) {
+		case *skeleton.Facts:
+			said(t, s.Name, f.Says)
+			for _, l := range f.Loose {
+				said(t, s.Name, l.Why)
+			}
+		case *surface.Facts:
+			said(t, s.Name, f.Ready.Says)
 		}
-		for _, s := range res.Stations {
-			switch f := s.Facts.(type) {
-			case *skeleton.Facts:
-				said(t, name, f.Says)
-				for _, l := range f.Loose {
-					said(t, name, l.Why)
-				}
-			case *surface.Facts:
-				said(t, name, f.Ready.Says)
-			}
-			for _, c := range s.Checks {
-				said(t, name+", "+c.ID, c.Reason)
-			}
-		}
-		for _, f := range res.Findings() {
-			where := name + ", " + f.ID
-			short(t, where, f.Title)
-			for _, text := range []string{f.Subject, f.Why, f.Remedy, f.Figure} {
-				said(t, where, text)
-			}
-			for i := range f.Measures {
-				m := &f.Measures[i]
-				said(t, where+", "+m.Name, m.Says())
-				said(t, where+", "+m.Name, m.Beside())
-				if says := m.Name + " " + m.Beside(); i > 0 && doubled(says) {
-					t.Errorf("%s: %q says a word twice", where, says)
-				}
-			}
+		for _, c := range s.Checks {
+			said(t, c.ID, c.Reason)
 		}
 	}
-	sample := lamplighter.Build(lamplighter.Options{Vertices: 1500})
-	for _, f := range lamplighter.Faults() {
-		r, _ := f.On(sample)
-		tell(f.ID+", "+f.Name, r)
-	}
-	if testing.Short() {
-		return
-	}
-	for _, c := range creatures {
-		tell(c.name, c.build(c.o))
+	for _, f := range res.Findings() {
+		short(t, f.ID, f.Title)
+		for _, text := range []string{f.Subject, f.Why, f.Remedy, f.Figure} {
+			said(t, f.ID, text)
+		}
+		for i := range f.Measures {
+			m := &f.Measures[i]
+			said(t, f.ID+", "+m.Name, m.Says())
+			said(t, f.ID+", "+m.Name, m.Beside())
+			if says := m.Name + " " + m.Beside(); i > 0 && doubled(says) {
+				t.Errorf("%s: %q says a word twice", f.ID, says)
+			}
+		}
 	}
 }
 

@@ -137,11 +137,11 @@ var growing = []struct {
 	make func(n int) *rig.Rig
 	n    int
 }{
-	{"chain", func(n int) *rig.Rig { return tube(n, 50, true) }, 2000},
-	{"fan", func(n int) *rig.Rig { return tube(n, 50, false) }, 2000},
-	{"strewn", func(n int) *rig.Rig { return cubes(n, [3]float64{4, 2, 4}) }, 1000},
-	{"almost in one place", func(n int) *rig.Rig { return cubes(n, [3]float64{1e-3, 1e-3, 1e-3}) }, 250},
-	{"heap", heap, 10_000},
+	{"chain", func(n int) *rig.Rig { return tube(n, 50, true) }, 1000},
+	{"fan", func(n int) *rig.Rig { return tube(n, 50, false) }, 1000},
+	{"strewn", func(n int) *rig.Rig { return cubes(n, [3]float64{4, 2, 4}) }, 500},
+	{"almost in one place", func(n int) *rig.Rig { return cubes(n, [3]float64{1e-3, 1e-3, 1e-3}) }, 125},
+	{"heap", heap, 5_000},
 }
 
 // What an examination allocates grows with the file, not with its square.

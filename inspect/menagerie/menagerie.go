@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -102,8 +103,22 @@ func (p *plan) spread(o Options) (out []placed) {
 	return out
 }
 
-// build makes the rig of a plan.
+// kept are the rigs that were built, by plan and options: tests ask for the same figure
+// again and again, and a net takes a hundred times as long as a copy.
+var kept sync.Map // string → *rig.Rig
+
+// build answers the rig of a plan, a copy for the caller to break.
 func (p *plan) build(o Options) *rig.Rig {
+	key := fmt.Sprintf("%v %v", *p, o)
+	r, ok := kept.Load(key)
+	if !ok {
+		r, _ = kept.LoadOrStore(key, p.make(o))
+	}
+	return lamplighter.Clone(r.(*rig.Rig))
+}
+
+// make builds the rig of a plan.
+func (p *plan) make(o Options) *rig.Rig {
 	bones := p.spread(o)
 	var solids []solid
 	for i := range bones {

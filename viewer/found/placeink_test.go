@@ -1,79 +1,58 @@
 package found
 
 import (
-	"context"
-	"strings"
 	"testing"
 
 	"rigloupe/inspect"
-	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/scene"
 )
 
-// TestEveryPlaceIsInked: the finding of every planted fault of Surface and Skeleton is
-// brought to the front and inked: the picture with it is another one than that without,
-// by day at the page's own size. The page itself goes this way in site/e2e for a few of them.
-func TestEveryPlaceIsInked(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 4000})
-	seen := map[string]bool{}
-	for _, fault := range lamplighter.Faults() {
-		if seen[fault.ID] || !strings.HasPrefix(fault.ID, "surface/") && !strings.HasPrefix(fault.ID, "skeleton/") {
+// broughtAndInked: the first finding of a check is brought to the front and inked: the picture with
+// it is another one than that without, by day at the page's own size. The page itself goes
+// this way in site/e2e for a few of them.
+func broughtAndInked(t *testing.T, res *inspect.Result, id string) {
+	t.Helper()
+	prepared, err := scene.Prepare(t.Context(), res.Exam.Rig, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, f := range res.Findings() {
+		if f.ID != id {
 			continue
 		}
-		seen[fault.ID] = true
-		t.Run(fault.ID, func(t *testing.T) {
-			r, _ := fault.On(base)
-			res, err := inspect.Examine(context.Background(), r, inspect.Options{})
-			if err != nil {
-				t.Fatal(err)
+		places := Places(res, &f)
+		if len(places) == 0 {
+			t.Fatal("the finding has no place to show")
+		}
+		s := scene.New(res.Exam.Rig, prepared, Fields(res))
+		st := scene.State{Width: 640, Height: 480, Bones: true, Joint: rig.None, Clip: rig.None, Lens: scene.Plain}
+		st.Camera = s.View(&st, camera.ThreeQuarter)
+		whole := st.Camera
+		for i, place := range places[:min(len(places), 12)] {
+			inSight(t, s, &st, whole, s.ViewOf(&st, place), place, i)
+		}
+		st.Camera = s.ViewOf(&st, places[0])
+		pixels := func(o *scene.Overlay) []uint32 {
+			s.SetOverlay(o)
+			p := s.Draw(&st)
+			return append([]uint32(nil), p.Pix[:p.W*p.H]...)
+		}
+		without, with := pixels(nil), pixels(Overlay(res, n+1))
+		inked := 0
+		for i, c := range without {
+			if with[i] != c {
+				inked++
 			}
-			prepared, err := scene.Prepare(t.Context(), r, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			for n, f := range res.Findings() {
-				if f.ID != fault.ID {
-					continue
-				}
-				places := Places(res, &f)
-				if len(places) == 0 {
-					t.Fatal("the finding has no place to show")
-				}
-				s := scene.New(r, prepared, Fields(res))
-				st := scene.State{Width: 640, Height: 480, Bones: true, Joint: rig.None, Clip: rig.None, Lens: scene.Plain}
-				st.Camera = s.View(&st, camera.ThreeQuarter)
-				whole := st.Camera
-				for i, place := range places[:min(len(places), 12)] {
-					inSight(t, s, &st, whole, s.ViewOf(&st, place), place, i)
-				}
-				st.Camera = s.ViewOf(&st, places[0])
-				pixels := func(o *scene.Overlay) []uint32 {
-					s.SetOverlay(o)
-					p := s.Draw(&st)
-					return append([]uint32(nil), p.Pix[:p.W*p.H]...)
-				}
-				without, with := pixels(nil), pixels(Overlay(res, n+1))
-				inked := 0
-				for i, c := range without {
-					if with[i] != c {
-						inked++
-					}
-				}
-				if inked < 12 { // one hollow mark has more
-					t.Errorf("%d pixels are inked where the camera goes", inked)
-				}
-				if again := pixels(nil); !same(again, without) {
-					t.Error("ink stays when it is taken away")
-				}
-				return
-			}
-			t.Error("not found")
-		})
-	}
-	if len(seen) < 27 {
-		t.Errorf("%d checks, want all 27 of both stations", len(seen))
+		}
+		if inked < 12 { // one hollow mark has more
+			t.Errorf("%d pixels are inked where the camera goes", inked)
+		}
+		if again := pixels(nil); !same(again, without) {
+			t.Error("ink stays when it is taken away")
+		}
+		return
 	}
 }
 

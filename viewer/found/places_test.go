@@ -17,9 +17,11 @@ import (
 )
 
 // TestEveryFindingHasAPlace: every finding about the surface or the skeleton inks
-// something and has a place to go to, the first of them with what the fault planted.
+// something and has a place to go to, the first of them with what the fault planted; and
+// the first fault of every check is brought to the front and seen to be inked.
 func TestEveryFindingHasAPlace(t *testing.T) {
 	base := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	brought := map[string]bool{}
 	for _, fault := range lamplighter.Faults() {
 		if !strings.HasPrefix(fault.ID, "surface/") && !strings.HasPrefix(fault.ID, "skeleton/") {
 			continue
@@ -59,7 +61,14 @@ func TestEveryFindingHasAPlace(t *testing.T) {
 			if !seen {
 				t.Error("not found")
 			}
+			if !brought[fault.ID] {
+				brought[fault.ID] = true
+				broughtAndInked(t, res, fault.ID)
+			}
 		})
+	}
+	if len(brought) < 27 {
+		t.Errorf("%d checks, want all 27 of both stations", len(brought))
 	}
 }
 

@@ -1,0 +1,56 @@
+package inspect
+
+import (
+	"bytes"
+	"encoding/json"
+	"testing"
+
+	"rigloupe/inspect/lamplighter"
+)
+
+// TestEveryPlantedFault examines the sample with each fault once, for all that is asked
+// of every one of them: it is told, in words for people, and again in the same bytes.
+func TestEveryPlantedFault(t *testing.T) {
+	clean := lamplighter.Build(lamplighter.Options{})
+	for i, f := range lamplighter.Faults() {
+		t.Run(f.ID+"/"+f.Name, func(t *testing.T) {
+			broken, _ := f.On(clean)
+			res := lookedAt(t, broken)
+			document := written(t, res)
+			told(t, f.ID, document)
+			forPeople(t, res)
+			if i < 8 {
+				if again := text(t, broken, Options{}); !bytes.Equal(again, document) {
+					t.Error("two examinations of one figure differ")
+				}
+			}
+		})
+	}
+	if a, b := text(t, clean, Options{}), text(t, clean, Options{}); !bytes.Equal(a, b) {
+		t.Error("two examinations of the clean figure differ")
+	}
+}
+
+// told: the fault stands in the document, whole, with why, remedy and source.
+func told(t *testing.T, id string, document []byte) {
+	t.Helper()
+	var d struct {
+		Findings []struct {
+			ID, Grade, Title, Why, Remedy, Source string
+			Measures                              []struct{ Value, Limit *float64 }
+			Cause                                 *struct{ ID string }
+		}
+	}
+	if err := json.Unmarshal(document, &d); err != nil {
+		t.Fatal(err)
+	}
+	for _, got := range d.Findings {
+		if got.ID == id {
+			if len(got.Measures) == 0 || got.Why == "" || (got.Remedy == "") != (got.Cause != nil) || got.Source == "" {
+				t.Errorf("told by halves: %+v", got)
+			}
+			return
+		}
+	}
+	t.Errorf("not found among %d findings", len(d.Findings))
+}
