@@ -100,3 +100,26 @@ func TestDualStretch(t *testing.T) {
 		})
 	}
 }
+
+// Weights need not sum to 1: the turn is made unit and the stretch divided by their sum,
+// so that a vertex stands where it does with its weights made whole (W16: same point).
+func TestDualSumsOffOne(t *testing.T) {
+	c, back, z := shift(1, 0, 0), shift(-1, 0, 0), about(0, 0, 1, 90*degree)
+	elbow := c.Mul(&z)
+	elbow = elbow.Mul(&back)
+	stretch := rig.Affine{2, 0, 0, .5, 0, 3, 0, 0, 0, 0, .5, -1}
+	hair := rig.Affine{0: 1.005, 5: 1.005, 10: 1.005}
+	for _, w := range []struct {
+		name   string
+		w1, w2 float32
+		a, b   rig.Affine
+		want   []float64
+	}{
+		{"a twelfth of the weight", .04, .04, rig.Identity, elbow, []float64{0.929289, 0.070711, 0}},
+		{"half too much", .75, .75, rig.Identity, elbow, []float64{0.929289, 0.070711, 0}},
+		{"stretched, a quarter lacks", .5, .25, stretch, stretch, []float64{2.5, .3, -1}},
+		{"stretched by half a hundredth", .5, .5, hair, hair, []float64{1.005, .1005, 0}},
+	} {
+		near(t, w.name, apply(points([]float32{1, .1, 0}, w.w1, w.w2), Dual, w.a, w.b), w.want, 5e-6)
+	}
+}

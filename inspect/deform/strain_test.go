@@ -134,3 +134,13 @@ func BenchmarkStrain(b *testing.B) {
 		b.Fatal("nothing was measured")
 	}
 }
+
+// A needle is a triangle with a quality under 2·10⁻⁴, about a height of 1/10,000 of its
+// base: 4√3·(h/2) ÷ 1.5 = 2.31·h for the triangle with its tip over the middle.
+func TestNeedle(t *testing.T) {
+	for h, want := range map[float64]bool{1e-4: true, 5e-4: true, 8e-5: false, 2e-5: false} {
+		if got := Shaped([3]mgl64.Vec3{{0, 0, 0}, {1, 0, 0}, {.5, h, 0}}); got != want {
+			t.Errorf("height %g: shaped %v, want %v", h, got, want)
+		}
+	}
+}

@@ -82,3 +82,24 @@ func TestTurns(t *testing.T) {
 		}
 	}
 }
+
+// Turns by 100° to either side meet half way the short way round, at 180°; and weights
+// that sum to a half blend as whole ones do.
+func TestTurnsTheShortWay(t *testing.T) {
+	r := arm()
+	copy(r.Meshes[0].Weights[2:4], []float32{.25, .25})
+	p := NewPose(r)
+	at := p.World[1].Origin()
+	turn := func(degrees float64) rig.Affine {
+		m, to, from := about(0, 0, 1, degrees*degree), shift(at[0], at[1], at[2]), shift(-at[0], -at[1], -at[2])
+		m = to.Mul(&m)
+		return m.Mul(&from)
+	}
+	both, second := turn(100), turn(-200)
+	p.Turn(0, &both)
+	p.Turn(1, &second)
+	q := make([]float32, 16)
+	NewDeformer(r, 0).Turns(p, r.RestWorld(), q)
+	// (q − q')/2 of two quaternions ±50° from the half turn: sin 50° along z.
+	near(t, "half way", q[4:8], []float64{0, 0, math.Sin(50 * degree), 0}, 1e-6)
+}

@@ -172,6 +172,21 @@ func TestFieldAxes(t *testing.T) {
 	}
 }
 
+// A joint whose branches part evenly runs where its own vertices lie: two arms along x
+// take each other's part away, and the vertices of the chest lie above it.
+func TestFieldAxisOfAJointBetweenItsBranches(t *testing.T) {
+	f := FieldSlots{
+		Parent: []int32{-1, 0, 0},
+		Origin: []float32{0, 1, 0, -.3, 1, 0, .3, 1, 0},
+		Own:    []float32{10, 4, 4},
+		Middle: []float32{0, 1, .2, -.5, 1, 0, .5, 1, 0},
+	}
+	a := FieldAxes(f, 2)
+	if d := a[0].Dir.Sub(space.Vec32{0, 0, 1}).Len(); d > 1e-5 {
+		t.Errorf("between its branches it runs along %v, want where its vertices lie", a[0].Dir)
+	}
+}
+
 func TestLongAxis(t *testing.T) {
 	rod := []float32{-2, 1, .1, -1, 1, -.1, 1, 1, .1, 2, 1, -.1, float32(math.NaN()), 0, 0}
 	_, axis, share := LongAxis(rod, nil)

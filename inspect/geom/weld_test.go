@@ -53,3 +53,15 @@ func TestWeldIcosphere(t *testing.T) {
 		t.Errorf("unindexed: %d places, want 2562", w.Groups())
 	}
 }
+
+// A column of places that differ in z alone: a table of 2,048 has room for each, and
+// many of them come to stand in the slot of another.
+func TestWeldColumn(t *testing.T) {
+	var p []float32
+	for i := range 1000 {
+		p = append(p, .5, .25, float32(i))
+	}
+	if w := Weld(p, nil); w.Groups() != 1000 {
+		t.Errorf("%d places, want 1,000", w.Groups())
+	}
+}

@@ -245,3 +245,29 @@ func TestNames(t *testing.T) {
 		t.Error("a side that there is not was found")
 	}
 }
+
+// The numbers of the eye's ways, set by hand at a page of 1,440 × 900: a drag across 600
+// pixels is half a turn, a fitted figure has 3 % of the free room as air on each side, and
+// the eye stands 5.2 half diagonals off, a lens as long as portraits are taken with.
+func TestNumbersOfTheEye(t *testing.T) {
+	c := Look(Front, mgl64.Vec3{0, 0, 1}, mgl64.Vec3{0, .9, 0}, 1, window)
+	if math.Abs(c.Distance-5.2) > 1e-12 {
+		t.Errorf("the eye is %g half diagonals off, want 5.2", c.Distance)
+	}
+	if d := c.Turn(300, 0).Yaw - c.Yaw; math.Abs(math.Abs(d)-math.Pi/2) > 1e-12 {
+		t.Errorf("300 pixels turn by %g, want a quarter", d)
+	}
+	points := Corners([3]float64{-.2, 0, -.1}, [3]float64{.2, 1.8, .1})
+	fitted := Fit(c, window, points)
+	x0, y0, x1, y1 := window.Free()
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := 0; i < len(points); i += 3 {
+		_, y, _, _ := fitted.Pixel(mgl64.Vec3{float64(points[i]), float64(points[i+1]), float64(points[i+2])})
+		low, high = min(low, y), max(high, y)
+	}
+	for _, air := range []float64{low - y0, y1 - high} {
+		if share := air / (y1 - y0); math.Abs(share-.03) > .002 {
+			t.Errorf("air of %.4f of the free height, want 0.03 (free %g %g %g %g)", share, x0, y0, x1, y1)
+		}
+	}
+}

@@ -230,3 +230,57 @@ func TestWithGear(t *testing.T) {
 		}
 	}
 }
+
+// Where the loupe has room, and how large it is there: a seventh of the free room, at
+// most 84, none on a plate too small for glass and figure (set by look, at 320 to 1920).
+func TestLoupeRadius(t *testing.T) {
+	for _, row := range []struct{ w, h, want float64 }{
+		{419, 900, 0}, {900, 339, 0}, {420, 340, .14 * 408}, {500, 900, 70}, {600, 900, 84}, {1920, 1080, 84},
+	} {
+		if got := LoupeRadius(Box{10, 20, 10 + float32(row.w), 20 + float32(row.h)}); math.Abs(float64(got)-row.want) > 1e-4 {
+			t.Errorf("%g × %g: radius %g, want %g", row.w, row.h, got, row.want)
+		}
+	}
+}
+
+// A stem carries its tick where it is longer than 14 pixels: the ring's and the tick's own
+// sizes leave no room on a shorter one.
+func TestShortStemsCarryNoTick(t *testing.T) {
+	inked := func(long float32) (n int) {
+		p := Pen{Plate: raster.New(80, 60), Paper: ramp.Day()}
+		p.Plate.Pave(p.Paper.Paper)
+		p.Bones([]Joint{{X: 20, Y: 30, OK: true, Parent: -1, Show: true}, {X: 20 + long, Y: 30, OK: true, Parent: 0, Show: true, TwistY: 1}})
+		at := int(20 + .4*long)
+		for y := 34; y < 36; y++ { // below every ring
+			for x := at - 1; x <= at+1; x++ {
+				if p.Plate.Pix[80*y+x] != p.Paper.Paper {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	if n := inked(13); n != 0 {
+		t.Errorf("a stem of 13: %d pixels of a tick", n)
+	}
+	if n := inked(16); n == 0 {
+		t.Error("a stem of 16 has no tick")
+	}
+}
+
+// Blocks of the staff are at least 14 pixels, so that two can be told apart and counted: a
+// figure of 1.8 m on 230 pixels is measured in metres, on 300 in decimetres.
+func TestStaffBlocksAreWideEnough(t *testing.T) {
+	for _, row := range []struct {
+		high  int
+		block float64
+	}{{230, 1}, {300, .1}} {
+		w := camera.Window{Width: 400, Height: row.high}
+		c := camera.Fit(camera.Look(camera.Front, mgl64.Vec3{}, mgl64.Vec3{}, 1.8, w), w, camera.Corners([3]float64{-.1, 0, 0}, [3]float64{.1, 1.8, 0}))
+		p := Pen{Plate: raster.New(400, row.high), Paper: ramp.Day()}
+		p.Plate.Pave(p.Paper.Paper)
+		if got := p.Staff(&Staff{High: 1.8, X: 20, Bottom: float32(row.high), Reach: 200}, &c); math.Abs(got/row.block-1) > 1e-9 {
+			t.Errorf("%d pixels: blocks of %g m, want %g", row.high, got, row.block)
+		}
+	}
+}

@@ -341,3 +341,17 @@ func TestNoValue(t *testing.T) {
 		t.Errorf("%d pixels without a value", hatch)
 	}
 }
+
+// The copy of a texture is taken where about one texel falls on a pixel: each copy has
+// half the texels of the one before, and 1.5 lies between one and two.
+func TestTextureLevel(t *testing.T) {
+	x := &Texture{levels: make([]level, 5)}
+	for _, row := range []struct {
+		rho  float32
+		want int
+	}{{.5, 0}, {1.4, 0}, {1.6, 1}, {2.9, 1}, {3.1, 2}, {6.1, 3}, {1e6, 4}} {
+		if got := x.level(row.rho); got != row.want {
+			t.Errorf("%g texels a pixel: copy %d, want %d", row.rho, got, row.want)
+		}
+	}
+}

@@ -254,3 +254,31 @@ func BenchmarkFigure(b *testing.B) {
 		}
 	})
 }
+
+// A number of any length comes back: seven bits a byte, the highest bit says that more
+// follow (the variable-length quantity of MIDI files, least bits first).
+func TestWholeNumbers(t *testing.T) {
+	type list struct{ N []uint64 }
+	in := list{}
+	for bit := range 64 {
+		in.N = append(in.N, 1<<bit, 1<<bit-1)
+	}
+	data, err := Pack(&in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out list
+	if err := Unpack(data, &out); err != nil || !reflect.DeepEqual(in, out) {
+		t.Errorf("%v, %v", out, err)
+	}
+	for _, n := range []int{1, 5, 8} {
+		u := unpacker{data: append(bytes.Repeat([]byte{0xff}, n), 1)}
+		want := uint64(1)<<(7*n) | (1<<(7*n) - 1)
+		if got, err := u.whole(); err != nil || got != want {
+			t.Errorf("%d bytes: %d, %v, want %d", n+1, got, err, want)
+		}
+	}
+	if _, err := (&unpacker{data: bytes.Repeat([]byte{0xff}, 20)}).whole(); err == nil {
+		t.Error("a number without end is read")
+	}
+}
