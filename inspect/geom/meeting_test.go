@@ -41,11 +41,11 @@ func meetings(points []float32, triangles []uint32, reach float64) int {
 // derived where it stands: a third of the shorter edge, cos 30°, six edges or a quarter.
 func TestMeetingEdges(t *testing.T) {
 	for _, c := range []struct {
-		name           string
-		n, k           int
-		gap, degrees   float64
-		reach          float64
-		want           int
+		name         string
+		n, k         int
+		gap, degrees float64
+		reach        float64
+		want         int
 	}{
 		{name: "a gap of 0.32 of an edge", n: 10, k: 10, gap: .32, degrees: 180, reach: 1, want: 20},
 		{name: "a gap of 0.34 of an edge", n: 10, k: 10, gap: .34, degrees: 180, reach: 1},

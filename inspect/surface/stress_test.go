@@ -27,9 +27,9 @@ func tetrahedra(n int, nested bool, rnd *rand.Rand) *rig.Rig {
 	var tri []uint32
 	for i := range n {
 		b := uint32(len(p) / 3)
-		size, at := float32(0.001), [3]float32{rnd.Float32(), rnd.Float32(), rnd.Float32()}
-		if nested {
-			size, at = float32(i+1), [3]float32{}
+		size, at := float32(i+1), [3]float32{}
+		if !nested {
+			size, at = 0.001, [3]float32{rnd.Float32(), rnd.Float32(), rnd.Float32()}
 		}
 		for _, d := range [4][3]float32{{1, 1, 1}, {1, -1, -1}, {-1, 1, -1}, {-1, -1, 1}} {
 			p = append(p, at[0]+size*d[0], at[1]+size*d[1], at[2]+size*d[2])
