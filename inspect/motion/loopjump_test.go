@@ -145,3 +145,26 @@ func closed(m *meter) float64 {
 	}
 	return near / all
 }
+
+// Its limits from both sides.
+func TestLoopJumpLimits(t *testing.T) {
+	w := waving()
+	bothSides(t, "motion/loop-jump", []both{
+		{"a seam", lamplighter.OpenLoop(0.99), lamplighter.OpenLoop(1.01), 0, check.Note, "turn", 0},
+		{"a seam of the hips", hipsOpen(0.0099 * w.height), hipsOpen(0.0101 * w.height), 0, check.Note, "shift", 0.0101},
+	})
+}
+
+// hipsOpen leaves the hips of the wave higher at its end than at its start.
+func hipsOpen(by float64) func(*rig.Rig) lamplighter.Planted {
+	return func(r *rig.Rig) lamplighter.Planted {
+		n := lamplighter.Node("hips")
+		c, at := &r.Clips[1], r.Nodes[n].T
+		ch := rig.Channel{Node: n, Path: rig.Translation, Width: 3, Times: []float32{0, float32(c.Seconds)}}
+		for _, y := range []float64{0, by} {
+			ch.Values = append(ch.Values, float32(at[0]), float32(at[1]+y), float32(at[2]))
+		}
+		c.Channels = append(c.Channels, ch)
+		return lamplighter.Planted{}
+	}
+}

@@ -243,3 +243,11 @@ func TestRealLimbs(t *testing.T) {
 		}
 	}
 }
+
+// Its limits from both sides.
+func TestStretchedBoneLimits(t *testing.T) {
+	bothSides(t, "motion/stretched-bone", []both{
+		{"a bone that grows", lamplighter.Lengthen(0.0199), lamplighter.Lengthen(0.0201), 0, check.Note, "change", 0},
+		{"a limb that grows", lamplighter.Lengthen(0.199), lamplighter.Lengthen(0.201), check.Note, check.Note, "change of a limb's bone", 0},
+	})
+}
