@@ -1,6 +1,10 @@
 package inspect
 
 import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -63,5 +67,40 @@ func TestEveryCheckHasAPlantedFault(t *testing.T) {
 		if !ids[id] {
 			t.Errorf("lamplighter plants %s, which is no check", id)
 		}
+	}
+}
+
+// TestEveryCheckHasItsTestBeside: subject.go has subject_test.go, which speaks of the check
+// by its id or by the name of its value.
+func TestEveryCheckHasItsTestBeside(t *testing.T) {
+	head := regexp.MustCompile(`(?m)^var (\w+) = check\.Check\[Facts\]\{\n\s*ID:\s*"([^"]+)"`)
+	checks := 0
+	for _, s := range Catalogue() {
+		files, err := filepath.Glob(filepath.Join(s.Name, "*.go"))
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s: %v", s.Name, err)
+		}
+		for _, file := range files {
+			source, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			m := head.FindSubmatch(source)
+			if m == nil {
+				continue
+			}
+			checks++
+			beside := strings.TrimSuffix(file, ".go") + "_test.go"
+			test, err := os.ReadFile(beside)
+			if err != nil {
+				t.Errorf("%s has no test beside it: %s", m[2], beside)
+			} else if !bytes.Contains(test, m[2]) && !regexp.MustCompile(`\b`+string(m[1])+`\b`).Match(test) {
+				t.Errorf("%s says nothing of %s", beside, m[2])
+			}
+		}
+		checks -= len(s.Entries)
+	}
+	if checks != 0 {
+		t.Errorf("%+d checks were found in files of their own against the catalogue", checks)
 	}
 }

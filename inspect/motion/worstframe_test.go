@@ -8,8 +8,10 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
 
@@ -86,4 +88,48 @@ func onlyClip(r *rig.Rig, c rig.Clip) *rig.Rig {
 	one := *r
 	one.Clips = []rig.ClipData{r.Clips[c]}
 	return &one
+}
+
+// A note from the limit of the 99th percentile on; a flaw only where count and area both
+// pass the higher one.
+func TestWorstFrameLimits(t *testing.T) {
+	r := lamplighter.Clone(waving().r)
+	lamplighter.Lift(.9)(r)
+	r.SetOrder()
+	facts, err := Measure(t.Context(), exam.New(r))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var worst *WorstFrame
+	for i := range facts.Clips {
+		if w := facts.Clips[i].Worst; w != nil && (worst == nil || w.P99 > worst.P99) {
+			worst = w
+		}
+	}
+	if worst == nil || worst.P99 < 4 || worst.Area < 4 {
+		t.Fatalf("a chest lifted by 0.9 m: %+v", worst)
+	}
+	both := math.Min(worst.P99, worst.Area)
+	for _, row := range []struct {
+		name          string
+		stretch, torn float64
+		want          check.Grade
+	}{
+		{"as it is", 2, 4, check.Flaw},
+		{"just torn", 2, math.Nextafter(both, 0), check.Flaw},
+		{"not quite torn", 2, both, check.Note},
+		{"just stretched", math.Nextafter(worst.P99, 0), 1e9, check.Note},
+		{"not quite stretched", worst.P99, 1e9, 0},
+	} {
+		found, _ := Station.Judge(facts, check.Overrides{worstFrame.ID: {"stretch": row.stretch, "torn": row.torn}})
+		got := check.Grade(0)
+		for _, f := range found {
+			if f.ID == worstFrame.ID {
+				got = max(got, f.Grade)
+			}
+		}
+		if got != row.want {
+			t.Errorf("%s: %s, want %s", row.name, got, row.want)
+		}
+	}
 }
