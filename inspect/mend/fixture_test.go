@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/original"
@@ -98,3 +99,5 @@ func gradeOf(t testing.TB, s *State, id string) check.Grade {
 	_, by := seen(r)
 	return by[id].grade
 }
+
+func examOf(s *State) *exam.Exam { return exam.New(s.Rig) }

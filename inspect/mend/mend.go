@@ -75,6 +75,7 @@ func Table() []Mend {
 		weldPlaces,
 		cleanWeights,
 		hangOn,
+		thinOut,
 	}
 }
 
