@@ -74,6 +74,7 @@ func Table() []Mend {
 		bringToScale,
 		weldPlaces,
 		cleanWeights,
+		nameRoles,
 		hangOn,
 		thinOut,
 	}
