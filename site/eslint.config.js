@@ -14,9 +14,12 @@ const rules = {
   'no-restricted-properties': ['error', ...['innerHTML', 'outerHTML', 'insertAdjacentHTML'].map((property) => ({ property, message: 'text from files is text: use textContent or h()' }))],
 };
 
+// What a module remembers stands in state/, where it can be seen, set and emptied.
+const remembers = { selector: 'Program > VariableDeclaration[kind="let"], Program > ExportNamedDeclaration > VariableDeclaration[kind="let"]', message: 'what is remembered stands in js/state' };
+
 export default [
   { ignores: ['dist/', 'node_modules/'] },
-  { files: ['js/**/*.js'], languageOptions: { ecmaVersion: 2024, sourceType: 'module', globals: named(browser) }, rules },
+  { files: ['js/**/*.js'], languageOptions: { ecmaVersion: 2024, sourceType: 'module', globals: named(browser) }, rules: { ...rules, 'no-restricted-syntax': ['error', remembers] } },
   { files: ['js/programs/worker.js'], languageOptions: { globals: { onmessage: 'writable' } } },
   { files: ['test/**/*.js', 'eslint.config.js'], languageOptions: { ecmaVersion: 2024, sourceType: 'module', globals: named(node) }, rules },
 ];

@@ -81,76 +81,82 @@ must('match-load').addEventListener('change', (e) => {
 });
 must('stop-here').addEventListener('click', stopHere);
 
-// Drop works anywhere in the window; the stage's canvas has a drop handler of its own, so this one comes first.
-let depth = 0;
-// The frame of the focus round the stage is for those who came by key.
-for (const [kind, by] of [['keydown', 'keys'], ['pointerdown', 'pointer'], ['drop', 'pointer']])
-  addEventListener(kind, () => { document.body.dataset.by = by; }, true);
-const dragging = (/** @type {boolean} */ over) => {
-  document.body.classList.toggle('dragging', over);
-  must('veil').textContent = asksForMore() || lineupIsOpen() ? 'Drop to add' : 'Drop to open';
-};
-addEventListener(
-  'dragenter',
-  (e) => {
-    e.preventDefault();
-    depth++;
-    dragging(true);
-  },
-  true,
-);
-addEventListener(
-  'dragleave',
-  () => {
-    depth = Math.max(0, depth - 1);
-    if (depth === 0) dragging(false);
-  },
-  true,
-);
-addEventListener(
-  'dragover',
-  (e) => {
-    e.preventDefault();
-    e.stopPropagation();
-  },
-  true,
-);
-addEventListener(
-  'drop',
-  async (e) => {
-    e.preventDefault();
-    e.stopPropagation();
-    depth = 0;
-    dragging(false);
-    if (!e.dataTransfer) return;
-    const adds = asksForMore();
-    const { sources, refused } = await ofDrop(e.dataTransfer);
-    if (refused.length > 0)
-      tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
-    if (sources.length > 0) await take(sources, adds, true);
-  },
-  true,
-);
+/** Drop works anywhere in the window; the stage's canvas has a drop handler of its own, so this one comes first. */
+function mountDrop() {
+  let depth = 0;
+  // The frame of the focus round the stage is for those who came by key.
+  for (const [kind, by] of [['keydown', 'keys'], ['pointerdown', 'pointer'], ['drop', 'pointer']])
+    addEventListener(kind, () => { document.body.dataset.by = by; }, true);
+  const dragging = (/** @type {boolean} */ over) => {
+    document.body.classList.toggle('dragging', over);
+    must('veil').textContent = asksForMore() || lineupIsOpen() ? 'Drop to add' : 'Drop to open';
+  };
+  addEventListener(
+    'dragenter',
+    (e) => {
+      e.preventDefault();
+      depth++;
+      dragging(true);
+    },
+    true,
+  );
+  addEventListener(
+    'dragleave',
+    () => {
+      depth = Math.max(0, depth - 1);
+      if (depth === 0) dragging(false);
+    },
+    true,
+  );
+  addEventListener(
+    'dragover',
+    (e) => {
+      e.preventDefault();
+      e.stopPropagation();
+    },
+    true,
+  );
+  addEventListener(
+    'drop',
+    async (e) => {
+      e.preventDefault();
+      e.stopPropagation();
+      depth = 0;
+      dragging(false);
+      if (!e.dataTransfer) return;
+      const adds = asksForMore();
+      const { sources, refused } = await ofDrop(e.dataTransfer);
+      if (refused.length > 0)
+        tell('say', `A page opened from disk may not look into the folder ${refused.join(', ')}. Drop its files together, or a .zip of it.`);
+      if (sources.length > 0) await take(sources, adds, true);
+    },
+    true,
+  );
+}
+mountDrop();
 
-// The stage is told the free rectangle between cards, head and lens bar.
-const measure = () => {
-  if (desk.phase === 'first' || matchMedia('print').matches) return;
-  const box = (/** @type {string} */ id) => must(id).getBoundingClientRect();
-  const wide = innerWidth > 820;
-  const inset = wide
-    ? [box('view').bottom, innerWidth - box('card').left, innerHeight - box('lens').top, box('ledger').right].map(Math.round)
-    : [box('pad').top, innerWidth - box('pad').right, innerHeight - box('lens').top, box('pad').left].map(Math.round);
-  if (String(inset) === told) return;
-  told = String(inset);
-  desk.free = { inset, width: innerWidth };
-  setStage({ inset });
-};
-let told = '';
-const watch = new ResizeObserver(measure);
-for (const id of ['view', 'card', 'lens', 'ledger']) watch.observe(must(id));
-addEventListener('resize', measure);
-for (const kind of ['phase', 'show']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
-on('figure', part(measure).later); // behind the parts that it measures
+/** The stage is told the free rectangle between cards, head and lens bar. */
+function mountFree() {
+  let told = '';
+  const measure = () => {
+    if (desk.phase === 'first' || matchMedia('print').matches) return;
+    const box = (/** @type {string} */ id) => must(id).getBoundingClientRect();
+    const wide = innerWidth > 820;
+    const inset = wide
+      ? [box('view').bottom, innerWidth - box('card').left, innerHeight - box('lens').top, box('ledger').right].map(Math.round)
+      : [box('pad').top, innerWidth - box('pad').right, innerHeight - box('lens').top, box('pad').left].map(Math.round);
+    if (String(inset) === told) return;
+    told = String(inset);
+    desk.free = { inset, width: innerWidth };
+    setStage({ inset });
+  };
+  const watch = new ResizeObserver(measure);
+  for (const id of ['view', 'card', 'lens', 'ledger']) watch.observe(must(id));
+  addEventListener('resize', measure);
+  for (const kind of ['phase', 'show']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
+  on('figure', part(measure).later); // behind the parts that it measures
+}
+mountFree();
 
 on('figure', () => {
   for (const b of document.querySelectorAll('[data-act="reread"]')) /** @type {HTMLElement} */ (b).hidden = heldFiles().length === 0;

@@ -1,5 +1,6 @@
 import { h, must } from './base/dom.js';
 import { choose, chosenFinding, desk, show, tell } from './state/desk.js';
+import { rooms } from './state/rooms.js';
 import { run, stepKey, takeWay } from './shared/clips.js';
 import { nextPlace } from './shared/places.js';
 import { closeLineup, lineupIsOpen } from './lineup/lineup.js';
@@ -72,7 +73,7 @@ function table(acts) {
   ];
 }
 
-let singleKeys = recall('keys') !== 'off';
+rooms.keys.single = recall('keys') !== 'off';
 
 /** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, reread: () => void}} acts */
 export function mountShortcuts(acts) {
@@ -96,10 +97,10 @@ export function mountShortcuts(acts) {
     h('tr', {}, h('th', { scope: 'row' }, h('kbd', {}, 'Esc')), h('td', {}, 'one step back')),
   );
   const box = /** @type {HTMLInputElement} */ (must('single-keys'));
-  box.checked = singleKeys;
+  box.checked = rooms.keys.single;
   box.addEventListener('change', () => {
-    singleKeys = box.checked;
-    keep('keys', singleKeys ? '' : 'off');
+    rooms.keys.single = box.checked;
+    keep('keys', rooms.keys.single ? '' : 'off');
   });
   document.addEventListener('keydown', (e) => {
     if (e.ctrlKey || e.metaKey || e.altKey || e.defaultPrevented) return;
@@ -112,7 +113,7 @@ export function mountShortcuts(acts) {
     if (where !== 'stage' && where !== 'first' && (e.key.startsWith('Arrow') || e.key === ' ' || e.key === 'Enter')) return ledgerKey(e, t);
     if (where === 'first' && named !== 'o' && named !== '?') return; // there is no figure yet
     const k = all.find((x) => x.keys.includes(named) && Boolean(x.shift) === shifted);
-    if (!k || (!singleKeys && plain(k) && e.key !== '?')) return;
+    if (!k || (!rooms.keys.single && plain(k) && e.key !== '?')) return;
     e.preventDefault();
     k.run(e);
   });

@@ -13,7 +13,7 @@ const SLICE = 8;
 const queue = new Set();
 /** @type {(() => void)[]} */
 const waiting = [];
-let busy = false;
+const loop = { busy: false };
 
 /**
  * A part of the page that is drawn out of what lies on the desk.
@@ -45,7 +45,7 @@ export function part(fill, seen) {
 
 /** Resolves when nothing waits to be drawn. @returns {Promise<void>} */
 export const drawn = () => new Promise((done) => {
-  if (busy) waiting.push(done);
+  if (loop.busy) waiting.push(done);
   else done();
 });
 
@@ -62,8 +62,8 @@ export function whole(going) {
 }
 
 async function run() {
-  if (busy) return;
-  busy = true;
+  if (loop.busy) return;
+  loop.busy = true;
   await breathe(); // all that is told in one turn comes together
   let start = performance.now();
   for (const p of queue) {
@@ -74,7 +74,7 @@ async function run() {
       start = performance.now();
     }
   }
-  busy = false;
+  loop.busy = false;
   for (const done of waiting.splice(0)) done();
 }
 

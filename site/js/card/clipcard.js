@@ -5,10 +5,12 @@ import { hatch } from '../shared/gauge.js';
 import { COLUMNS, rowsOf } from './motionfacts.js';
 import { sorted, stepOf } from '../base/rows.js';
 import { metres, plain, seconds, some } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.clipCard;
 
 /** @typedef {import('./motionfacts.js').Row} Row */
 
-let order = 'tree';
 
 /** What another room has to say of a clip. @typedef {(c: import('../state/types.js').Clip) => Node[]} ClipPart */
 
@@ -79,9 +81,9 @@ function face(joints, rows, redraw) {
             ['still', 'still first'],
             ['turn', 'by turn'],
           ],
-          order,
+          its.order,
           (v) => {
-            order = v;
+            its.order = v;
             redraw();
             /** @type {HTMLElement|null} */ (document.querySelector('input[name="rows-order"]:checked'))?.focus({ preventScroll: true });
           },
@@ -89,7 +91,7 @@ function face(joints, rows, redraw) {
       ),
     ),
     legend(),
-    h('div', { class: 'rows' }, h('ol', { class: 'joints' }, ...sorted(joints, order).map((j) => row(j, order === 'tree'))), h('i', { class: 'rows-bob' })),
+    h('div', { class: 'rows' }, h('ol', { class: 'joints' }, ...sorted(joints, its.order).map((j) => row(j, its.order === 'tree'))), h('i', { class: 'rows-bob' })),
   ];
 }
 

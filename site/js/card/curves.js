@@ -5,6 +5,9 @@ import { run, seek } from '../shared/clips.js';
 import { niceStep } from '../shared/scales.js';
 import { curvesOf } from './motionfacts.js';
 import { metres, plain, seconds, some } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.curves;
 
 /** @typedef {import('./motionfacts.js').Curves} Curves */
 
@@ -40,7 +43,7 @@ function body(c) {
   const shifts = c.channels.find((k) => k.path === 'translation');
   if (!turns && !shifts) return [h('p', { class: 'prose' }, 'No channel of this clip turns or shifts this joint: it goes with the one above.')];
   const says = h('output', { class: 'curve-says' });
-  said = { c, says };
+  its.said = { c, says };
   const parts = [];
   if (turns) {
     parts.push(chart(c, 'turn from rest, °', [c.x_degrees, c.y_degrees, c.z_degrees], turns, 96));
@@ -67,8 +70,6 @@ function body(c) {
 /** @type {Record<string, string>} */
 const KIND = { LINEAR: 'linear', STEP: 'in steps', CUBICSPLINE: 'cubic' };
 
-/** @type {{c: Curves, says: HTMLElement}|null} */
-let said = null;
 
 const STROKES = ['ln', 'ln dash', 'ln dots'];
 
@@ -142,8 +143,8 @@ function before(times, t) {
 }
 
 function follow() {
-  if (!said?.says.isConnected || desk.clip !== said.c.clip) return;
-  const { c, says } = said;
+  if (!its.said?.says.isConnected || desk.clip !== its.said.c.clip) return;
+  const { c, says } = its.said;
   const x = X0 + (X1 - X0) * Math.max(0, Math.min(1, (desk.seconds - c.start_seconds) / Math.max(c.seconds - c.start_seconds, 1e-9)));
   for (const bob of document.querySelectorAll('.curve-bob')) bob.setAttribute('transform', `translate(${x} 0)`);
   const k = before(c.times, desk.seconds);

@@ -9,6 +9,9 @@ import { copy } from '../shared/save.js';
 import { wholeList } from '../talk/examine.js';
 import { weldCurve } from '../shared/weld.js';
 import { nextPlace, placesOf, rowNow, showRow } from '../shared/places.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.findings;
 
 /** @typedef {import('../state/types.js').Finding} Finding */
 
@@ -143,15 +146,13 @@ function hangs(f) {
 
 /** Rows that are shown before a person asks for all. */
 const FIRST_ROWS = 12;
-/** the finding whose rows are all shown */
-let allRows = '';
 
 /** The places of a finding that stands in several, the worst first: each shows itself, in its own pose. @param {Finding} f */
 function rows(f) {
   const list = f.where.rows ?? [];
   if (list.length === 0) return null;
   const now = rowNow(f);
-  const whole = allRows === f.id || list.length <= FIRST_ROWS + 1;
+  const whole = its.allRows === f.id || list.length <= FIRST_ROWS + 1;
   return h(
     'div',
     { class: 'here' },
@@ -180,7 +181,7 @@ function rows(f) {
           type: 'button',
           'data-focus': 'row-all',
           click: () => {
-            allRows = f.id;
+            its.allRows = f.id;
             tell('places');
           },
         },

@@ -1,5 +1,6 @@
 import { h, icon } from '../base/dom.js';
 import { choose, desk, on } from '../state/desk.js';
+import { rooms } from '../state/rooms.js';
 import { chain } from './chain.js';
 import { movesOf } from './movecard.js';
 import { sectionOf } from './section.js';
@@ -8,9 +9,7 @@ import { count, cut, metres, plain, roleWords, signed, weightSum } from '../base
 
 /** @typedef {import('../state/types.js').Joint} Joint */
 
-const how = { axis: 'log', way: 'over' };
-/** Second joint by joint; −1: none, not there: its partner. @type {Map<number, number>} */
-const against = new Map();
+const { how, against } = rooms.joint;
 on('fresh', () => against.clear());
 
 /** The joint's side in words, with its stroke. @param {Joint} joint @param {string} [words] */

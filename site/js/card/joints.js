@@ -1,5 +1,6 @@
 import { draw, h, radios, sheet } from '../base/dom.js';
 import { choose, desk, tell } from '../state/desk.js';
+import { rooms } from '../state/rooms.js';
 import { spark } from './histogram.js';
 import { whole } from '../base/slices.js';
 import { count, roleWords, some } from '../base/words.js';
@@ -8,7 +9,7 @@ import { count, roleWords, some } from '../base/words.js';
 
 /** Rows that are made at once: five thousand hold the page for seconds. */
 const MOST = 300;
-const wanted = { text: '', side: 'all', idle: false };
+const { wanted } = rooms.joints;
 
 /**
  * The joints that the search and the filters leave. Words are looked for in name and role, each anywhere.

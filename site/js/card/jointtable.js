@@ -7,14 +7,12 @@ import { saveText } from '../shared/save.js';
 import { part } from '../base/slices.js';
 import { ordered, sortHead } from '../base/sortable.js';
 import { count, metres, plain, some, weightSum } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.table;
 
 /** @typedef {import('./jointrows.js').Row} Row */
 
-/** @type {import('../base/sortable.js').Order} */
-let order = { key: '', down: false };
-let wanted = '';
-/** Rows are drawn once and then only put in another order. @type {{of: any, drawn: Map<Row, HTMLElement>, rows: Row[]}|null} */
-let kept = null;
 
 /** @type {[string, string, string, boolean][]} key, head, what it holds, largest first */
 const COLUMNS = [
@@ -45,28 +43,28 @@ export function mountJointTable() {
 function fill() {
   const figure = desk.figure;
   if (!figure) return;
-  if (kept?.of !== figure) kept = { of: figure, drawn: new Map(), rows: rowsOf(figure) };
-  const { rows } = kept;
+  if (its.kept?.of !== figure) its.kept = { of: figure, drawn: new Map(), rows: rowsOf(figure) };
+  const { rows } = its.kept;
   const several = new Set(rows.map((r) => r.skin)).size > 1;
   const body = h('tbody', {});
   const says = h('span', { class: 'soft', role: 'status' });
   const put = () => {
-    const left = ordered(named(rows, wanted), order, (r, k) => /** @type {any} */ (r)[k]);
+    const left = ordered(named(rows, its.wanted), its.order, (r, k) => /** @type {any} */ (r)[k]);
     body.replaceChildren(...left.map((r) => drawnRow(r, several)));
     if (left.length === 0) body.replaceChildren(h('tr', {}, h('td', { colspan: COLUMNS.length + Number(several), class: 'soft' }, 'No joint answers to this.')));
     says.textContent = left.length === rows.length ? some(rows.length, 'row') : `${count(left.length)} of ${some(rows.length, 'row')}`;
   };
   const turn = (/** @type {import('../base/sortable.js').Order} */ next) => {
-    order = next;
+    its.order = next;
     const held = document.activeElement?.getAttribute('data-focus');
     head.replaceChildren(...heads());
     put();
     if (held) /** @type {HTMLElement|null} */ (head.querySelector(`[data-focus="${held}"]`))?.focus();
   };
   const heads = () => [
-    several && sortHead(order, 'skin', 'skin', turn),
+    several && sortHead(its.order, 'skin', 'skin', turn),
     ...COLUMNS.map(([key, label, tip, down]) =>
-      key ? sortHead(order, key, label, turn, { tip, down, class: key === 'name' || key === 'partner' ? 'name' : '' }) : h('th', { scope: 'col' }, label),
+      key ? sortHead(its.order, key, label, turn, { tip, down, class: key === 'name' || key === 'partner' ? 'name' : '' }) : h('th', { scope: 'col' }, label),
     ),
   ].filter((x) => x !== false);
   const head = h('tr', {}, ...heads());
@@ -80,9 +78,9 @@ function fill() {
         type: 'search',
         placeholder: 'Name',
         'aria-label': 'Only joints whose name holds',
-        value: wanted,
+        value: its.wanted,
         input: (/** @type {Event} */ e) => {
-          wanted = /** @type {HTMLInputElement} */ (e.target).value;
+          its.wanted = /** @type {HTMLInputElement} */ (e.target).value;
           put();
         },
       }),
@@ -99,7 +97,7 @@ function fill() {
 
 /** @param {Row} r @param {boolean} several */
 function drawnRow(r, several) {
-  const old = kept?.drawn.get(r);
+  const old = its.kept?.drawn.get(r);
   if (old) return old;
   const td = (/** @type {string} */ words) => h('td', {}, words);
   const row = h(
@@ -117,7 +115,7 @@ function drawnRow(r, several) {
     h('td', { class: 'name' }, r.partner),
     td(r.difference === null ? '' : plain(r.difference)),
   );
-  kept?.drawn.set(r, row);
+  its.kept?.drawn.set(r, row);
   return row;
 }
 

@@ -2,6 +2,9 @@ import { draw, h, sheet } from '../base/dom.js';
 import { choose, desk, on, tell } from '../state/desk.js';
 import { guarded, setStage } from '../talk/stage.js';
 import { fixed, metres, plain, some } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.sum;
 
 // The skinning sum of a vertex with its own numbers, term by term, in the card and on the figure.
 
@@ -11,12 +14,9 @@ import { fixed, metres, plain, some } from '../base/words.js';
  * @typedef {Wire.Sum} Written
  */
 
-/** How many terms are added; Infinity: all. */
-let added = Infinity;
-let of = '';
 
 /** Terms that are added of n. @param {number} n */
-const now = (n) => Math.min(added, n);
+const now = (n) => Math.min(its.added, n);
 
 /** A sum as the stage works it out at the pose that is shown. @param {number} surface @param {number} vertex @returns {Written|null} */
 export const sumOf = (surface, vertex) => guarded((s) => s.sum(surface, vertex));
@@ -26,13 +26,13 @@ export function mountSum() {
   on('chosen', () => {
     const c = desk.chosen;
     const key = c.kind === 'vertex' ? `${c.surface}:${c.vertex}` : '';
-    if (key !== of) added = Infinity;
-    of = key;
+    if (key !== its.vertex) its.added = Infinity;
+    its.vertex = key;
     sent();
   });
 }
 
-const sent = () => setStage({ sum: desk.chosen.kind === 'vertex', terms: Math.min(added, 9999) });
+const sent = () => setStage({ sum: desk.chosen.kind === 'vertex', terms: Math.min(its.added, 9999) });
 
 /** One term more or less. @param {number} d */
 export function stepTerm(d) {
@@ -48,7 +48,7 @@ export function stepTerm(d) {
 
 /** @param {number} n */
 function take(n) {
-  added = n;
+  its.added = n;
   sent();
   tell('probe');
 }

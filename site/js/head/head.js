@@ -3,15 +3,16 @@ import { desk, on } from '../state/desk.js';
 import { ROUTE } from '../talk/figure.js';
 import { part } from '../base/slices.js';
 import { bytes, some } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
 
-/** What the state line says of the figure on the desk when there is no news. @type {() => string} */
-let rest = () => '';
+const its = rooms.head;
+
 
 /** Running head: file and its facts, state line, course. */
 export function mountHead() {
   must('state-whole').addEventListener('click', () => open(must('state-whole').getAttribute('aria-expanded') !== 'true'));
   addEventListener('resize', cut);
-  on('fresh', () => { rest = () => ''; });
+  on('fresh', () => { its.rest = () => ''; });
   on('begin', ({ name, aside }) => {
     document.body.dataset.opening = name;
     say(aside ? `Reading ${name}. ${aside}` : `Reading ${name}.`, true);
@@ -34,19 +35,19 @@ export function mountHead() {
   });
   on('done', ({ ms }) => {
     must('stop-here').hidden = true;
-    rest = () => {
+    its.rest = () => {
       const f = desk.figure?.findings ?? []; // limits may have moved since
       const n = (/** @type {string} */ g) => f.filter((x) => x.grade === g).length;
       const parts = [n('stop') && some(n('stop'), 'stop'), n('flaw') && some(n('flaw'), 'flaw'), n('note') && some(n('note'), 'note')].filter(Boolean);
       return `Examined in ${(ms / 1000).toFixed(ms < 10_000 ? 2 : 1)} s: ${parts.length > 0 ? parts.join(', ') : 'no findings'}.`;
     };
-    say(rest(), true);
+    say(its.rest(), true);
     course(null);
   });
   on('stopped', (kept) => {
     must('stop-here').hidden = true;
     const words = kept ? 'Stopped. What was found so far stays in the ledger.' : 'Stopped before anything was found.';
-    if (!rest()) rest = () => words;
+    if (!its.rest()) its.rest = () => words;
     say(words, true);
     course(null);
   });
@@ -55,33 +56,29 @@ export function mountHead() {
   });
   on('refused', ({ name, kept }) => {
     must('stop-here').hidden = true;
-    if (kept) rest = () => 'The examination broke off.';
-    say(kept ? rest() : `${name} was not opened.`, true);
+    if (kept) its.rest = () => 'The examination broke off.';
+    say(kept ? its.rest() : `${name} was not opened.`, true);
     course(null);
   });
   on('say', (words) => {
-    say(words || rest(), true); // no words: what was said is past
+    say(words || its.rest(), true); // no words: what was said is past
     if (desk.phase === 'first') must('drop-says').textContent = words;
   });
 }
 
-let last = 0,
-  waiting = 0;
-/** @type {string|(string|Node)[]} */
-let next = '';
 /** The state line: live, at most one message a second. @param {string|(string|Node)[]} words @param {boolean} [now] */
 export function say(words, now = false) {
-  next = words;
+  its.next = words;
   const put = () => {
-    waiting = 0;
-    last = performance.now();
-    must('state').replaceChildren(...(typeof next === 'string' ? [next] : next));
+    its.waiting = 0;
+    its.last = performance.now();
+    must('state').replaceChildren(...(typeof its.next === 'string' ? [its.next] : its.next));
     cut();
   };
-  if (now || performance.now() - last > 1000) {
-    clearTimeout(waiting);
+  if (now || performance.now() - its.last > 1000) {
+    clearTimeout(its.waiting);
     put();
-  } else if (!waiting) waiting = window.setTimeout(put, 1000 - (performance.now() - last));
+  } else if (!its.waiting) its.waiting = window.setTimeout(put, 1000 - (performance.now() - its.last));
 }
 
 /** Where the line is cut a button shows it whole, over what stands under it. */
@@ -123,7 +120,6 @@ export function factWords(f) {
     .map(String);
 }
 
-let coursed = '';
 /** Six lengths, one a station, inked as they are done. @param {Wire.Progress|null} p null: none */
 function course(p) {
   const stations =
@@ -134,8 +130,8 @@ function course(p) {
       state: desk.catalogue.length > 0 && !desk.catalogue.some((c) => c.name === name) ? 'absent' : 'wait',
     }));
   const as = JSON.stringify([stations.map((s) => [s.name, s.title, s.state]), p && [p.station, p.done, p.total]]);
-  if (as === coursed) return;
-  coursed = as;
+  if (as === its.coursed) return;
+  its.coursed = as;
   must('course').replaceChildren(
     ...stations.map((s) => {
       const now = p && p.station === s.name;

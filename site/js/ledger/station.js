@@ -1,8 +1,10 @@
 import { h, mark } from '../base/dom.js';
 import { choose, desk, on, tell } from '../state/desk.js';
-import { sieve } from '../state/rooms.js';
+import { sieve, rooms } from '../state/rooms.js';
 import { GRADE } from '../shared/grades.js';
 import { count, limitedShort, measuredShort, some } from '../base/words.js';
+
+const its = rooms.work;
 
 /** @typedef {import('../state/types.js').Station} Station */
 /** @typedef {import('../state/types.js').Finding} Finding */
@@ -10,13 +12,11 @@ import { count, limitedShort, measuredShort, some } from '../base/words.js';
 /** Findings of one station that are shown at once: thousands hold the page for seconds. */
 const MOST = 100;
 
-/** @type {{station: string, done: number, total: number, text: string}|null} */
-let progress = null;
 on('progress', (p) => {
-  progress = p;
+  its.progress = p;
 });
 /** @param {string} name */
-export const progressWords = (name) => (progress?.station === name && progress.total > 0 ? `${progress.done} of ${progress.total}` : 'at work');
+export const progressWords = (name) => (its.progress?.station === name && its.progress.total > 0 ? `${its.progress.done} of ${its.progress.total}` : 'at work');
 
 /** All that a station's rows are built of; the same text: the same rows. What a person folded or opened is on the page already. @param {Station} s */
 export function stationAs(s) {

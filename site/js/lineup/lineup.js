@@ -2,6 +2,9 @@ import { startExaminer } from '../programs/shell.js';
 import { choose, desk, tell } from '../state/desk.js';
 import { ask, heldFiles, limitsText, openFiles, sample, wordsOf } from '../talk/examine.js';
 import { ending, models, sidesOf } from '../talk/files.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.queue;
 
 // The line-up: several models, examined one after the other, each in a worker of its own that is ended afterwards, so
 // that its memory is given back. Of each model only its files' handles and its row are kept.
@@ -29,13 +32,9 @@ export const line = {
   /** the one that was opened last @type {Entry|null} */ opened: null,
 };
 
-let ids = 0;
-let running = false;
-/** ends the examination that runs @type {(why: 'stop'|'removed') => void} */
-let halt = () => {};
 
 export const lineupIsOpen = () => document.body.dataset.lineup === 'open';
-export const isRunning = () => running;
+export const isRunning = () => its.running;
 
 /** Shows the table; where there is none yet, with the figure that is open as its first row. */
 export async function showLineup() {
@@ -64,7 +63,7 @@ export async function addOpen() {
   const path = sources[0]?.name ?? desk.figure?.file.name;
   const m = await ask('row', { name: path, limits: '' });
   if (!m && sources.length === 0) return tell('say', 'Open the sample figure again to set it beside others.');
-  line.entries.push({ id: ++ids, path, sources, state: m ? 'done' : 'waiting', row: m?.json ?? '', limits: limitsText(), progress: null });
+  line.entries.push({ id: ++its.ids, path, sources, state: m ? 'done' : 'waiting', row: m?.json ?? '', limits: limitsText(), progress: null });
   if (m) await join();
   else run();
 }
@@ -82,7 +81,7 @@ export function takeModels(dropped) {
   let twice = 0;
   for (const sources of found) {
     if (line.entries.some((e) => e.sources.length > 0 && same(e.sources[0], sources[0]))) twice++;
-    else line.entries.push({ id: ++ids, path: sources[0].name, sources, state: 'waiting', row: '', limits: '', progress: null });
+    else line.entries.push({ id: ++its.ids, path: sources[0].name, sources, state: 'waiting', row: '', limits: '', progress: null });
   }
   if (twice > 0) tell('say', twice === 1 ? 'One of them is in the line-up already.' : `${twice} of them are in the line-up already.`);
   document.body.dataset.lineup = 'open';
@@ -114,8 +113,8 @@ export function refresh() {
 export const outdated = () => line.entries.filter((e) => e.state === 'done' && e.limits !== limitsText());
 
 async function run() {
-  if (running) return;
-  running = true;
+  if (its.running) return;
+  its.running = true;
   tell('lineup', {});
   const started = performance.now();
   let stopped = false;
@@ -126,7 +125,7 @@ async function run() {
     tell('say', `Line-up: ${line.entries.filter((x) => x.state === 'done').length} of ${line.entries.length} models examined.`);
   }
   for (const e of line.entries) if (e.state === 'waiting') e.state = 'stopped';
-  running = false;
+  its.running = false;
   tell('lineup', {});
   if (stopped) tell('say', 'Stopped. The rows that are done stay.');
   else tell('say', `Line-up of ${line.entries.length} examined in ${((performance.now() - started) / 1000).toFixed(1)} s.`);
@@ -136,7 +135,7 @@ async function run() {
 async function one(e) {
   /** @type {Promise<'stop'|'removed'>} */
   const halted = new Promise((r) => {
-    halt = r;
+    its.halt = r;
   });
   Object.assign(e, { state: 'now', limits: limitsText(), progress: null });
   tell('lineup', {});
@@ -179,10 +178,9 @@ async function one(e) {
 const unread = (e, error) =>
   JSON.stringify({ path: e.path, state: 'unread', error, bytes: e.sources[0]?.file.size ?? 0, steps: [], bones_missing: [], findings: [] });
 
-let joins = 0;
 /** Makes the table of the rows that are done; the examiner's program does it, so that it is the command line's. */
 async function join() {
-  const mine = ++joins;
+  const mine = ++its.joins;
   const done = line.entries.filter((e) => e.state === 'done');
   if (done.length === 0) {
     Object.assign(line, { doc: null, json: '', csv: '', of: [] });
@@ -191,7 +189,7 @@ async function join() {
   const worker = await startExaminer({ keeps: false });
   try {
     const m = await worker.ask('lineup', { rows: `[${done.map((e) => e.row).join(',')}]` });
-    if (mine !== joins) return;
+    if (mine !== its.joins) return;
     if (m.kind !== 'lineup') return tell('say', wordsOf(m));
     Object.assign(line, { doc: JSON.parse(m.json), json: m.json, csv: m.csv, of: m.from.map((i) => done[i]) });
   } finally {
@@ -203,12 +201,12 @@ async function join() {
 /** @param {Entry} e */
 export async function remove(e) {
   line.entries = line.entries.filter((x) => x !== e);
-  if (e.state === 'now') halt('removed');
+  if (e.state === 'now') its.halt('removed');
   tell('lineup', {});
   if (e.row) await join();
 }
 
-export const stopLineup = () => halt('stop');
+export const stopLineup = () => its.halt('stop');
 
 /** Opens a model on the stage, with a finding chosen. @param {Entry} e @param {number} [number] of the finding */
 export async function openRow(e, number = 0) {

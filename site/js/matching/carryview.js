@@ -3,36 +3,35 @@ import { desk, on, tell } from '../state/desk.js';
 import { savedCarry, wordsOf } from '../talk/examine.js';
 import { saveAs } from '../shared/save.js';
 import { fixed, percent, seconds, some } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.carried;
 
 /** @typedef {import('./twofigures.js').Stand} Stand */
 /** @typedef {Wire.CarryReport} Report */
 
-/** what was carried over last @type {{source: string, stands: Stand[], places: Map<string, Float32Array>, count: number, again: () => void}|null} */
-let now = null;
-/** draws the source at the moment that is shown @type {() => void} */
-let follow = () => {};
 
-/** @param {NonNullable<typeof now>} what again: opens the pairs once more */
+/** @param {NonNullable<typeof rooms.carried.now>} what again: opens the pairs once more */
 export function setCarried(what) {
-  now = what;
+  its.now = what;
 }
 
-on('time', () => follow());
-on('show', () => follow());
+on('time', () => its.follow());
+on('show', () => its.follow());
 on('phase', () => {
-  if (desk.phase === 'examining') now = null;
+  if (desk.phase === 'examining') its.now = null;
 });
 
 /** What a clip's card says of a clip that was carried over; nothing of others. @param {import('../state/types.js').Clip} c @returns {Node[]} */
 export function carriedPart(c) {
-  follow = () => {};
+  its.follow = () => {};
   const r = c.facts.carried;
-  const places = now?.places.get(c.name);
-  if (!r || !now || !places) return [];
-  const { source, count, again } = now;
+  const places = its.now?.places.get(c.name);
+  if (!r || !its.now || !places) return [];
+  const { source, count, again } = its.now;
   const picture = sheet('stick', 300, 190, `The joints of ${source}, in step with the figure`);
-  follow = stick(picture, now.stands, places, c.clip);
-  follow();
+  its.follow = stick(picture, its.now.stands, places, c.clip);
+  its.follow();
   return [
     h('section', { class: 'carried' },
       h('h3', {}, 'Carried over'),

@@ -8,21 +8,13 @@ import { pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
 import { saveText } from '../shared/save.js';
 import { figureOf } from './twofigures.js';
 import { seconds, some } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.match;
 
 /** @typedef {import('./pins.js').Table} Table */
 /** @typedef {import('./twofigures.js').Stand} Stand */
 
-/** @type {Wire.SecondDocument|null} */
-let file = null;
-/** @type {Table|null} */
-let table = null;
-/** joints that were clicked on the two figures @type {{source: number, target: number}} */
-let picked = { source: -1, target: -1 };
-/** the row whose choice stands open @type {number} */
-let editing = -1;
-/** @type {{source: ReturnType<typeof figureOf>, target: ReturnType<typeof figureOf>}|null} */
-let figures = null;
-let asked = 0;
 
 const dialog = () => /** @type {HTMLDialogElement} */ (must('match'));
 const says = (/** @type {string} */ words) => { must('match-says').textContent = words; };
@@ -36,10 +28,10 @@ export function mountMatch() {
     const m = await second(sources);
     if (!m) return; // another figure came
     if (m.kind !== 'second') return tell('say', wordsOf(m));
-    file = JSON.parse(m.json);
-    table = null;
-    picked = { source: -1, target: -1 };
-    editing = -1;
+    its.file = JSON.parse(m.json);
+    its.table = null;
+    its.picked = { source: -1, target: -1 };
+    its.editing = -1;
     draft();
     dialog().showModal();
     await solve('');
@@ -47,10 +39,10 @@ export function mountMatch() {
   });
   on('fresh', () => { if (dialog().open) dialog().close(); });
   dialog().addEventListener('cancel', (e) => { // Esc goes one step back
-    if (picked.source < 0 && picked.target < 0 && editing < 0) return;
+    if (its.picked.source < 0 && its.picked.target < 0 && its.editing < 0) return;
     e.preventDefault();
-    picked = { source: -1, target: -1 };
-    editing = -1;
+    its.picked = { source: -1, target: -1 };
+    its.editing = -1;
     fill();
     says('');
   });
@@ -58,17 +50,17 @@ export function mountMatch() {
 
 /** The pairs anew, around what is set by hand. @param {string} pins */
 async function solve(pins) {
-  const mine = ++asked;
+  const mine = ++its.asked;
   const m = await matched(pins);
-  if (mine !== asked || !m) return;
+  if (mine !== its.asked || !m) return;
   if (m.kind !== 'match') return says(wordsOf(m));
-  table = JSON.parse(m.json);
+  its.table = JSON.parse(m.json);
   fill();
 }
 
 /** What may be carried over, and how. */
 function carryRow() {
-  const f = file;
+  const f = its.file;
   if (!f || f.clips.length === 0) return [h('span', { class: 'soft' }, `${f?.name ?? ''} holds no clip: there is nothing to carry over.`)];
   const which = h('select', { class: 'field', 'aria-label': 'Clip to carry over', id: 'carry-clip' }, ...f.clips.map((c) => h('option', { value: c.clip }, `${c.name || `clip ${c.clip}`}, ${seconds(c.seconds)}`)));
   const feet = h('input', { type: 'checkbox', checked: true, id: 'carry-feet' });
@@ -83,12 +75,12 @@ function carryRow() {
 
 /** @param {number|null} clip null: all @param {boolean} freeFeet */
 async function carry(clip, freeFeet) {
-  if (!table || !file) return;
-  const f = file;
+  if (!its.table || !its.file) return;
+  const f = its.file;
   says('Carrying over.');
   const buttons = /** @type {NodeListOf<HTMLButtonElement>} */ (must('match-carry').querySelectorAll('button'));
   for (const b of buttons) b.disabled = true;
-  const m = await carried({ clip, pins: pinsText(pinsOf(table)), freeFeet, rename: '' });
+  const m = await carried({ clip, pins: pinsText(pinsOf(its.table)), freeFeet, rename: '' });
   for (const b of buttons) b.disabled = false;
   if (!m) return says('');
   if (!('doc' in m)) return says(wordsOf(m));
@@ -102,13 +94,13 @@ async function carry(clip, freeFeet) {
 
 /** What does not change with the pairs. */
 function draft() {
-  if (!file) return;
-  const f = file;
+  if (!its.file) return;
+  const f = its.file;
   const pick = (/** @type {'source'|'target'} */ side) => (/** @type {number} */ node) => {
-    picked[side] = picked[side] === node ? -1 : node;
-    const s = byNode(f.source, picked.source), t = byNode(f.target, picked.target);
+    its.picked[side] = its.picked[side] === node ? -1 : node;
+    const s = byNode(f.source, its.picked.source), t = byNode(f.target, its.picked.target);
     if (s && t) {
-      picked = { source: -1, target: -1 };
+      its.picked = { source: -1, target: -1 };
       set(t, s);
     } else if (s || t) {
       says(s ? `${called(s)} is picked. Click the joint on the right that it shall move.` : `${called(/** @type {Stand} */ (t))} is picked. Click the joint on the left that shall move it.`);
@@ -116,15 +108,15 @@ function draft() {
     } else says('');
     marks();
   };
-  figures = {
+  its.figures = {
     source: figureOf(f.source, `Joints of ${f.name}, from before`, pick('source')),
     target: figureOf(f.target, `Joints of ${desk.figure?.file.name ?? 'the open figure'}, from before`, pick('target')),
   };
   const long = f.clips.reduce((a, c) => a + c.seconds, 0);
   must('match-facts').textContent = `${some(f.source.length, 'joint')}, ${some(f.clips.length, 'clip')}${f.clips.length > 0 ? `, ${long.toFixed(1)} s in all` : ''}`;
   must('match-figures').replaceChildren(
-    h('figure', {}, h('figcaption', {}, h('b', {}, f.name), ' moves'), figures.source.drawing),
-    h('figure', {}, h('figcaption', {}, h('b', {}, desk.figure?.file.name ?? '')), figures.target.drawing),
+    h('figure', {}, h('figcaption', {}, h('b', {}, f.name), ' moves'), its.figures.source.drawing),
+    h('figure', {}, h('figcaption', {}, h('b', {}, desk.figure?.file.name ?? '')), its.figures.target.drawing),
   );
   refill(must('match-carry'), ...carryRow());
   must('match-rows').replaceChildren();
@@ -133,46 +125,46 @@ function draft() {
 
 /** @param {import('./pins.js').Place} target @param {import('./pins.js').Place|null} source */
 function set(target, source) {
-  if (!table) return;
-  editing = -1;
+  if (!its.table) return;
+  its.editing = -1;
   says(source ? `${called(source)} moves ${called(target)}. The rest was found again around it.` : `${called(target)} stays without a pair.`);
   const place = (/** @type {import('./pins.js').Place} */ p) => ({ node: p.node, name: p.name });
-  solve(pinsText(withPin(pinsOf(table), place(target), source && place(source))));
+  solve(pinsText(withPin(pinsOf(its.table), place(target), source && place(source))));
 }
 
 function marks() {
-  if (!figures || !table) return;
-  const sources = new Set(table.pairs.filter((p) => p.target).flatMap((p) => [p.source?.node ?? -1, p.beside?.node ?? -1]));
-  const targets = new Set(table.pairs.filter((p) => p.source).map((p) => p.target?.node ?? -1));
-  const row = table.pairs.find((p) => p.target?.node === editing);
-  figures.source.mark(sources, new Set([picked.source, row?.source?.node ?? -1]));
-  figures.target.mark(targets, new Set([picked.target, editing]));
+  if (!its.figures || !its.table) return;
+  const sources = new Set(its.table.pairs.filter((p) => p.target).flatMap((p) => [p.source?.node ?? -1, p.beside?.node ?? -1]));
+  const targets = new Set(its.table.pairs.filter((p) => p.source).map((p) => p.target?.node ?? -1));
+  const row = its.table.pairs.find((p) => p.target?.node === its.editing);
+  its.figures.source.mark(sources, new Set([its.picked.source, row?.source?.node ?? -1]));
+  its.figures.target.mark(targets, new Set([its.picked.target, its.editing]));
 }
 
 /** @param {number} node of a target */
 const show = (node) => must('match-rows').querySelector(`[data-row="${node}"]`)?.scrollIntoView({ block: 'nearest' });
 
 function fill() {
-  if (!file || !table) return;
-  const t = table;
-  const rows = rowsOf(file.target, t);
+  if (!its.file || !its.table) return;
+  const t = its.table;
+  const rows = rowsOf(its.file.target, t);
   refill(must('match-rows'), ...rows.map(row));
   const paired = rows.filter((r) => r.pair?.source).length, pinned = pinsOf(t).length;
   must('match-sum').textContent = `${paired} of ${some(rows.length, 'joint')} have a pair${pinned > 0 ? `; ${pinned} set by hand` : ''}.${t.mirrored ? ' One is the mirror image of the other: left moves right.' : ''} ${t.remarks.join('. ')}`;
   refill(must('match-left'), ...t.unmatched.source.map((l) => h('li', {}, h('b', {}, called(l)), h('span', { class: 'soft' }, ` ${l.why}`))));
-  must('match-left-sum').textContent = `${some(t.unmatched.source.length, 'joint')} of ${file.name} without a pair`;
+  must('match-left-sum').textContent = `${some(t.unmatched.source.length, 'joint')} of ${its.file.name} without a pair`;
   marks();
 }
 
 /** @param {{target: import('./pins.js').Place, pair: import('./pins.js').Pair|null, why: string}} r */
 function row(r) {
-  const side = byNode(file?.target ?? [], r.target.node)?.side ?? '';
+  const side = byNode(its.file?.target ?? [], r.target.node)?.side ?? '';
   const p = r.pair;
   const from = !p?.source ? 'no pair' : called(p.source) + (p.beside ? ` and ${Math.round(100 * (p.share ?? 0))} % ${called(p.beside)}` : '');
-  const open = editing === r.target.node;
+  const open = its.editing === r.target.node;
   return h('tr', { 'data-row': r.target.node, class: [p?.source ? '' : 'idle', p?.pinned ? 'pinned' : '', open ? 'open' : ''].join(' ') },
     h('th', { scope: 'row', class: side === 'left' || side === 'right' ? side : '' }, called(r.target)),
-    h('td', {}, open ? choice(r) : h('button', { class: 'text', type: 'button', 'data-focus': `row-${r.target.node}`, 'aria-label': `${called(r.target)} is moved by ${from}; change`, click: () => { editing = r.target.node; fill(); /** @type {HTMLElement|null} */ (must('match-rows').querySelector('select'))?.focus(); } }, from)),
+    h('td', {}, open ? choice(r) : h('button', { class: 'text', type: 'button', 'data-focus': `row-${r.target.node}`, 'aria-label': `${called(r.target)} is moved by ${from}; change`, click: () => { its.editing = r.target.node; fill(); /** @type {HTMLElement|null} */ (must('match-rows').querySelector('select'))?.focus(); } }, from)),
     h('td', { class: 'sure' }, p?.source ? bar(p.confidence) : null),
     h('td', { class: 'soft why' }, r.why));
 }
@@ -184,14 +176,14 @@ function choice(r) {
   const select = h('select', { class: 'field', 'data-focus': `row-${r.target.node}`, 'aria-label': `Joint that moves ${called(r.target)}` },
     p?.pinned ? h('option', { value: 'free' }, 'as found by itself') : null,
     h('option', { value: 'none', selected: now === 'none' || now === '' }, 'no pair'),
-    ...(file?.source ?? []).map((j) => h('option', { value: j.node, selected: String(j.node) === now }, called(j))));
+    ...(its.file?.source ?? []).map((j) => h('option', { value: j.node, selected: String(j.node) === now }, called(j))));
   select.addEventListener('change', () => {
-    if (!table || !file) return;
+    if (!its.table || !its.file) return;
     if (select.value === 'free') {
-      editing = -1;
+      its.editing = -1;
       says(`${called(r.target)} is found by itself again.`);
-      solve(pinsText(without(pinsOf(table), r.target.node)));
-    } else set(r.target, select.value === 'none' ? null : byNode(file.source, Number(select.value)));
+      solve(pinsText(without(pinsOf(its.table), r.target.node)));
+    } else set(r.target, select.value === 'none' ? null : byNode(its.file.source, Number(select.value)));
   });
   return select;
 }
@@ -206,8 +198,8 @@ function bar(v) {
 
 /** The very file that the command line writes. @param {string} format json or csv */
 export async function saveTable(format) {
-  if (!table) return;
-  const m = await matched(pinsText(pinsOf(table)), format);
+  if (!its.table) return;
+  const m = await matched(pinsText(pinsOf(its.table)), format);
   if (m?.kind === 'match') saveText(m.json, `match.${format}`, format === 'csv' ? 'text/csv' : 'application/json', 'The table of pairs is saved.');
 }
 

@@ -1,10 +1,12 @@
 import { keep, note } from './keep.js';
 import { programs } from './programs.js';
+import { work } from '../state/work.js';
+
+const its = work.examiners;
 
 /** @typedef {import('../state/types.js').Message} Message */
 /** @typedef {{ask: <K extends keyof Wire.Questions>(kind: K, data: Wire.Questions[K]['ask'] & Wire.Files, transfer?: Transferable[]) => Promise<import('../state/types.js').Answer<K>>, stop: () => void, end: () => void}} Examiner */
 
-let locks = 0;
 /** Bytes of WebAssembly memory of each examiner that holds a figure. @type {Map<Worker, number>} */
 const takes = new Map();
 const noteAll = () => note({ examiner: [...takes.values()].reduce((a, b) => a + b, 0) });
@@ -22,7 +24,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
   /** who waits for the answer of each ask @type {Map<number, {done: (m: any) => void}>} */
   const waiting = new Map();
   let ids = 0, over = false;
-  const lock = `examiner ${performance.timeOrigin} ${++locks}`;
+  const lock = `examiner ${performance.timeOrigin} ${++its.locks}`;
   const ended = new AbortController();
 
   /** The worker is gone: whatever is asked gets that for an answer. @param {string} why @param {boolean} [full] it ran out of memory */
@@ -63,7 +65,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     stop: () => worker.postMessage({ kind: 'stop' }),
     ask: (kind, data, transfer = []) => new Promise((done) => {
       if (over) return done({ id: 0, kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
-      if (kind === 'examine' || kind === 'sample' || kind === 'row') warmed = true;
+      if (kind === 'examine' || kind === 'sample' || kind === 'row') its.warmed = true;
       waiting.set(++ids, { done });
       worker.postMessage({ ...data, id: ids, kind }, transfer);
     }),
@@ -78,29 +80,25 @@ function watch(name, signal, gone) {
   navigator.locks.request(name, { signal }, gone).catch(() => {}); // aborted: it was ended here
 }
 
-/** the one that warms up @type {Examiner|null} */
-let warming = null;
-let warmed = false; // code has run, or is about to
-let ways = 0;
 
 /** Runs the sample once, unseen, so that the browser has optimised code when the first file comes. */
 export async function warmUp() {
-  if (warmed) return;
-  warmed = true;
-  const mine = ways;
+  if (its.warmed) return;
+  its.warmed = true;
+  const mine = its.ways;
   try {
     const e = await startExaminer({ keeps: false });
-    if (mine !== ways) return e.end(); // a real one was asked for meanwhile
-    warming = e;
+    if (mine !== its.ways) return e.end(); // a real one was asked for meanwhile
+    its.warming = e;
     await e.ask('sample', { pose: 'T', names: '', size: 0, limits: '' });
     e.end();
   } catch { /* the first real file will tell */ }
-  warming = null;
+  its.warming = null;
 }
 
 /** A warm-up ends where a real examiner starts: there are few processors. */
 function makeWay() {
-  ways++;
-  warming?.end();
-  warming = null;
+  its.ways++;
+  its.warming?.end();
+  its.warming = null;
 }

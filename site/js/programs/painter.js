@@ -1,18 +1,18 @@
 import { startExaminer } from './examiner.js';
 import { kept } from './keep.js';
 import { giveTexture } from './stagestart.js';
+import { work } from '../state/work.js';
+
+const its = work.painting;
 
 /** @typedef {{name: string, bytes: ArrayBuffer}} Encoded name: the place of the image in the file */
 
-/** @type {import('./examiner.js').Examiner|null} */
-let painter = null;
-let round = 0;
 
 /** Another figure comes: the pictures of the one before are not wanted any more. */
 export function stopPainting() {
-  round++;
-  painter?.end();
-  painter = null;
+  its.round++;
+  its.painter?.end();
+  its.painter = null;
   kept.textures = [];
 }
 
@@ -24,18 +24,18 @@ export function stopPainting() {
 export async function paintPictures(files) {
   stopPainting();
   if (files.length === 0) return;
-  const mine = round;
+  const mine = its.round;
   const hear = (/** @type {import('../state/types.js').Message} */ m) => {
-    if (mine !== round || m.kind !== 'texture' || !m.bytes) return;
+    if (mine !== its.round || m.kind !== 'texture' || !m.bytes) return;
     const bytes = new Uint8Array(m.bytes);
     kept.textures.push(bytes);
     giveTexture(bytes);
   };
   const worker = await startExaminer({ keeps: false, onMessage: hear }).catch(() => null); // without it the figure stays plain
   if (!worker) return;
-  if (mine !== round) return worker.end();
-  painter = worker;
+  if (mine !== its.round) return worker.end();
+  its.painter = worker;
   await worker.ask('paint', { files }, files.map((f) => f.bytes));
   worker.end();
-  if (mine === round) painter = null;
+  if (mine === its.round) its.painter = null;
 }

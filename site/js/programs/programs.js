@@ -1,3 +1,8 @@
+import { work } from '../state/work.js';
+
+const its = work.programs;
+
+/** @typedef {{examiner: Promise<WebAssembly.Module>, stage: Promise<WebAssembly.Module>, worker: Promise<string>}} Programs */
 // The two WebAssembly programs and the worker's text. Each is fetched and compiled once a page: a fresh worker then
 // starts in milliseconds, keeps the code the browser has already optimised, and causes no request.
 
@@ -49,17 +54,14 @@ async function workerText() {
   return URL.createObjectURL(new Blob([texts.join('\n')], { type: 'text/javascript' }));
 }
 
-/** @typedef {{examiner: Promise<WebAssembly.Module>, stage: Promise<WebAssembly.Module>, worker: Promise<string>}} Programs */
-/** @type {Programs|null} */
-let all = null;
 
 /** Starts loading, once. @returns {Programs} */
 export function programs() {
-  if (!all) {
-    all = { worker: workerText(), examiner: compiled('examiner.wasm'), stage: compiled('stage.wasm') };
-    for (const p of Object.values(all)) p.catch(() => {}); // told where it is awaited
+  if (!its.all) {
+    its.all = { worker: workerText(), examiner: compiled('examiner.wasm'), stage: compiled('stage.wasm') };
+    for (const p of Object.values(its.all)) p.catch(() => {}); // told where it is awaited
   }
-  return all;
+  return its.all;
 }
 
 /** Resolves when everything is here; after that the page asks for nothing any more. */

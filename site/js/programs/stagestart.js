@@ -1,10 +1,11 @@
 import { kept, memory, note, tell } from './keep.js';
 import { programs } from './programs.js';
+import { work } from '../state/work.js';
+
+const its = work.run;
 
 /** @typedef {{plain: boolean, over: Promise<void>, undo: () => void}} Running */
-/** @type {Running|null} */
-let running = null;
-let starts = 0, restarting = false;
+
 
 const stage = () => /** @type {{stage?: import('../state/types.js').Stage}} */ (/** @type {unknown} */ (globalThis)).stage;
 
@@ -26,16 +27,16 @@ export function wantsPlain() {
  * @returns {Promise<{plain: boolean}>}
  */
 export async function startStage({ plain = wantsPlain() } = {}) {
-  if (running) return { plain: running.plain };
+  if (its.running) return { plain: its.running.plain };
   const module = await programs().stage;
   const go = new (/** @type {any} */ (globalThis).Go)();
   const instance = await WebAssembly.instantiate(module, go.importObject);
   const run = hangIn(go, instance, plain);
-  running = run;
+  its.running = run;
   if (!stage()) throw new Error('the stage did not start');
   note({ stage: size(instance) });
   await replay();
-  tell('stage', { plain, restarted: starts++ > 0 });
+  tell('stage', { plain, restarted: its.starts++ > 0 });
   return { plain };
 }
 
@@ -83,7 +84,7 @@ function hangIn(go, instance, plain) {
     delete /** @type {any} */ (globalThis).stage;
   };
   const run = { plain, over, undo };
-  over.then(() => { if (running === run && !restarting && ended) again('it ended unasked'); }, (e) => { if (running === run) again(String(e)); });
+  over.then(() => { if (its.running === run && !its.restarting && ended) again('it ended unasked'); }, (e) => { if (its.running === run) again(String(e)); });
   return run;
 }
 
@@ -95,21 +96,21 @@ const OVERTAKEN = 'another figure came meanwhile';
  * @param {'rig'|'prepared'|'fields'} kind @returns {Promise<boolean>} false: it is not taken
  */
 export async function give(kind) {
-  const run = running, bytes = kept[kind], s = stage();
+  const run = its.running, bytes = kept[kind], s = stage();
   if (!run || !bytes || !s) return false;
   // Where the lines are known the sketch is none the better.
   const told = kind === 'rig' ? s.show(bytes, kept.prepared ?? kept.sketch ?? null) : s[kind](bytes);
   const wrong = await Promise.race([told, run.over.then(() => 'the stage has ended', () => 'the stage has ended')]);
-  if (wrong && wrong !== OVERTAKEN && running === run) tell('fault', { text: wrong });
+  if (wrong && wrong !== OVERTAKEN && its.running === run) tell('fault', { text: wrong });
   return !wrong;
 }
 
 /** A decoded picture for the figure that is shown. @param {Uint8Array} bytes */
 export async function giveTexture(bytes) {
-  const run = running, s = stage();
+  const run = its.running, s = stage();
   if (!run || !s) return; // the next one gets all that are kept
   const wrong = await Promise.race([s.texture(bytes), run.over.then(() => OVERTAKEN, () => OVERTAKEN)]);
-  if (wrong && wrong !== OVERTAKEN && running === run) tell('fault', { text: wrong });
+  if (wrong && wrong !== OVERTAKEN && its.running === run) tell('fault', { text: wrong });
 }
 
 /** A stage whose memory is far more than the figure to come needs: WebAssembly gives none back while a program lives. */
@@ -117,17 +118,17 @@ const MUCH = 256 << 20;
 
 /** Starts the stage anew where its memory far exceeds what is kept now; the figure is then on it. @returns {Promise<boolean>} */
 export async function lighten() {
-  if (!running || !kept.rig) return false;
+  if (!its.running || !kept.rig) return false;
   const need = kept.rig.length + (kept.prepared ?? kept.sketch ?? kept.rig).length;
   if (memory().stage < Math.max(MUCH, 8 * need)) return false;
-  const { plain } = running;
-  restarting = true;
+  const { plain } = its.running;
+  its.restarting = true;
   try {
     await stopStage();
     kept.camera = null; // of the figure before
     await startStage({ plain });
   } finally {
-    restarting = false;
+    its.restarting = false;
   }
   return true;
 }
@@ -138,7 +139,7 @@ async function replay() {
   if (!rig || !(await give('rig')) || kept.rig !== rig) return;
   if (kept.fields) await give('fields');
   for (const t of kept.textures) await giveTexture(t);
-  if (kept.rig !== rig || !running) return; // another came meanwhile: it is given by itself
+  if (kept.rig !== rig || !its.running) return; // another came meanwhile: it is given by itself
   const s = stage();
   if (kept.field) s?.field(kept.field);
   if (kept.overlay) s?.overlay(kept.overlay);
@@ -149,7 +150,7 @@ async function replay() {
 export async function swap(rig) {
   keepCamera();
   kept.rig = rig;
-  if (running) await replay();
+  if (its.running) await replay();
 }
 
 /** Where the eye is, with the insets it was made for: the free rectangle decides where the figure stands. */
@@ -160,9 +161,9 @@ function keepCamera() {
 
 /** Ends the stage; the figure is kept for the next one. */
 export async function stopStage() {
-  const run = running;
+  const run = its.running;
   if (!run) return;
-  running = null;
+  its.running = null;
   try {
     keepCamera();
     stage()?.stop();
@@ -174,18 +175,18 @@ export async function stopStage() {
 
 /** A stage that cannot go on is started again, plain, in the same page; the page itself stays as it is. @param {string} text */
 async function again(text) {
-  if (restarting) return;
-  restarting = true;
+  if (its.restarting) return;
+  its.restarting = true;
   tell('stage-lost', { text });
-  const wasPlain = running?.plain ?? false;
+  const wasPlain = its.running?.plain ?? false;
   try {
     await stopStage();
-    if (wasPlain && starts > 4) throw new Error(text); // it fails for another reason than the presenter
+    if (wasPlain && its.starts > 4) throw new Error(text); // it fails for another reason than the presenter
     await startStage({ plain: true });
   } catch (e) {
     tell('stage-failed', { text: String(/** @type {Error} */ (e).message ?? e) });
   } finally {
-    restarting = false;
+    its.restarting = false;
   }
 }
 
@@ -204,5 +205,5 @@ new ResizeObserver(() => dispatchEvent(new Event('resize'))).observe(document.bo
 /** Drops the figure. */
 export function forget() {
   Object.assign(kept, { sketch: null, rig: null, prepared: null, fields: null, field: null, overlay: null, camera: null });
-  if (running) stage()?.empty();
+  if (its.running) stage()?.empty();
 }

@@ -1,5 +1,8 @@
 import { chosenFinding, desk, on, show, tell } from '../state/desk.js';
 import { guarded, NO_MOVE, setStage } from '../talk/stage.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.pose;
 
 /** @typedef {import('../state/types.js').Move} Move */
 /** @typedef {import('../state/types.js').Turn} Turn */
@@ -39,7 +42,7 @@ export const jointName = (node) => desk.figure?.byNode.get(node)?.name ?? `node 
 
 /** Shows a move; null: the clip or the rest pose that was there is shown again. @param {Move|null} move */
 export function takeMove(move) {
-  before = null; // another pose by hand: there is nothing to go back to
+  its.before = null; // another pose by hand: there is nothing to go back to
   put({ move });
 }
 
@@ -54,9 +57,9 @@ function put({ move = null, clip = desk.clip, seconds = desk.seconds }) {
     desk.playing = false;
     setStage({ playing: false });
   }
-  posing = true;
+  its.posing = true;
   show({ move: move && { ...move }, ...(clip !== desk.clip && { clip }), seconds });
-  posing = false;
+  its.posing = false;
   setStage({ clip, seconds, move: move ?? NO_MOVE });
   tell('time');
 }
@@ -81,10 +84,6 @@ export function reachOf(move, t) {
   return { min: Math.min(t.min, ...at), max: Math.max(t.max, ...at) };
 }
 
-/** What was shown before a finding's own pose, and whose that is. @type {(Pose & {number: number})|null} */
-let before = null;
-/** the pose is being set here, not by hand */
-let posing = false;
 
 /** The pose that a finding shows in: a move, or a moment of a clip. @param {import('../state/types.js').Finding|null} f @returns {Partial<Pose>|null} */
 export function poseOf(f) {
@@ -97,9 +96,9 @@ export function poseOf(f) {
 export function takeRow(f, row) {
   const move = f.where.rows?.[row]?.move;
   if (!move) return;
-  const was = before ?? poseNow();
+  const was = its.before ?? poseNow();
   put({ clip: was.clip, seconds: was.seconds, move });
-  before = { ...was, number: f.number };
+  its.before = { ...was, number: f.number };
 }
 
 /** A finding of Bends or Motion shows in its own pose, at its own angle or moment; leaving it gives the former pose back. */
@@ -107,14 +106,14 @@ function follow() {
   const f = chosenFinding();
   const pose = poseOf(f);
   if (f && pose) {
-    if (before?.number === f.number) return; // judged again, or chosen again: the pose may have been changed by hand
-    const was = before ?? { ...poseNow(), number: 0 };
+    if (its.before?.number === f.number) return; // judged again, or chosen again: the pose may have been changed by hand
+    const was = its.before ?? { ...poseNow(), number: 0 };
     put({ clip: was.clip, seconds: was.seconds, ...pose });
-    before = { ...was, number: f.number };
-  } else if (before && desk.chosen.kind !== 'vertex' && desk.chosen.kind !== 'clip') {
+    its.before = { ...was, number: f.number };
+  } else if (its.before && desk.chosen.kind !== 'vertex' && desk.chosen.kind !== 'clip') {
     // a vertex is looked at in the pose that shows it, and the card of a clip in that clip
-    const was = before;
-    before = null;
+    const was = its.before;
+    its.before = null;
     put(was);
     if (was.playing) {
       desk.playing = true;
@@ -127,10 +126,10 @@ function follow() {
 export function mountMoves() {
   on('chosen', follow);
   on('show', (c) => {
-    if ('clip' in c && !posing) before = null;
+    if ('clip' in c && !its.posing) its.before = null;
   });
   on('fresh', () => {
-    before = null;
+    its.before = null;
     desk.move = null;
     setStage({ move: NO_MOVE });
   });

@@ -3,14 +3,15 @@ import { ask } from '../talk/examine.js';
 import { kept } from '../programs/keep.js';
 import { takeRow } from './moves.js';
 import { guarded } from '../talk/stage.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.places;
 
 // What a finding inks over the figure, and the places it has, one after another.
 
-/** @type {{id: string, number: number, joint: number, places: Wire.Place[], at: number}} */
-let walk = { id: '', number: 0, joint: -1, places: [], at: 0 };
 
 /** Places of the finding that is chosen, and which of them is shown. @param {import('../state/types.js').Finding} f */
-export const placesOf = (f) => (f.number === walk.number && f.id === walk.id ? { all: walk.places, at: walk.at } : { all: [], at: 0 });
+export const placesOf = (f) => (f.number === its.walk.number && f.id === its.walk.id ? { all: its.walk.places, at: its.walk.at } : { all: [], at: 0 });
 
 /** The place of a finding that is shown, as the stage takes it; null: it has none of its own, or they are still to come. @param {import('../state/types.js').Finding} f */
 export function placeNow(f) {
@@ -22,12 +23,10 @@ export function placeNow(f) {
 /** Brings the place that is shown to the front. @param {import('../state/types.js').Finding} f @returns {boolean} false: its places are not known */
 export function showPlace(f) {
   const p = placeNow(f);
-  wanted = p ? 0 : f.number;
+  its.wanted = p ? 0 : f.number;
   if (p) guarded((s) => s.frame(p));
   return p !== null;
 }
-/** a finding whose place was asked for before its places came; 0: none */
-let wanted = 0;
 
 /** The next place of the chosen finding, or the one before. @param {number} d */
 export function nextPlace(d) {
@@ -53,7 +52,7 @@ export function rowNow(f) {
 
 /** Each row shows in a pose of its own. @param {import('../state/types.js').Finding} f @param {number} at */
 function goTo(f, at) {
-  walk.at = at;
+  its.walk.at = at;
   if (f.where.rows) takeRow(f, rowNow(f));
   showPlace(f);
   tell('places');
@@ -69,17 +68,17 @@ function ink(bytes) {
 async function follow() {
   const f = chosenFinding();
   const joint = !f && desk.section && desk.chosen.kind === 'joint' ? desk.chosen.node : -1;
-  if (desk.phase === 'done' && (f || joint >= 0) && walk.joint === joint && walk.number === (f?.number ?? 0) && walk.id === (f?.id ?? '')) return;
-  walk = { id: f?.id ?? '', number: desk.phase === 'done' ? (f?.number ?? 0) : 0, joint: desk.phase === 'done' ? joint : -1, places: [], at: 0 };
+  if (desk.phase === 'done' && (f || joint >= 0) && its.walk.joint === joint && its.walk.number === (f?.number ?? 0) && its.walk.id === (f?.id ?? '')) return;
+  its.walk = { id: f?.id ?? '', number: desk.phase === 'done' ? (f?.number ?? 0) : 0, joint: desk.phase === 'done' ? joint : -1, places: [], at: 0 };
   ink(null);
   if ((!f && joint < 0) || desk.phase !== 'done') return; // the examiner answers one thing at a time
-  const mine = walk;
+  const mine = its.walk;
   const m = await ask('overlay', f ? { number: f.number, joint: null } : { number: 0, joint });
-  if (mine !== walk || !m) return;
-  walk.places = m.places ?? [];
+  if (mine !== its.walk || !m) return;
+  its.walk.places = m.places ?? [];
   ink(m.bytes ? new Uint8Array(m.bytes) : null);
   if (f) tell('places');
-  if (f && wanted === f.number && desk.away) showPlace(f);
+  if (f && its.wanted === f.number && desk.away) showPlace(f);
 }
 
 export function mountInk() {
@@ -90,7 +89,7 @@ export function mountInk() {
   });
   on('figure', () => {
     if (desk.phase === 'done') {
-      walk = { id: '', number: 0, joint: -1, places: [], at: 0 }; // other limits: other numbers
+      its.walk = { id: '', number: 0, joint: -1, places: [], at: 0 }; // other limits: other numbers
       follow();
     }
   });

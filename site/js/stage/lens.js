@@ -6,6 +6,9 @@ import { part } from '../base/slices.js';
 import { guarded, setStage } from '../talk/stage.js';
 import { weldCurve, weldNow } from '../shared/weld.js';
 import { count, degrees } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.lens;
 
 /** Name, label, one line. @type {[string, string, string][]} */
 export const LENSES = [
@@ -24,15 +27,9 @@ const LIVE = [
   ['turned-over', 'Turned over', 'Triangles that the pose turns over'],
 ];
 
-/** What the stations of this figure can show besides. @type {Wire.FoundLensInfo[]} */
-let more = [];
-/** the lens whose field the stage has, and the weld distance where it asks for one */
-let held = '';
-/** one field at a time: while it comes, others only change what is asked for next */
-let asking = false;
 
 /** All lenses that can be taken, in the order of the bar. */
-export const lensNames = () => [...[...LENSES, ...LIVE].map(([n]) => n), ...more.filter((l) => l.ready).map((l) => l.name)];
+export const lensNames = () => [...[...LENSES, ...LIVE].map(([n]) => n), ...its.more.filter((l) => l.ready).map((l) => l.name)];
 
 /** @param {string} name */
 const own = (name) => [...LENSES, ...LIVE].some(([v]) => v === name);
@@ -42,33 +39,31 @@ const BLEED = 'bleed';
 const wanted = () =>
   desk.lens === RISK ? `${RISK} ${weldNow()}` : desk.lens === BLEED && desk.move ? Object.values(desk.move).join(' ') : desk.lens;
 
-/** the lens whose colours the figure has */
-let shown = 'painted';
 
 /** A lens of a station asks the examiner for its field, once; until it comes the figure keeps the colours it has. @returns {Promise<boolean>} false: not yet, or never */
 async function fetchField() {
-  if (own(desk.lens) || held === wanted()) return true;
-  if (desk.phase !== 'done' || asking) return false;
+  if (own(desk.lens) || its.held === wanted()) return true;
+  if (desk.phase !== 'done' || its.asking) return false;
   let never = false;
-  asking = true;
+  its.asking = true;
   let came = false;
-  for (let next = wanted(); !own(desk.lens) && held !== next; next = wanted()) {
+  for (let next = wanted(); !own(desk.lens) && its.held !== next; next = wanted()) {
     const m = await ask('field', { name: desk.lens, joint: desk.joint, weld: weldNow(), move: desk.move });
     if (wanted() !== next) continue; // another is wanted by now
     never = !m || guarded((s) => s.field(new Uint8Array(m.bytes))) !== null;
     if (never) break;
-    held = next;
+    its.held = next;
     came = true;
   }
-  asking = false;
+  its.asking = false;
   if (never) keep();
   return came;
 }
 
 /** What was asked for does not come: the controls name what the figure shows. */
 function keep() {
-  const title = more.find((l) => l.name === desk.lens)?.title ?? desk.lens;
-  show({ lens: shown, byHand: desk.byHand && own(shown) });
+  const title = its.more.find((l) => l.name === desk.lens)?.title ?? desk.lens;
+  show({ lens: its.shown, byHand: desk.byHand && own(its.shown) });
   tell('say', `The lens ${title} cannot be shown: ${answers() ? 'there are no values for it' : 'the examination was ended. Read the file again to see it'}.`);
 }
 
@@ -84,7 +79,7 @@ function mountMore() {
     },
   });
   const fill = () => {
-    const stations = [...new Set(more.map((l) => l.station))];
+    const stations = [...new Set(its.more.map((l) => l.station))];
     const title = (/** @type {string} */ s) => desk.figure?.stations.find((x) => x.name === s)?.title ?? s;
     box.replaceChildren(
       h('option', { value: '' }, 'more …'),
@@ -93,7 +88,7 @@ function mountMore() {
         h(
           'optgroup',
           { label: title(s) },
-          ...more
+          ...its.more
             .filter((l) => l.station === s)
             .map((l) => h('option', { value: l.name, disabled: !l.ready, title: l.ready ? l.about : l.why }, l.ready ? l.title : `${l.title}: ${l.why}`)),
         ),
@@ -108,17 +103,17 @@ function mountMore() {
     if (desk.phase !== 'done') return;
     const m = await ask('lenses', {});
     if (!m) return;
-    more = JSON.parse(m.json);
+    its.more = JSON.parse(m.json);
     fill();
     tell('lenses');
   };
   on('phase', read);
   on('show', mark);
   on('rig', () => {
-    held = ''; // the stage has a new figure, and no field of it
+    its.held = ''; // the stage has a new figure, and no field of it
   });
   on('fresh', () => {
-    more = [];
+    its.more = [];
     fill();
   });
   fill();
@@ -149,7 +144,7 @@ export function mountLens() {
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input'))) i.checked = i.value === desk.lens;
     if (!own(desk.lens) && !(await fetchField())) return;
     setStage({ lens: desk.lens, joint: desk.joint });
-    shown = desk.lens;
+    its.shown = desk.lens;
     caption();
   };
   const caption = () => {
@@ -201,7 +196,7 @@ function ownWords() {
     const all = desk.figure?.doc.facts_of.binding?.skins?.reduce((n, s) => n + s.vertices, 0);
     return `Influence of ${joint.name}.${joint.held ? ` ${count(joint.held.vertices)}${all ? ` of ${count(all)}` : ''} vertices hold some.` : ''}`;
   }
-  return `${[...LENSES, ...LIVE].find(([v]) => v === desk.lens)?.[2] ?? more.find((l) => l.name === desk.lens)?.about ?? ''}.`;
+  return `${[...LENSES, ...LIVE].find(([v]) => v === desk.lens)?.[2] ?? its.more.find((l) => l.name === desk.lens)?.about ?? ''}.`;
 }
 
 /** What a scale says to those who do not see it. @type {Record<string, string>} */
@@ -290,7 +285,7 @@ function speak() {
   const joint = chosenJoint();
   const clip = f?.clips.find((c) => c.clip === desk.clip);
   const pose = desk.move ? `${jointName(desk.move.joint)} ${desk.move.axis} ${degrees(desk.move.degrees)}` : clip ? `clip ${clip.name}` : 'rest pose';
-  const lens = [...LENSES, ...LIVE].find(([v]) => v === desk.lens)?.[1] ?? more.find((l) => l.name === desk.lens)?.title;
+  const lens = [...LENSES, ...LIVE].find(([v]) => v === desk.lens)?.[1] ?? its.more.find((l) => l.name === desk.lens)?.title;
   must('pad').setAttribute(
     'aria-label',
     f

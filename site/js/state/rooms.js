@@ -1,4 +1,5 @@
-// How a person has set up the rooms: what is sifted, sorted, opened. What lies on the desk stands in desk.js.
+// How each room stands: what a person has sifted, sorted, opened in it, and what it waits for. What lies on the desk
+// stands in desk.js, who is at work in work.js. No module has variables of its own: eslint.config.js forbids them.
 
 /** What the sifters let through. */
 export const sieve = {
@@ -7,4 +8,81 @@ export const sieve = {
   /** findings shown of each station, where there are very many @type {Map<string, number>} */ most: new Map(),
   /** stations folded by hand @type {Set<string>} */ folded: new Set(),
   /** kinds of notes opened by hand @type {Set<string>} */ kinds: new Set(),
+};
+
+export const rooms = {
+  head: {
+    /** what the state line says of the figure on the desk when there is no news @type {() => string} */ rest: () => '',
+    /** what the line is to say next @type {string|(string|Node)[]} */ next: '',
+    /** when it last said something, and the timer of what waits */ last: 0,
+    waiting: 0,
+    /** how the course was drawn last */ coursed: '',
+  },
+  work: {
+    /** @type {{station: string, done: number, total: number, text: string}|null} */ progress: null,
+  },
+  clipCard: {
+    /** of its joints: tree, still or turn */ order: 'tree',
+  },
+  curves: {
+    /** whose curves are drawn, and the words under them @type {{c: import('../card/motionfacts.js').Curves, says: HTMLElement}|null} */ said: null,
+  },
+  findings: {
+    /** the check whose rows are all shown */ allRows: '',
+  },
+  joint: {
+    /** axis and way of the histogram @type {{axis: string, way: string}} */ how: { axis: 'log', way: 'over' },
+    /** second joint joint by joint; −1: none, not there: its partner @type {Map<number, number>} */ against: new Map(),
+  },
+  joints: {
+    /** what the list is searched for */ wanted: { text: '', side: 'all', idle: false },
+  },
+  table: {
+    /** @type {import('../base/sortable.js').Order} */ order: { key: '', down: false },
+    wanted: '',
+    /** rows are drawn once and then only put in another order @type {{of: any, drawn: Map<import('../card/jointrows.js').Row, HTMLElement>, rows: import('../card/jointrows.js').Row[]}|null} */ kept: null,
+  },
+  sum: {
+    /** how many terms are added; Infinity: all */ added: Infinity,
+    /** of which vertex */ vertex: '',
+  },
+  pose: {
+    /** what was shown before a finding's own pose, and whose that is @type {(import('../shared/moves.js').Pose & {number: number})|null} */ before: null,
+    /** the pose is being set by a finding, not by hand */ posing: false,
+  },
+  places: {
+    /** the places of the finding that is chosen, and which of them is shown @type {{id: string, number: number, joint: number, places: Wire.Place[], at: number}} */
+    walk: { id: '', number: 0, joint: -1, places: [], at: 0 },
+    /** a finding whose place was asked for before its places came; 0: none */ wanted: 0,
+  },
+  lens: {
+    /** what the stations of this figure can show besides @type {Wire.FoundLensInfo[]} */ more: [],
+    /** the lens whose field the stage has, and the weld distance where it asks for one */ held: '',
+    /** one field at a time: while it comes, others only change what is asked for next */ asking: false,
+    /** the lens whose colours the figure has */ shown: 'painted',
+  },
+  strip: {
+    /** how it was filled last */ filled: '',
+  },
+  carried: {
+    /** what was carried over last @type {{source: string, stands: import('../matching/twofigures.js').Stand[], places: Map<string, Float32Array>, count: number, again: () => void}|null} */ now: null,
+    /** draws the source at the moment that is shown @type {() => void} */ follow: () => {},
+  },
+  match: {
+    /** @type {Wire.SecondDocument|null} */ file: null,
+    /** @type {import('../matching/pins.js').Table|null} */ table: null,
+    /** joints that were clicked on the two figures */ picked: { source: -1, target: -1 },
+    /** the row whose choice stands open */ editing: -1,
+    /** @type {{source: ReturnType<typeof import('../matching/twofigures.js').figureOf>, target: ReturnType<typeof import('../matching/twofigures.js').figureOf>}|null} */ figures: null,
+    asked: 0,
+  },
+  queue: {
+    ids: 0,
+    running: false,
+    /** ends the examination that runs @type {(why: 'stop'|'removed') => void} */ halt: () => {},
+    joins: 0,
+  },
+  keys: {
+    /** single letters act as shortcuts */ single: true,
+  },
 };

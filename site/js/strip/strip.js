@@ -8,6 +8,9 @@ import { foundIn } from '../shared/moves.js';
 import { drawMove, fillMove, followMove, ways } from './movestrip.js';
 import { part } from '../base/slices.js';
 import { seconds } from '../base/words.js';
+import { rooms } from '../state/rooms.js';
+
+const its = rooms.strip;
 
 /** @typedef {import('../state/types.js').Clip} Clip */
 
@@ -32,7 +35,6 @@ export function mountStrip() {
 /** Whether the button for a second file stands in the head: where the strip has no room for its word. @param {boolean} there */
 const inHead = (there) => { must('motion-head').hidden = !there || !desk.figure; };
 
-let filled = '';
 /** @param {HTMLElement} root */
 function fill(root) {
   const clips = desk.figure?.clips ?? [];
@@ -53,8 +55,8 @@ function fill(root) {
     desk.figure?.running === false,
     Boolean(desk.figure?.doc.facts_of.motion),
   ]);
-  if (state === filled) return;
-  filled = state;
+  if (state === its.filled) return;
+  its.filled = state;
   const focus = root.contains(document.activeElement)
     ? (document.activeElement?.getAttribute('data-focus') ?? /** @type {any} */ (document.activeElement).name)
     : null;

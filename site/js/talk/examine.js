@@ -8,6 +8,9 @@ import { longJSON } from '../base/longjson.js';
 import { drawn } from '../base/slices.js';
 import { live, pictured, stageReady } from './stage.js';
 import { inTurns } from '../base/turns.js';
+import { work } from '../state/work.js';
+
+const its = work.examination;
 
 /** @typedef {import('./files.js').Source} Source */
 /** @typedef {import('../state/types.js').Message} Message */
@@ -17,37 +20,18 @@ import { inTurns } from '../base/turns.js';
 /** @typedef {{kind: 'after', taken: (v?: unknown) => void}} After what waits for its turn behind all that was told */
 /** @typedef {{kind: 'refused', text: string, hint?: string}} Said what the page itself says no to */
 
-/** of the figure on the desk; it answers until another figure has been read @type {import('../programs/examiner.js').Examiner|null} */
-let examiner = null;
-/** of the file that is being read @type {import('../programs/examiner.js').Examiner|null} */
-let coming = null;
-/** @type {Talk|null} the last one */
-let talking = null;
-/** the one whose figure lies on the desk @type {Talk|null} */
-let lying = null;
-/** the files of the figure on the desk @type {Source[]} */
-let held = [];
-/** the files that were handed over last: those of the figure on the desk, or of one that is not opened @type {Source[]} */
-let tried = [];
 /** Bytes that the figure on the desk may hold while another is read beside it. */
 const BESIDE = 512 << 20;
-let turn = 0; // each examination has its own; what an older one still says is not heard
-/** the sample's own file, which nobody holds otherwise @type {{name: string, bytes: ArrayBuffer}|null} */
-let built = null;
-/** where the joints of a second figure are while a carried clip plays, by the clip's name @type {Map<string, Float32Array>} */
-let places = new Map();
-/** the open figure with the carried clips @type {Uint8Array|null} */
-let carriedRig = null;
 
-export const heldFiles = () => held;
+export const heldFiles = () => its.held;
 /** The figure on the desk can still be asked about. */
-export const answers = () => examiner !== null;
-export const triedFiles = () => tried;
+export const answers = () => its.examiner !== null;
+export const triedFiles = () => its.tried;
 
 /** Files from a drop or a picker. @param {Source[]} dropped @param {boolean} adds the open notice asked for missing files */
 export async function open(dropped, adds) {
   if (dropped.length === 0) return;
-  const sorted = sort(dropped, adds ? tried : []);
+  const sorted = sort(dropped, adds ? its.tried : []);
   const aside = asideWords(sorted);
   if (aside) tell('say', aside);
   if (!sorted.figure) return;
@@ -61,9 +45,9 @@ export async function openFiles(files) {
 
 /** Reads the same files again, after a re-export, and says what changed. */
 export async function reread() {
-  if (held.length === 0 || !desk.figure) return;
+  if (its.held.length === 0 || !desk.figure) return;
   const before = desk.figure.findings;
-  const files = await again(held).catch(() => null);
+  const files = await again(its.held).catch(() => null);
   if (!files) return tell('say', 'The browser no longer lets this file be read. Open it again.');
   await examine(files, { before });
 }
@@ -98,33 +82,33 @@ export const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stri
  * @param {() => Asked<K>|Promise<Asked<K>>} prepare @param {How} [how]
  */
 async function converse(name, kind, prepare, { aside = '', files = [], before = null } = {}) {
-  const mine = ++turn;
-  coming?.end();
-  coming = null;
+  const mine = ++its.turn;
+  its.coming?.end();
+  its.coming = null;
   if (desk.phase === 'examining') halted(); // what it has found so far stays
   else if (memory().examiner > BESIDE) dismiss();
-  tried = files;
+  its.tried = files;
   /** @type {Talk} */
   const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, left: [], pictures: [], queue: () => {}, worker: null, files, built: null, before };
   talk.queue = inTurns((m, later) => take(talk, m, later));
-  talking = talk;
+  its.talking = talk;
   tell('begin', { name, aside });
   silence(talk);
   const message = (/** @type {Message} */ m) => {
-    if (mine === turn || (talk.worker && talk.worker === examiner)) hear(talk, m);
+    if (mine === its.turn || (talk.worker && talk.worker === its.examiner)) hear(talk, m);
   };
   try {
     const next = await startExaminer({ onMessage: message });
-    if (mine !== turn) return next.end();
-    talk.worker = coming = next;
+    if (mine !== its.turn) return next.end();
+    talk.worker = its.coming = next;
     const { data, transfer } = await prepare();
-    if (mine === turn) await next.ask(kind, data, transfer);
+    if (mine === its.turn) await next.ask(kind, data, transfer);
     await new Promise((taken) => talk.queue({ kind: 'after', taken })); // the last word is heard, and waits its turn
   } catch (e) {
-    if (mine !== turn) return;
-    turn++;
-    coming?.end();
-    coming = null;
+    if (mine !== its.turn) return;
+    its.turn++;
+    its.coming?.end();
+    its.coming = null;
     const err = /** @type {Error} */ (e);
     const gone = err.name === 'NotReadableError' || err.name === 'NotFoundError';
     tell('refused', {
@@ -144,9 +128,9 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
 /** A message as it comes: what may wait its turn does. @param {Talk} talk @param {Message} m */
 function hear(talk, m) {
   talk.heard = performance.now();
-  if (m.kind === 'carriedRig') carriedRig = bytesOf(m);
-  if (m.kind === 'secondPlaces') places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
-  if (talk.over && 'broke' in m && m.broke && talk.worker === examiner) examiner = null;
+  if (m.kind === 'carriedRig') its.carriedRig = bytesOf(m);
+  if (m.kind === 'secondPlaces') its.places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
+  if (talk.over && 'broke' in m && m.broke && talk.worker === its.examiner) its.examiner = null;
   if (talk.over) return; // what comes now answers a judgement or a list
   if (m.kind === 'progress') {
     if (m.station !== talk.now) {
@@ -160,12 +144,12 @@ function hear(talk, m) {
 /** First the picture, then what is found. @param {Talk} talk @param {Message|After} m @param {(Message|After)[]} later what came meanwhile */
 async function take(talk, m, later) {
   if (m.kind === 'after') return m.taken();
-  if (talk.turn !== turn) return;
+  if (talk.turn !== its.turn) return;
   if (talk.pictures.length > 0 && m.kind !== 'picture') paintPictures(talk.pictures.splice(0)); // all of them came
   switch (m.kind) {
     case 'file':
       talk.built = { name: m.name, bytes: m.bytes ?? new ArrayBuffer(0) };
-      if (!talk.fresh) built = talk.built;
+      if (!talk.fresh) its.built = talk.built;
       break;
     case 'catalogue':
       desk.catalogue = readCatalogue(JSON.parse(m.json));
@@ -179,20 +163,20 @@ async function take(talk, m, later) {
     case 'rig':
       fresh(talk);
       await drawn(); // the figure is fitted into what the cards leave
-      if (lying !== talk) return; // though it was stopped meanwhile: what is there stays
+      if (its.lying !== talk) return; // though it was stopped meanwhile: what is there stays
       if (!(await lighten())) await give('rig');
-      if (lying !== talk) return;
+      if (its.lying !== talk) return;
       if (live()) stageReady(); // a new figure stands at rest; a file read again keeps its pose
       tell('rig');
       await pictured();
       break;
     case 'prepared':
       await give('prepared');
-      if (talk.turn === turn) tell('fields');
+      if (talk.turn === its.turn) tell('fields');
       break;
     case 'fields':
       await give('fields');
-      if (talk.turn !== turn) return;
+      if (talk.turn !== its.turn) return;
       tell('fields');
       tell('probe');
       break;
@@ -210,7 +194,7 @@ async function take(talk, m, later) {
       desk.phase = 'done';
       if (desk.figure?.running) restated(talk);
       await drawn();
-      if (talk.turn !== turn) return;
+      if (talk.turn !== its.turn) return;
       tell('phase');
       if (m.stopped) tell('stopped', true);
       else tell('done', { ms: m.ms });
@@ -223,11 +207,11 @@ async function take(talk, m, later) {
 
 /** Nothing, or nothing more, comes. What is there stays. @param {Talk} talk @param {Refusal} m */
 function refused(talk, m) {
-  turn++;
+  its.turn++;
   talk.over = true;
   if (talk.fresh) {
-    coming?.end();
-    coming = null;
+    its.coming?.end();
+    its.coming = null;
   } else if (m.broke) dismiss();
   const title = ROUTE.find(([name]) => name === talk.now)?.[1];
   if (talk.fresh) {
@@ -244,7 +228,7 @@ function refused(talk, m) {
 /** Says when the examiner gives no sign for long: one station may take its time, but nobody should wait without knowing. @param {Talk} talk */
 function silence(talk) {
   setTimeout(() => {
-    if (talk.turn !== turn || talk.over) return;
+    if (talk.turn !== its.turn || talk.over) return;
     const seconds = (performance.now() - talk.heard) / 1000;
     if (seconds > 10) tell('silent', { seconds, title: ROUTE.find(([name]) => name === talk.now)?.[1] ?? '' });
     silence(talk);
@@ -261,12 +245,12 @@ export const wordsOf = (m) => `${m.text ?? 'It was stopped.'} ${m.hint ?? ''}`.t
 function fresh(talk) {
   if (!talk.fresh) return;
   talk.fresh = false;
-  lying = talk;
-  if (examiner !== talk.worker) dismiss();
-  examiner = talk.worker;
-  coming = null;
-  held = talk.files;
-  built = talk.built;
+  its.lying = talk;
+  if (its.examiner !== talk.worker) dismiss();
+  its.examiner = talk.worker;
+  its.coming = null;
+  its.held = talk.files;
+  its.built = talk.built;
   const same = talk.before !== null;
   desk.changes = null;
   desk.left = talk.left;
@@ -294,8 +278,8 @@ function restated(talk) {
 
 /** A document takes the place of the one before. @param {Talk} talk @param {string} json @param {boolean} running */
 async function place(talk, json, running) {
-  const doc = await longJSON(json, () => talk.turn === turn);
-  if (talk.turn !== turn) return;
+  const doc = await longJSON(json, () => talk.turn === its.turn);
+  if (talk.turn !== its.turn) return;
   talk.json = json;
   desk.figure = readFigure(json, doc, desk.catalogue, { running, now: talk.now });
   if (!running && talk.before) {
@@ -318,19 +302,19 @@ async function place(talk, json, running) {
 
 /** Stop: what was found stays in the ledger. Before anything is found the examiner is ended at once; later it may say what it has, if it hears the page. */
 export function stopHere() {
-  const mine = turn;
-  if (talking?.fresh || !examiner || !desk.figure?.running || desk.figure.doc.checks.length === 0) return stopped();
-  examiner.stop();
+  const mine = its.turn;
+  if (its.talking?.fresh || !its.examiner || !desk.figure?.running || desk.figure.doc.checks.length === 0) return stopped();
+  its.examiner.stop();
   setTimeout(() => {
-    if (mine === turn && desk.phase !== 'done') stopped();
+    if (mine === its.turn && desk.phase !== 'done') stopped();
   }, 400);
 }
 
 function stopped() {
-  turn++;
-  if (talking?.fresh) { // only what is being read ends
-    coming?.end();
-    coming = null;
+  its.turn++;
+  if (its.talking?.fresh) { // only what is being read ends
+    its.coming?.end();
+    its.coming = null;
     tell('phase');
     return tell('stopped', false);
   }
@@ -351,13 +335,13 @@ function halted() {
 }
 
 function dismiss() {
-  examiner?.end();
-  examiner = null;
+  its.examiner?.end();
+  its.examiner = null;
 }
 
 /** The whole place of a finding as text: the document cuts its lists. @param {number} number @returns {Promise<string|null>} null: the examiner is gone */
 export async function wholeList(number) {
-  const m = await examiner?.ask('list', { number });
+  const m = await its.examiner?.ask('list', { number });
   return m?.kind === 'list' ? m.json : null;
 }
 
@@ -367,9 +351,9 @@ export async function wholeList(number) {
  * @returns {Promise<(Wire.Questions[K]['ends'] & Wire.Beside)|null>} null: it is gone, or it refuses
  */
 export async function ask(kind, data) {
-  const of = examiner;
+  const of = its.examiner;
   const m = await of?.ask(kind, data);
-  return m && m.kind === kind && of === examiner ? /** @type {Wire.Questions[K]['ends'] & Wire.Beside} */ (m) : null;
+  return m && m.kind === kind && of === its.examiner ? /** @type {Wire.Questions[K]['ends'] & Wire.Beside} */ (m) : null;
 }
 
 /**
@@ -378,20 +362,20 @@ export async function ask(kind, data) {
  */
 export async function second(dropped) {
   const sorted = sort(dropped);
-  const of = examiner;
+  const of = its.examiner;
   if (!sorted.figure) return { kind: 'refused', text: asideWords(sorted) };
   if (!of) return { kind: 'refused', text: 'The examination of the open figure was ended, so nothing can be laid over it. Open it again first.' };
   const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
   if (!list) return { kind: 'refused', text: `The browser cannot read ${sorted.figure.name} any more. Choose it again.` };
-  const m = of === examiner ? await of.ask('second', { files: list }, list.map((f) => f.bytes)) : null;
-  return of === examiner ? m : null;
+  const m = of === its.examiner ? await of.ask('second', { files: list }, list.map((f) => f.bytes)) : null;
+  return of === its.examiner ? m : null;
 }
 
 /** Which joint of the second file moves which of the open figure. @param {string} pins a table, JSON or CSV @param {string} [format] csv, else JSON @returns {Promise<Answer<'match'>|null>} likewise */
 export async function matched(pins, format = '') {
-  const of = examiner;
+  const of = its.examiner;
   const m = await of?.ask('match', { pins, format });
-  return m && of === examiner ? m : null;
+  return m && of === its.examiner ? m : null;
 }
 
 /** The clips carried over stand behind the figure's own. @param {import('../state/types.js').Figure} f */
@@ -403,52 +387,52 @@ const withCarried = (f) => Object.assign(f, { clips: [...f.clips, ...desk.carrie
  * @returns {Promise<{kind: 'carry', doc: Wire.CarryDocument, places: Map<string, Float32Array>}|Answer<'carry'>|null>} the report with the places of the source's joints by clip, or the refusal; null: another figure came meanwhile
  */
 export async function carried(how) {
-  const of = examiner;
-  places = new Map();
-  carriedRig = null;
+  const of = its.examiner;
+  its.places = new Map();
+  its.carriedRig = null;
   const m = await of?.ask('carry', how);
-  if (!m || of !== examiner || !desk.figure) return null;
-  if (m.kind !== 'carry' || !carriedRig) return m;
+  if (!m || of !== its.examiner || !desk.figure) return null;
+  if (m.kind !== 'carry' || !its.carriedRig) return m;
   const doc = /** @type {Wire.CarryDocument} */ (JSON.parse(m.json));
   const own = desk.figure.clips.length - desk.carried.length;
   Object.assign(desk, { clip: -1, seconds: 0, playing: false });
   desk.carried = doc.clips.map((c, i) => ({
     clip: own + i,
     name: c.name,
-    start: places.get(c.name)?.[0] ?? 0,
-    seconds: places.get(c.name)?.[1] ?? c.seconds,
+    start: its.places.get(c.name)?.[0] ?? 0,
+    seconds: its.places.get(c.name)?.[1] ?? c.seconds,
     facts: { still_chains: c.still_chains.map((k) => k.map((j) => j.node)), carried: c },
   }));
   desk.figure.clips.splice(own, Infinity, ...desk.carried);
-  await swap(carriedRig);
-  if (of !== examiner || !desk.figure) return null;
-  carriedRig = null; // the page keeps it for the stage
+  await swap(its.carriedRig);
+  if (of !== its.examiner || !desk.figure) return null;
+  its.carriedRig = null; // the page keeps it for the stage
   stageReady();
   tell('carried');
   tell('figure');
-  return { kind: 'carry', doc, places };
+  return { kind: 'carry', doc, places: its.places };
 }
 
 /** The file that the command line would write of what was carried last. @param {string} format glb or bvh @returns {Promise<Answer<'save'>|null>} */
 export async function savedCarry(format) {
-  const of = examiner;
-  const list = format === 'bvh' ? [] : held.length > 0 ? await Promise.all(held.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))) : built ? [{ name: built.name, bytes: built.bytes.slice(0) }] : [];
-  if (of !== examiner) return null;
+  const of = its.examiner;
+  const list = format === 'bvh' ? [] : its.held.length > 0 ? await Promise.all(its.held.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))) : its.built ? [{ name: its.built.name, bytes: its.built.bytes.slice(0) }] : [];
+  if (of !== its.examiner) return null;
   const m = of && await of.ask('save', { format, files: list }, list.map((f) => f.bytes));
-  return of === examiner ? m : null;
+  return of === its.examiner ? m : null;
 }
 
 /** Moved limits: judged again by the examiner that still holds the facts, else examined again. */
 export async function judge() {
   if (!desk.figure) return tell('say', 'The limits hold for the next file.');
-  if (!examiner) return held.length > 0 ? examine(await again(held)) : sample();
+  if (!its.examiner) return its.held.length > 0 ? examine(await again(its.held)) : sample();
   const numbers = desk.figure?.findings ?? [];
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
-  const of = examiner;
+  const of = its.examiner;
   const m = await of.ask('judge', { limits: JSON.stringify(desk.limits) });
   if (m.kind === 'result') {
-    const doc = await longJSON(m.json, () => of === examiner);
-    if (of !== examiner) return;
+    const doc = await longJSON(m.json, () => of === its.examiner);
+    if (of !== its.examiner) return;
     desk.figure = withCarried(readFigure(m.json, doc, desk.catalogue, { running: false }));
     const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
     if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };

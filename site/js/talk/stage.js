@@ -1,4 +1,7 @@
 import { desk } from '../state/desk.js';
+import { work } from '../state/work.js';
+
+const its = work.stage;
 
 // The stage's own functions stand on globalThis.stage once the wasm runs; until then what is set is kept.
 // It is one object for both presenters, and a new one after a lost context: then all is set again.
@@ -7,13 +10,12 @@ import { desk } from '../state/desk.js';
 
 /** @type {Wire.Some<Wire.Show>} */
 const wanted = {};
-let ready = false;
 
 /** What the stage takes as no move. */
 export const NO_MOVE = { joint: -1, axis: '', degrees: 0 };
 
 /** @returns {Stage|null} the running stage */
-export const live = () => (ready ? (/** @type {{stage?: Stage}} */ (/** @type {unknown} */ (globalThis)).stage ?? null) : null);
+export const live = () => (its.ready ? (/** @type {{stage?: Stage}} */ (/** @type {unknown} */ (globalThis)).stage ?? null) : null);
 
 /** Sets part of what is shown. @param {Wire.Some<Wire.Show>} part */
 export function setStage(part) {
@@ -27,7 +29,7 @@ export function setStage(part) {
 
 /** The stage is there (again), or has another figure: hand it all that is wanted. */
 export function stageReady() {
-  ready = true;
+  its.ready = true;
   /** @type {Wire.Some<Wire.Show>} */
   const all = { ...wanted, clip: desk.clip, seconds: desk.seconds, move: desk.move ?? NO_MOVE };
   guarded((s) => {
@@ -38,7 +40,7 @@ export function stageReady() {
 }
 
 export const stageGone = () => {
-  ready = false;
+  its.ready = false;
 };
 
 /** Runs on the stage, if it is there. @template T @param {(stage: Stage) => T} fn @returns {T|null} */

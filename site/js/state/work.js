@@ -1,0 +1,38 @@
+// Who is at work: the two programs, and the examinations that are under way.
+
+/** @typedef {import('../programs/examiner.js').Examiner} Examiner */
+/** @typedef {import('../talk/files.js').Source} Source */
+
+export const work = {
+  programs: {
+    /** started once a page @type {import('../programs/programs.js').Programs|null} */ all: null,
+  },
+  examiners: {
+    /** names of locks given so far */ locks: 0,
+    /** the one that warms up @type {Examiner|null} */ warming: null,
+    /** code has run, or is about to */ warmed: false,
+    /** how often a real one made the warm-up end */ ways: 0,
+  },
+  painting: {
+    /** @type {Examiner|null} */ painter: null,
+    /** of the figure whose pictures are wanted */ round: 0,
+  },
+  run: {
+    /** the stage's program @type {import('../programs/stagestart.js').Running|null} */ running: null,
+    starts: 0,
+    restarting: false,
+  },
+  stage: { /** it takes what is set */ ready: false },
+  examination: {
+    /** of the figure on the desk; it answers until another figure has been read @type {Examiner|null} */ examiner: null,
+    /** of the file that is being read @type {Examiner|null} */ coming: null,
+    /** the last one @type {import('../talk/examine.js').Talk|null} */ talking: null,
+    /** the one whose figure lies on the desk @type {import('../talk/examine.js').Talk|null} */ lying: null,
+    /** the files of the figure on the desk @type {Source[]} */ held: [],
+    /** the files that were handed over last: those of the figure on the desk, or of one that is not opened @type {Source[]} */ tried: [],
+    /** each examination has its own; what an older one still says is not heard */ turn: 0,
+    /** the sample's own file, which nobody holds otherwise @type {{name: string, bytes: ArrayBuffer}|null} */ built: null,
+    /** where the joints of a second figure are while a carried clip plays, by the clip's name @type {Map<string, Float32Array>} */ places: new Map(),
+    /** the open figure with the carried clips @type {Uint8Array|null} */ carriedRig: null,
+  },
+};
