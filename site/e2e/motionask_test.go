@@ -72,7 +72,7 @@ func TestMotionAsked(t *testing.T) {
 	for _, sheet := range []string{"time", "file"} {
 		eval[any](p, `document.querySelector('#tabs [data-tab="`+sheet+`"]').click(); 0`)
 		button := map[string]string{"time": `#time`, "file": `#file-sheet`}[sheet] + ` [data-act="motion"]`
-		p.poll("the sheet", `document.querySelector('`+button+`').getBoundingClientRect().width > 0`)
+		p.poll("the sheet", `document.querySelector('`+button+`')?.getBoundingClientRect().width > 0`)
 		if size := eval[[]float64](p, `(() => { const r = document.querySelector('`+button+`').getBoundingClientRect(); return [r.width, r.height]; })()`); size[0] < 44 || size[1] < 44 {
 			t.Errorf("%s: %v px", sheet, size)
 		}
