@@ -21,8 +21,8 @@ type Loose struct {
 	Distance *float64 `json:"distance_m"` // from Root to the bone of HangOn
 	Why      string   `json:"why"`        // why that one
 	OwnKeys  bool     `json:"own_keys"`   // every clip places Root by keys of its own
-	Role     bool     `json:"role"`       // it hangs in the skeleton, but not where its role does
-	Across   bool     `json:"across"`     // it hangs on the other side's limb
+	Role     bool     `json:"role"`       // it hangs in the skeleton, but not where its role does, or where its surface goes on
+	Across   bool     `json:"across"`     // it hangs on another limb, or the other side's
 	Carried  bool     `json:"carried"`    // some surface follows it
 	HangsOn  rig.Node `json:"hangs_on"`   // the joint it hangs on now; −1: none
 }
@@ -61,6 +61,7 @@ func (f *Facts) measureLoose(context.Context) error {
 		f.Loose = append(f.Loose, l)
 	}
 	f.looseRoles(top, main, keyed)
+	f.looseByContact(keyed)
 	return nil
 }
 
