@@ -84,9 +84,15 @@ func (r *Result) WriteList(to io.Writer, number int) error {
 // WriteJoints writes the joints of the file's skins as comma-separated values; nothing
 // where Binding did not run.
 func (r *Result) WriteJoints(w io.Writer) error {
+	hang := map[rig.Node]rig.Node{}
+	for _, f := range r.Findings() {
+		for _, h := range f.Where.Hang {
+			hang[h[0]] = h[1]
+		}
+	}
 	for i := range r.Stations {
 		if facts, ok := r.Stations[i].Facts.(*binding.Facts); ok {
-			return facts.WriteCSV(w)
+			return facts.WriteCSV(w, hang)
 		}
 	}
 	return nil

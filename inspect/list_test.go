@@ -1,11 +1,14 @@
 package inspect
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
 )
 
@@ -64,4 +67,22 @@ func TestWriteListOfWhatHangsWrongly(t *testing.T) {
 	if rows := r.where(&where).Hang; len(rows) != 71 || rows[0].Child.Node != 1 || rows[0].Parent.Node != 0 || rows[70].Parent != nil {
 		t.Errorf("%d rows in the document", len(rows))
 	}
+}
+
+// The table of joints names where a joint that hangs wrongly should hang.
+func TestJointTableOfWhatHangsWrongly(t *testing.T) {
+	person := menagerie.Person(menagerie.Options{})
+	at := func(name string) rig.Node {
+		return rig.Node(slices.IndexFunc(person.Nodes, func(n rig.NodeData) bool { return n.Name == name }))
+	}
+	var b strings.Builder
+	if err := examined(t, rehung(person, at("lower_arm_l"), at("upper_arm_r"))).WriteJoints(&b); err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range strings.Split(b.String(), "\n") {
+		if strings.Contains(line, ",lower_arm_l,") && strings.HasSuffix(line, fmt.Sprintf(",%d,upper_arm_l", at("upper_arm_l"))) {
+			return
+		}
+	}
+	t.Errorf("no row says where the forearm should hang:\n%s", b.String())
 }

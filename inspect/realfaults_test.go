@@ -712,8 +712,7 @@ func (p *patient) openLoop(degrees float64) *wound {
 }
 
 // unseen are the rows that are known not to be told, and why.
-var unseen = map[string]string{
-}
+var unseen = map[string]string{}
 
 func TestFaultsInRealFigures(t *testing.T) {
 	const folder = "../../shared/corpus/models"

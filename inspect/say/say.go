@@ -5,6 +5,9 @@ package say
 
 import "math"
 
+// manifold is from how much on a part of 1 is told as so many times: nobody reads 19 560 %.
+const manifold = 10
+
 // Quantity is a number with its unit: lengths in millimetres where they are short, parts
 // of 1 in per cent, a part of a length that has a name as that, counts with what is
 // counted, in the singular for one. What is no number is "no value".
@@ -20,6 +23,9 @@ func Quantity(v float64, u Unit) string {
 	case MetrePerSecond:
 		return Metres(v) + "/s"
 	case Share:
+		if math.Abs(v) >= manifold {
+			return Plain(v) + " times"
+		}
 		return Percent(v)
 	case Degree, DegreePerSecond:
 		return Plain(v) + u.Many
@@ -35,6 +41,9 @@ func Quantity(v float64, u Unit) string {
 		return Plain(v) + " " + u.Many
 	}
 	if of, is := u.Part(); is {
+		if math.Abs(v) >= manifold {
+			return Plain(v) + " times the " + of
+		}
 		return Percent(v) + " of the " + of
 	}
 	if of, per, is := u.Length(); is {

@@ -94,3 +94,18 @@ func TestCount(t *testing.T) {
 		}
 	}
 }
+
+// A part of 1 that is many times 1 is told so, on both sides of where that begins.
+func TestManyTimes(t *testing.T) {
+	for _, row := range []struct {
+		v    float64
+		u    Unit
+		want string
+	}{
+		{9.99, Share, Percent(9.99)}, {10, Share, "10 times"}, {195.6, Share, "196 times"}, {-12, Share, "−12 times"},
+	} {
+		if got := Quantity(row.v, row.u); got != row.want {
+			t.Errorf("%g: %q, want %q", row.v, got, row.want)
+		}
+	}
+}
