@@ -9,6 +9,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
@@ -679,4 +680,75 @@ func (f *Figure) Unpaired(names []string) string {
 		more = fmt.Sprintf(" and %d more", n)
 	}
 	return fmt.Sprintf("%s %s no partner; %s to %s%s. Left as they are.", vertices, have, they, strings.Join(words, ", "), more)
+}
+
+// Maps answers for each mesh how tangents turn, one 3×4 matrix a vertex: as the normals
+// did; nil where none of the mesh's changed.
+func (f *Figure) Maps(was *rig.Rig) [][]float32 {
+	out := make([][]float32, len(was.Meshes))
+	for _, m := range f.Meshes {
+		a, b := was.Meshes[m].Normals, f.Rig.Meshes[m].Normals
+		if a == nil || slices.Equal(a, b) {
+			continue
+		}
+		maps := make([]float32, 4*len(a))
+		for v := range len(a) / 3 {
+			turn := rig.TRS{R: space.XYZW(space.Between(space.At(a, v), space.At(b, v))), S: [3]float64{1, 1, 1}}
+			x := turn.Affine()
+			row := x.Float32()
+			copy(maps[12*v:], row[:])
+		}
+		out[m] = maps
+	}
+	return out
+}
+
+// SmootherWeights tells which side's weights change less from vertex to vertex, where they
+// differ by side: a leak, a patch and a stray stand out on the side that they are on. Mean
+// where nothing tells.
+func SmootherWeights(e *exam.Exam, shape *Shape, p *Pairs) Giver {
+	m := e.Mirror()
+	opposite := e.Opposite()
+	of := func(i int32) []share {
+		surface := int(m.Surface[i])
+		if e.Rig.Surfaces[surface].Skin < 0 {
+			return nil
+		}
+		return gathered(held(e.Rig, surface, int32(m.Vertex[i])))
+	}
+	off := make([]bool, len(p.Of))
+	for i, j := range p.Of {
+		if j <= int32(i) {
+			continue
+		}
+		across := of(j)
+		for k := range across {
+			across[k].node = opposite[across[k].node]
+		}
+		if apart(of(int32(i)), across) > sameWeights {
+			off[i], off[j] = true, true
+		}
+	}
+	to, behind := 0.0, 0.0
+	edges := geom.FindEdges(shape.Triangles, len(p.Of), nil)
+	for k := 0; k+1 < len(edges.Ends); k += 2 {
+		a, b := int32(edges.Ends[k]), int32(edges.Ends[k+1])
+		if !off[a] && !off[b] {
+			continue
+		}
+		x := apart(of(a), of(b))
+		switch side := shape.Plane.Side(space.At(shape.Points, int(a))) + shape.Plane.Side(space.At(shape.Points, int(b))); {
+		case side > 0:
+			to += x * x
+		case side < 0:
+			behind += x * x
+		}
+	}
+	switch d := to - behind; {
+	case math.Abs(d) <= 1e-3*math.Max(to, behind):
+		return Mean
+	case d < 0:
+		return To
+	}
+	return Behind
 }

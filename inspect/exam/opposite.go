@@ -3,7 +3,9 @@ package exam
 import (
 	"math"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Opposite answers for each node the one its weights belong to on the other side:
@@ -48,4 +50,42 @@ func (e *Exam) Opposite() []rig.Node {
 		}
 	}
 	return out
+}
+
+// SideNames names the half that the normal of Mirror points to, and the other: as the
+// figure's own joints have it, else by the way it faces, else by the axis of the world
+// that lies nearest: "+X", "−Z".
+func (e *Exam) SideNames() (to, from string) {
+	m, sum := e.Mirror(), 0.0
+	for n, p := range e.Roles().Of {
+		switch p.Side {
+		case anatomy.Left:
+			sum += math.Copysign(1, m.Side(e.RestWorld()[n].Origin()))
+		case anatomy.Right:
+			sum -= math.Copysign(1, m.Side(e.RestWorld()[n].Origin()))
+		}
+	}
+	if dir, ok := e.Roles().Facing(); sum == 0 && ok {
+		sum = space.Vec{0, 1, 0}.Cross(dir).Dot(m.Normal) // glTF: +Y is up
+		if math.Abs(sum) < 0.5 {
+			sum = 0
+		}
+	}
+	switch {
+	case sum > 0:
+		return "left", "right"
+	case sum < 0:
+		return "right", "left"
+	}
+	axis := 0
+	for c := range 3 {
+		if math.Abs(m.Normal[c]) > math.Abs(m.Normal[axis]) {
+			axis = c
+		}
+	}
+	to, from = "+"+string("XYZ"[axis]), "−"+string("XYZ"[axis])
+	if m.Normal[axis] < 0 {
+		to, from = from, to
+	}
+	return to, from
 }

@@ -73,8 +73,11 @@ func Table() []Mend {
 	return []Mend{
 		bringToScale,
 		weldPlaces,
+		makeEven,
 		cleanWeights,
 		nameRoles,
+		restOnly,
+		restAndBind,
 		hangOn,
 		thinOut,
 	}

@@ -80,11 +80,75 @@ type binder struct {
 	deltas   []rig.Affine   // by node: how the pose moves what hangs on it
 }
 
-// moves tells that the pose moves a joint of a skin.
+// moves tells that the pose moves a joint of a skin, or that one was bound elsewhere than
+// the others.
 func (j *binder) moves(s rig.Skin) bool {
+	if g, ok := common(j.old, j.rest, s); ok {
+		for k, n := range j.old.Skins[s].Joints {
+			if n < 0 || int(n) >= len(j.rest) {
+				continue
+			}
+			bind := bindOf(&j.old.Skins[s], k)
+			if x := j.rest[n].Mul(&bind); !alike(&x, &g) {
+				return true
+			}
+		}
+	}
 	return slices.ContainsFunc(j.old.Skins[s].Joints, func(n rig.Node) bool {
 		return n >= 0 && int(n) < len(j.rest) && j.pose.World[n] != j.rest[n]
 	})
+}
+
+// How many joints of a skin are asked where it was bound, and the share that must agree
+// with the topmost one for its word to count (common practice, no source).
+const (
+	mostVoices = 200
+	withTop    = 0.1
+)
+
+// common is the matrix that takes a skin's mesh to the world at rest: W·B, which is one for
+// all joints where the rest pose is the one it was bound in. Where they differ, a figure
+// was bent after it was bound: what stands as it was is where its topmost joint is, with a
+// tenth of the others; else where most are, the first among equals. false where no joint
+// has an inverse.
+func common(r *rig.Rig, rest []rig.Affine, s rig.Skin) (g rig.Affine, ok bool) {
+	skin := &r.Skins[s]
+	place := map[rig.Node]int{}
+	var list []rig.Affine
+	for k, n := range skin.Joints {
+		if n < 0 || int(n) >= len(rest) || len(list) == mostVoices {
+			continue
+		}
+		bind := bindOf(skin, k)
+		x := rest[n].Mul(&bind)
+		if _, ok := x.Inverse(); ok {
+			place[n] = len(list)
+			list = append(list, x)
+		}
+	}
+	voices := func(i int) (same int) {
+		for k := range list {
+			if alike(&list[k], &list[i]) {
+				same++
+			}
+		}
+		return same
+	}
+	for _, n := range r.Order {
+		if i, has := place[n]; has {
+			if float64(voices(i)) >= withTop*float64(len(list)) {
+				return list[i], true
+			}
+			break
+		}
+	}
+	most := 0
+	for i := range list {
+		if same := voices(i); same > most {
+			g, most = list[i], same
+		}
+	}
+	return g, most > 0
 }
 
 func bindOf(s *rig.SkinData, k int) rig.Affine {
@@ -94,24 +158,11 @@ func bindOf(s *rig.SkinData, k int) rig.Affine {
 	return rig.Identity // glTF 2.0, Skins: none means identities
 }
 
-// skin works out G and the new bind matrices. Where joints were bound in another pose
-// than the rest, each has a G of its own; that of the first joint with an inverse stands
-// for all.
+// skin works out G and the new bind matrices.
 func (j *binder) skin(s rig.Skin) error {
 	old := &j.old.Skins[s]
 	found := false
-	for k, n := range old.Joints {
-		if n < 0 || int(n) >= len(j.rest) {
-			continue
-		}
-		bind := bindOf(old, k)
-		g := j.rest[n].Mul(&bind)
-		if _, ok := g.Inverse(); ok {
-			j.common[s], found = g, true
-			break
-		}
-	}
-	if !found {
+	if j.common[s], found = common(j.old, j.rest, s); !found {
 		return refuse("No joint of the skin %q has a size: nothing can be bound to it.", old.Name)
 	}
 	new := &j.new.Skins[s]

@@ -20,7 +20,7 @@ func (p *Pose) Arms(roles *anatomy.Roles, below float64, straight bool) error {
 	sin, cos := math.Sincos(below * math.Pi / 180)
 	found := false
 	for _, side := range []string{"left", "right"} {
-		s, e, w := roles.Node(side+"UpperArm"), roles.Node(side+"LowerArm"), roles.Node(side+"Hand")
+		s, e := roles.Node(side+"UpperArm"), roles.Node(side+"LowerArm")
 		if s < 0 || e < 0 || !p.hangsOn(e, s) {
 			continue
 		}
@@ -32,11 +32,28 @@ func (p *Pose) Arms(roles *anatomy.Roles, below float64, straight bool) error {
 			return err
 		}
 		found = true
-		if straight && w >= 0 && p.hangsOn(w, e) {
-			if err := p.point(e, w, p.way(s, e)); err != nil {
-				return err
-			}
+	}
+	if !found {
+		return refuse("No arms were recognised.")
+	}
+	if straight {
+		return p.Elbows(roles)
+	}
+	return nil
+}
+
+// Elbows lays both forearms in line with the upper arms as they are.
+func (p *Pose) Elbows(roles *anatomy.Roles) error {
+	found := false
+	for _, side := range []string{"left", "right"} {
+		s, e, w := roles.Node(side+"UpperArm"), roles.Node(side+"LowerArm"), roles.Node(side+"Hand")
+		if s < 0 || e < 0 || w < 0 || !p.hangsOn(e, s) || !p.hangsOn(w, e) {
+			continue
 		}
+		if err := p.point(e, w, p.way(s, e)); err != nil {
+			return err
+		}
+		found = true
 	}
 	if !found {
 		return refuse("No arms were recognised.")

@@ -141,6 +141,49 @@ func Moment(r *rig.Rig, clip rig.Clip, seconds float64) (*Pose, error) {
 	return p, nil
 }
 
+// Bind puts every joint that stands elsewhere to where it was bound: W′ = G·B⁻¹, with G
+// what most joints of its skin agree on. The skin that names a joint first has the say.
+func (p *Pose) Bind() error {
+	want := map[rig.Node]rig.Affine{}
+	for s := range p.r.Skins {
+		g, ok := common(p.r, p.World, rig.Skin(s))
+		if !ok {
+			continue
+		}
+		for k, n := range p.r.Skins[s].Joints {
+			if n < 0 || int(n) >= len(p.World) {
+				continue
+			}
+			bind := bindOf(&p.r.Skins[s], k)
+			back, ok := bind.Inverse()
+			if _, has := want[n]; ok && !has {
+				want[n] = g.Mul(&back)
+			}
+		}
+	}
+	for _, n := range p.r.Order {
+		goal, ok := want[n]
+		if !ok || alike(&goal, &p.World[n]) {
+			continue
+		}
+		local := goal
+		if up := p.r.Nodes[n].Parent; up >= 0 {
+			back, ok := p.World[up].Inverse()
+			if !ok {
+				return refuse("A joint above %s is scaled to nothing: it cannot be put back to where it was bound.", name(p.r, n))
+			}
+			local = back.Mul(&goal)
+		}
+		t := local.Decompose()
+		if again := t.Affine(); !alike(&again, &local) {
+			return refuse("%s would be sheared where it was bound: no joint can be. Bind it anew where it stands.", name(p.r, n))
+		}
+		p.Local[n] = t
+		p.update()
+	}
+	return nil
+}
+
 // alike tells that two matrices are one but for the last digits of float32.
 func alike(a, b *rig.Affine) bool {
 	size := 0.0

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
@@ -40,7 +39,7 @@ const fewVertices = 0.05
 func (f *Facts) compareSides(e *exam.Exam) *Sides {
 	m := f.mirror
 	s := &Sides{}
-	s.Halves[0].Name, s.Halves[1].Name = f.sideNames(e)
+	s.Halves[0].Name, s.Halves[1].Name = e.SideNames()
 	half := func(p space.Vec) *Half {
 		switch d := m.Side(p); {
 		case d > onPlane*f.diagonal:
@@ -128,44 +127,6 @@ func counted(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
-}
-
-// sideNames names the half that the normal points to, and the other: as the
-// figure's own joints have it, else by the way it faces, else by the axis of the
-// world that lies nearest.
-func (f *Facts) sideNames(e *exam.Exam) (to, from string) {
-	m, sum := f.mirror, 0.0
-	for n, p := range e.Roles().Of {
-		switch p.Side {
-		case anatomy.Left:
-			sum += math.Copysign(1, m.Side(e.RestWorld()[n].Origin()))
-		case anatomy.Right:
-			sum -= math.Copysign(1, m.Side(e.RestWorld()[n].Origin()))
-		}
-	}
-	if dir, ok := e.Roles().Facing(); sum == 0 && ok {
-		sum = space.Vec{0, 1, 0}.Cross(dir).Dot(m.Normal) // glTF: +Y is up
-		if math.Abs(sum) < 0.5 {
-			sum = 0
-		}
-	}
-	switch {
-	case sum > 0:
-		return "left", "right"
-	case sum < 0:
-		return "right", "left"
-	}
-	axis := 0
-	for c := range 3 {
-		if math.Abs(m.Normal[c]) > math.Abs(m.Normal[axis]) {
-			axis = c
-		}
-	}
-	to, from = "+"+string("XYZ"[axis]), "−"+string("XYZ"[axis])
-	if m.Normal[axis] < 0 {
-		to, from = from, to
-	}
-	return to, from
 }
 
 // advise puts into a finding which half to keep.

@@ -1,0 +1,167 @@
+package mend
+
+import (
+	"errors"
+	"math"
+	"strconv"
+
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/rest"
+	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
+)
+
+// poseParameters ask for a rest pose; both mends of the rest have them.
+var poseParameters = []Parameter{
+	{Name: "pose", Title: "Pose", Kind: Choice, Default: "T", Choices: []string{"T", "A", "angle", "stay", "moment"},
+		Says: "T: upper arms level; A: 45° below level; angle: as below; stay: arms as they are; moment: what a clip shows."},
+	{Name: "angle", Title: "Below level", Kind: Number, Unit: say.Degree, Default: 30.0, Least: -60, Most: 90, Says: "How far the upper arms hang, where the pose is an angle."},
+	{Name: "elbows", Title: "Straight elbows", Kind: Truth, Default: false, Says: "Lays the forearms in line with the upper arms."},
+	{Name: "knees", Title: "Set knees", Kind: Truth, Default: false, Says: "Bends both knees to the front by the angle below; the ankles stay as high."},
+	{Name: "bend", Title: "Knees bent", Kind: Number, Unit: say.Degree, Default: 3.0, Least: 0, Most: 90, Says: "0 is straight; a little shows a solver which way a knee bends."},
+	{Name: "clip", Title: "Clip", Kind: Text, Default: "", Says: "Name or number, from 0, of the clip whose moment becomes the rest pose."},
+	{Name: "seconds", Title: "Moment", Kind: Number, Unit: say.Second, Default: 0.0, Least: 0, Most: 1e6, Says: "The time in the clip."},
+}
+
+var restOnly = Mend{
+	ID:      "rest",
+	Title:   "New rest only",
+	Stage:   Rest,
+	Answers: []string{"skeleton/rest-pose", "skeleton/bind-odd"},
+	Does: "The joints rest in another pose; places, weights and bind matrices stay. " +
+		"Every clip plays as it did: what it does not move gets one keyframe of the old rest.",
+	Source: "glTF 2.0, Skins and Animations",
+	Parameters: append([]Parameter{
+		{Name: "bound", Title: "Back to the bind", Kind: Truth, Default: false, Says: "First puts joints that stand elsewhere to where they were bound."},
+	}, poseParameters...),
+	Suggest: func(f *Findings) (out []Values) {
+		if len(f.Of("skeleton/bind-odd")) > 0 {
+			out = append(out, Values{"bound": true, "pose": "stay"})
+		}
+		return append(out, suggestRest(f)...)
+	},
+	Apply: func(w *Work) error {
+		p, err := w.pose()
+		if err != nil {
+			return w.restRefusal(err)
+		}
+		is, held, err := rest.Moved(w.Rig, p)
+		if err != nil {
+			return w.restRefusal(err)
+		}
+		w.tellPose(p, held)
+		return w.Write(is, nil)
+	},
+}
+
+// suggestRest reads the pose that a finding about the rest calls for.
+func suggestRest(f *Findings) (out []Values) {
+	for _, x := range f.Of("skeleton/rest-pose") {
+		if _, knee := x.Measures["behind"]; knee {
+			out = append(out, Values{"pose": "stay", "knees": true})
+			continue
+		}
+		sum, n := 0.0, 0.0
+		for _, name := range []string{"left arm below level", "right arm below level"} {
+			if a, ok := x.Measures[name]; ok {
+				sum, n = sum+a, n+1
+			}
+		}
+		switch mean := sum / n; {
+		case n == 0:
+		case mean <= 22.5:
+			out = append(out, Values{"pose": "T"})
+		case mean <= 65:
+			out = append(out, Values{"pose": "A"}, Values{"pose": "T"})
+		default:
+			out = append(out, Values{"pose": "angle", "angle": math.Round(mean)}, Values{"pose": "A"})
+		}
+	}
+	return out
+}
+
+// pose is the rest pose that the values ask for.
+func (w *Work) pose() (p *rest.Pose, err error) {
+	v := w.Values
+	p = rest.Of(w.Rig)
+	if v.Text("pose") == "moment" {
+		clip, ok := w.clip(v.Text("clip"))
+		if !ok {
+			return nil, w.Refuse("There is no clip %q.", v.Text("clip"))
+		}
+		at, _ := v.Number("seconds")
+		if p, err = rest.Moment(w.Rig, clip, at); err != nil {
+			return nil, err
+		}
+	}
+	if v.Is("bound") {
+		if err := p.Bind(); err != nil {
+			return nil, err
+		}
+	}
+	angle, arms := 0.0, true
+	switch v.Text("pose") {
+	case "T":
+	case "A":
+		angle = 45
+	case "angle":
+		angle, _ = v.Number("angle")
+	default:
+		arms = false
+	}
+	if arms {
+		if err := p.Arms(w.Exam.Roles(), angle, v.Is("elbows")); err != nil {
+			return nil, err
+		}
+	} else if v.Is("elbows") {
+		if err := p.Elbows(w.Exam.Roles()); err != nil {
+			return nil, err
+		}
+	}
+	if v.Is("knees") {
+		bend, _ := v.Number("bend")
+		if err := p.Knees(w.Exam.Roles(), bend); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+// clip finds one by its name, else by its number.
+func (w *Work) clip(name string) (rig.Clip, bool) {
+	for i := range w.Rig.Clips {
+		if w.Rig.Clips[i].Name == name {
+			return rig.Clip(i), true
+		}
+	}
+	n, err := strconv.Atoi(name)
+	return rig.Clip(n), err == nil && n >= 0 && n < len(w.Rig.Clips)
+}
+
+// restRefusal makes a refusal of the algorithm one of the mend.
+func (w *Work) restRefusal(err error) error {
+	var r *rest.Refused
+	if errors.As(err, &r) {
+		return w.Refuse("%s", r.Words)
+	}
+	return err
+}
+
+// tellPose says what the pose changes.
+func (w *Work) tellPose(p *rest.Pose, held []rest.Held) {
+	w.Measure(check.Also("joints that rest otherwise", float64(len(p.Changed())), say.Joints))
+	clips := map[rig.Clip]bool{}
+	for _, h := range held {
+		clips[h.Clip] = true
+	}
+	if len(held) > 0 {
+		w.Say("%d of the clips did not move all of these joints; %d keyframes of the old rest keep them as they were.", len(clips), len(held))
+	}
+	if w.Doc.Root.Get("extensionsUsed").Len() > 0 {
+		for i := range w.Doc.Root.Get("extensionsUsed").Len() {
+			if w.Doc.Root.Get("extensionsUsed").At(i).String() == "VRMC_node_constraint" {
+				w.Leave("Constraints turn joints by how far others are from their rest: they now start from the new one.")
+			}
+		}
+	}
+}
