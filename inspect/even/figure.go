@@ -78,8 +78,15 @@ func ShapeOf(e *exam.Exam, apart []int) (*Shape, []string, error) {
 			skip[i], left = true, append(left, e.SurfaceName(i)+" shares its mesh with another surface")
 		}
 	}
+	var gear []string
 	for _, g := range e.Gear() {
-		left = append(left, e.SurfaceName(g)+" is gear")
+		gear = append(gear, e.SurfaceName(g))
+	}
+	switch {
+	case len(gear) == 1:
+		left = append(left, gear[0]+" is gear")
+	case len(gear) > 1:
+		left = append(left, exam.Listed(gear)+" are gear")
 	}
 	for i, surface := range m.Surface {
 		s.Apart[i] = skip[surface] || !binds(r, int(surface), m.Vertex[i], sets[r.Surfaces[surface].Mesh])
@@ -527,6 +534,7 @@ const mostLost = 0.1
 // fewer drops the smallest shares, partners together, until the rest fits, and gives their
 // weight to what stays; nil where more would be lost than may.
 func (a *applier) fewer(list []share, room int) []share {
+	list = slices.Clone(list)
 	sum, lost := 0.0, 0.0
 	for _, x := range list {
 		sum += x.weight

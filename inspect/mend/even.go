@@ -3,6 +3,7 @@ package mend
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/even"
@@ -15,10 +16,11 @@ var makeEven = Mend{
 	Stage:   Even,
 	Answers: []string{"surface/lopsided", "binding/mirror-mismatch"},
 	Does: "The two sides become alike. Drawn even, the vertices of one side go to the mirror images of the other's and no triangle changes. " +
+		"Halved, one half goes and the mirror image of the other comes in its place, stitched along the plane. " +
 		"Weights alone are mirrored with left and right joints exchanged. Gear is left alone, and so is whatever differs too much.",
 	Source: "mirror plane: Mitra, Guibas, Pauly 2006; pairs grown along edges and guards: common practice, no source",
 	Parameters: []Parameter{
-		{Name: "form", Title: "Form", Kind: Choice, Default: "draw", Choices: []string{"draw", "weights"}, Says: "draw: places, weights and morph targets of the same triangles; weights: these alone."},
+		{Name: "form", Title: "Form", Kind: Choice, Default: "draw", Choices: []string{"draw", "halve", "weights"}, Says: "draw: the same triangles, places, weights and morph targets; halve: one half is cut off and made anew from the other; weights: these alone."},
 		{Name: "from", Title: "Side that stays", Kind: Choice, Default: "smoother", Choices: []string{"smoother", "left", "right", "mean"}, Says: "The other side becomes its mirror image; smoother: the side without dents and bumps; mean: both meet half way."},
 		{Name: "weights", Title: "Weights too", Kind: Truth, Default: true, Says: "Drawing even also mirrors the weights."},
 		{Name: "move", Title: "Longest move", Kind: Number, Unit: say.TimesHeight, Default: even.Usual.Move, Least: 0, Most: 0.2, Says: "Pairs that would move farther are left."},
@@ -30,6 +32,9 @@ var makeEven = Mend{
 			_, share := x.Measures["share"]
 			if _, largest := x.Measures["largest mismatch"]; share || largest {
 				out = append(out, Values{"form": "draw"}, Values{"form": "draw", "move": 0.05})
+				if !f.Result.Exam.Bound() { // of a bound figure only a person chooses that
+					out = append(out, Values{"form": "halve"})
+				}
 			}
 		}
 		if len(f.Of("binding/mirror-mismatch")) > 0 {
@@ -42,26 +47,25 @@ var makeEven = Mend{
 
 func applyEven(w *Work) error {
 	v := w.Values
-	wants := even.Wants{Places: v.Text("form") == "draw"}
+	wants := even.Wants{Places: v.Text("form") != "weights"}
 	wants.Weights = !wants.Places || v.Is("weights")
 	wants.Limits.Move, _ = v.Number("move")
 	wants.Limits.Uneven, _ = v.Number("uneven")
 	for _, name := range v.List("leave") {
-		found := false
-		for i := range w.Rig.Surfaces {
-			if w.Exam.SurfaceName(i) == name {
-				wants.Apart, found = append(wants.Apart, i), true
-			}
-		}
-		if !found {
+		i := SurfaceNamed(w.Rig, name)
+		if i < 0 {
 			return w.Refuse("There is no surface %q.", name)
 		}
+		wants.Apart = append(wants.Apart, i)
 	}
 	from, err := w.giver(wants)
 	if err != nil {
 		return w.evenRefusal(err)
 	}
 	wants.From = from
+	if v.Text("form") == "halve" {
+		return w.halve(wants)
+	}
 	f, err := even.Alike(w.Exam, wants)
 	if err != nil {
 		return w.evenRefusal(err)
@@ -141,7 +145,7 @@ func nothingEven(f *even.Figure) string {
 // leaveUneven lists what was left as it is.
 func (w *Work) leaveUneven(f *even.Figure) {
 	for _, s := range f.LeftWhole {
-		w.Leave("%s: left as it is.", s)
+		w.Leave("%s. Left as it is.", capital(s))
 	}
 	var names []string
 	for i := range w.Rig.Surfaces {
@@ -187,3 +191,6 @@ func listed(names []string) string {
 	}
 	return s
 }
+
+// capital begins a sentence.
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

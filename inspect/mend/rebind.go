@@ -24,8 +24,8 @@ var restAndBind = Mend{
 		"Vertices of one joint are exact. What joints share has a price in the clips, since linear blends do not compose; it is measured and told.",
 	Source: "Kavan et al. 2008 (dual quaternions); after Le & Hodgins 2016 (fit to the clips); Lawson 1961 (weights of the fit)",
 	Parameters: append([]Parameter{
-		{Name: "way", Title: "Blended vertices", Kind: Choice, Choices: []string{"seen", "dual", "clips"},
-			Says: "seen: as they look in the pose; dual: by dual quaternions; clips: where the clips change least. Left out: clips where there are any."},
+		{Name: "way", Title: "Blended vertices", Kind: Choice, Default: "best", Choices: []string{"best", "seen", "dual", "clips"},
+			Says: "seen: as they look in the pose; dual: by dual quaternions; clips: where the clips change least; best: clips where there are any, else seen."},
 		{Name: "fit", Title: "Fit to", Kind: List, Default: []string{}, Says: "Names of the clips that the fit counts; none: all."},
 		{Name: "price", Title: "Most price", Kind: Number, Unit: say.TimesHeight, Default: 0.01, Least: 0, Most: 1, Says: "Refused where a vertex of a clip would part by more from where it was."},
 	}, poseParameters...),
