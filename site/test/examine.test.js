@@ -25,7 +25,8 @@ Object.assign(globalThis, {
   fetch: async (url) => new Response(String(url).endsWith('.wasm') ? program : '', { headers: { 'Content-Type': 'application/wasm' } }),
 });
 
-const { ask, heldFiles, open, reread, second, stopHere, triedFiles } = await import('../js/talk/examine.js');
+const { ask, second } = await import('../js/talk/ask.js');
+const { heldFiles, open, reread, stopHere, triedFiles } = await import('../js/talk/examine.js');
 const { desk, on } = await import('../js/state/desk.js');
 const { memory } = await import('../js/programs/keep.js');
 const { blank } = await import('../js/talk/figure.js');

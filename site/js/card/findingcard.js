@@ -6,7 +6,7 @@ import { GRADE, GRADE_SAYS } from '../shared/grades.js';
 import { limitsOf } from '../shared/limits.js';
 import { beside, count, limited, measured, some } from '../base/words.js';
 import { copy } from '../shared/save.js';
-import { wholeList } from '../talk/examine.js';
+import { wholeList } from '../talk/ask.js';
 import { weldCurve } from '../shared/weld.js';
 import { nextPlace, placesOf, rowNow, showRow } from '../shared/places.js';
 import { rooms } from '../state/rooms.js';

@@ -1,6 +1,6 @@
 import { h, must } from '../base/dom.js';
 import { choose, desk, on, tell } from '../state/desk.js';
-import { ask } from '../talk/examine.js';
+import { ask } from '../talk/ask.js';
 import { spark } from './histogram.js';
 import { named, rowsOf } from './jointrows.js';
 import { saveText } from '../shared/save.js';

@@ -1,5 +1,5 @@
 import { desk, on } from '../state/desk.js';
-import { ask } from '../talk/examine.js';
+import { ask } from '../talk/ask.js';
 
 // What the examiner tells of a clip joint by joint, and of one joint's curves: asked for once, kept while the figure lies on the desk.
 

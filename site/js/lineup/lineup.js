@@ -1,6 +1,7 @@
 import { startExaminer } from '../programs/shell.js';
 import { choose, desk, tell } from '../state/desk.js';
-import { ask, heldFiles, limitsText, openFiles, sample, wordsOf } from '../talk/examine.js';
+import { ask, wordsOf } from '../talk/ask.js';
+import { heldFiles, limitsText, openFiles, sample } from '../talk/examine.js';
 import { ending, models, sidesOf } from '../talk/files.js';
 import { rooms } from '../state/rooms.js';
 

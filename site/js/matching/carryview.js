@@ -1,6 +1,6 @@
 import { draw, h, mark, sheet } from '../base/dom.js';
 import { desk, on, tell } from '../state/desk.js';
-import { savedCarry, wordsOf } from '../talk/examine.js';
+import { savedCarry, wordsOf } from '../talk/ask.js';
 import { saveAs } from '../shared/save.js';
 import { fixed, percent, seconds, some } from '../base/words.js';
 import { rooms } from '../state/rooms.js';

@@ -3,7 +3,7 @@ import { desk, on, tell } from '../state/desk.js';
 import { openClip } from '../shared/clips.js';
 import { run } from '../shared/clips.js';
 import { setCarried } from './carryview.js';
-import { carried, matched, second, wordsOf } from '../talk/examine.js';
+import { carried, matched, second, wordsOf } from '../talk/ask.js';
 import { pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
 import { saveText } from '../shared/save.js';
 import { figureOf } from './twofigures.js';

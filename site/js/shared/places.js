@@ -1,5 +1,5 @@
 import { chosenFinding, desk, on, tell } from '../state/desk.js';
-import { ask } from '../talk/examine.js';
+import { ask } from '../talk/ask.js';
 import { kept } from '../programs/keep.js';
 import { takeRow } from './moves.js';
 import { guarded } from '../talk/stage.js';

@@ -1,6 +1,6 @@
 import { draw, h, must, radios, sheet } from '../base/dom.js';
 import { chosenFinding, chosenJoint, desk, on, show, tell } from '../state/desk.js';
-import { answers, ask } from '../talk/examine.js';
+import { answers, ask } from '../talk/ask.js';
 import { jointName } from '../shared/moves.js';
 import { part } from '../base/slices.js';
 import { guarded, setStage } from '../talk/stage.js';
