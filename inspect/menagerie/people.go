@@ -1,6 +1,8 @@
 package menagerie
 
 import (
+	"fmt"
+
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
@@ -38,6 +40,36 @@ var threeHeads = plan{name: "three-heads", cell: .02, blend: .04, swing: 2, bone
 	{name: "foot", up: "lower leg", side: true, at: space.Vec{.075, .06, 0}, to: space.Vec{.075, .045, .05}, r: .047, s: .045},
 	{name: "toes", up: "foot", side: true, at: space.Vec{.075, .044, .07}, to: space.Vec{.075, .043, .1}, r: .044, s: .043},
 }}
+
+// Heads is a person 1.2 m high and so many heads high, the head an egg. With a neck that
+// can be seen the chin is where the egg ends; without one it rests in the trunk.
+func Heads(heads float64, neck bool, o Options) *rig.Rig {
+	const stature = 1.2
+	h := stature / heads
+	r := .36 * h
+	chin := stature - h
+	shoulders := chin - .03*h
+	if neck {
+		shoulders = chin - .2*h
+	}
+	k := shoulders / .66 // of what stands below, against threeHeads
+	p := plan{name: fmt.Sprintf("%g-heads-%t", heads, neck), cell: .016, blend: .02, swing: 2}
+	for _, b := range threeHeads.bones {
+		switch b.name {
+		case "neck":
+			b.at, b.to, b.r, b.s = space.Vec{0, shoulders - .02*k, 0}, space.Vec{0, chin + .2*r, 0}, .045*k, .045*k
+			if !neck {
+				b.r, b.s = .08*k, .08*k
+			}
+		case "head":
+			b.at, b.to, b.r, b.s = space.Vec{0, chin + r, 0}, space.Vec{0, stature - r, .01}, r, r
+		default:
+			b.at, b.to, b.r, b.s = b.at.Mul(k), b.to.Mul(k), b.r*k, b.s*k
+		}
+		p.bones = append(p.bones, b)
+	}
+	return p.build(o)
+}
 
 // Person is a grown person, arms level.
 func Person(o Options) *rig.Rig { return dressed(grown.build(o), grown.spread(o), o, 1.76) }

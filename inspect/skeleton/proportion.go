@@ -26,6 +26,10 @@ type Stature struct {
 	From   string   `json:"from"`   // "surface" or "skeleton"
 	Head   *float64 `json:"head_m"` // height of what the head holds, hair and hat with it; nil: nothing tells
 	Heads  *float64 `json:"heads"`  // how many of these go into it; nil likewise
+
+	// Where no neck parts the head from the trunk, how many heads at least and at most: a
+	// head may end at its joint or as far below it as a chin can. nil: it is told.
+	HeadsRange []float64 `json:"heads_range"`
 }
 
 // Sources of the table's rows.
@@ -131,7 +135,10 @@ func (f *Facts) stature(up space.Vec) {
 		}
 		return
 	}
-	if head := f.headHeight(up); head > leastHead*f.Stature.Metres {
+	if head, least, most := f.headHeight(up); head > leastHead*f.Stature.Metres {
+		if least < most {
+			f.Stature.HeadsRange = []float64{f.Stature.Metres / most, f.Stature.Metres / least}
+		}
 		f.Stature.Head, f.Stature.Heads = number(head), number(f.Stature.Metres/head)
 		row := Segment{Name: "head", from: "head", to: "head", Low: headOfStature, High: headOfStature, Source: handbook, Metres: head}
 		f.offOf(&row)
@@ -154,13 +161,16 @@ const (
 
 // headHeight is how high the part of the body is that the joint of the head and those
 // below it hold, metres along up, hair and hat with it; what hangs lower than a chin can
-// (braids, a beard) is left out. 0: nothing tells.
-func (f *Facts) headHeight(up space.Vec) float64 {
+// (braids, a beard) is left out. Where a neck parts it from the trunk it ends at the chin;
+// where none does, it is between least and most, else these are the same. 0: nothing tells.
+func (f *Facts) headHeight(up space.Vec) (height, least, most float64) {
 	head := f.roles.Node("head")
 	j := f.at(head)
 	if j == nil || !j.hasRealSpot {
-		return 0
+		return 0, 0, 0
 	}
+	var body []ofHead
+	axis := space.Vec(j.Position)
 	lo, hi, count := math.Inf(1), math.Inf(-1), 0
 	take := func(p []float32, v int) {
 		d := float64(p[3*v])*up[0] + float64(p[3*v+1])*up[1] + float64(p[3*v+2])*up[2]
@@ -179,15 +189,24 @@ func (f *Facts) headHeight(up space.Vec) float64 {
 		}
 		joints := f.e.Rig.Skins[surface.Skin].Joints
 		of := make([]bool, len(joints))
+		trunk := make([]bool, len(joints))
 		for k, n := range joints {
 			of[k] = f.under(n, head)
+			at := f.at(n)
+			trunk[k] = of[k] || at != nil && f.isTrunk(at)
 		}
 		for v := range m.Vertices() {
-			w := float32(0)
+			w, t := float32(0), float32(0)
 			for i := v * m.K; i < (v+1)*m.K; i++ {
-				if int(m.Joints[i]) < len(of) && of[m.Joints[i]] {
-					w += m.Weights[i]
+				if k := int(m.Joints[i]); k < len(of) && trunk[k] {
+					if t += m.Weights[i]; of[k] {
+						w += m.Weights[i]
+					}
 				}
+			}
+			if t > 0.5 {
+				p := space.At(rest, uint32(v))
+				body = append(body, ofHead{p.Dot(up), offAxis(p, axis, up)})
 			}
 			if w > 0.5 {
 				take(rest, v)
@@ -196,9 +215,18 @@ func (f *Facts) headHeight(up space.Vec) float64 {
 	}
 	at := space.Vec(j.Position).Dot(up)
 	if count < leastOfHead || !(hi > at) {
-		return 0
+		return 0, 0, 0
 	}
-	return hi - max(lo, at-chinBelow*(hi-at))
+	height = hi - max(lo, at-chinBelow*(hi-at))
+	// A narrow place far from where the head ends to hold the surface is another: a waist.
+	if end, ok := chin(body, at, hi); ok && math.Abs(hi-end-height) < chinNear*height {
+		height = hi - max(end, at-chinBelow*(hi-at))
+		return height, height, height
+	}
+	if len(body) == 0 { // of rigid parts the head is what it is
+		return height, height, height
+	}
+	return height, min(height, hi-at), max(height, min((1+chinBelow)*(hi-at), chinHidden*height))
 }
 
 // under tells that a node is another or stands below it.

@@ -66,7 +66,13 @@ var proportions = check.Check[Facts]{
 			found.Title = "Stylised proportions"
 			found.Subject = fmt.Sprintf("%d of %d parts; most of all %s", len(off), len(f.Proportions), said[0])
 			if few {
-				found.Subject = say.Plain(math.Round(10**f.Stature.Heads)/10) + " heads high; " + found.Subject
+				rounded := func(v float64) string { return say.Plain(math.Round(10*v) / 10) }
+				heads := rounded(*f.Stature.Heads)
+				if r := f.Stature.HeadsRange; r != nil {
+					heads = rounded(r[0]) + " to " + rounded(r[1])
+					found.Why += " No neck parts the head from the trunk, so how high the head is can be told within a range alone."
+				}
+				found.Subject = heads + " heads high; " + found.Subject
 			}
 		}
 		found.Measures = append(found.Measures, check.Also(off[0].Name, off[0].Metres, say.Metre),

@@ -88,3 +88,70 @@ func TestTheHeadIsBlamed(t *testing.T) {
 	}
 	t.Error("not told")
 }
+
+// How many heads high a figure is: within 5 % where a neck can be seen, within the range
+// that is told where none can.
+func TestHeadsHigh(t *testing.T) {
+	for _, heads := range []float64{2, 2.5, 3, 4} {
+		for _, neck := range []bool{true, false} {
+			f := measured(t, menagerie.Heads(heads, neck, menagerie.Options{}))
+			s := f.Stature
+			if s.Heads == nil || math.Abs(s.Metres/1.2-1) > .01 {
+				t.Errorf("%g heads, neck %t: %+v", heads, neck, s)
+				continue
+			}
+			t.Logf("%g heads, neck %t: %.2f %v", heads, neck, *s.Heads, s.HeadsRange)
+			switch r := s.HeadsRange; {
+			case r == nil && math.Abs(*s.Heads/heads-1) > .05:
+				t.Errorf("%g heads, neck %t: %g", heads, neck, *s.Heads)
+			case r != nil && !(r[0] <= heads && heads <= r[1] && r[0] <= *s.Heads && *s.Heads <= r[1]):
+				t.Errorf("%g heads, neck %t: %v", heads, neck, r)
+			case neck && r != nil:
+				t.Errorf("%g heads: the neck is not seen", heads)
+			}
+		}
+	}
+	s := measured(t, menagerie.ThreeHeads(menagerie.Options{})).Stature
+	t.Logf("three heads: %g %v", *s.Heads, s.HeadsRange)
+}
+
+// An elbow or a knee that stands 20 % off along its limb on one side is singled out on a
+// stylised figure too; the clean one has no uneven pair.
+func TestMisplacedJointOfAStylisedFigure(t *testing.T) {
+	for _, row := range [][2]string{{"", ""}, {"lower_arm_l", "upper_arm_l"}, {"lower_leg_r", "upper_leg_r"}, {"hand_r", "lower_arm_r"}} {
+		r := menagerie.Heads(2.5, true, menagerie.Options{})
+		name := func(s string) rig.Node {
+			return rig.Node(slices.IndexFunc(r.Nodes, func(n rig.NodeData) bool { return n.Name == s }))
+		}
+		if row[0] != "" {
+			n, up := name(row[0]), name(row[1])
+			world := r.RestWorld()
+			by := world[n].Origin().Sub(world[up].Origin()).Mul(.2)
+			d := &r.Nodes[n]
+			for k := range 3 { // the joint moves, what hangs on it and the surface stay
+				d.T[k] += by[k]
+				for _, c := range d.Children {
+					r.Nodes[c].T[k] -= by[k]
+				}
+				r.Skins[0].Bind[slices.Index(r.Skins[0].Joints, n)][4*k+3] -= by[k]
+			}
+			d.Matrix = d.TRS.Affine()
+			for _, c := range d.Children {
+				r.Nodes[c].Matrix = r.Nodes[c].TRS.Affine()
+			}
+		}
+		found, _ := Station.Judge(measured(t, r), nil)
+		told := false
+		for _, x := range found {
+			if x.ID == unevenPair.ID {
+				told = row[0] != "" && slices.Contains(x.Where.Joints, name(row[0])) && x.Grade == check.Flaw
+				if !told {
+					t.Errorf("%q: %s %s %v", row[0], x.Grade, x.Subject, x.Where.Joints)
+				}
+			}
+		}
+		if told != (row[0] != "") {
+			t.Errorf("%q: told %t", row[0], told)
+		}
+	}
+}
