@@ -43,6 +43,13 @@ test('other tasks run meanwhile, and what is not wanted any more is left', async
   const vain = longJSON(text, () => left);
   left = false;
   assert.equal(await vain, undefined);
+  // Wherever it stands in the text, it ends without a word.
+  const deep = JSON.stringify({ a: { b: [{ c: many(60000, (i) => [i, `${i}`]) }, { d: many(60000, (i) => ({ i })) }] }, e: many(60000, (i) => i) });
+  for (let looks = 1; looks < 60; looks += 3) {
+    let n = looks;
+    const v = await longJSON(deep, () => n-- > 0);
+    assert.ok(v === undefined || v.e.length === 60000, `after ${looks} looks`);
+  }
 });
 
 test('what is no JSON is refused', async () => {

@@ -13,9 +13,16 @@ const SLICE = 8;
 export async function longJSON(text, wanted = () => true) {
   if (text.length <= PIECE) return JSON.parse(text);
   const r = { text, at: 0, start: performance.now(), wanted };
-  const v = await value(r);
-  return wanted() ? v : undefined;
+  try {
+    return await value(r);
+  } catch (e) {
+    if (e === VAIN) return undefined;
+    throw e;
+  }
 }
+
+/** What ends the reading of a text that nobody waits for any more: it may stand deep in it. */
+const VAIN = Symbol('vain');
 
 /** @typedef {{text: string, at: number, start: number, wanted: () => boolean}} Reader at: the next character */
 
@@ -39,7 +46,7 @@ async function value(r) {
   r.at = blank(r.text, r.at + 1);
   let from = r.at; // of what is read at once
   while (r.text[r.at] !== close) {
-    if (!r.wanted()) return undefined;
+    if (!r.wanted()) throw VAIN;
     const head = r.at; // of this item, its key with it
     let key = '';
     if (open === '{') {
