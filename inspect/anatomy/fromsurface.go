@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/geom"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -307,7 +308,7 @@ func (f *frame) readPerson(out *Shape, feet [2]end, others [][2]end, height floa
 	if out.Lies > 60 {
 		out.Certainty -= 0.1
 	}
-	out.Says = fmt.Sprintf("From the surface alone: a person (%.0f %% sure). %s.", 100*out.Certainty, says)
+	out.Says = fmt.Sprintf("From the surface alone: a person (%s sure). %s.", say.Sure(out.Certainty), says)
 	if out.Lies > 60 {
 		out.Says += " It lies, or another axis is up."
 	}
@@ -460,5 +461,5 @@ func (f *frame) readFourLegged(out *Shape, ends []end, feet [][2]end, height flo
 		out.Facing = &d
 		out.Certainty += 0.25
 	}
-	out.Says = fmt.Sprintf("From the surface alone: a four-legged figure (%.0f %% sure). It stands on two pairs of limbs, one behind the other.", 100*out.Certainty)
+	out.Says = fmt.Sprintf("From the surface alone: a four-legged figure (%s sure). It stands on two pairs of limbs, one behind the other.", say.Sure(out.Certainty))
 }

@@ -4,12 +4,12 @@ package binding
 
 import (
 	"context"
-	"fmt"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -310,7 +310,7 @@ func (g *Group) where(skin rig.Skin) check.Where {
 
 // subject names the surfaces where the file has several, and how many vertices.
 func (f *Facts) subject(g *Group) string {
-	vertices := plural(g.Count, "vertex", "vertices")
+	vertices := say.Count(g.Count, "vertex", "vertices")
 	if len(f.names) < 2 {
 		return vertices
 	}
@@ -319,13 +319,6 @@ func (f *Facts) subject(g *Group) string {
 		names = append(names, f.names[s.Surface])
 	}
 	return exam.Listed(names) + ", " + vertices
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // needsSkin is the reason why a check of the weights cannot run, or "".

@@ -3,6 +3,8 @@ package bvh
 import (
 	"math"
 	"strings"
+
+	"rigloupe/inspect/say"
 )
 
 // joint is one ROOT, JOINT or End Site.
@@ -140,7 +142,7 @@ func (f *file) hierarchy() error {
 					where = "at the end of the file"
 				}
 				return f.refuse(line, "fetch the file again, or close the braces of its tree: a guess would hang joints wrongly",
-					"the tree of joints does not close: %d closing %s missing %s", max(open, 1), plural(max(open, 1), "brace is", "braces are"), where)
+					"the tree of joints does not close: %d closing %s missing %s", max(open, 1), say.Word(max(open, 1), "brace is", "braces are"), where)
 			}
 			break
 		}
@@ -314,11 +316,4 @@ func cut(s string) string {
 		return string(r[:40]) + "…"
 	}
 	return s
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
 }

@@ -211,7 +211,8 @@ type Station struct {
 	Title   string // "Intake"
 	Entries []Entry
 	measure func(context.Context, *exam.Exam) (any, error)
-	judge   func(facts any, o Overrides) ([]Finding, []Outcome)
+	judge   func(facts any, entry int, o Overrides) ([]Finding, Outcome)
+	blank   func() any
 }
 
 // NewStation joins a measure with the checks that read its facts.
@@ -221,27 +222,25 @@ func NewStation[F any](name, title string, measure func(context.Context, *exam.E
 		s.Entries = append(s.Entries, Entry{ID: c.ID, Title: c.Title, Measure: c.Measure, Why: c.Why, Remedy: c.Remedy, Source: c.Source, Lens: c.Lens, Limits: c.Limits})
 	}
 	s.measure = func(ctx context.Context, e *exam.Exam) (any, error) { return measure(ctx, e) }
-	s.judge = func(facts any, o Overrides) (found []Finding, outcomes []Outcome) {
-		f := facts.(*F)
-		for i, c := range checks {
-			d := Docket{entry: &s.Entries[i], overrides: o[c.ID]}
-			if c.Needs != nil {
-				d.skipped = c.Needs(f)
-			}
-			if d.skipped == "" {
-				c.Judge(f, &d)
-			}
-			out := Outcome{ID: c.ID}
-			switch {
-			case d.skipped != "":
-				out.State, out.Reason = NotLookedAt, d.skipped
-			case len(d.findings) > 0:
-				out.State = Found
-			}
-			found, outcomes = append(found, d.findings...), append(outcomes, out)
+	s.judge = func(facts any, i int, o Overrides) ([]Finding, Outcome) {
+		f, c := facts.(*F), &checks[i]
+		d := Docket{entry: &s.Entries[i], overrides: o[c.ID]}
+		if c.Needs != nil {
+			d.skipped = c.Needs(f)
 		}
-		return found, outcomes
+		if d.skipped == "" {
+			c.Judge(f, &d)
+		}
+		out := Outcome{ID: c.ID}
+		switch {
+		case d.skipped != "":
+			out.State, out.Reason = NotLookedAt, d.skipped
+		case len(d.findings) > 0:
+			out.State = Found
+		}
+		return d.findings, out
 	}
+	s.blank = func() any { return new(F) }
 	return s
 }
 
@@ -249,4 +248,18 @@ func NewStation[F any](name, title string, measure func(context.Context, *exam.E
 func (s *Station) Measure(ctx context.Context, e *exam.Exam) (any, error) { return s.measure(ctx, e) }
 
 // Judge holds facts against limits. It may be called again with other limits.
-func (s *Station) Judge(facts any, o Overrides) ([]Finding, []Outcome) { return s.judge(facts, o) }
+func (s *Station) Judge(facts any, o Overrides) (found []Finding, outcomes []Outcome) {
+	for i := range s.Entries {
+		of, out := s.judge(facts, i, o)
+		found, outcomes = append(found, of...), append(outcomes, out)
+	}
+	return found, outcomes
+}
+
+// JudgeOne is Judge of the check at one place in Entries.
+func (s *Station) JudgeOne(facts any, entry int, o Overrides) ([]Finding, Outcome) {
+	return s.judge(facts, entry, o)
+}
+
+// Blank answers facts that nothing was measured of yet, to read saved ones into.
+func (s *Station) Blank() any { return s.blank() }

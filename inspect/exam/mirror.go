@@ -1,11 +1,10 @@
 package exam
 
 import (
-	"fmt"
-
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -185,7 +184,7 @@ func (m *Mirror) Doubt() string {
 	case !m.Found:
 		return "no mirror plane was found"
 	case m.Alike < leastAlike && !m.Figure:
-		return fmt.Sprintf("no mirror plane was found: over the best one only %.0f %% of the shape meets its own image", 100*m.Alike)
+		return "no mirror plane was found: over the best one only " + say.Sure(m.Alike) + " of the shape meets its own image"
 	}
 	return ""
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/qmuntal/gltf"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // block hands out pieces of long arrays: clips have thousands of short ones.
@@ -72,7 +73,7 @@ func (r *reader) clips() error {
 		}
 	}
 	if pointers > 0 {
-		r.remark("%d %s by a JSON pointer (KHR_animation_pointer); ignored", pointers, plural(pointers, "channel moves something", "channels move something"))
+		r.remark("%d %s by a JSON pointer (KHR_animation_pointer); ignored", pointers, say.Word(pointers, "channel moves something", "channels move something"))
 	}
 	return nil
 }
@@ -251,7 +252,7 @@ func (r *reader) readTimeline(clip, i int, where spot) (t timeline) {
 				lost[k] = true
 			}
 		}
-		r.bad(onClip(clip), where.String(), "%d of %d times %s left out", len(lost), c.count, plural(len(lost), "is not finite; its key is", "are not finite; their keys are"))
+		r.bad(onClip(clip), where.String(), "%d of %d times %s left out", len(lost), c.count, say.Word(len(lost), "is not finite; its key is", "are not finite; their keys are"))
 		if len(lost) == c.count {
 			t.fault = faultf("accessor %d holds no finite time", i)
 			return t
@@ -262,7 +263,7 @@ func (r *reader) readTimeline(clip, i int, where spot) (t timeline) {
 	}
 	t.rise(lost)
 	if t.order != nil && len(lost) == 0 {
-		r.bad(onClip(clip), where.String(), "its %d times do not strictly rise; sorted, of equal times the last is kept: %d %s", c.count, len(t.times), plural(len(t.times), "key", "keys"))
+		r.bad(onClip(clip), where.String(), "its %d times do not strictly rise; sorted, of equal times the last is kept: %d %s", c.count, len(t.times), say.Word(len(t.times), "key", "keys"))
 	}
 	r.span(clip, a, where, t.times)
 	return t
@@ -336,7 +337,7 @@ func (r *reader) numbers(clip, i int, where spot, rotation bool) *series {
 	}
 	s.values, s.width = r.block.take(c.count*c.width), c.width
 	if odd := c.floats(s.values, c.width); odd > 0 {
-		r.bad(onClip(clip), where.String(), "%d %s not finite; read as 0", odd, plural(odd, "number is", "numbers are"))
+		r.bad(onClip(clip), where.String(), "%d %s not finite; read as 0", odd, say.Word(odd, "number is", "numbers are"))
 	}
 	if c.component != gltf.ComponentFloat {
 		if rotation && !c.normalized {
@@ -355,7 +356,7 @@ func (r *reader) numbers(clip, i int, where spot, rotation bool) *series {
 			}
 		}
 		if zero > 0 && !r.cubic(clip, i) {
-			r.bad(onClip(clip), where.String(), "%d rotation %s all zero", zero, plural(zero, "key is", "keys are"))
+			r.bad(onClip(clip), where.String(), "%d rotation %s all zero", zero, say.Word(zero, "key is", "keys are"))
 		}
 	}
 	return s

@@ -18,6 +18,7 @@ import (
 
 	"rigloupe/inspect/panics"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // File is one file as handed over: dropped, picked or read from a folder. Name may
@@ -72,10 +73,10 @@ func (e *Missing) Error() string {
 	}
 	if len(e.Far) > 0 {
 		return fmt.Sprintf("%q: the model names %s, %s on a network; nothing is fetched from there: fetch what you trust yourself and put %s beside the model",
-			e.File, listing(e.Far), plural(len(e.Far), "an address", "addresses"), strings.Join(names, ", "))
+			e.File, listing(e.Far), say.Word(len(e.Far), "an address", "addresses"), strings.Join(names, ", "))
 	}
 	return fmt.Sprintf("%q: the model needs %s, not found beside it; add the missing %s",
-		e.File, strings.Join(names, ", "), plural(len(names), "file", "files"))
+		e.File, strings.Join(names, ", "), say.Word(len(names), "file", "files"))
 }
 
 // Read reads one model from the files handed over: a single one, a .gltf with its
@@ -166,11 +167,4 @@ func quote(s string) string {
 		return fmt.Sprintf("%q…", s[:cut])
 	}
 	return fmt.Sprintf("%q", s)
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/qmuntal/gltf"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // parts are the checked columns of one primitive.
@@ -236,7 +237,7 @@ func (r *reader) vertices(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.Me
 	from, to := d.First, d.First+d.Count
 	odd := func(n int, where string) {
 		if n > 0 {
-			r.bad(onMesh(mesh), where, "%d %s not finite; read as 0", n, plural(n, "number is", "numbers are"))
+			r.bad(onMesh(mesh), where, "%d %s not finite; read as 0", n, say.Word(n, "number is", "numbers are"))
 		}
 	}
 	p := m.Positions[3*from : 3*to]

@@ -7,6 +7,7 @@ import (
 	"github.com/qmuntal/gltf"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 func (r *reader) skins() error {
@@ -98,7 +99,7 @@ func (r *reader) bindMatrices(i int, s *rig.SkinData) error {
 	}
 	raw := make([]float32, 16*c.count)
 	if odd := c.floats(raw, 16); odd > 0 {
-		r.bad(onSkin(i), at, "%d %s not finite; read as 0", odd, plural(odd, "number is", "numbers are"))
+		r.bad(onSkin(i), at, "%d %s not finite; read as 0", odd, say.Word(odd, "number is", "numbers are"))
 	}
 	rows, off := make([]float64, 4*len(s.Joints)), 0
 	exact := true
@@ -123,7 +124,7 @@ func (r *reader) bindMatrices(i int, s *rig.SkinData) error {
 		s.BindRow = rows
 	}
 	if off > 0 {
-		r.bad(onSkin(i), at, "%d of %d matrices %s a fourth row other than 0 0 0 1; read as that", off, n, plural(off, "has", "have"))
+		r.bad(onSkin(i), at, "%d of %d matrices %s a fourth row other than 0 0 0 1; read as that", off, n, say.Word(off, "has", "have"))
 	}
 	return nil
 }

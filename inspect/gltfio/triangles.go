@@ -2,6 +2,7 @@ package gltfio
 
 import (
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // triangles unrolls one primitive's triangles (glTF 2.0, Meshes): of a strip
@@ -28,12 +29,12 @@ func (r *reader) triangles(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.M
 	case 4:
 		total = n / 3
 		if n%3 != 0 {
-			r.bad(onMesh(mesh), where, "%d corners are no multiple of 3; the last %s ignored", n, plural(n%3, "one is", "two are"))
+			r.bad(onMesh(mesh), where, "%d corners are no multiple of 3; the last %s ignored", n, say.Word(n%3, "one is", "two are"))
 		}
 	case 5, 6:
 		total = n - 2
 		if n < 3 {
-			r.bad(onMesh(mesh), where, "%d %s no strip or fan", n, plural(n, "corner makes", "corners make"))
+			r.bad(onMesh(mesh), where, "%d %s no strip or fan", n, say.Word(n, "corner makes", "corners make"))
 			return nil
 		}
 	default:
@@ -68,7 +69,7 @@ func (r *reader) triangles(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.M
 		m.Triangles = append(m.Triangles, first+va, first+vb, first+ve)
 	}
 	if lost > 0 {
-		r.bad(onMesh(mesh), where, "%d of %d triangles %s a corner beyond the %d vertices; left out", lost, total, plural(lost, "has", "have"), count)
+		r.bad(onMesh(mesh), where, "%d of %d triangles %s a corner beyond the %d vertices; left out", lost, total, say.Word(lost, "has", "have"), count)
 	}
 	return nil
 }

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"rigloupe/inspect/say"
 )
 
 // Argument says which model is the best for rigging, and why.
@@ -45,7 +47,7 @@ var criteria = []criterion{
 		}},
 	{"steps", func(a, b *Row) int { return cmp.Compare(len(a.Steps), len(b.Steps)) },
 		func(it string, b, a *Row) string {
-			return fmt.Sprintf("%s needs %s before it is bound (%s)%s", it, some(len(b.Steps), "step"), strings.Join(b.Steps, ", "), than(len(a.Steps)))
+			return fmt.Sprintf("%s needs %s before it is bound (%s)%s", it, say.Count(len(b.Steps), "step", "steps"), strings.Join(b.Steps, ", "), than(len(a.Steps)))
 		}},
 	{"flaws", func(a, b *Row) int { return cmp.Compare(a.Counted.Flaw, b.Counted.Flaw) },
 		func(it string, b, a *Row) string {
@@ -53,18 +55,18 @@ var criteria = []criterion{
 		}},
 	{"bones", func(a, b *Row) int { return cmp.Compare(len(a.Missing), len(b.Missing)) },
 		func(it string, b, a *Row) string {
-			return fmt.Sprintf("%s lacks %s of a body%s", it, some(len(b.Missing), "bone"), than(len(a.Missing)))
+			return fmt.Sprintf("%s lacks %s of a body%s", it, say.Count(len(b.Missing), "bone", "bones"), than(len(a.Missing)))
 		}},
 	{"holes", unboundBy(func(r *Row) float64 { return number(r, "holes") }),
 		func(it string, b, a *Row) string {
-			return fmt.Sprintf("%s has %s%s", it, some(int(number(b, "holes")), "hole"), than(int(number(a, "holes"))))
+			return fmt.Sprintf("%s has %s%s", it, say.Count(int(number(b, "holes")), "hole", "holes"), than(int(number(a, "holes"))))
 		}},
 	{"sides", unboundBy(thousandths),
 		func(it string, b, a *Row) string {
 			if math.IsInf(thousandths(b), 1) {
 				return "the two sides of " + it + " could not be compared"
 			}
-			return fmt.Sprintf("%s has no partner on the other side for %.1f %% of its places, against %.1f %%", it, thousandths(b)/10, thousandths(a)/10)
+			return fmt.Sprintf("%s has no partner on the other side for %s of its places, against %s", it, say.Percent(thousandths(b)/1000), say.Percent(thousandths(a)/1000))
 		}},
 	{"arms", func(a, b *Row) int { return cmp.Compare(otherArms(a), otherArms(b)) },
 		func(it string, b, _ *Row) string {
@@ -161,7 +163,7 @@ func argue(rows []Row) Argument {
 	switch {
 	case len(placed) == 0 && part == 0:
 		arg.Verdict = "none-read"
-		arg.Says = fmt.Sprintf("%s could be read, so there is nothing to choose from.", map[bool]string{true: "No file", false: "None of the " + some(unread, "file")}[unread < 2])
+		arg.Says = fmt.Sprintf("%s could be read, so there is nothing to choose from.", map[bool]string{true: "No file", false: "None of the " + say.Count(unread, "file", "files")}[unread < 2])
 		return arg
 	case len(placed) == 0:
 		arg.Verdict = "none-placed"
@@ -218,7 +220,7 @@ func level(rows []Row) []Row {
 func stands(r *Row) string {
 	stops := ""
 	if n := r.Counted.Stop; n > 0 {
-		stops = fmt.Sprintf(" with %s (%s)", some(n, "stop"), titles(r, "stop"))
+		stops = fmt.Sprintf(" with %s (%s)", say.Count(n, "stop", "stops"), titles(r, "stop"))
 	}
 	switch {
 	case r.Bound && stops != "":
@@ -232,7 +234,7 @@ func stands(r *Row) string {
 	case unsure(r) > 0:
 		return "may be bound, but which way its main shell faces could not be told"
 	case len(r.Steps) > 0:
-		return "can be bound after " + some(len(r.Steps), "step")
+		return "can be bound after " + say.Count(len(r.Steps), "step", "steps")
 	}
 	return "is ready to bind as it stands"
 }
@@ -289,13 +291,13 @@ func remains(r *Row) string {
 		n     int
 	}{{"stop", r.Counted.Stop}, {"flaw", r.Counted.Flaw}} {
 		if g.n > 0 {
-			parts = append(parts, fmt.Sprintf("%s (%s)", some(g.n, g.grade), titles(r, g.grade)))
+			parts = append(parts, fmt.Sprintf("%s (%s)", say.Count(g.n, g.grade, g.grade+"s"), titles(r, g.grade)))
 		}
 	}
 	var own []string // of its clips
 	for _, grade := range []string{"flaw", "note"} {
 		if n := r.uncounted(grade); n > 0 {
-			own = append(own, some(n, grade))
+			own = append(own, say.Count(n, grade, grade+"s"))
 		}
 	}
 	clips := ""
@@ -339,10 +341,10 @@ func otherKind(placed []Row, best *Row) string {
 
 func leftOut(part, unread int) (s []string) {
 	if part > 0 {
-		s = append(s, fmt.Sprintf("%s not examined to the end and not placed.", was(part, "model")))
+		s = append(s, fmt.Sprintf("%s not examined to the end and not placed.", say.Count(part, "model was", "models were")))
 	}
 	if unread > 0 {
-		s = append(s, fmt.Sprintf("%s could not be read.", some(unread, "file")))
+		s = append(s, fmt.Sprintf("%s could not be read.", say.Count(unread, "file", "files")))
 	}
 	return s
 }

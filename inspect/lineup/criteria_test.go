@@ -40,7 +40,7 @@ func TestCriteria(t *testing.T) {
 		{"flaws", "it has 3 flaws, against 2", person(func(r *Row) { r.Counted = Counted{0, 2, 9} }), person(func(r *Row) { r.Counted.Flaw = 3 })},
 		{"bones", "it lacks 1 bone of a body, the other none", person(func(r *Row) { r.Counted.Note = 9 }), person(func(r *Row) { r.Missing = []string{"neck"} })},
 		{"holes", "it has 4 holes, against 1", unbound(func(r *Row) { r.Cells["holes"] = Cell{Value: 1.0}; r.Counted.Note = 9 }), unbound(func(r *Row) { r.Cells["holes"] = Cell{Value: 4.0} })},
-		{"sides", "for 2.3 % of its places, against 0.1 %", unbound(func(r *Row) { r.Cells["lopsided"] = Cell{Value: 0.001} }), unbound(func(r *Row) { r.Cells["lopsided"] = Cell{Value: 0.0231} })},
+		{"sides", "for 2.3\u00a0% of its places, against 0.1\u00a0%", unbound(func(r *Row) { r.Cells["lopsided"] = Cell{Value: 0.001} }), unbound(func(r *Row) { r.Cells["lopsided"] = Cell{Value: 0.0231} })},
 		{"sides", "the two sides of it could not be compared", unbound(same), unbound(func(r *Row) { r.Cells["lopsided"] = Cell{} })},
 		{"arms", "it rests its arms in neither T nor A", person(func(r *Row) { r.Counted.Note = 9 }), person(func(r *Row) { r.Cells["arms"] = Cell{Value: "hanging"} })},
 		{"notes", "it has 3 notes, the other none", person(same), person(func(r *Row) { r.Counted.Note = 3 })},

@@ -5,22 +5,9 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"rigloupe/inspect/say"
 )
-
-// some is "1 stop", "2 stops".
-func some(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %ss", n, one)
-}
-
-func was(n int, one string) string {
-	if n == 1 {
-		return "1 " + one + " was"
-	}
-	return some(n, one) + " were"
-}
 
 // than holds the other's number against one's own.
 func than(n int) string {
@@ -33,7 +20,7 @@ func than(n int) string {
 // against says how many findings of a grade b has, which of them a has not, and
 // how many a has.
 func against(b, a *Row, grade string, ofB, ofA int) string {
-	s := some(ofB, grade)
+	s := say.Count(ofB, grade, grade+"s")
 	if own := titlesNotIn(b, a, grade); own != "" {
 		s += " (" + own + ")"
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -130,7 +131,7 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 		if last && p.Source == m.S.Joints[a[len(a)-1]] {
 			p.Evidence = fmt.Sprintf("%s of %d joints against %d: the last of each carries arms and head", what, len(a), len(b))
 		} else {
-			p.Evidence = fmt.Sprintf("%s of %d joints against %d: shared out by the way along it; its middle lies %.0f %% up", what, len(a), len(b), 100*u)
+			p.Evidence = fmt.Sprintf("%s of %d joints against %d: shared out by the way along it; its middle lies %s up", what, len(a), len(b), say.Sure(u))
 		}
 		m.Pairs = append(m.Pairs, p)
 	}

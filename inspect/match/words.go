@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -55,7 +56,7 @@ func (m *Match) evidence(i, j int, gain, second float64) (confidence float64, te
 		}
 	}
 	likeness := alike(m.S, m.T, i, j, m.Mirrored)
-	why = append(why, fmt.Sprintf("place and reach are alike to %.0f %%", 100*likeness))
+	why = append(why, "place and reach are alike to "+say.Sure(likeness))
 	return confidence, strings.Join(why, "; ")
 }
 

@@ -73,6 +73,10 @@ func Percent(v float64) string {
 	return three(p) + gap + "%"
 }
 
+// Sure is a part of 1 in whole per cent: how sure something is, where more figures would
+// say more than is known.
+func Sure(v float64) string { return Percent(math.Round(100*v) / 100) }
+
 // Bytes is a size in steps of a thousand.
 func Bytes(v float64) string {
 	switch a := math.Abs(v); {

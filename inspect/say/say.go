@@ -72,12 +72,15 @@ func Weighed(v float64, u Unit, whole float64) string {
 	return Quantity(v*whole, Metre) + " (" + times(v, of) + ")"
 }
 
-// Count is a whole number of things: "1 joint", "2 joints", "1 200 joints".
-func Count(n int, one, many string) string { return some(float64(n), Unit{one, many}) }
+// Count is a whole number of things in a sentence: "1 joint", "2 joints", "1 200 joints".
+func Count(n int, one, many string) string { return Whole(n) + " " + Word(n, one, many) }
+
+// Whole is a whole number.
+func Whole(n int) string { return fixed(float64(n), 0) }
 
 // Word is what n things are called, or do: "joint" or "joints", "is" or "are".
 func Word(n int, one, many string) string {
-	if n == 1 {
+	if n == 1 || n == -1 {
 		return one
 	}
 	return many

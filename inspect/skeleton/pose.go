@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -214,11 +215,14 @@ func (f *Facts) saysArms() string {
 	case c == nil:
 		return text + "The sides differ too much for one class."
 	case *c == "T":
-		return text + fmt.Sprintf("A T-pose. Motion that stores turns from an A-pose 45° below level, put on as it is, holds these arms %.0f° too high.", 45-mean)
+		return text + fmt.Sprintf("A T-pose. Motion that stores turns from an A-pose 45° below level, put on as it is, holds these arms %s too high.", whole(45-mean))
 	case *c == "A":
-		return text + fmt.Sprintf("An A-pose. Motion that stores turns from a T-pose, put on as it is, holds these arms %.0f° too low.", mean)
+		return text + fmt.Sprintf("An A-pose. Motion that stores turns from a T-pose, put on as it is, holds these arms %s too low.", whole(mean))
 	case *c == "hanging":
-		return text + fmt.Sprintf("They hang. Motion that stores turns from a T-pose, put on as it is, holds these arms %.0f° too low.", mean)
+		return text + fmt.Sprintf("They hang. Motion that stores turns from a T-pose, put on as it is, holds these arms %s too low.", whole(mean))
 	}
-	return text + fmt.Sprintf("Between T and A: motion made for a T-pose holds these arms %.0f° too low, motion made for an A-pose %.0f° too high.", mean, 45-mean)
+	return text + fmt.Sprintf("Between T and A: motion made for a T-pose holds these arms %s too low, motion made for an A-pose %s too high.", whole(mean), whole(45-mean))
 }
+
+// whole is an angle in whole degrees, as words.
+func whole(degrees float64) string { return say.Quantity(math.Round(degrees), say.Degree) }

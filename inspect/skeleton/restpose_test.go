@@ -85,7 +85,7 @@ func TestSkeletonInWords(t *testing.T) {
 	}{
 		{"the sample", "34 joints, 21 of a human body, all that are required among them. Arms: both level. A T-pose.", lamp()},
 		{"a hand cut off", "33 joints, 20 of a human body; missing: left hand. Arms: ", func() *rig.Rig { r := lamp(); lamplighter.Amputate(r); return r }()},
-		{"a hand of no side", "A hand alone (60 % sure): four runs of joints or more lie side by side on one joint, as fingers do. 25 joints.", hand(0)},
+		{"a hand of no side", "A hand alone (60\u00a0% sure): four runs of joints or more lie side by side on one joint, as fingers do. 25 joints.", hand(0)},
 		{"a limb", "3 joints, 1 of a human body: not a whole figure.", tube(0, true)},
 		{"no joint", "", &rig.Rig{Shown: rig.None}},
 	} {

@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -172,7 +173,7 @@ func (f *Facts) says() string {
 		text = "1 joint"
 	}
 	if f.Kind.beast || f.Kind.Kind == "hand" {
-		return fmt.Sprintf("%s%s (%.0f %% sure): %s. %s.", strings.ToUpper(f.Kind.words[:1]), f.Kind.words[1:], 100*f.Kind.Certainty, f.Kind.Evidence, text)
+		return fmt.Sprintf("%s%s (%s sure): %s. %s.", strings.ToUpper(f.Kind.words[:1]), f.Kind.words[1:], say.Sure(f.Kind.Certainty), f.Kind.Evidence, text)
 	}
 	switch {
 	case roles == 0:

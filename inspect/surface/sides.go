@@ -88,7 +88,7 @@ func (s *Sides) argue() {
 		favours = fewer
 	}
 	if favours == 0 {
-		s.Reason = fmt.Sprintf("both halves have %s and %s", counted(a.Vertices, "vertex", "vertices"), counted(a.Faults, "fault", "faults"))
+		s.Reason = fmt.Sprintf("both halves have %s and %s", say.Count(a.Vertices, "vertex", "vertices"), say.Count(a.Faults, "fault", "faults"))
 		return
 	}
 	if favours < 0 {
@@ -96,37 +96,30 @@ func (s *Sides) argue() {
 	}
 	s.Keep = a.Name
 	var pro, con []string
-	say := func(by int, one, many string) {
+	weigh := func(by int, one, many string) {
 		switch {
 		case by > 0:
-			pro = append(pro, counted(by, one, many))
+			pro = append(pro, say.Count(by, one, many))
 		case by < 0:
-			con = append(con, counted(-by, one, many))
+			con = append(con, say.Count(-by, one, many))
 		}
 	}
 	if more != 0 {
-		say(more, "vertex more", "vertices more")
+		weigh(more, "vertex more", "vertices more")
 		if more < 0 {
-			con[len(con)-1] = counted(-more, "vertex fewer", "vertices fewer")
+			con[len(con)-1] = say.Count(-more, "vertex fewer", "vertices fewer")
 		}
 	}
 	if fewer != 0 {
-		say(fewer, "fault fewer", "faults fewer")
+		weigh(fewer, "fault fewer", "faults fewer")
 		if fewer < 0 {
-			con[len(con)-1] = counted(-fewer, "fault more", "faults more")
+			con[len(con)-1] = say.Count(-fewer, "fault more", "faults more")
 		}
 	}
 	s.Reason = fmt.Sprintf("the %s half has %s than the %s half", a.Name, strings.Join(pro, " and "), b.Name)
 	if con != nil {
 		s.Reason += ", though " + strings.Join(con, " and ")
 	}
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // advise puts into a finding which half to keep.

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/bends"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/deform"
+	"rigloupe/inspect/say"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
 )
@@ -58,7 +59,7 @@ func bleed(r *inspect.Result, p Params) *scene.Field {
 		return f
 	}
 	f.High = marks.RoundUp(float64(largest))
-	f.Caption = fmt.Sprintf("Bleed. %s draws %s along beyond its own limb, by %s at most.", where, counted(drawn, "vertex", "vertices"), marks.Length(float64(largest)))
+	f.Caption = fmt.Sprintf("Bleed. %s draws %s along beyond its own limb, by %s at most.", where, say.Count(drawn, "vertex", "vertices"), marks.Length(float64(largest)))
 	return f
 }
 

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/binding"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
 )
@@ -45,7 +46,7 @@ func rigidParts(r *inspect.Result, _ Params) *scene.Field {
 			f.Values[s][v] = float32(i)
 		}
 	}
-	f.Caption = fmt.Sprintf("Rigid parts. %s on %s; what is hatched bends.", counted(b.RigidShells, "shell follows one joint alone", "shells follow one joint alone"), counted(len(f.Names), "joint", "joints"))
+	f.Caption = fmt.Sprintf("Rigid parts. %s on %s; what is hatched bends.", say.Count(b.RigidShells, "shell follows one joint alone", "shells follow one joint alone"), say.Count(len(f.Names), "joint", "joints"))
 	if len(f.Names) == 0 {
 		f.Caption = "Rigid parts. No shell follows one joint alone."
 	}
@@ -70,7 +71,7 @@ func seamGap(r *inspect.Result, _ Params) *scene.Field {
 	if largest > 0 {
 		f.High = marks.RoundUp(float64(largest))
 	}
-	f.Caption = fmt.Sprintf("Seam gap. %s on seams, which open by %s at most.", counted(with, "vertex", "vertices"), marks.Length(float64(largest)))
+	f.Caption = fmt.Sprintf("Seam gap. %s on seams, which open by %s at most.", say.Count(with, "vertex", "vertices"), marks.Length(float64(largest)))
 	return f
 }
 

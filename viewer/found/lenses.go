@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/binding"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
 )
@@ -128,7 +129,7 @@ func parts(r *inspect.Result, _ Params) *scene.Field {
 		f.Names = append(f.Names, r.Exam.SurfaceName(s))
 		vertices += m.Vertices()
 	}
-	f.Caption = fmt.Sprintf("Surfaces. %s over %s vertices.", counted(len(shown), "surface", "surfaces"), scene.Thousands(vertices))
+	f.Caption = fmt.Sprintf("Surfaces. %s over %s vertices.", say.Count(len(shown), "surface", "surfaces"), say.Whole(vertices))
 	return f
 }
 
@@ -154,7 +155,7 @@ func pairs(r *inspect.Result, _ Params) *scene.Field {
 		}
 	}
 	f.Caption = fmt.Sprintf("Mirror partners. %s, %s on the plane, %s without a partner.",
-		counted(m.Pairs, "pair", "pairs"), counted(m.OnPlane, "vertex", "vertices"), scene.Thousands(m.Unmatched))
+		say.Count(m.Pairs, "pair", "pairs"), say.Count(m.OnPlane, "vertex", "vertices"), say.Whole(m.Unmatched))
 	return f
 }
 
@@ -190,9 +191,9 @@ func sums(r *inspect.Result, _ Params) *scene.Field {
 	if largest > 0 {
 		f.High = marks.RoundUp(largest)
 	}
-	f.Caption = fmt.Sprintf("Sum of weights. All %s bound vertices sum to 1.", scene.Thousands(bound))
+	f.Caption = fmt.Sprintf("Sum of weights. All %s bound vertices sum to 1.", say.Whole(bound))
 	if off > 0 {
-		f.Caption = fmt.Sprintf("Sum of weights. %s of %s bound vertices are off, at most by %s.", scene.Thousands(off), scene.Thousands(bound), strconv.FormatFloat(largest, 'g', 3, 64))
+		f.Caption = fmt.Sprintf("Sum of weights. %s of %s bound vertices are off, at most by %s.", say.Whole(off), say.Whole(bound), strconv.FormatFloat(largest, 'g', 3, 64))
 	}
 	return f
 }
@@ -205,11 +206,4 @@ func filled(n int, v float32) []float32 {
 		out[i] = v
 	}
 	return out
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return scene.Thousands(n) + " " + many
 }

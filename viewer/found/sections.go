@@ -8,6 +8,7 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/skeleton"
 	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
@@ -108,12 +109,12 @@ func sectionDepth(r *inspect.Result, _ Params) *scene.Field {
 			}
 		}
 	}
-	out.Caption = fmt.Sprintf("Section depth. %s measured", counted(len(f.Sections), "joint", "joints"))
+	out.Caption = fmt.Sprintf("Section depth. %s measured", say.Count(len(f.Sections), "joint", "joints"))
 	if worst != nil {
 		out.Caption += fmt.Sprintf("; the farthest from the middle of its section is %s, by %s of its radius", r.Exam.NodeName(worst.Joint), strconv.FormatFloat(worst.Offset, 'f', 2, 64))
 	}
 	if n := len(f.Sections) - inside; n > 0 {
-		out.Caption += fmt.Sprintf("; %s outside", counted(n, "stands", "stand"))
+		out.Caption += fmt.Sprintf("; %s outside", say.Count(n, "stands", "stand"))
 	}
 	out.Caption += "."
 	return out

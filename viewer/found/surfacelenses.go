@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/surface"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/scene"
@@ -48,7 +49,7 @@ func shellInks(r *inspect.Result, _ Params) *scene.Field {
 			closed++
 		}
 	}
-	f.Caption = fmt.Sprintf("Shells. %s, %s closed, %s so small that they look like crumbs.", counted(len(b.Pieces), "shell", "shells"), scene.Thousands(closed), scene.Thousands(b.Crumbs))
+	f.Caption = fmt.Sprintf("Shells. %s, %s closed, %s so small that they look like crumbs.", say.Count(len(b.Pieces), "shell", "shells"), say.Whole(closed), say.Whole(b.Crumbs))
 	return f
 }
 
@@ -68,7 +69,7 @@ func winding(r *inspect.Result, _ Params) *scene.Field {
 			}
 		}
 	}
-	f.Caption = fmt.Sprintf("Winding. %s against most of the shell, %s of shells that are inside out.", counted(turned, "triangle runs", "triangles run"), scene.Thousands(inward))
+	f.Caption = fmt.Sprintf("Winding. %s against most of the shell, %s of shells that are inside out.", say.Count(turned, "triangle runs", "triangles run"), say.Whole(inward))
 	return f
 }
 
@@ -112,7 +113,7 @@ func risk(r *inspect.Result, p Params) *scene.Field {
 			}
 		}
 	}
-	f.Caption = fmt.Sprintf("Detail at risk. Welding at %s loses an edge at %s; at ten times that, at %s more.", marks.Length(weld), counted(lost, "vertex", "vertices"), scene.Thousands(near))
+	f.Caption = fmt.Sprintf("Detail at risk. Welding at %s loses an edge at %s; at ten times that, at %s more.", marks.Length(weld), say.Count(lost, "vertex", "vertices"), say.Whole(near))
 	return f
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/raster"
@@ -228,7 +229,7 @@ func (s *Scene) Caption(st *State) string {
 		if len(s.rig.Materials) == 0 {
 			return "Painted. This file has no material, so all is paper."
 		}
-		return "Painted. Colours and textures of the file, " + plural(len(s.rig.Materials), "material", "materials") + "."
+		return "Painted. Colours and textures of the file, " + say.Count(len(s.rig.Materials), "material", "materials") + "."
 	case Influence:
 		return s.influenceCaption(st.Joint)
 	case Dominant:
@@ -236,13 +237,13 @@ func (s *Scene) Caption(st *State) string {
 		if bound == 0 {
 			return "Strongest joint. No vertex is bound to a joint."
 		}
-		return "Strongest joint. " + plural(used, "joint is", "joints are") + " strongest somewhere; " + Thousands(all-bound) + " of " + Thousands(all) + " vertices follow none."
+		return "Strongest joint. " + say.Count(used, "joint is", "joints are") + " strongest somewhere; " + say.Whole(all-bound) + " of " + say.Whole(all) + " vertices follow none."
 	case Count:
 		_, bound, most, all := s.bindings()
 		if bound == 0 {
 			return "Influences a vertex. No vertex is bound to a joint."
 		}
-		return "Influences a vertex. At most " + strconv.Itoa(most) + "; " + Thousands(all-bound) + " of " + Thousands(all) + " vertices have none."
+		return "Influences a vertex. At most " + strconv.Itoa(most) + "; " + say.Whole(all-bound) + " of " + say.Whole(all) + " vertices have none."
 	case MirrorSurface:
 		f := s.field(st.Lens)
 		if f == nil {
@@ -254,7 +255,7 @@ func (s *Scene) Caption(st *State) string {
 		}
 		says := "Mirrored surface. Largest distance " + marks.Length(float64(largest))
 		if lone, known := s.lone(f); known {
-			says += "; " + Thousands(lone) + " of " + Thousands(all) + " vertices have no partner"
+			says += "; " + say.Whole(lone) + " of " + say.Whole(all) + " vertices have no partner"
 		}
 		return says + "."
 	case MirrorWeights:
@@ -266,7 +267,7 @@ func (s *Scene) Caption(st *State) string {
 		if paired == 0 {
 			return "Mirrored weights. No vertex has a partner on the other side."
 		}
-		return "Mirrored weights. Largest difference " + strconv.FormatFloat(float64(largest), 'f', 2, 32) + "; " + Thousands(all-paired) + " of " + Thousands(all) + " vertices have none to compare with."
+		return "Mirrored weights. Largest difference " + strconv.FormatFloat(float64(largest), 'f', 2, 32) + "; " + say.Whole(all-paired) + " of " + say.Whole(all) + " vertices have none to compare with."
 	}
 	if st.Lens.live() {
 		return s.strainCaption(st)
@@ -282,7 +283,7 @@ func (s *Scene) Caption(st *State) string {
 	if t == 0 {
 		return "Plain. This file shows no surface, only joints."
 	}
-	return "Plain. " + Thousands(v) + " vertices, " + plural(t, "triangle", "triangles") + "."
+	return "Plain. " + say.Whole(v) + " vertices, " + say.Count(t, "triangle", "triangles") + "."
 }
 
 // lone counts the vertices that have a mirror image but no partner near it: their
@@ -314,9 +315,9 @@ func (s *Scene) strainCaption(st *State) string {
 	}
 	say := func(m Strained) string {
 		if st.Lens == TurnedOver {
-			return Thousands(m.Turned) + " of " + plural(m.Triangles, "triangle", "triangles")
+			return say.Whole(m.Turned) + " of " + say.Count(m.Triangles, "triangle", "triangles")
 		}
-		return "99 % of " + plural(m.Triangles, "triangle", "triangles") + " up to × " + factor(m.P99) + ", the most × " + factor(m.Max)
+		return "99 % of " + say.Count(m.Triangles, "triangle", "triangles") + " up to × " + factor(m.P99) + ", the most × " + factor(m.Max)
 	}
 	one := *st
 	one.Split = false
@@ -361,9 +362,9 @@ func (s *Scene) influenceCaption(n rig.Node) string {
 	}
 	name := s.nodeName(n)
 	if held == 0 {
-		return "Influence of " + name + ". None of " + Thousands(all) + " vertices holds any."
+		return "Influence of " + name + ". None of " + say.Whole(all) + " vertices holds any."
 	}
-	return "Influence of " + name + ". " + Thousands(held) + " of " + Thousands(all) + " vertices hold some."
+	return "Influence of " + name + ". " + say.Whole(held) + " of " + say.Whole(all) + " vertices hold some."
 }
 
 // bindings counts over the shown surfaces: joints that are strongest somewhere,
@@ -425,20 +426,4 @@ func (s *Scene) nodeName(n rig.Node) string {
 		return name
 	}
 	return "node " + strconv.Itoa(int(n))
-}
-
-// Thousands writes a count with its thousands parted by a narrow space.
-func Thousands(n int) string {
-	s := strconv.Itoa(n)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "\u202f" + s[i:]
-	}
-	return s
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return Thousands(n) + " " + many
 }

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 	"rigloupe/viewer/marks"
 	"rigloupe/viewer/raster"
@@ -206,7 +207,7 @@ func (s *Scene) loupe(st *State, free marks.Box) (l marks.Loupe, ok bool) {
 	l.Probed = true
 	switch {
 	case c.Surface >= 0:
-		l.Left = "vertex " + Thousands(int(c.Vertex))
+		l.Left = "vertex " + say.Whole(int(c.Vertex))
 		if n, w, ok := s.strongest(st, c.Surface, c.Vertex); ok {
 			l.Right = shorten(s.nodeName(n), 18) + " " + strconv.FormatFloat(float64(w), 'f', 2, 32)
 		}

@@ -8,6 +8,7 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 )
@@ -238,7 +239,7 @@ func TestCaptions(t *testing.T) {
 		joint rig.Node
 		want  string
 	}{
-		{Influence, arm, "Influence of upperArm_L. " + Thousands(len(held)) + " of " + Thousands(m.Vertices()) + " vertices hold some."},
+		{Influence, arm, "Influence of upperArm_L. " + say.Whole(len(held)) + " of " + say.Whole(m.Vertices()) + " vertices hold some."},
 		{Influence, rig.None, "Influence. Choose a joint to see what it holds."},
 		{MirrorWeights, rig.None, "Mirrored weights. Not looked at yet."},
 	} {
@@ -256,7 +257,7 @@ func TestCaptions(t *testing.T) {
 			t.Errorf("lens %q is not found by its name", l)
 		}
 	}
-	if got := Thousands(1204518); got != "1\u202f204\u202f518" {
+	if got := say.Whole(1204518); got != "1\u202f204\u202f518" {
 		t.Errorf("1204518 is written %q", got)
 	}
 }

@@ -212,7 +212,7 @@ func spread(left, right string) string {
 // paragraph breaks a text at the width; later lines stand under the first.
 func paragraph(w io.Writer, indent, text string) {
 	line, used := indent, 0
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.Fields(typed(text)) {
 		if used > 0 && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
 			fmt.Fprintln(w, line)
 			line, used = strings.Repeat(" ", utf8.RuneCountInString(indent)), 0

@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // two opens source and target.
@@ -81,7 +82,7 @@ func (p *program) table(m *match.Match) {
 	for _, q := range m.Pairs {
 		from := fmt.Sprintf("%q", m.S.Name(q.Source))
 		if q.Beside >= 0 {
-			from += fmt.Sprintf(" and %.0f %% %q", 100*q.Share, m.S.Name(q.Beside))
+			from += fmt.Sprintf(" and %s %q", typed(say.Sure(q.Share)), m.S.Name(q.Beside))
 		}
 		fmt.Fprintf(w, "  %s\t→ %q\t%.2f\t%s\n", from, m.T.Name(q.Target), q.Confidence, q.Evidence)
 	}
