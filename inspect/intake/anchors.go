@@ -26,13 +26,13 @@ type Anchor struct {
 	Mirrored    bool    `json:"mirrored"` // an odd number of negative determinants on the way
 	Shear       float64 `json:"shear"`    // largest |cos| between two axes there or below
 
-	Scaled []rig.Node `json:"-"` // nodes on the way that scale or mirror
-	Turned []rig.Node `json:"-"` // nodes on the way with a rotation
-	Both   []rig.Node `json:"-"` // skinned mesh nodes under the same factor
+	Scaled []rig.Node `json:"scaled_by" wire:"null"`    // nodes on the way that scale or mirror
+	Turned []rig.Node `json:"turned_by" wire:"null"`    // nodes on the way with a rotation
+	Both   []rig.Node `json:"meshes_alike" wire:"null"` // skinned mesh nodes under the same factor
 
-	// onScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone,
+	// OnScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone,
 	// which skeleton/scaled-joint tells.
-	onScaledJoint bool
+	OnScaledJoint bool `json:"on_scaled_joint"`
 }
 
 // anchors lists, skin by skin, the topmost joints of the skins that a surface
@@ -96,7 +96,7 @@ func anchors(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) []Anchor {
 		}
 		if jointAbove[s.Node] >= 0 {
 			a.TurnDegrees, a.Turned = 0, nil // what hangs on a joint is turned as the joint is
-			a.onScaledJoint = len(a.Scaled) > 0 && !slices.ContainsFunc(a.Scaled, func(n rig.Node) bool { return !isJoint[n] })
+			a.OnScaledJoint = len(a.Scaled) > 0 && !slices.ContainsFunc(a.Scaled, func(n rig.Node) bool { return !isJoint[n] })
 		} else if t := turnOf(r, s.Node); t > 0 {
 			a.TurnDegrees, a.Turned = turnDown(r, s.Node)
 		}

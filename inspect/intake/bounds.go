@@ -11,13 +11,14 @@ import (
 // Bounds holds a surface's true box at rest against the one a player takes: the
 // declared POSITION box, carried by the node as if the surface were not skinned.
 type Bounds struct {
-	Player   geom.Box
-	True     geom.Box
-	Outside  float64 // share of the true box outside the player's
-	Ratio    float64 // diagonal of the player's box ÷ that of the true one; 1 where there is none
-	Declared float64 // largest difference between declared and stored extremes ÷ diagonal of the stored box
-	Wrong    int     // the primitive with that difference, None
-	WrongM   float64 // that difference in world metres, by the size of the surface against its stored size
+	Player   geom.Box `json:"-"`
+	True     geom.Box `json:"-"`
+	Boxed    bool     `json:"boxed"`           // a player has a box of it
+	Outside  float64  `json:"outside"`         // share of the true box outside the player's
+	Ratio    float64  `json:"ratio"`           // diagonal of the player's box ÷ that of the true one; 1 where there is none
+	Declared float64  `json:"declared"`        // largest difference between declared and stored extremes ÷ diagonal of the stored box
+	Wrong    int      `json:"wrong_primitive"` // the primitive with that difference, None
+	WrongM   float64  `json:"wrong_m"`         // that difference in world metres, by the size of the surface against its stored size
 
 	reach influence // for the clips
 }
@@ -59,7 +60,8 @@ func bounds(e *exam.Exam, surface int, in influence) (b Bounds) {
 		}
 		b.WrongM = finite(b.WrongM * step * worldScale(e, surface))
 	}
-	if b.Player.IsEmpty() || b.True.IsEmpty() {
+	b.Boxed = !b.Player.IsEmpty()
+	if !b.Boxed || b.True.IsEmpty() {
 		return b
 	}
 	b.Outside = outside(b.True, b.Player)

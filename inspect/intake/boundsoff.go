@@ -52,7 +52,7 @@ func judgeRest(f *Facts, d *check.Docket, blamed []bool) {
 	}
 	for i := range f.PerSurface {
 		p := &f.PerSurface[i]
-		if p.Skin < 0 || !p.Shown || p.Bounds.Player.IsEmpty() {
+		if p.Skin < 0 || !p.Shown || !p.Bounds.Boxed {
 			continue
 		}
 		b := &p.Bounds

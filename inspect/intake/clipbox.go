@@ -19,17 +19,17 @@ type Safe struct {
 	Max     *space.Vec `json:"max"`
 	Moments int        `json:"moments"` // looked at, over all clips
 
-	Surfaces []Sweep `json:"-"`
+	Surfaces []Sweep `json:"surfaces" wire:"null"`
 }
 
 // Sweep is the box of one surface over all clips.
 type Sweep struct {
-	At      int // place in Facts.PerSurface
-	Box     geom.Box
-	Stiff   bool     // follows its node, and a player's box with it: nothing of it is outside
-	Outside float64  // share of Box outside the player's box
-	Clip    rig.Clip // the one that leaves it farthest
-	Share   float64  // of that clip alone
+	At      int      `json:"surface"` // place in Facts.PerSurface
+	Box     geom.Box `json:"-"`
+	Stiff   bool     `json:"stiff"`   // follows its node, and a player's box with it: nothing of it is outside
+	Outside float64  `json:"outside"` // share of Box outside the player's box
+	Clip    rig.Clip `json:"clip"`    // the one that leaves it farthest
+	Share   float64  `json:"share"`   // of that clip alone
 }
 
 // momentsAClip limits how many moments of one clip are looked at, ends included.

@@ -67,10 +67,10 @@ type Facts struct {
 	Anchors []Anchor    `json:"anchors"`
 	Safe    Safe        `json:"safe_box"`
 
-	NotHonored []string        `json:"-"`
-	Malformed  []rig.Malformed `json:"-"`
-	Unshown    []Picture       `json:"-"`
-	FacesBack  bool            `json:"-"` // the format declares −Z (VRM 0.x)
+	NotHonored []string        `json:"not_honoured" wire:"null"`
+	Malformed  []rig.Malformed `json:"malformed" wire:"null"`
+	Unshown    []Picture       `json:"pictures_not_shown" wire:"null"`
+	FacesBack  bool            `json:"declared_front_back"` // the format declares −Z (VRM 0.x)
 }
 
 // PerSurface is one node that carries a mesh.
@@ -85,15 +85,15 @@ type PerSurface struct {
 	Triangles  int `json:"triangles"`
 	JointsUsed int `json:"joints_used"` // joints with influence
 
-	Name    string   `json:"-"` // in words
-	Surface int      `json:"-"` // place in rig.Surfaces
-	Mesh    rig.Mesh `json:"-"`
-	Skin    rig.Skin `json:"-"`
-	Shown   bool     `json:"-"`
-	Packed  Packing  `json:"-"`
-	Bounds  Bounds   `json:"-"`
-	Ignored *Ignored `json:"-"` // nil: not skinned
-	Morphs  []Morph  `json:"-"`
+	Name    string   `json:"name"`    // in words
+	Surface int      `json:"surface"` // place in rig.Surfaces
+	Mesh    rig.Mesh `json:"mesh"`
+	Skin    rig.Skin `json:"skin"` // −1: none
+	Shown   bool     `json:"shown"`
+	Packed  Packing  `json:"packing"`
+	Bounds  Bounds   `json:"bounds"`
+	Ignored *Ignored `json:"ignored_placement"` // nil: not skinned
+	Morphs  []Morph  `json:"morphs" wire:"null"`
 }
 
 // Measure works the facts out. Its one error is that of a cancelled context.

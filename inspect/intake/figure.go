@@ -11,23 +11,23 @@ import (
 
 // Figure says what stands there, when a body is recognised.
 type Figure struct {
-	Kind     string     `json:"kind"`           // "human", "four-legged", "winged", "many-legged", "chain", "hand" or ""
-	Height   float64    `json:"height"`         // of its body, without gear; along the trunk when it lies
-	Lies     float64    `json:"off_upright"`    // degrees between trunk and +Y; 0: no trunk
-	Factor   float64    `json:"unit_factor"`    // that brings a human to a human height; 1: none needed
-	Unit     string     `json:"-"`              // the guess in words
-	Other    string     `json:"unit_other"`     // a second reading of the height, ""
-	AheadOf  float64    `json:"facing_degrees"` // between facing and what the format declares; 0: not told
-	MiddleX  float64    `json:"middle_x"`       // metres: where the figure's middle stands
-	MiddleZ  float64    `json:"middle_z"`       //
-	Within   bool       `json:"-"`              // no person, and the origin lies below its body
-	words    string     // of Kind
-	Hips     rig.Node   `json:"-"`
-	Feet     []rig.Node `json:"-"`
-	Lowest   rig.Vertex `json:"-"`
-	LowestOn int        `json:"-"` // surface of Lowest, None
-	Bare     bool       `json:"-"` // measured by its joints, since there is no surface
-	Unstated bool       `json:"-"` // the file's format states no unit
+	Kind     string     `json:"kind"`              // "human", "four-legged", "winged", "many-legged", "chain", "hand" or ""
+	Height   float64    `json:"height"`            // of its body, without gear; along the trunk when it lies
+	Lies     float64    `json:"off_upright"`       // degrees between trunk and +Y; 0: no trunk
+	Factor   float64    `json:"unit_factor"`       // that brings a human to a human height; 1: none needed
+	Unit     string     `json:"unit"`              // the guess in words
+	Other    string     `json:"unit_other"`        // a second reading of the height, ""
+	AheadOf  float64    `json:"facing_degrees"`    // between facing and what the format declares; 0: not told
+	MiddleX  float64    `json:"middle_x"`          // metres: where the figure's middle stands
+	MiddleZ  float64    `json:"middle_z"`          //
+	Within   bool       `json:"origin_below_body"` // no person, and the origin lies below its body
+	Words    string     `json:"words"`             // of Kind
+	Hips     rig.Node   `json:"hips"`              // −1: none
+	Feet     []rig.Node `json:"feet" wire:"null"`
+	Lowest   rig.Vertex `json:"lowest_vertex"`
+	LowestOn int        `json:"lowest_surface"` // surface of Lowest, None
+	Bare     bool       `json:"by_joints"`      // measured by its joints, since there is no surface
+	Unstated bool       `json:"unit_unstated"`  // the file's format states no unit
 }
 
 // figure reads the body.
@@ -43,7 +43,7 @@ func (f *Facts) figure(e *exam.Exam) {
 	}
 	switch {
 	case roles.Kind.IsBeast() || roles.Kind == anatomy.HandAlone:
-		g.Kind, g.words = roles.Kind.String(), roles.Kind.Words()
+		g.Kind, g.Words = roles.Kind.String(), roles.Kind.Words()
 		g.Within = box.Min[0] <= 0 && box.Max[0] >= 0 && box.Min[2] <= 0 && box.Max[2] >= 0
 	case roles.IsFigure():
 		g.Kind = "human"

@@ -10,9 +10,9 @@ import (
 // Ignored is the placement of a node with a skinned mesh, which a player must
 // ignore (glTF 2.0, Skins), and what would happen where it is not.
 type Ignored struct {
-	FromIdentity float64 // largest entry of |global − identity|
-	ShiftM       float64 // farthest that a vertex would move beyond what the skeleton's own parent carries as well
-	Vertex       rig.Vertex
+	FromIdentity float64    `json:"from_identity"` // largest entry of |global − identity|
+	ShiftM       float64    `json:"shift_m"`       // farthest that a vertex would move beyond what the skeleton's own parent carries as well
+	Vertex       rig.Vertex `json:"vertex"`
 }
 
 // ignored answers nil for an unskinned surface.

@@ -9,14 +9,14 @@ import (
 
 // Morph is one target of one surface.
 type Morph struct {
-	Name     string
-	Default  float64 // weight at rest
-	ShiftM   float64 // farthest that it moves a vertex at weight 1, world metres
-	Farthest rig.Vertex
-	Empty    bool         // moves nothing and turns no normal
-	PartsM   float64      // farthest that it parts two vertices of one place
-	Parted   []rig.Vertex // those parted by more than a hundredth of PartsM, at most 64
-	Keyed    int          // clips that move its weight
+	Name     string       `json:"name"`
+	Default  float64      `json:"default"` // weight at rest
+	ShiftM   float64      `json:"shift_m"` // farthest that it moves a vertex at weight 1, world metres
+	Farthest rig.Vertex   `json:"farthest"`
+	Empty    bool         `json:"empty"`              // moves nothing and turns no normal
+	PartsM   float64      `json:"parts_m"`            // farthest that it parts two vertices of one place
+	Parted   []rig.Vertex `json:"parted" wire:"null"` // those parted by more than a hundredth of PartsM, at most 64
+	Keyed    int          `json:"keyed"`              // clips that move its weight
 }
 
 // measureMorphs measures the targets of one surface. Shifts are scaled by the size

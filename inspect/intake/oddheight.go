@@ -25,7 +25,7 @@ var oddHeight = check.Check[Facts]{
 		case f.Figure.Kind == "":
 			return "no figure recognised in this file"
 		case f.Figure.Kind != "human" && f.Figure.Kind != "four-legged":
-			return "this is " + f.Figure.words + ", and nothing tells how high one is"
+			return "this is " + f.Figure.Words + ", and nothing tells how high one is"
 		case f.Min == nil && !f.Figure.Bare:
 			return exam.Lacks("surface", f.NotHonored)
 		}

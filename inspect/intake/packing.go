@@ -12,17 +12,17 @@ import (
 
 // Packing is how coarse the stored numbers of one surface are.
 type Packing struct {
-	StepM      float64 // one step of the quantised positions in world metres, the coarsest axis; 0: float
-	EdgeM      float64 // 1st percentile of the edge lengths; 0: not measured, or no edge
-	WeightStep float64 // 1/255, 1/65535; 0: float or none
+	StepM      float64 `json:"step_m"`      // one step of the quantised positions in world metres, the coarsest axis; 0: float
+	EdgeM      float64 `json:"edge_m"`      // 1st percentile of the edge lengths; 0: not measured, or no edge
+	WeightStep float64 `json:"weight_step"` // 1/255, 1/65535; 0: float or none
 }
 
 // Picture is an image that cannot be shown.
 type Picture struct {
-	Index int
-	Name  string
-	MIME  string
-	Why   string
+	Index int    `json:"image"`
+	Name  string `json:"name"`
+	MIME  string `json:"mime"`
+	Why   string `json:"why"`
 }
 
 // glTF component types (glTF 2.0, Accessor Data Types).

@@ -25,14 +25,14 @@ var unappliedScale = check.Check[Facts]{
 		for i := range f.Anchors {
 			a := &f.Anchors[i]
 			off := farFromOne(a.Scale)
-			if done[i] || !(off > l.Value) || a.onScaledJoint {
+			if done[i] || !(off > l.Value) || a.OnScaledJoint {
 				continue
 			}
 			w := check.Nowhere()
 			both, roots, meshes := false, 0, 0
 			for k := i; k < len(f.Anchors); k++ {
 				b := &f.Anchors[k]
-				if done[k] || b.onScaledJoint || !alike(a.Scale, b.Scale) {
+				if done[k] || b.OnScaledJoint || !alike(a.Scale, b.Scale) {
 					continue
 				}
 				done[k] = true

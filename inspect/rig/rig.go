@@ -211,12 +211,12 @@ type Humanoid struct {
 
 // Malformed is one place that breaks glTF 2.0 and was read around.
 type Malformed struct {
-	Place string // JSON pointer or byte place: "/accessors/3/count"
-	What  string // what is wrong and what was done about it
-	Node  Node   // None
-	Mesh  Mesh   // None
-	Skin  Skin   // None
-	Clip  Clip   // None
+	Place string `json:"place"` // JSON pointer or byte place: "/accessors/3/count"
+	What  string `json:"what"`  // what is wrong and what was done about it
+	Node  Node   `json:"node"`  // None
+	Mesh  Mesh   `json:"mesh"`  // None
+	Skin  Skin   `json:"skin"`  // None
+	Clip  Clip   `json:"clip"`  // None
 
-	Spare bool // bytes beside what is read, which nothing needs: no guess was made
+	Spare bool `json:"spare"` // bytes beside what is read, which nothing needs: no guess was made
 }
