@@ -38,7 +38,7 @@ type Stretched struct {
 	From  rig.Node `json:"from"`  // of a limb the joint at which its bone starts, else the joint above
 	Ratio float64  `json:"ratio"` // largest change of the distance ÷ that at rest
 	Bone  Bone     `json:"bone"`
-	Time  float64  `json:"-"`
+	Time  float64  `json:"time"`
 }
 
 // bone is one distance that is watched.

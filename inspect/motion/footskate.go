@@ -22,13 +22,13 @@ var footSkate = check.Check[Facts]{
 		if why := needsClip(f); why != "" {
 			return why
 		}
-		if len(f.figure.feet()) == 0 {
+		if f.Of.Feet == 0 {
 			return "no foot was recognised among the joints"
 		}
 		return ""
 	},
 	Judge: func(f *Facts, d *check.Docket) {
-		l, height := d.Limit("speed"), f.figure.height
+		l, height := d.Limit("speed"), f.Of.Height
 		worst := func(c *Clip) (foot *Foot) {
 			for i := range c.Feet {
 				if foot == nil || c.Feet[i].Speed > foot.Speed {
@@ -48,7 +48,7 @@ var footSkate = check.Check[Facts]{
 			return
 		}
 		foot := worst(&f.Clips[found.Where.Clip])
-		if f.figure.bare != nil { // else the first measure says it
+		if f.Of.Bare { // else the first measure says it
 			found.Measures = append(found.Measures, f.speed("slide a second", foot.Speed))
 		}
 		found.Measures = append(found.Measures, check.Also("share of the clip it stands", foot.Share, say.Share), f.length("slide near the ground", foot.Slide))

@@ -51,11 +51,11 @@ var jump = check.Check[Facts]{
 			}
 			if most.Value > 0 {
 				found.Where.Joints = append(found.Where.Joints, most.Node)
-				found.Measures = append(found.Measures, check.Also("turning speed of "+f.figure.e.NodeName(most.Node), finite(most.Value), say.DegreePerSecond))
+				found.Measures = append(found.Measures, check.Also("turning speed of "+f.Of.name(most.Node), finite(most.Value), say.DegreePerSecond))
 			}
 		}
-		if f.figure.height > 0 {
-			file(shift, "speed", func(c *Clip) (Speed, float64) { return c.ShiftSpeed, c.ShiftSpeed.Value / f.figure.height })
+		if f.Of.Height > 0 {
+			file(shift, "speed", func(c *Clip) (Speed, float64) { return c.ShiftSpeed, c.ShiftSpeed.Value / f.Of.Height })
 		}
 	},
 }

@@ -23,7 +23,7 @@ var loopJump = check.Check[Facts]{
 	Source: "common practice, no source",
 	Needs:  needsClip,
 	Judge: func(f *Facts, d *check.Docket) {
-		turn, shift, height := d.Limit("turn"), d.Limit("shift"), f.figure.height
+		turn, shift, height := d.Limit("turn"), d.Limit("shift"), f.Of.Height
 		isOpen := func(c *Clip) bool { return c.Loop && *c.LoopDegrees > turn.Value }
 		place := func(c *Clip) check.Where { return inClip(c.Clip, c.Seconds, c.LoopNode) }
 		closed := func(found *check.Finding) {

@@ -38,13 +38,14 @@ var Station = check.NewStation("motion", "Motion", Measure, []check.Check[Facts]
 type Facts struct {
 	Clips []Clip `json:"clips"`
 
-	Chains []Chain    `json:"-"` // at rest in some clip while what they hang on moves
-	Stiff  []rig.Node `json:"-"` // joints with influence that no clip moves by themselves, those of chains left out
-	Split  []Split    `json:"-"`
+	Chains []Chain    `json:"chains" wire:"null"`       // at rest in some clip while what they hang on moves
+	Stiff  []rig.Node `json:"stiff_joints" wire:"null"` // joints with influence that no clip moves by themselves, those of chains left out
+	Split  []Split    `json:"split" wire:"null"`
 
-	stiffClips, stiffHeld int // clips that move what they hang on; of Stiff, those held in another pose somewhere
+	StiffClips int `json:"stiff_clips"` // that move what the stiff joints hang on
+	StiffHeld  int `json:"stiff_held"`  // of Stiff, those held in another pose somewhere
 
-	figure *figure
+	Of Of `json:"of"`
 }
 
 // Clip holds the figures of one clip.
@@ -66,7 +67,7 @@ type Clip struct {
 	LoopDegrees *float64 `json:"loop_jump_degrees"` // null: nothing moves
 	LoopMetres  *float64 `json:"loop_jump_m"`
 	Loop        bool     `json:"loop"` // it reads as a loop
-	LoopNode    rig.Node `json:"-"`
+	LoopNode    rig.Node `json:"loop_node"`
 	LoopNear    int      `json:"loop_joints_closed"` // of loop_joints, those within 5° of their first pose at the end
 	LoopOf      int      `json:"loop_joints"`        // that move; what carries the figure counts as one
 
@@ -78,37 +79,37 @@ type Clip struct {
 	Lowest       *float64   `json:"lowest_m"`         // y of the lowest point of all surfaces; null: no surface
 	LowestFigure *float64   `json:"lowest_skinned_m"` // of those that are skinned; null: none
 	LowestTime   float64    `json:"lowest_skinned_time"`
-	LowestAt     rig.Vertex `json:"-"`
-	lowestOf     int        // surface
+	LowestAt     rig.Vertex `json:"lowest_vertex"`
+	LowestOf     int        `json:"lowest_surface"` // −1: none
 
 	Worst *WorstFrame `json:"worst_frame"` // null: nothing is skinned, or nothing moves
 
 	Speed      float64  `json:"largest_speed_degrees"` // a second, between neighbouring keys of a joint
-	SpeedTime  float64  `json:"-"`
-	SpeedNode  rig.Node `json:"-"`
-	LimbSpeed  Speed    `json:"-"` // of joints with a role of the body that carry something
-	LooseSpeed Speed    `json:"-"` // of the others that carry something
-	ShiftSpeed Speed    `json:"-"` // m/s
+	SpeedTime  float64  `json:"largest_speed_time"`
+	SpeedNode  rig.Node `json:"largest_speed_node"`
+	LimbSpeed  Speed    `json:"limb_speed"`  // of joints with a role of the body that carry something
+	LooseSpeed Speed    `json:"loose_speed"` // of the others that carry something
+	ShiftSpeed Speed    `json:"shift_speed"` // m/s
 
-	Stray    int        `json:"stray_keys"`  // that leave the curve of their neighbours and come back
-	StrayOff Speed      `json:"-"`           // the farthest: degrees
-	StrayWay Speed      `json:"-"`           // the farthest: metres
-	Gap      float64    `json:"gap_seconds"` // longest range without a key where keys stood close, and the joint moves; 0: none
-	GapAt    float64    `json:"-"`           // where it starts
-	GapStep  float64    `json:"-"`           // median step of that channel
-	GapNodes []rig.Node `json:"-"`           // joints with such a range, the longest first
+	Stray    int        `json:"stray_keys"`            // that leave the curve of their neighbours and come back
+	StrayOff Speed      `json:"stray_turn"`            // the farthest: degrees
+	StrayWay Speed      `json:"stray_shift"`           // the farthest: metres
+	Gap      float64    `json:"gap_seconds"`           // longest range without a key where keys stood close, and the joint moves; 0: none
+	GapAt    float64    `json:"gap_at"`                // where it starts
+	GapStep  float64    `json:"gap_step"`              // median step of that channel
+	GapNodes []rig.Node `json:"gap_nodes" wire:"null"` // joints with such a range, the longest first
 
 	Travel Travel `json:"travel"`
 
 	Flips       int      `json:"sign_flips"`
 	FlipDegrees float64  `json:"sign_flip_degrees"` // largest true angle there
-	FlipCubic   bool     `json:"-"`
-	FlipTime    float64  `json:"-"`
-	FlipNode    rig.Node `json:"-"`
+	FlipCubic   bool     `json:"sign_flip_cubic"`
+	FlipTime    float64  `json:"sign_flip_time"`
+	FlipNode    rig.Node `json:"sign_flip_node"`
 	Opposite    int      `json:"opposite_keys"` // neighbouring keys 170° or more apart
-	Wide        float64  `json:"-"`
-	WideTime    float64  `json:"-"`
-	WideNode    rig.Node `json:"-"`
+	Wide        float64  `json:"opposite_degrees"`
+	WideTime    float64  `json:"opposite_time"`
+	WideNode    rig.Node `json:"opposite_node"`
 
 	Dead      int `json:"dead_channels"` // constant and at rest
 	HeldCount int `json:"held_channels"` // constant, another pose than at rest
@@ -120,23 +121,51 @@ type Clip struct {
 	Stretched []Stretched `json:"stretched"`
 
 	OffUnit      float64  `json:"off_unit"` // largest error of a rotation key's length
-	OffUnitTime  float64  `json:"-"`
-	OffUnitNode  rig.Node `json:"-"`
-	offUnitSteps bool     // 8-bit keys, whose step makes such errors
+	OffUnitTime  float64  `json:"off_unit_time"`
+	OffUnitNode  rig.Node `json:"off_unit_node"`
+	OffUnitSteps bool     `json:"off_unit_8_bit"` // 8-bit keys, whose step makes such errors
 
-	Scaled     []rig.Node `json:"-"` // nodes whose scale channel is not always 1
-	ScaleOff   float64    `json:"-"`
-	Step       float64    `json:"key_step_seconds"` // median step of its longest channel
-	EarlyEnds  []rig.Node `json:"-"`                // moving channels that end early
-	EarliestAt float64    `json:"-"`
+	Scaled     []rig.Node `json:"scaled_nodes" wire:"null"` // nodes whose scale channel is not always 1
+	ScaleOff   float64    `json:"scale_off"`
+	Step       float64    `json:"key_step_seconds"`       // median step of its longest channel
+	EarlyEnds  []rig.Node `json:"early_ends" wire:"null"` // moving channels that end early
+	EarliestAt float64    `json:"earliest_end"`
 }
 
 // Speed is the largest of a clip, with where and when.
 type Speed struct {
-	Value float64
-	Node  rig.Node
-	Time  float64
+	Value float64  `json:"value"`
+	Node  rig.Node `json:"node"`
+	Time  float64  `json:"time"`
 }
+
+// Of is the figure that the clips move, as far as it is judged by.
+type Of struct {
+	Height   float64             `json:"height_m"`  // of the body, else of the joints
+	Floor    float64             `json:"floor_m"`   // y of the ground: 0, or the lowest point at rest when that is far from it
+	OffFloor bool                `json:"off_floor"` // the figure does not stand on y = 0 at rest
+	Shown    bool                `json:"surface"`   // some surface is shown
+	Bare     bool                `json:"joints_alone"`
+	Rigid    bool                `json:"rigid_parts"`
+	Skins    int                 `json:"skins"`
+	Feet     int                 `json:"feet"`          // that were recognised
+	Unstated bool                `json:"unit_unstated"` // the file states no unit
+	Names    map[rig.Node]string `json:"names"`         // of the nodes, as words
+}
+
+func (f *figure) of() Of {
+	of := Of{
+		Height: f.height, Floor: f.floor, OffFloor: f.offFloor, Shown: f.e.Height() > 0, Bare: f.bare != nil, Rigid: f.rigid,
+		Skins: len(f.r.Skins), Feet: len(f.feet()), Unstated: f.r.File.Kind == "bvh", Names: map[rig.Node]string{},
+	}
+	for n := range f.r.Nodes {
+		of.Names[rig.Node(n)] = f.e.NodeName(rig.Node(n))
+	}
+	return of
+}
+
+// name is a node in words.
+func (o *Of) name(n rig.Node) string { return o.Names[n] }
 
 func (s *Speed) take(value float64, n rig.Node, time float64) {
 	if value > s.Value {
@@ -159,11 +188,11 @@ const (
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	f := &Facts{Clips: make([]Clip, len(e.Rig.Clips))}
 	if len(f.Clips) == 0 {
-		f.figure = newFigure(e)
+		f.Of = newFigure(e).of()
 		return f, ctx.Err()
 	}
 	m := newMeter(e)
-	f.figure, f.Split = m.figure, splits(e.Rig)
+	f.Of, f.Split = m.figure.of(), splits(e.Rig)
 	// A movement cut up by node leaves all other nodes still in each of its clips.
 	m.isPart = make([]bool, len(f.Clips))
 	for _, s := range f.Split {
@@ -220,7 +249,7 @@ func newMeter(e *exam.Exam) *meter {
 func (m *meter) clip(ctx context.Context, clip *Clip, id rig.Clip) error {
 	c := &m.r.Clips[id]
 	*clip = Clip{Clip: id, Name: rig.Name(c.Name), Seconds: finite(c.Seconds), Start: finite(c.Start), Channels: len(c.Channels),
-		Still: []rig.Node{}, Unkeyed: []rig.Node{}, Held: []rig.Node{}, StillChains: [][]rig.Node{}, Feet: []Foot{}, Stretched: []Stretched{}, lowestOf: -1}
+		Still: []rig.Node{}, Unkeyed: []rig.Node{}, Held: []rig.Node{}, StillChains: [][]rig.Node{}, Feet: []Foot{}, Stretched: []Stretched{}, LowestOf: -1}
 	m.readClip(id)
 	m.moves = append(m.moves, slices.Clone(m.carried))
 	if !m.isPart[id] {
@@ -289,7 +318,7 @@ func (m *meter) readChannels(clip *Clip, c *rig.ClipData, keys []keyed) {
 			}
 			if k.offUnit > clip.OffUnit {
 				clip.OffUnit, clip.OffUnitTime, clip.OffUnitNode = k.offUnit, k.offUnitTime, k.node
-				clip.offUnitSteps = k.offUnit > unitError && inSteps(ch)
+				clip.OffUnitSteps = k.offUnit > unitError && inSteps(ch)
 			}
 			if m.isJoint[k.node] && k.speed > clip.Speed {
 				clip.Speed, clip.SpeedTime, clip.SpeedNode = k.speed, k.speedTime, k.node
@@ -365,7 +394,7 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 		}
 	}
 	if y := m.sole.best; !math.IsInf(y, 0) && !math.IsNaN(y) {
-		clip.LowestFigure, clip.LowestAt, clip.lowestOf = &y, m.sole.vertex, m.sole.surface
+		clip.LowestFigure, clip.LowestAt, clip.LowestOf = &y, m.sole.vertex, m.sole.surface
 	}
 	if y := min(m.sole.best, m.gear.best); !math.IsInf(y, 0) && !math.IsNaN(y) {
 		clip.Lowest = &y

@@ -37,7 +37,7 @@ var offUnit = check.Check[Facts]{
 		l := d.Limit("error")
 		found := f.worstClips(d, l, "error", func(c *Clip) (float64, bool) {
 			off := c.OffUnit
-			if c.offUnitSteps {
+			if c.OffUnitSteps {
 				off -= 1.0 / 127
 			}
 			return finite(c.OffUnit), off > l.Value

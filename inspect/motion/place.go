@@ -34,7 +34,7 @@ func (f *Facts) clipNames(list []rig.Clip) string {
 func (f *Facts) nodeNames(list []rig.Node) string {
 	var names []string
 	for _, n := range list {
-		names = append(names, f.figure.e.NodeName(n))
+		names = append(names, f.Of.name(n))
 	}
 	return exam.Listed(names)
 }
@@ -54,19 +54,19 @@ func inClip(c rig.Clip, time float64, nodes ...rig.Node) check.Where {
 // length is a further measure of a length: metres, or the file's own units where it
 // says none, as BVH.
 func (f *Facts) length(name string, value float64) check.Measure {
-	unit, _ := f.figure.unit()
+	unit, _ := f.Of.unit()
 	return check.Also(name, value, unit)
 }
 
 // speed is the same of a speed.
 func (f *Facts) speed(name string, value float64) check.Measure {
-	_, per := f.figure.unit()
+	_, per := f.Of.unit()
 	return check.Also(name, value, per)
 }
 
 // unit is what lengths are in.
-func (f *figure) unit() (length, perSecond say.Unit) {
-	if f.r.File.Kind == "bvh" {
+func (o *Of) unit() (length, perSecond say.Unit) {
+	if o.Unstated {
 		return say.FileUnits, say.FileUnitsPerSecond
 	}
 	return say.Metre, say.MetrePerSecond
@@ -86,11 +86,11 @@ func needsSkin(f *Facts) string {
 		return why
 	}
 	switch {
-	case f.figure.bare != nil:
+	case f.Of.Bare:
 		return noSurface
-	case f.figure.rigid:
+	case f.Of.Rigid:
 		return "no skin in this file: its parts are rigid"
-	case len(f.figure.r.Skins) == 0:
+	case f.Of.Skins == 0:
 		return "no skin in this file"
 	}
 	return ""
@@ -101,7 +101,7 @@ const noSurface = "no surface hangs on the joints of this file"
 
 // needsBody is for what a skinned surface shows, or rigid parts.
 func needsBody(f *Facts) string {
-	if f.figure.rigid {
+	if f.Of.Rigid {
 		return needsClip(f)
 	}
 	return needsSkin(f)

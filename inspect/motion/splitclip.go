@@ -11,8 +11,8 @@ import (
 // Split is a set of clips that look like one movement cut up: the same span, each
 // for one node, no node twice.
 type Split struct {
-	Clips []rig.Clip
-	Nodes []rig.Node
+	Clips []rig.Clip `json:"clips"`
+	Nodes []rig.Node `json:"nodes"`
 }
 
 // fewestSplit is how many such clips it takes.

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 )
 
@@ -31,12 +30,12 @@ const (
 // Chain is a run of joints that stays at rest in some clips though what it hangs on
 // moves.
 type Chain struct {
-	Joints []rig.Node
-	Body   bool       // it has a role, or is part of a hand
-	Clips  []rig.Clip // it is still here while the parent moves
-	Of     int        // clips in which the parent moves
-	Reason Reason     // in the first of Clips
-	Other  rig.Node   // the node that has the channels instead, None
+	Joints []rig.Node `json:"joints"`
+	Body   bool       `json:"body"`    // it has a role, or is part of a hand
+	Clips  []rig.Clip `json:"clips"`   // it is still here while the parent moves
+	Of     int        `json:"of"`      // clips in which the parent moves
+	Reason Reason     `json:"reason"`  // in the first of Clips
+	Other  rig.Node   `json:"instead"` // the node that has the channels instead, None
 }
 
 // tally counts over the clips in which the joint above moves.
@@ -153,9 +152,9 @@ func (m *meter) findStill(f *Facts) {
 	for _, n := range m.joints {
 		if t := &m.tallies[n]; t.of > 0 && t.stays == t.of && !inChain[n] {
 			f.Stiff = append(f.Stiff, n)
-			f.stiffClips = max(f.stiffClips, t.of)
+			f.StiffClips = max(f.StiffClips, t.of)
 			if t.rests < t.of {
-				f.stiffHeld++
+				f.StiffHeld++
 			}
 		}
 	}
@@ -254,11 +253,11 @@ func (f *figure) isAbove(a, n rig.Node) bool {
 }
 
 // run names a chain: its first and last joint.
-func run(e *exam.Exam, chain []rig.Node) string {
+func (o *Of) run(chain []rig.Node) string {
 	if len(chain) == 1 {
-		return e.NodeName(chain[0])
+		return o.name(chain[0])
 	}
-	return e.NodeName(chain[0]) + " to " + e.NodeName(chain[len(chain)-1])
+	return o.name(chain[0]) + " to " + o.name(chain[len(chain)-1])
 }
 
 // sameClips tells that two chains are still in the same clips.

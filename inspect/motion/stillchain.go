@@ -46,8 +46,8 @@ var stillChain = check.Check[Facts]{
 			found := d.Found(lone, "joints", n, where)
 			found.Title = "Joints no clip moves"
 			found.Subject = f.nodeNames(f.Stiff)
-			found.Measures = append(found.Measures, check.Also("of them held in another pose than at rest", float64(f.stiffHeld), say.Joints),
-				check.Also("clips that move what they hang on", float64(f.stiffClips), say.Clips))
+			found.Measures = append(found.Measures, check.Also("of them held in another pose than at rest", float64(f.StiffHeld), say.Joints),
+				check.Also("clips that move what they hang on", float64(f.StiffClips), say.Clips))
 			found.Why = "These joints have influence and are carried along, but no key of any clip turns them against the joint above. " +
 				"In fingers or armour that may be meant; a paw or a wrist that never gives looks wooden."
 		}
@@ -62,7 +62,7 @@ func (f *Facts) fileStill(d *check.Docket, l check.Limit, group []*Chain) {
 	for _, c := range group {
 		n += len(c.Joints)
 		where.Joints = append(where.Joints, c.Joints...)
-		names = append(names, run(f.figure.e, c.Joints))
+		names = append(names, f.Of.run(c.Joints))
 	}
 	where.Clips = first.Clips
 	found := d.Found(l, "still joints", float64(n), where)
@@ -84,7 +84,7 @@ func (f *Facts) whyStill(c *Chain) string {
 	case Constant:
 		return "The channels of these joints say the rest pose from the first key to the last " + in + "."
 	case Outside:
-		return fmt.Sprintf("No key moves these joints %s, but %s, which is in no skin, moves in their place.", in, f.figure.e.NodeName(c.Other))
+		return fmt.Sprintf("No key moves these joints %s, but %s, which is in no skin, moves in their place.", in, f.Of.name(c.Other))
 	case Twin:
 		return fmt.Sprintf("The keys %s move another node of the same name, node %d, and not these joints.", in, c.Other)
 	}
@@ -98,7 +98,7 @@ func (f *Facts) remedyStill(c *Chain) string {
 		return "Look whether the movement sits on a layer or a control that was not carried onto the joints; put it onto them, key for key, before the export.\n" +
 			"Else key the named joints in the named clips." + simulated
 	case Outside:
-		return "Put the movement of " + f.figure.e.NodeName(c.Other) + " and its like onto the joints of the skin, key for key, before the export." + simulated
+		return "Put the movement of " + f.Of.name(c.Other) + " and its like onto the joints of the skin, key for key, before the export." + simulated
 	case Twin:
 		return "Give every node a name of its own and assign the clip to the joints of the skin again.\n" +
 			"Or move the channels from the twin onto the joints." + simulated

@@ -49,7 +49,7 @@ var strayKey = check.Check[Facts]{
 		turned := func(c *Clip) (Speed, float64) { return c.StrayOff, c.StrayOff.Value }
 		file(far, "off the curve", turned, func(v float64) bool { return v > far.Value })
 		file(turn, "off the curve", turned, func(v float64) bool { return v > turn.Value && !(v > far.Value) })
-		if h := f.figure.height; h > 0 {
+		if h := f.Of.Height; h > 0 {
 			file(shift, "off the curve", func(c *Clip) (Speed, float64) { return c.StrayWay, c.StrayWay.Value / h },
 				func(v float64) bool { return v > shift.Value })
 		}

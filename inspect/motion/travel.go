@@ -26,7 +26,7 @@ var travel = check.Check[Facts]{
 				continue
 			}
 			t := &f.Clips[found.Where.Clip].Travel
-			if f.figure.bare != nil { // else the first measure says it
+			if f.Of.Bare { // else the first measure says it
 				found.Measures = append(found.Measures, f.length("way", t.Metres))
 			}
 			found.Measures = append(found.Measures, check.Also("turn", t.Degrees, say.Degree), f.speed("mean speed", t.Speed))

@@ -24,26 +24,26 @@ var underGround = check.Check[Facts]{
 		if why := needsBody(f); why != "" {
 			return why
 		}
-		if !(f.figure.e.Height() > 0) {
+		if !f.Of.Shown {
 			return "no surface in this file"
 		}
 		return ""
 	},
 	Judge: func(f *Facts, d *check.Docket) {
-		under, over, g := d.Limit("under"), d.Limit("over"), f.figure
-		share := func(c *Clip) float64 { return (*c.LowestFigure - g.floor) / g.height }
+		under, over, g := d.Limit("under"), d.Limit("over"), &f.Of
+		share := func(c *Clip) float64 { return (*c.LowestFigure - g.Floor) / g.Height }
 		place := func(c *Clip) check.Where {
 			w := inClip(c.Clip, c.LowestTime)
-			if c.lowestOf >= 0 {
-				w.Spots = []check.Spot{{Surface: c.lowestOf, Vertices: []rig.Vertex{c.LowestAt}}}
+			if c.LowestOf >= 0 {
+				w.Spots = []check.Spot{{Surface: c.LowestOf, Vertices: []rig.Vertex{c.LowestAt}}}
 			}
 			return w
 		}
 		metres := func(found *check.Finding) {
 			c := &f.Clips[found.Where.Clip]
 			found.Measures = append(found.Measures, f.length("lowest point", *c.LowestFigure))
-			if g.offFloor {
-				found.Measures = append(found.Measures, f.length("lowest point at rest", g.floor))
+			if g.OffFloor {
+				found.Measures = append(found.Measures, f.length("lowest point at rest", g.Floor))
 			}
 		}
 		if found := f.worstClips(d, under, "under the ground", func(c *Clip) (float64, bool) {

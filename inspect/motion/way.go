@@ -17,8 +17,8 @@ type Travel struct {
 	Class   string    `json:"class"` // "in place", "travels", "turns", "climbs"
 	Node    *rig.Node `json:"node"`  // that carries it; null: nothing moves
 
-	HipsCarry bool     `json:"-"` // the hips carry it and nothing above them has a channel
-	Above     rig.Node `json:"-"` // the node above that could, None
+	HipsCarry bool     `json:"hips_carry"` // the hips carry it and nothing above them has a channel
+	Above     rig.Node `json:"above"`      // the node above that could, None
 }
 
 // Classes of travel.
