@@ -358,6 +358,11 @@ declare namespace Wire {
     figure: IntakeFigure;
     anchors: IntakeAnchor[];
     safe_box: IntakeSafe;
+    not_honoured: string[] | null;
+    malformed: RigMalformed[] | null;
+    pictures_not_shown: IntakePicture[] | null;
+    /** the format declares −Z (VRM 0.x) */
+    declared_front_back: boolean;
   }
 
   /** FromSurface is what the surface alone tells of a model that no joint moves. On real figures, their skins dropped: knight, robot, walking man and fox are told as their skeletons tell them, as they stand, turned about the vertical by 37° and 200° and (people) on back and face: arms within 9° (of joint to joint), front within 14°, height within 1 %, or left open near a limit. Hands, a bird, a spider, a snake, a cart, two people: not sure. null is what is not sure. */
@@ -397,6 +402,72 @@ declare namespace Wire {
     triangles: number;
     /** joints with influence */
     joints_used: number;
+    /** in words */
+    name: string;
+    /** place in rig.Surfaces */
+    surface: number;
+    mesh: number;
+    /** −1: none */
+    skin: number;
+    shown: boolean;
+    packing: IntakePacking;
+    bounds: IntakeBounds;
+    /** nil: not skinned */
+    ignored_placement: IntakeIgnored | null;
+    morphs: IntakeMorph[] | null;
+  }
+
+  /** Packing is how coarse the stored numbers of one surface are. */
+  interface IntakePacking {
+    /** one step of the quantised positions in world metres, the coarsest axis; 0: float */
+    step_m: number;
+    /** 1st percentile of the edge lengths; 0: not measured, or no edge */
+    edge_m: number;
+    /** 1/255, 1/65535; 0: float or none */
+    weight_step: number;
+  }
+
+  /** Bounds holds a surface's true box at rest against the one a player takes: the declared POSITION box, carried by the node as if the surface were not skinned. */
+  interface IntakeBounds {
+    /** a player has a box of it */
+    boxed: boolean;
+    /** share of the true box outside the player's */
+    outside: number;
+    /** diagonal of the player's box ÷ that of the true one; 1 where there is none */
+    ratio: number;
+    /** largest difference between declared and stored extremes ÷ diagonal of the stored box */
+    declared: number;
+    /** the primitive with that difference, None */
+    wrong_primitive: number;
+    /** that difference in world metres, by the size of the surface against its stored size */
+    wrong_m: number;
+  }
+
+  /** Ignored is the placement of a node with a skinned mesh, which a player must ignore (glTF 2.0, Skins), and what would happen where it is not. */
+  interface IntakeIgnored {
+    /** largest entry of |global − identity| */
+    from_identity: number;
+    /** farthest that a vertex would move beyond what the skeleton's own parent carries as well */
+    shift_m: number;
+    vertex: number;
+  }
+
+  /** Morph is one target of one surface. */
+  interface IntakeMorph {
+    name: string;
+    /** weight at rest */
+    default: number;
+    /** farthest that it moves a vertex at weight 1, world metres */
+    shift_m: number;
+    farthest: number;
+    /** moves nothing and turns no normal */
+    empty: boolean;
+    /** farthest that it parts two vertices of one place */
+    parts_m: number;
+    /** those parted by more than a hundredth of PartsM, at most 64 */
+    parted: number[] | null;
+    /** clips that move its weight */
+    keyed: number;
   }
 
   /** OneFigure is one of several figures in a file. */
@@ -428,6 +499,8 @@ declare namespace Wire {
     off_upright: number;
     /** that brings a human to a human height; 1: none needed */
     unit_factor: number;
+    /** the guess in words */
+    unit: string;
     /** a second reading of the height, "" */
     unit_other: string;
     /** between facing and what the format declares; 0: not told */
@@ -435,6 +508,20 @@ declare namespace Wire {
     /** metres: where the figure's middle stands */
     middle_x: number;
     middle_z: number;
+    /** no person, and the origin lies below its body */
+    origin_below_body: boolean;
+    /** of Kind */
+    words: string;
+    /** −1: none */
+    hips: number;
+    feet: number[] | null;
+    lowest_vertex: number;
+    /** surface of Lowest, None */
+    lowest_surface: number;
+    /** measured by its joints, since there is no surface */
+    by_joints: boolean;
+    /** the file's format states no unit */
+    unit_unstated: boolean;
   }
 
   /** Anchor is where something begins that a scale or a turn above it carries along: the topmost joint of a skin, or a node with an unskinned mesh. */
@@ -450,6 +537,14 @@ declare namespace Wire {
     mirrored: boolean;
     /** largest |cos| between two axes there or below */
     shear: number;
+    /** nodes on the way that scale or mirror */
+    scaled_by: number[] | null;
+    /** nodes on the way with a rotation */
+    turned_by: number[] | null;
+    /** skinned mesh nodes under the same factor */
+    meshes_alike: number[] | null;
+    /** OnScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone, which skeleton/scaled-joint tells. */
+    on_scaled_joint: boolean;
   }
 
   /** Safe is one box that holds all shown surfaces in every clip, those without a skin as well. It is larger than it must be: each joint carries the box of the vertices it moves, and a vertex of several joints lies between the places those would put it. */
@@ -459,6 +554,47 @@ declare namespace Wire {
     max: [number, number, number] | null;
     /** looked at, over all clips */
     moments: number;
+    surfaces: IntakeSweep[] | null;
+  }
+
+  /** Sweep is the box of one surface over all clips. */
+  interface IntakeSweep {
+    /** place in Facts.PerSurface */
+    surface: number;
+    /** follows its node, and a player's box with it: nothing of it is outside */
+    stiff: boolean;
+    /** share of Box outside the player's box */
+    outside: number;
+    /** the one that leaves it farthest */
+    clip: number;
+    /** of that clip alone */
+    share: number;
+  }
+
+  /** Malformed is one place that breaks glTF 2.0 and was read around. */
+  interface RigMalformed {
+    /** JSON pointer or byte place: "/accessors/3/count" */
+    place: string;
+    /** what is wrong and what was done about it */
+    what: string;
+    /** None */
+    node: number;
+    /** None */
+    mesh: number;
+    /** None */
+    skin: number;
+    /** None */
+    clip: number;
+    /** bytes beside what is read, which nothing needs: no guess was made */
+    spare: boolean;
+  }
+
+  /** Picture is an image that cannot be shown. */
+  interface IntakePicture {
+    image: number;
+    name: string;
+    mime: string;
+    why: string;
   }
 
   /** Facts are what the station measured: for each surface and, embedded, over all of them. */
@@ -1142,6 +1278,16 @@ declare namespace Wire {
   /** Facts are what the station measured. */
   interface MotionFacts {
     clips: MotionClip[];
+    /** at rest in some clip while what they hang on moves */
+    chains: MotionChain[] | null;
+    /** joints with influence that no clip moves by themselves, those of chains left out */
+    stiff_joints: number[] | null;
+    split: MotionSplit[] | null;
+    /** that move what the stiff joints hang on */
+    stiff_clips: number;
+    /** of Stiff, those held in another pose somewhere */
+    stiff_held: number;
+    of: MotionOf;
   }
 
   /** Clip holds the figures of one clip. */
@@ -1171,6 +1317,7 @@ declare namespace Wire {
     loop_jump_m: number | null;
     /** it reads as a loop */
     loop: boolean;
+    loop_node: number;
     /** of loop_joints, those within 5° of their first pose at the end */
     loop_joints_closed: number;
     /** that move; what carries the figure counts as one */
@@ -1183,20 +1330,47 @@ declare namespace Wire {
     /** of those that are skinned; null: none */
     lowest_skinned_m: number | null;
     lowest_skinned_time: number;
+    lowest_vertex: number;
+    /** −1: none */
+    lowest_surface: number;
     /** null: nothing is skinned, or nothing moves */
     worst_frame: MotionWorstFrame | null;
     /** a second, between neighbouring keys of a joint */
     largest_speed_degrees: number;
+    largest_speed_time: number;
+    largest_speed_node: number;
+    /** of joints with a role of the body that carry something */
+    limb_speed: MotionSpeed;
+    /** of the others that carry something */
+    loose_speed: MotionSpeed;
+    /** m/s */
+    shift_speed: MotionSpeed;
     /** that leave the curve of their neighbours and come back */
     stray_keys: number;
+    /** the farthest: degrees */
+    stray_turn: MotionSpeed;
+    /** the farthest: metres */
+    stray_shift: MotionSpeed;
     /** longest range without a key where keys stood close, and the joint moves; 0: none */
     gap_seconds: number;
+    /** where it starts */
+    gap_at: number;
+    /** median step of that channel */
+    gap_step: number;
+    /** joints with such a range, the longest first */
+    gap_nodes: number[] | null;
     travel: MotionTravel;
     sign_flips: number;
     /** largest true angle there */
     sign_flip_degrees: number;
+    sign_flip_cubic: boolean;
+    sign_flip_time: number;
+    sign_flip_node: number;
     /** neighbouring keys 170° or more apart */
     opposite_keys: number;
+    opposite_degrees: number;
+    opposite_time: number;
+    opposite_node: number;
     /** constant and at rest */
     dead_channels: number;
     /** constant, another pose than at rest */
@@ -1211,8 +1385,18 @@ declare namespace Wire {
     stretched: MotionStretched[];
     /** largest error of a rotation key's length */
     off_unit: number;
+    off_unit_time: number;
+    off_unit_node: number;
+    /** 8-bit keys, whose step makes such errors */
+    off_unit_8_bit: boolean;
+    /** nodes whose scale channel is not always 1 */
+    scaled_nodes: number[] | null;
+    scale_off: number;
     /** median step of its longest channel */
     key_step_seconds: number;
+    /** moving channels that end early */
+    early_ends: number[] | null;
+    earliest_end: number;
   }
 
   /** Foot is how one foot slides while it stands (package gait). */
@@ -1242,6 +1426,13 @@ declare namespace Wire {
     of: number;
   }
 
+  /** Speed is the largest of a clip, with where and when. */
+  interface MotionSpeed {
+    value: number;
+    node: number;
+    time: number;
+  }
+
   /** Travel is how far a clip carries the figure from its first to its last key. */
   interface MotionTravel {
     /** level shift */
@@ -1255,6 +1446,10 @@ declare namespace Wire {
     class: string;
     /** that carries it; null: nothing moves */
     node: number | null;
+    /** the hips carry it and nothing above them has a channel */
+    hips_carry: boolean;
+    /** the node above that could, None */
+    above: number;
   }
 
   /** Stretched is a joint whose distance from the joint before it changes in a clip. */
@@ -1265,6 +1460,49 @@ declare namespace Wire {
     /** largest change of the distance ÷ that at rest */
     ratio: number;
     bone: string;
+    time: number;
+  }
+
+  /** Chain is a run of joints that stays at rest in some clips though what it hangs on moves. */
+  interface MotionChain {
+    joints: number[];
+    /** it has a role, or is part of a hand */
+    body: boolean;
+    /** it is still here while the parent moves */
+    clips: number[];
+    /** clips in which the parent moves */
+    of: number;
+    /** in the first of Clips */
+    reason: number;
+    /** the node that has the channels instead, None */
+    instead: number;
+  }
+
+  /** Split is a set of clips that look like one movement cut up: the same span, each for one node, no node twice. */
+  interface MotionSplit {
+    clips: number[];
+    nodes: number[];
+  }
+
+  /** Of is the figure that the clips move, as far as it is judged by. */
+  interface MotionOf {
+    /** of the body, else of the joints */
+    height_m: number;
+    /** y of the ground: 0, or the lowest point at rest when that is far from it */
+    floor_m: number;
+    /** the figure does not stand on y = 0 at rest */
+    off_floor: boolean;
+    /** some surface is shown */
+    surface: boolean;
+    joints_alone: boolean;
+    rigid_parts: boolean;
+    skins: number;
+    /** that were recognised */
+    feet: number;
+    /** the file states no unit */
+    unit_unstated: boolean;
+    /** of the nodes, as words */
+    names: Record<string, string>;
   }
 
   /** AskSample does the same with the built-in figure; see desk.Sample. */
