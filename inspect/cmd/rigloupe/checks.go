@@ -3,8 +3,6 @@ package main
 import (
 	"flag"
 	"fmt"
-	"io"
-	"strings"
 
 	"rigloupe/inspect"
 )
@@ -24,7 +22,7 @@ func (p *program) checks(args []string) (int, error) {
 	case *asJSON:
 		return exitDone, inspect.WriteCatalogue(p.out)
 	case *markdown:
-		writeTable(p.out)
+		inspect.WriteTable(p.out)
 	default:
 		for _, s := range inspect.Catalogue() {
 			fmt.Fprintf(p.out, "%s\n", s.Title)
@@ -39,26 +37,4 @@ func (p *program) checks(args []string) (int, error) {
 		}
 	}
 	return exitDone, nil
-}
-
-// writeTable prints inspect/CHECKS.md: a table a station, of every check. A test compares.
-func writeTable(w io.Writer) {
-	fmt.Fprint(w, `# What is looked at
-
-Printed by `+"`make checks`"+` from the catalogue; a test says when it is stale. A finding is a **stop** (will fail), a **flaw** (will show) or a **note** (worth knowing). The name before each limit is its key in a file of limits (`+"`--limits`"+`).
-`)
-	for _, s := range inspect.Catalogue() {
-		fmt.Fprintf(w, "\n## %s\n\n| check | finds | measure | graded when | source |\n|---|---|---|---|---|\n", s.Title)
-		for _, e := range s.Entries {
-			var limits []string
-			for _, l := range e.Limits {
-				limits = append(limits, fmt.Sprintf("`%s`: %s → %s", l.Name, typed(l.Says()), l.Grade))
-			}
-			row := []string{"`" + e.ID + "`", e.Title, e.Measure, strings.Join(limits, "<br>"), e.Source}
-			for i, cell := range row {
-				row[i] = strings.NewReplacer("|", `\|`, "\n", " ").Replace(cell)
-			}
-			fmt.Fprintf(w, "| %s |\n", strings.Join(row, " | "))
-		}
-	}
 }

@@ -1,4 +1,4 @@
-package main
+package inspect
 
 import (
 	"bytes"
@@ -6,16 +6,14 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-
-	"rigloupe/inspect"
 )
 
-// TestTableOfChecks: inspect/CHECKS.md is the one the program prints. `make checks`
+// TestCatalogueTable: inspect/CHECKS.md is the one the program prints. `make checks`
 // rewrites it, as UPDATE_GOLDEN=1 does.
-func TestTableOfChecks(t *testing.T) {
-	const name = "../../CHECKS.md"
+func TestCatalogueTable(t *testing.T) {
+	const name = "CHECKS.md"
 	var want bytes.Buffer
-	writeTable(&want)
+	WriteTable(&want)
 	have, err := os.ReadFile(name)
 	if err == nil && bytes.Equal(have, want.Bytes()) {
 		return
@@ -28,12 +26,12 @@ func TestTableOfChecks(t *testing.T) {
 	}
 }
 
-// TestTableHolds: a row a check, five cells each as the table of GitHub Flavored Markdown
+// TestCatalogueTableHolds: a row a check, five cells each as the table of GitHub Flavored Markdown
 // wants it (its specification, Tables: a pipe within a cell is escaped), no exponent, and
 // limits that say which way they are passed.
-func TestTableHolds(t *testing.T) {
+func TestCatalogueTableHolds(t *testing.T) {
 	var b bytes.Buffer
-	writeTable(&b)
+	WriteTable(&b)
 	rows := 0
 	for _, line := range strings.Split(b.String(), "\n") {
 		if !strings.HasPrefix(line, "| `") {
@@ -49,7 +47,7 @@ func TestTableHolds(t *testing.T) {
 		}
 	}
 	checks := 0
-	for _, s := range inspect.Catalogue() {
+	for _, s := range Catalogue() {
 		checks += len(s.Entries)
 		for _, e := range s.Entries {
 			for _, l := range e.Limits {
