@@ -58,7 +58,7 @@ func TestFactsAreJudgedLater(t *testing.T) {
 			}
 			for i := range now {
 				seen[now[i].ID]++
-				if a, b := told(&now[i]), told(&then[i]); a != b {
+				if a, b := toldLater(&now[i]), toldLater(&then[i]); a != b {
 					t.Errorf("%s %q, limits × %g:\n%s\nlater\n%s", fault.ID, fault.Name, times, a, b)
 				}
 			}
@@ -80,8 +80,8 @@ func stationOf(all []check.Station, id string) *check.Station {
 	})]
 }
 
-// told is a finding without the vertices of its place.
-func told(f *check.Finding) string {
+// toldLater is a finding without the vertices of its place.
+func toldLater(f *check.Finding) string {
 	w := f.Where
 	w.Spots, w.Point, w.Extent = nil, nil, 0
 	return fmt.Sprintf("%s %s %q %q %v\n%+v\n%q %q", f.ID, f.Grade, f.Title, f.Subject, f.Measures, w, f.Why, f.Remedy)

@@ -1020,9 +1020,9 @@ declare namespace Wire {
     why: string;
     /** every clip places Root by keys of its own */
     own_keys: boolean;
-    /** it hangs in the skeleton, but not where its role does */
+    /** it hangs in the skeleton, but not where its role does, or where its surface goes on */
     role: boolean;
-    /** it hangs on the other side's limb */
+    /** it hangs on another limb, or the other side's */
     across: boolean;
     /** some surface follows it */
     carried: boolean;

@@ -178,8 +178,8 @@ func TestCarried(t *testing.T) {
 			t.Errorf("%d as %s: %v", len(row.done), row.format, err)
 		}
 	}
-	seven, minus := 7, -1
-	for _, k := range []*int{&seven, &minus} {
+	seven, two, minus := 7, 2, -1
+	for _, k := range []*int{&seven, &two, &minus} {
 		if _, err := Clips(m.S.Rig, k); err == nil || !strings.Contains(err.Error(), "it holds 2") {
 			t.Errorf("clip %d: %v", *k, err)
 		}

@@ -88,6 +88,7 @@ func TestCount(t *testing.T) {
 	for _, w := range []struct{ got, want string }{
 		{Count(0, "joint", "joints"), "0 joints"}, {Count(1, "joint", "joints"), "1 joint"}, {Count(-1, "joint", "joints"), "−1 joint"},
 		{Count(1200, "vertex", "vertices"), "1_200 vertices"}, {Word(1, "is", "are"), "is"}, {Word(0, "is", "are"), "are"}, {Word(21, "is", "are"), "are"},
+		{Sure(.876), "88 %"}, {Sure(.6), "60 %"},
 	} {
 		if got := strings.NewReplacer(gap, " ", thin, "_").Replace(w.got); got != w.want {
 			t.Errorf("%q, want %q", got, w.want)

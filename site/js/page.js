@@ -188,11 +188,11 @@ on('moment', (f) => {
   if (f.where.time !== null && f.where.time !== undefined) seek(f.where.time);
 });
 
-const changed = (/** @type {any} */ m) => {
-  desk.seconds = m.seconds ?? desk.seconds;
-  if (desk.move && m.degrees !== undefined) desk.move.degrees = m.degrees;
-  if (m.playing !== undefined) desk.playing = m.playing;
-  desk.layered = m.left ?? 0;
+const changed = (/** @type {Wire.Changed} */ m) => {
+  desk.seconds = m.seconds;
+  if (desk.move) desk.move.degrees = m.degrees;
+  desk.playing = m.playing;
+  desk.layered = m.left;
   eyeChanged(m);
   tell('time');
 };

@@ -8,7 +8,7 @@ const SLICE = 8;
 /**
  * JSON.parse in slices, between which the page answers: a document of 20 MB would hold it for a quarter of a second.
  * @param {string} text @param {() => boolean} [wanted] false: nobody waits for it any more
- * @returns {Promise<any>} undefined where it is not wanted any more
+ * @returns {Promise<unknown>} undefined where it is not wanted any more
  */
 export async function longJSON(text, wanted = () => true) {
   if (text.length <= PIECE) return JSON.parse(text);

@@ -273,8 +273,8 @@ function restated(talk) {
 
 /** A document takes the place of the one before. @param {Talk} talk @param {string} json @param {boolean} running */
 async function place(talk, json, running) {
-  const doc = await longJSON(json, () => talk.turn === its.turn);
-  if (talk.turn !== its.turn) return;
+  const doc = /** @type {Wire.Examination|undefined} */ (await longJSON(json, () => talk.turn === its.turn));
+  if (talk.turn !== its.turn || !doc) return;
   talk.json = json;
   desk.figure = readFigure(json, doc, desk.catalogue, { running, now: talk.now });
   if (!running && talk.before) {
@@ -346,8 +346,8 @@ export async function judge() {
   const of = its.examiner;
   const m = await of.ask('judge', { limits: JSON.stringify(desk.limits) });
   if (m.kind === 'result') {
-    const doc = await longJSON(m.json, () => of === its.examiner);
-    if (of !== its.examiner) return;
+    const doc = /** @type {Wire.Examination|undefined} */ (await longJSON(m.json, () => of === its.examiner));
+    if (of !== its.examiner || !doc) return;
     desk.figure = withCarried(readFigure(m.json, doc, desk.catalogue, { running: false }));
     const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
     if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };
