@@ -990,6 +990,8 @@ declare namespace Wire {
     head_m: number | null;
     /** how many of these go into it; nil likewise */
     heads: number | null;
+    /** Where no neck parts the head from the trunk, how many heads at least and at most: a head may end at its joint or as far below it as a chin can. nil: it is told. */
+    heads_range: number[];
   }
 
   /** Segment is one part of the body against the handbook. */
