@@ -79,7 +79,7 @@ func TestWorkerEnds(t *testing.T) {
 		{"no word, in a station", "message progress binding", `w.lose()`, []string{"broke off", "ended without a word", "after the figure was read and drawn", "stays in the ledger"}, true},
 		{"memory, reading", "message progress read", `w.onmessage({data: {kind: 'ended', text: 'it ended with code 2', said: 'runtime: out of memory'}})`, []string{"not opened", "ran out of memory while it read the file"}, false},
 		{"memory, in a station", "message partial", `w.onmessage({data: {kind: 'ended', text: 'it ended with code 2', said: 'fatal error: runtime: out of memory'}})`, []string{"broke off", "ran out of memory", "after the figure was read and drawn"}, true},
-		{"an error, in a station", "message progress surface", `w.onerror({message: 'RuntimeError: unreachable'})`, []string{"broke off", "unreachable", "during Surface"}, true},
+		{"an error, in a station", "message progress surface", `w.onerror({message: 'RuntimeError: unreachable'})`, []string{"broke off", "unreachable", "That was during S"}, true},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			p := tracked(t)

@@ -375,7 +375,7 @@ func TestAccessible(t *testing.T) {
 	p.chooseJoint("upperArm_L")
 	check("joint card")
 	p.click(`[data-act="paper"]`)
-	time.Sleep(300 * time.Millisecond)
+	p.poll("the papers exchanged", `document.getAnimations().length === 0`)
 	check("night")
 }
 
