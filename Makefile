@@ -35,7 +35,11 @@ run: cli site ## examine the sample on the terminal, then serve the page on 127.
 serve: ## serve what site/dist holds
 	$(GO) run ./site/serve -dir $(DIST)
 
-test: ready lint unit wasmtest site page e2e ## everything, as .ci/run does
+test: ## everything, as .ci/run does; says at the end what each part took
+	@took=; for part in ready lint unit wasmtest site page e2e; do \
+		began=$$(date +%s); $(MAKE) --no-print-directory $$part || exit 1; \
+		took="$$took$$(printf '%6d s  %s' $$(($$(date +%s) - began)) $$part)\n"; \
+	done; printf "what each part took:\n$$took"
 
 ready: $(NPM) ## install or name what the tests need
 	$(GO) run ./site/ready
