@@ -36,9 +36,7 @@ const (
 	levelArm   = 10.0
 	steepestA  = 65.0
 	flattestA  = 20.0
-	straightE  = 15.0 // an elbow bent by less counts as straight (common practice)
-	straightK  = 20.0 // a knee; standing figures have up to 18° (H-Anim default figure)
-	kneeBehind = 2.0  // degrees behind the line from hip to ankle
+	kneeBehind = 2.0 // degrees behind the line from hip to ankle
 )
 
 // measurePose works out arms, elbows, knees, feet and palms.

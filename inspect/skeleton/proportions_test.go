@@ -152,6 +152,30 @@ func TestMisplacedJointOfAStylisedFigure(t *testing.T) {
 		}
 		if told != (row[0] != "") {
 			t.Errorf("%q: told %t", row[0], told)
+
+// Where no surface tells, the stature is how high the head's joint stands over the lowest
+// joint, ÷ 0.926 (H-Anim default figure): 1.56 m over toes at 0.01 m.
+func TestStatureOfASkeleton(t *testing.T) {
+	f := measured(t, person(nil))
+	if want := 1.55 / .926; f.Stature.From != "skeleton" || math.Abs(f.Stature.Metres-want) > 1e-6 {
+		t.Errorf("%v m from %s, want %v", f.Stature.Metres, f.Stature.From, want)
+	}
+}
+
+// Parts that are off are a style below 5.5 heads, and a fault of their joints above.
+func TestStylisedFromHeads(t *testing.T) {
+	r := lamp()
+	lamplighter.MovePair(int(lamplighter.Node("hand_L")), .2, 0, 0)(r)
+	for heads, want := range map[float64]bool{5.4: true, 5.6: false, 7: false} {
+		f := measured(t, r)
+		f.Stature.Heads = &heads
+		found, _ := Station.Judge(f, nil)
+		i := slices.IndexFunc(found, func(x check.Finding) bool { return x.ID == "skeleton/proportions" })
+		if i < 0 {
+			t.Fatal("a forearm too long by 0.2 m is not found")
+		}
+		if got := found[i].Title == "Stylised proportions"; got != want {
+			t.Errorf("%g heads: %q", heads, found[i].Title)
 		}
 	}
 }
