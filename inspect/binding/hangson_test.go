@@ -54,6 +54,7 @@ func TestHangsOn(t *testing.T) {
 			Grade: check.Note, Name: "surfaces", Value: 1, Joints: []rig.Node{0}}}},
 		{Name: "0.9 % of the diagonal away", Rig: ladder, Plant: plate(.0092, 0, none, false), Want: []checktest.Want{{
 			Grade: check.Flaw, Name: "rests on the skin, off by", Value: .0092, Tolerance: 1e-3}}},
+		{Name: "1.2 % of the diagonal away", Rig: ladder, Plant: plate(.0125, 0, none, false)},
 		{Name: "far, and nothing travels", Rig: ladder, Plant: plate(.3, 0, none, false)},
 		{Name: "a floor", Rig: ladder, Plant: both(plate(0, .06, none, false), func(r *rig.Rig) {
 			r.Meshes[1].Positions = []float32{-2, 0, -2, 2, 0, -2, 0, 0, 2}

@@ -35,7 +35,8 @@ type row struct {
 //	+ the text that takes its place
 //
 // in and see hold for the blocks below as well; further - and + lines are further
-// lines of the text; a line that begins with // is a remark.
+// lines of the text; a line that begins with // is a remark: what no test holds yet
+// stands so at the end of its list.
 func readLists(root fs.FS, folder string) ([]row, error) {
 	names, err := fs.Glob(root, folder+"/*.txt")
 	if err != nil {
