@@ -152,6 +152,9 @@ func TestMisplacedJointOfAStylisedFigure(t *testing.T) {
 		}
 		if told != (row[0] != "") {
 			t.Errorf("%q: told %t", row[0], told)
+		}
+	}
+}
 
 // Where no surface tells, the stature is how high the head's joint stands over the lowest
 // joint, ÷ 0.926 (H-Anim default figure): 1.56 m over toes at 0.01 m.
