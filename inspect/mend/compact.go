@@ -215,8 +215,11 @@ func (x *welding) kept(mesh int, s *vertexSet) (keep, to []int32) {
 // equal finds for every vertex in use the first one of the same bytes in every attribute.
 func (x *welding) equal(s *vertexSet, use []uint8, same []int32) {
 	seed := maphash.MakeSeed()
-	first := make(map[uint64]int32, len(use)/2)
-	next := make([]int32, len(use)) // chains of equal hashes, from 1
+	size := 16
+	for size < 2*len(use) {
+		size *= 2
+	}
+	table := make([]int32, size) // vertex + 1
 	row := func(v int) (h uint64) {
 		for k := range s.arrays {
 			a := &s.arrays[k]
@@ -237,18 +240,14 @@ func (x *welding) equal(s *vertexSet, use []uint8, same []int32) {
 		if use[v] == 0 {
 			continue
 		}
-		h := row(v)
-		head := first[h]
-		found := false
-		for c := head; c > 0; c = next[c-1] {
-			if alike(int(c-1), v) {
-				same[v], found = c-1, true
-				break
-			}
+		slot := row(v) & uint64(size-1)
+		for table[slot] != 0 && !alike(int(table[slot]-1), v) {
+			slot = (slot + 1) & uint64(size-1)
 		}
-		if !found {
-			next[v] = head
-			first[h] = int32(v) + 1
+		if table[slot] == 0 {
+			table[slot] = int32(v) + 1
+		} else {
+			same[v] = table[slot] - 1
 		}
 	}
 }

@@ -80,8 +80,13 @@ func Weld(s Shape, distance float64) Joined {
 	leftovers := far
 	if distance == 0 {
 		gaps := w.gaps(meetings)
-		if len(gaps) == 0 {
-			return w.done()
+		if len(gaps) == 0 { // no seam: what lies a rounding apart is one place all the same
+			w.adjacent(2 * rounding * s.Diagonal)
+			w.near(nil, rounding*s.Diagonal)
+			if j := w.done(); j.Places > 0 {
+				out.Distance, out.Plateau = rounding*s.Diagonal, true
+			}
+			return w.out
 		}
 		far = upwards(gaps[len(gaps)-1])
 		out.Plateau = far*plateau <= out.Shortest

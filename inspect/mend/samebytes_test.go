@@ -1,0 +1,35 @@
+package mend
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"testing"
+
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// The same bytes natively and in WebAssembly: `make wasmtest` runs this there. The hashes
+// change where a mend's arithmetic, or the sample, does.
+func TestSameBytes(t *testing.T) {
+	for _, row := range []struct {
+		id     string
+		values Values
+		plant  func(*rig.Rig) lamplighter.Planted
+		want   string
+	}{
+		{"scale", Values{"stand": true, "ground": true}, lamplighter.RootTurn(37, -90), "2b072bd7d0969ad1"},
+		{"scale", Values{"factor": 0.37}, lamplighter.RootScale(-1, 1, 1, false), "4ae678260ea288eb"},
+		{"weld", nil, lamplighter.Shake(1e-4), "3de8f3912455e80a"},
+	} {
+		r, _ := lamplighter.Fault{Plant: row.plant}.On(sample())
+		x := try(t, ofRig(t, r), row.id, row.values)
+		if x.After == nil {
+			t.Fatal(x.Refused())
+		}
+		sum := sha256.Sum256(x.After.Bytes)
+		if got := hex.EncodeToString(sum[:8]); got != row.want {
+			t.Errorf("%s %v: %s, want %s", row.id, row.values, got, row.want)
+		}
+	}
+}
