@@ -9,22 +9,7 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
-	"rigloupe/inspect/gltfio"
-	"rigloupe/inspect/rig"
 )
-
-// corpus is a folder of real models; it is not part of the project, and what needs it
-// is skipped without it.
-const corpus = "../../../shared/corpus"
-
-func open(t testing.TB, path string) *rig.Rig {
-	t.Helper()
-	r, err := gltfio.ReadFS(os.DirFS(filepath.Dir(path)), filepath.Base(path), gltfio.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
-}
 
 // Every finding above a note on the real models: what was looked at and found true. A
 // new one is looked at before it stands here.
@@ -34,15 +19,15 @@ func TestRealModels(t *testing.T) {
 		"hand_left.glb":   {`flaw bends/tear-along "pinky-finger-metacarpal", y −90°`},
 		"hand_right.glb":  {`flaw bends/tear-along "pinky-finger-metacarpal", y 90°`},
 	}
-	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
+	paths, _ := filepath.Glob(checktest.Corpus + "/models/*.gl*")
 	if len(paths) == 0 {
 		t.Skip("no folder of real models beside the repository")
 	}
 	for _, p := range paths {
 		name := filepath.Base(p)
-		found, _ := checktest.Judge(t, &Station, open(t, p), nil)
+		found, _ := checktest.Judge(t, &Station, checktest.Open(t, p), nil)
 		var got []string
-		facts := measured(t, open(t, p))
+		facts := measured(t, checktest.Open(t, p))
 		for _, f := range found {
 			posed(t, name, facts, &f)
 			if f.Grade > check.Note {
@@ -59,11 +44,11 @@ func TestRealModels(t *testing.T) {
 // 0.85 m off. Made whole, his shoulder keeps its volume; two vertices of the hip still
 // hang on an arm by a tenth.
 func TestWalkingManMadeWhole(t *testing.T) {
-	path := corpus + "/models/cesium_man.gltf"
+	path := checktest.Corpus + "/models/cesium_man.gltf"
 	if _, err := os.Stat(path); err != nil {
 		t.Skip("the real models are not beside the repository")
 	}
-	r := open(t, path)
+	r := checktest.Open(t, path)
 	m := &r.Meshes[0]
 	for v := range m.Vertices() {
 		w, sum := m.Weights[m.K*v:m.K*v+m.K], float32(0)

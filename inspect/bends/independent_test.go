@@ -7,6 +7,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -110,9 +111,9 @@ func (p *plainPose) vertex(m *rig.MeshData, v int, method deform.Method) (out mg
 // Where moves put the vertices, on the sample and on real figures, against plainPose.
 func TestMovesArePlainSums(t *testing.T) {
 	rigs := map[string]*rig.Rig{"sample, T": clean(), "sample, A": lamplighter.Build(lamplighter.Options{Pose: lamplighter.A}), "worm": worm(20, 60, 8)}
-	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
+	paths, _ := filepath.Glob(checktest.Corpus + "/models/*.gl*")
 	for _, p := range paths {
-		rigs[filepath.Base(p)] = open(t, p)
+		rigs[filepath.Base(p)] = checktest.Open(t, p)
 	}
 	if len(paths) == 0 {
 		t.Log("no folder of real models beside the repository: the sample alone")

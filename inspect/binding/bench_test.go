@@ -6,6 +6,7 @@ import (
 	"os"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -17,8 +18,8 @@ func BenchmarkMeasure(b *testing.B) {
 	for _, n := range []int{10_000, 100_000} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) { station(b, lamplighter.Build(lamplighter.Options{Vertices: n})) })
 	}
-	if _, err := os.Stat(corpus + "/models/Knight.glb"); err == nil {
-		b.Run("Knight", func(b *testing.B) { station(b, open(b, corpus+"/models/Knight.glb")) })
+	if _, err := os.Stat(checktest.Corpus + "/models/Knight.glb"); err == nil {
+		b.Run("Knight", func(b *testing.B) { station(b, checktest.Open(b, checktest.Corpus+"/models/Knight.glb")) })
 	}
 }
 

@@ -10,32 +10,10 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
-	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/rig"
 )
-
-// corpus is a folder of real models with answers from outside (numpy, straight
-// from the accessors); it is not part of the project, and what needs it is skipped
-// without it.
-const corpus = "../../../shared/corpus"
-
-func corpusModels(t testing.TB) []string {
-	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
-	if len(paths) == 0 {
-		t.Skip("no folder of real models beside the repository: nothing is compared with outside answers here")
-	}
-	return paths
-}
-
-func open(t testing.TB, path string) *rig.Rig {
-	t.Helper()
-	r, err := gltfio.ReadFS(os.DirFS(filepath.Dir(path)), filepath.Base(path), gltfio.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
-}
 
 type outside struct {
 	Renormalised *struct {
@@ -55,10 +33,10 @@ type outside struct {
 
 // Every figure of the outside answers, for every model.
 func TestCorpus(t *testing.T) {
-	for _, path := range corpusModels(t) {
+	for _, path := range checktest.Models(t) {
 		name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
 		t.Run(name, func(t *testing.T) {
-			raw, err := os.ReadFile(corpus + "/oracle/" + name + ".json")
+			raw, err := os.ReadFile(checktest.Corpus + "/oracle/" + name + ".json")
 			if err != nil {
 				t.Skip(err)
 			}
@@ -67,7 +45,7 @@ func TestCorpus(t *testing.T) {
 				t.Fatal(err)
 			}
 			complete(t, raw)
-			f, err := Measure(context.Background(), exam.New(open(t, path)))
+			f, err := Measure(context.Background(), exam.New(checktest.Open(t, path)))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -202,11 +180,11 @@ func TestCorpusFindings(t *testing.T) {
 		// Ten influences on one vertex; the bend set moves it by a tenth of the quad.
 		{"quad_skin.glb", "flaw binding/many-influences, flaw binding/mirror-mismatch, note binding/rough, flaw binding/cut-to-four"},
 	} {
-		path := corpus + "/models/" + row.name
+		path := checktest.Corpus + "/models/" + row.name
 		if _, err := os.Stat(path); err != nil {
 			t.Skip("no folder of real models beside the repository: nothing is compared with outside answers here")
 		}
-		f := measured(t, open(t, path))
+		f := measured(t, checktest.Open(t, path))
 		found, _ := Station.Judge(f, nil)
 		var got []string
 		for _, x := range found {

@@ -18,9 +18,8 @@ import (
 	"rigloupe/inspect/rig"
 )
 
-// corpus is a sibling folder of real models with answers worked out elsewhere
-// (numpy, float64). It is not part of the project.
-const corpus = "../../../shared/corpus"
+// corpus is where real models lie, if they do.
+const corpus = checktest.Corpus
 
 // model reads one file of the corpus, with what lies beside it.
 func model(t testing.TB, name string) *rig.Rig {

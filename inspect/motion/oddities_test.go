@@ -11,7 +11,7 @@ import (
 // What is known to be odd in real figures, found out by hand and with other programs
 // of general purpose: it must be found, and stays what it is.
 func TestOddClipsOfRealFigures(t *testing.T) {
-	corpusModels(t)
+	checktest.Models(t)
 	for _, w := range []struct {
 		model, id, grade string
 		value, tolerance float64 // of the first measure
@@ -24,7 +24,7 @@ func TestOddClipsOfRealFigures(t *testing.T) {
 		{"robot.glb", "motion/still-chain", "flaw", 3, 0, []string{`"Hips" to "Torso"`}},
 		{"rigged_simple.gltf", "motion/late-start", "note", 1, 1e-3, []string{"clip 0"}}, // 0.042 s
 	} {
-		found, _ := checktest.Judge(t, &Station, open(t, corpus+"/models/"+w.model), nil)
+		found, _ := checktest.Judge(t, &Station, checktest.Open(t, checktest.Corpus+"/models/"+w.model), nil)
 		hit := false
 		for _, f := range found {
 			if f.ID != w.id || f.Grade.String() != w.grade {
@@ -45,7 +45,7 @@ func TestOddClipsOfRealFigures(t *testing.T) {
 	}
 	// A rotation key 2.3e-4 off unit is rounding; a still figure without a clip is silent.
 	for _, sound := range []string{"SimpleSkin.gltf", "MorphStressTest.gltf"} {
-		found, _ := checktest.Judge(t, &Station, open(t, corpus+"/models/"+sound), nil)
+		found, _ := checktest.Judge(t, &Station, checktest.Open(t, checktest.Corpus+"/models/"+sound), nil)
 		for _, f := range found {
 			if f.ID != "motion/split-clip" { // its one clip has no name
 				t.Errorf("%s: %s %s %v", sound, f.Grade, f.ID, f.Measures)
@@ -56,8 +56,8 @@ func TestOddClipsOfRealFigures(t *testing.T) {
 
 // A trunk that no clip bends is no cable: the robot's, from hips to torso.
 func TestStillTrunkIsNoCable(t *testing.T) {
-	corpusModels(t)
-	for _, f := range filed(t, open(t, corpus+"/models/robot.glb"), "motion/still-chain") {
+	checktest.Models(t)
+	for _, f := range filed(t, checktest.Open(t, checktest.Corpus+"/models/robot.glb"), "motion/still-chain") {
 		if strings.Contains(f.Why, "cable") || strings.Contains(f.Why, "tail") {
 			t.Errorf("%s: %s", f.Subject, f.Why)
 		}

@@ -141,9 +141,9 @@ func TestRowsOfParts(t *testing.T) {
 	if len(rows.Joints) != 21 || slices.Contains(names, "sword") {
 		t.Errorf("%d rows: %q", len(rows.Joints), names)
 	}
-	corpusModels(t)
+	checktest.Models(t)
 	for _, name := range []string{"interpolation_test.gltf", "MorphStressTest.gltf"} {
-		r := open(t, corpus+"/models/"+name)
+		r := checktest.Open(t, checktest.Corpus+"/models/"+name)
 		if r.OfParts() != nil {
 			t.Errorf("%s has joints", name)
 		}

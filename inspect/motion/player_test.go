@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
@@ -21,8 +22,8 @@ func eachClip(t *testing.T, visit func(name string, r *rig.Rig, f *figure, clip 
 	rigs := map[string]*rig.Rig{"sample": lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 6000})}
 	if !testing.Short() {
 		for _, name := range []string{"cesium_man.gltf", "Fox.glb", "robot.glb", "Knight.glb", "interpolation_test.gltf"} {
-			if path := corpus + "/models/" + name; exists(path) {
-				rigs[name] = open(t, path)
+			if path := checktest.Corpus + "/models/" + name; exists(path) {
+				rigs[name] = checktest.Open(t, path)
 			}
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -115,8 +116,8 @@ func TestRowsOfOddClips(t *testing.T) {
 func TestRowsAgreeWithTheFacts(t *testing.T) {
 	rigs := []*rig.Rig{lamplighter.Build(lamplighter.Options{Vertices: 3000}), lamplighter.Build(lamplighter.Options{Vertices: 3000, Sway: true})}
 	for _, name := range []string{"cesium_man.gltf", "Fox.glb", "robot.glb"} {
-		if path := corpus + "/models/" + name; exists(path) {
-			rigs = append(rigs, open(t, path))
+		if path := checktest.Corpus + "/models/" + name; exists(path) {
+			rigs = append(rigs, checktest.Open(t, path))
 		}
 	}
 	for _, r := range rigs {

@@ -24,11 +24,11 @@ func soundRigs(t *testing.T) map[string]*rig.Rig {
 		"sample A": lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000, Pose: lamplighter.A}),
 	}
 	for _, name := range []string{"cesium_man.gltf", "Fox.glb", "robot.glb", "Knight.glb", "rigged_simple.gltf"} {
-		if path := corpus + "/models/" + name; exists(path) {
-			rigs[name] = open(t, path)
+		if path := checktest.Corpus + "/models/" + name; exists(path) {
+			rigs[name] = checktest.Open(t, path)
 		}
 	}
-	if data, err := os.ReadFile(corpus + "/models/01_01.bvh"); err == nil {
+	if data, err := os.ReadFile(checktest.Corpus + "/models/01_01.bvh"); err == nil {
 		r, err := bvh.Read("01_01.bvh", data)
 		if err != nil {
 			t.Fatal(err)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
@@ -220,9 +221,9 @@ func TestLimbsOfAnimals(t *testing.T) {
 // Of the knight, whose arms slide at the shoulder in ten clips, no limb grows; his
 // ankles and the robot's, hung on controls, are measured from the knee.
 func TestRealLimbs(t *testing.T) {
-	corpusModels(t)
+	checktest.Models(t)
 	for _, name := range []string{"Knight.glb", "robot.glb", "Fox.glb", "cesium_man.gltf"} {
-		e := exam.New(open(t, corpus+"/models/"+name))
+		e := exam.New(checktest.Open(t, checktest.Corpus+"/models/"+name))
 		f, err := Measure(context.Background(), e)
 		if err != nil {
 			t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
@@ -135,13 +136,13 @@ func TestBindFaultsInThreeHeads(t *testing.T) {
 }
 
 func TestBindFaultsInRealFigures(t *testing.T) {
-	corpusModels(t)
+	checktest.Models(t)
 	for _, name := range []string{"Knight.glb", "robot.glb", "Fox.glb", "hand_left.glb", "hand_right.glb", "cesium_man.gltf"} {
 		t.Run(name, func(t *testing.T) {
-			if found := bindFindings(t, open(t, filepath.Join(corpus, "models", name))); len(found) > 0 {
+			if found := bindFindings(t, checktest.Open(t, filepath.Join(checktest.Corpus, "models", name))); len(found) > 0 {
 				t.Errorf("clean, but %v", found)
 			}
-			checkBindFaults(t, func() *rig.Rig { return open(t, filepath.Join(corpus, "models", name)) })
+			checkBindFaults(t, func() *rig.Rig { return checktest.Open(t, filepath.Join(checktest.Corpus, "models", name)) })
 		})
 	}
 }

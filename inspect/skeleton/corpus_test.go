@@ -14,31 +14,8 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
-	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/rig"
 )
-
-// corpus is a folder of real models with answers from outside (numpy, straight
-// from the accessors); it is not part of the project, and what needs it is skipped
-// without it.
-const corpus = "../../../shared/corpus"
-
-func corpusModels(t testing.TB) []string {
-	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
-	if len(paths) == 0 {
-		t.Skip("no folder of real models beside the repository: nothing is compared with outside answers here")
-	}
-	return paths
-}
-
-func open(t testing.TB, path string) *rig.Rig {
-	t.Helper()
-	r, err := gltfio.ReadFS(os.DirFS(filepath.Dir(path)), filepath.Base(path), gltfio.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
-}
 
 func measured(t testing.TB, r *rig.Rig) *Facts {
 	t.Helper()
@@ -71,10 +48,10 @@ type outside struct {
 // these files has a joint that is off the common part; the outside figures for that
 // are rounding (8 digits of places).
 func TestCorpus(t *testing.T) {
-	for _, path := range corpusModels(t) {
+	for _, path := range checktest.Models(t) {
 		name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
 		t.Run(name, func(t *testing.T) {
-			raw, err := os.ReadFile(corpus + "/oracle/" + name + ".json")
+			raw, err := os.ReadFile(checktest.Corpus + "/oracle/" + name + ".json")
 			if err != nil {
 				t.Skip(err)
 			}
@@ -82,7 +59,7 @@ func TestCorpus(t *testing.T) {
 			if err := json.Unmarshal(raw, &o); err != nil {
 				t.Fatal(err)
 			}
-			f := measured(t, open(t, path))
+			f := measured(t, checktest.Open(t, path))
 			if o.Skeleton == nil {
 				t.Skip("no skeleton in the outside answers")
 			}
@@ -128,9 +105,9 @@ var blamed = map[string][]string{
 }
 
 func TestCorpusFindings(t *testing.T) {
-	for _, path := range corpusModels(t) {
+	for _, path := range checktest.Models(t) {
 		name := filepath.Base(path)
-		found, _ := checktest.Judge(t, &Station, open(t, path), nil)
+		found, _ := checktest.Judge(t, &Station, checktest.Open(t, path), nil)
 		var flaws []string
 		for _, x := range found {
 			if x.Grade > check.Note && !slices.Contains(flaws, x.ID) {
@@ -148,8 +125,8 @@ func TestCorpusFindings(t *testing.T) {
 // without arms of a body.
 func TestCorpusArms(t *testing.T) {
 	for name, want := range map[string]string{"Knight.glb": "T", "robot.glb": "T", "cesium_man.gltf": "A", "Fox.glb": "", "hand_left.glb": ""} {
-		corpusModels(t)
-		f := measured(t, open(t, corpus+"/models/"+name))
+		checktest.Models(t)
+		f := measured(t, checktest.Open(t, checktest.Corpus+"/models/"+name))
 		got := ""
 		if f.ArmPose.Class != nil {
 			got = *f.ArmPose.Class
@@ -162,10 +139,10 @@ func TestCorpusArms(t *testing.T) {
 
 // A flat hand is put together again: each bone of a finger on the one before it.
 func TestFlatHandHangsOnItself(t *testing.T) {
-	corpusModels(t)
+	checktest.Models(t)
 	for _, file := range []string{"hand_left.glb", "hand_right.glb"} {
 		for _, named := range []bool{true, false} {
-			r := open(t, corpus+"/models/"+file)
+			r := checktest.Open(t, checktest.Corpus+"/models/"+file)
 			name := func(n rig.Node) string { return r.Nodes[n].Name }
 			f := measured(t, r)
 			if !named { // the places alone
@@ -215,8 +192,8 @@ func TestFlatHandHangsOnItself(t *testing.T) {
 func TestCorpusRoles(t *testing.T) {
 	var b strings.Builder
 	for _, name := range []string{"Fox.glb", "Knight.glb", "cesium_man.gltf", "hand_left.glb", "hand_right.glb", "quad_skin.glb", "rigged_simple.gltf", "robot.glb", "simple_skin.gltf"} {
-		corpusModels(t)
-		f := measured(t, open(t, corpus+"/models/"+name))
+		checktest.Models(t)
+		f := measured(t, checktest.Open(t, checktest.Corpus+"/models/"+name))
 		for i := range f.Joints {
 			j := &f.Joints[i]
 			role, side, partner := "-", "-", "-"

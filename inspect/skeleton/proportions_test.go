@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
@@ -56,10 +57,10 @@ func TestStatureIsTheBodys(t *testing.T) {
 		"three heads": menagerie.ThreeHeads(menagerie.Options{}), "three heads, gear": menagerie.ThreeHeads(menagerie.Options{Gear: true}),
 		"sample": lamplighter.Build(lamplighter.Options{}),
 	}
-	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
+	paths, _ := filepath.Glob(checktest.Corpus + "/models/*.gl*")
 	for name, w := range map[string]want{"Knight.glb": {2.3145, 2, 2.5}, "robot.glb": {4.5594, 2.5, 3.2}, "cesium_man.gltf": {1.5065, 4, 6}} {
-		if path := filepath.Join(corpus, "models", name); slices.Contains(paths, path) {
-			figures[name], rows[name] = open(t, path), w
+		if path := filepath.Join(checktest.Corpus, "models", name); slices.Contains(paths, path) {
+			figures[name], rows[name] = checktest.Open(t, path), w
 		}
 	}
 	for name, r := range figures {

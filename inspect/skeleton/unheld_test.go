@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
@@ -54,10 +55,10 @@ func TestRoleUnheldInOtherFigures(t *testing.T) {
 		"three heads": func() *rig.Rig { return menagerie.ThreeHeads(menagerie.Options{}) },
 		"with gear":   func() *rig.Rig { return menagerie.Person(menagerie.Options{}) },
 	}
-	paths, _ := filepath.Glob(corpus + "/models/*.gl*")
+	paths, _ := filepath.Glob(checktest.Corpus + "/models/*.gl*")
 	for _, name := range []string{"Knight.glb", "robot.glb", "cesium_man.gltf"} {
-		if path := filepath.Join(corpus, "models", name); slices.Contains(paths, path) {
-			figures[name] = func() *rig.Rig { return open(t, path) }
+		if path := filepath.Join(checktest.Corpus, "models", name); slices.Contains(paths, path) {
+			figures[name] = func() *rig.Rig { return checktest.Open(t, path) }
 		}
 	}
 	for name, figure := range figures {

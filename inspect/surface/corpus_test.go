@@ -11,13 +11,13 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/gltfio"
 )
 
-// corpus is a folder of real models with answers from outside (numpy, scipy); it is
-// not part of the project, and what needs it is skipped without it.
-const corpus = "../../../shared/corpus"
+// corpus is where real models lie, if they do.
+const corpus = checktest.Corpus
 
 type outsideCounts struct {
 	Node                                 int
