@@ -9,9 +9,11 @@ import (
 )
 
 // TestEveryPlantedFault examines the sample with each fault once, for all that is asked
-// of every one of them: it is told, in words for people, and again in the same bytes.
+// of every one of them: it is told, in words for people, with real units, beyond its limit
+// on the side that the limit says, and again in the same bytes.
 func TestEveryPlantedFault(t *testing.T) {
 	clean := lamplighter.Build(lamplighter.Options{})
+	sides := map[bool]int{}
 	for i, f := range lamplighter.Faults() {
 		t.Run(f.ID+"/"+f.Name, func(t *testing.T) {
 			broken, _ := f.On(clean)
@@ -19,12 +21,17 @@ func TestEveryPlantedFault(t *testing.T) {
 			document := written(t, res)
 			told(t, f.ID, document)
 			forPeople(t, res)
+			unitsAreReal(t, res)
+			limitsPointTheirWay(t, f.Name, res, sides)
 			if i < 8 {
 				if again := text(t, broken, Options{}); !bytes.Equal(again, document) {
 					t.Error("two examinations of one figure differ")
 				}
 			}
 		})
+	}
+	if sides[false] < 100 || sides[true] < 5 {
+		t.Errorf("only %d findings above a limit and %d below one", sides[false], sides[true])
 	}
 	if a, b := text(t, clean, Options{}), text(t, clean, Options{}); !bytes.Equal(a, b) {
 		t.Error("two examinations of the clean figure differ")
