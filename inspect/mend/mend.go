@@ -79,6 +79,7 @@ func Table() []Mend {
 		restOnly,
 		restAndBind,
 		hangOn,
+		cutGear,
 		thinOut,
 	}
 }
