@@ -81,6 +81,7 @@ func Table() []Mend {
 		hangOn,
 		cutGear,
 		thinOut,
+		dropUnused,
 	}
 }
 

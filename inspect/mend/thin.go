@@ -64,7 +64,7 @@ var thinOut = Mend{
 		w.Measure(check.Also("keys dropped", float64(t.keys), say.Keys))
 		w.Measure(check.Also("turns made whole", float64(t.lengths), say.Keys))
 		w.Measure(check.Also("largest shift of the surface", worst, say.Metre))
-		w.Say("Fewer channels and keys are loaded and played. The bytes that nothing reads any more stay in the file.")
+		w.Say("Fewer channels and keys are loaded and played. Bytes that nothing reads any more stay in the file until unused data are dropped.")
 		return w.Write(&t.is, nil)
 	},
 }

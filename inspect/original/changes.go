@@ -2,6 +2,7 @@ package original
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"strconv"
 )
 
@@ -17,6 +18,11 @@ type Change struct {
 // Changes compares bytes with bytes and JSON with JSON; nothing is taken from what the
 // edits said of themselves.
 func Changes(was, is *Document) (c Change) {
+	if is.Count(Views) < was.Count(Views) {
+		c = fewer(was, is)
+		compare(was.Root, is.Root, "", &c.Pointers)
+		return c
+	}
 	for i := range was.Count(Views) {
 		if a, b := was.ViewBytes(i), is.ViewBytes(i); is.Object(Views, i) != nil && bytes.Equal(a, b) {
 			c.Untouched++
@@ -29,6 +35,23 @@ func Changes(was, is *Document) (c Change) {
 		c.Bytes += int64(len(is.ViewBytes(i)))
 	}
 	compare(was.Root, is.Root, "", &c.Pointers)
+	return c
+}
+
+// fewer pairs views by their bytes, since numbers moved up where some went.
+func fewer(was, is *Document) (c Change) {
+	left := map[[sha256.Size]byte]int{}
+	for i := range is.Count(Views) {
+		left[sha256.Sum256(is.ViewBytes(i))]++
+	}
+	for i := range was.Count(Views) {
+		if h := sha256.Sum256(was.ViewBytes(i)); left[h] > 0 {
+			left[h]--
+			c.Untouched++
+		} else {
+			c.Rewritten = append(c.Rewritten, i)
+		}
+	}
 	return c
 }
 
