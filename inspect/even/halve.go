@@ -464,7 +464,7 @@ func (x *building) vertices() error {
 		}
 		back, ok := is.Inverse()
 		if !ok {
-			return refuse("A joint of the mesh %q is scaled to nothing: nothing can be mirrored onto it.", data.Name)
+			return refuse("A vertex of the mesh %q cannot be mirrored: no joint holds it, or the matrix that binds it is flat. Clean the weights and the bind first.", data.Name)
 		}
 		turn := was
 		if m.Mirrored && !flat {

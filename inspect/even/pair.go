@@ -5,6 +5,7 @@
 package even
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -19,7 +20,7 @@ type Shape struct {
 	Plane     geom.Plane
 	Sure      []int32   // N: the place opposite, its own for one on the plane, −1 (geom.Mirror.Partner)
 	Reach     []float32 // N: how far a sure partner may lie, metres (geom.Mirror.Reach)
-	Apart     []bool    // N: left alone whatever happens (gear); nil: none
+	Apart     []bool    // N: left alone whatever happens (gear, bound to nothing); nil: none
 	Height    float64   // of the figure, metres: moves are a share of it
 }
 
@@ -54,7 +55,7 @@ type Pairs struct {
 // Part is one shell of the shape.
 type Part struct {
 	Places, Alone int  // of its places, and how many have no sure partner
-	Left          bool // it is left alone: gear, or too uneven
+	Left          bool // it is left alone: all of it Apart, or too uneven
 	Like          int  // the part that is its mirror image, itself where it has both sides; −1
 }
 
@@ -70,7 +71,7 @@ func Pair(s *Shape, l Limits) *Pairs {
 	g := &grower{s: s, p: p, limit: l.Move * s.Height}
 	g.parts(l.Uneven)
 	for i := range p.Of {
-		if p.Parts[p.Part[i]].Left {
+		if g.out(int32(i)) {
 			p.Of[i], p.How[i] = -1, None
 		}
 	}
@@ -99,6 +100,11 @@ type grower struct {
 	near  []uint32
 }
 
+// out tells a place that is left alone.
+func (g *grower) out(i int32) bool {
+	return g.p.Parts[g.p.Part[i]].Left || g.s.Apart != nil && g.s.Apart[i]
+}
+
 func (g *grower) at(i int32) space.Vec { return space.At(g.s.Points, int(i)) }
 
 func (g *grower) image(i int32) space.Vec { return g.s.Plane.Reflect(g.at(i)) }
@@ -113,7 +119,7 @@ func (g *grower) parts(uneven float64) {
 	}
 	of, count := u.Numbered()
 	p.Parts = make([]Part, count)
-	apart := make([]bool, count)
+	apart := make([]int, count)
 	for i, part := range of {
 		p.Part[i] = int32(part)
 		x := &p.Parts[part]
@@ -122,13 +128,16 @@ func (g *grower) parts(uneven float64) {
 		if p.Of[i] < 0 {
 			x.Alone++
 		}
-		apart[part] = apart[part] || s.Apart != nil && s.Apart[i]
+		if s.Apart != nil && s.Apart[i] {
+			apart[part]++
+		}
 	}
 	members := make([][]int32, count)
 	var odd []int
 	for k := range p.Parts {
 		x := &p.Parts[k]
-		if x.Left = apart[k] || float64(x.Alone) > uneven*float64(x.Places); x.Left && !apart[k] {
+		gone := apart[k] == x.Places
+		if x.Left = gone || float64(x.Alone) > uneven*float64(x.Places); x.Left && !gone {
 			odd = append(odd, k)
 		}
 	}
@@ -176,68 +185,82 @@ func (g *grower) shells(odd []int, members [][]int32) {
 		middles = append(middles, float32(x.middle[0]), float32(x.middle[1]), float32(x.middle[2]))
 	}
 	tree := geom.NewTree(middles)
-	taken := make([]bool, len(list))
+	choice, pairing := make([]int, len(list)), make([][]int32, len(list))
 	for a := range list {
-		if taken[a] {
-			continue
-		}
 		x := &list[a]
 		image := g.s.Plane.Reflect(x.middle)
-		best, off := -1, g.limit
-		tree.Within(float32(image[0]), float32(image[1]), float32(image[2]), float32(off*off), func(id uint32) bool {
+		type like struct {
+			id  int
+			off float64
+		}
+		var near []like
+		tree.Within(float32(image[0]), float32(image[1]), float32(image[2]), float32(g.limit*g.limit), func(id uint32) bool {
 			y := &list[id]
-			if taken[id] || len(members[y.part]) != len(members[x.part]) || math.Abs(y.spread-x.spread) > size*x.spread {
-				return true
-			}
-			if d := y.middle.Sub(image).Len(); best < 0 || d < off || d == off && int(id) < best {
-				best, off = int(id), d
+			if len(members[y.part]) == len(members[x.part]) && math.Abs(y.spread-x.spread) <= size*x.spread {
+				near = append(near, like{int(id), y.middle.Sub(image).Len()})
 			}
 			return true
 		})
-		if best >= 0 && g.alike(x.part, list[best].part, members, list[best].middle.Sub(image)) {
-			taken[a], taken[best] = true, true
+		slices.SortFunc(near, func(a, b like) int { return cmp.Or(cmp.Compare(a.off, b.off), cmp.Compare(a.id, b.id)) })
+		// Of several the one whose shape fits best, the nearest among equals.
+		var best []int32
+		to, least := -1, math.Inf(1)
+		for _, y := range near[:min(len(near), mostLikes)] {
+			there, off := g.alike(members[x.part], members[list[y.id].part], list[y.id].middle.Sub(image))
+			if there != nil && off < least-1e-6*g.s.Height {
+				best, to, least = there, y.id, off
+			}
+		}
+		choice[a], pairing[a] = to, best
+	}
+	for a, b := range choice { // the two must choose each other: a lonely one finds some other's like
+		if b >= a && choice[b] == a {
+			g.pairShells(list[a].part, list[b].part, members, pairing[a])
 		}
 	}
 }
 
-// alike pairs the places of two parts with the way between them taken out; false, and
-// nothing is paired, where under nineteen in twenty find one.
-func (g *grower) alike(a, b int, members [][]int32, way space.Vec) bool {
+// mostLikes are looked at where many small shells of one shape lie together: rivets.
+const mostLikes = 6
+
+// alike answers for each place of one part the place of another that is opposite once the
+// way between them is taken out, −1, and how far they are from it on average; nil where
+// under nineteen in twenty find one.
+func (g *grower) alike(a, b []int32, way space.Vec) (there []int32, off float64) {
 	const enough = 0.95
-	find := func(from, to int, way space.Vec) []int32 {
-		points := make([]float32, 0, 3*len(members[to]))
-		for _, i := range members[to] {
+	find := func(from, to []int32, way space.Vec) []int32 {
+		points := make([]float32, 0, 3*len(to))
+		for _, i := range to {
 			points = append(points, g.s.Points[3*i:3*i+3]...)
 		}
 		tree := geom.NewTree(points)
-		out := make([]int32, len(members[from]))
-		for k, i := range members[from] {
+		out := make([]int32, len(from))
+		for k, i := range from {
 			x := g.image(i).Add(way)
 			r := g.s.Reach[i]
-			out[k] = -1
-			if j, _ := tree.Nearest(float32(x[0]), float32(x[1]), float32(x[2]), r*r); j >= 0 {
-				out[k] = members[to][j]
-			}
+			out[k], _ = tree.Nearest(float32(x[0]), float32(x[1]), float32(x[2]), r*r)
 		}
 		return out
 	}
-	there := find(a, b, way)
-	back := find(b, a, g.mirrored(way))
-	of := map[int32]int32{}
-	for k, i := range members[b] {
-		of[i] = back[k]
-	}
+	there, back := find(a, b, way), find(b, a, g.mirrored(way))
 	found := 0
-	for k, i := range members[a] {
-		if there[k] >= 0 && of[there[k]] == i {
+	for k := range there {
+		if j := there[k]; j >= 0 && back[j] == int32(k) {
+			off += g.image(a[k]).Add(way).Sub(g.at(b[j])).Len()
+			there[k] = b[j]
 			found++
 		} else {
 			there[k] = -1
 		}
 	}
-	if float64(found) < enough*float64(len(members[a])) {
-		return false
+	if float64(found) < enough*float64(len(a)) {
+		return nil, 0
 	}
+	return there, off / float64(found)
+}
+
+// pairShells makes likes of two parts and pairs of their places.
+func (g *grower) pairShells(a, b int, members [][]int32, there []int32) {
 	p := g.p
 	p.Parts[a].Left, p.Parts[b].Left = false, false
 	p.Parts[a].Like, p.Parts[b].Like = b, a
@@ -253,7 +276,6 @@ func (g *grower) alike(a, b int, members [][]int32, way space.Vec) bool {
 			p.Of[i], p.Of[j], p.How[i], p.How[j] = j, i, OfShell, OfShell
 		}
 	}
-	return true
 }
 
 // mirrored is the way from b's image to a, given the way from a's image to b.
@@ -369,7 +391,7 @@ func (g *grower) grow() {
 	p := g.p
 	var open []int32
 	for i, j := range p.Of {
-		if j < 0 && !p.Parts[p.Part[i]].Left && space.Finite(g.at(int32(i))) {
+		if j < 0 && !g.out(int32(i)) && space.Finite(g.at(int32(i))) {
 			open = append(open, int32(i))
 		}
 	}
@@ -424,7 +446,7 @@ func (g *grower) choose(i int32, votes map[int32]int) (int32, int) {
 		shift, pairs = shift.Add(g.at(b).Sub(g.image(int32(a)))), pairs+1
 		for _, c := range g.beside(b) {
 			c := int32(c)
-			if p.Of[c] >= 0 || p.Parts[p.Part[c]].Left {
+			if p.Of[c] >= 0 || g.out(c) {
 				continue
 			}
 			if votes[c] == 0 {

@@ -42,6 +42,12 @@ var makeEven = Mend{
 		}
 		return out
 	},
+	Aims: func(v Values) []string {
+		if v.Text("form") == "weights" {
+			return []string{"binding/mirror-mismatch"}
+		}
+		return []string{"surface/lopsided", "binding/mirror-mismatch"}
+	},
 	Apply: applyEven,
 }
 

@@ -41,6 +41,10 @@ type Mend struct {
 	// their default.
 	Suggest func(*Findings) []Values
 
+	// Aims are those of Answers that a step with these values is about; nil: all. A step is
+	// kept where one of them clears: what it was never to touch does not count against it.
+	Aims func(Values) []string
+
 	// Apply changes w.Doc. An error of w.Refuse says in words why it cannot be done
 	// rightly; any other is a fault of the program or of the file.
 	Apply func(w *Work) error

@@ -36,6 +36,7 @@ var restAndBind = Mend{
 		}
 		return out
 	},
+	Aims:  aimsOfRest,
 	Apply: applyRebind,
 }
 

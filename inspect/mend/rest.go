@@ -40,6 +40,7 @@ var restOnly = Mend{
 		}
 		return append(out, suggestRest(f)...)
 	},
+	Aims: aimsOfRest,
 	Apply: func(w *Work) error {
 		p, err := w.pose()
 		if err != nil {
@@ -52,6 +53,19 @@ var restOnly = Mend{
 		w.tellPose(p, held)
 		return w.Write(is, nil)
 	},
+}
+
+// aimsOfRest: a pose is for the rest, going back to the bind, or binding what stands, for
+// the bind.
+func aimsOfRest(v Values) (aims []string) {
+	still := v.Text("pose") == "stay" && !v.Is("knees") && !v.Is("elbows")
+	if !still {
+		aims = append(aims, "skeleton/rest-pose")
+	}
+	if still || v.Is("bound") {
+		aims = append(aims, "skeleton/bind-odd")
+	}
+	return aims
 }
 
 // suggestRest reads the pose that a finding about the rest calls for.
