@@ -93,8 +93,23 @@ func rename(w *Work, nodes []rig.NodeData) (n int, err error) {
 			taken[fold(role)] = rig.Node(i)
 		}
 	}
+	// Joints before what carries a mesh: players bind joints by name.
+	joint := r.Joints()
+	order := make([]int, len(nodes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case joint[a] == joint[b]:
+			return 0
+		case joint[a]:
+			return -1
+		}
+		return 1
+	})
 	for _, again := range []bool{false, true} {
-		for i := range nodes {
+		for _, i := range order {
 			if wish[i] != "" || !counts(i) && !again {
 				continue
 			}

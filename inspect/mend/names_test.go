@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
 )
 
@@ -88,5 +89,28 @@ func TestNamesByHand(t *testing.T) {
 		if y := try(t, s, "names", Values{"names": bad}); y.After != nil {
 			t.Errorf("%v was taken", bad)
 		}
+	}
+}
+
+// Where a joint and what carries a mesh have one name, the joint keeps it, also where it
+// stands behind in the file.
+func TestNamesJointsKeepTheirs(t *testing.T) {
+	d := corpusState(t, "SimpleSkin.gltf").Doc.Clone()
+	for i := range 2 {
+		d.Object(original.Nodes, i).Set("name", original.Text("arm"))
+	}
+	s, err := Open(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if joints := s.Rig.Joints(); joints[0] || !joints[1] || s.Rig.Nodes[0].Mesh < 0 {
+		t.Fatal("the model is another one")
+	}
+	x := try(t, s, "names", Values{"plain": false})
+	if x.After == nil {
+		t.Fatal(x.Refused())
+	}
+	if mesh, joint := x.After.Rig.Nodes[0].Name, x.After.Rig.Nodes[1].Name; mesh != "arm_2" || joint != "arm" {
+		t.Errorf("the mesh is %q, the joint %q", mesh, joint)
 	}
 }
