@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // Options of a carrying. The zero value keeps the feet on the ground.
@@ -305,7 +306,7 @@ func (r *Result) level(k *keys) {
 	for _, leg := range r.feet {
 		rest = min(rest, leg.restLow)
 	}
-	r.lift = r.plan.lift(rest, percentile(low, lowMoment))
+	r.lift = r.plan.lift(rest, space.Percentile(low, lowMoment))
 	if r.lift == 0 {
 		return
 	}

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/gait"
 	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 )
 
 // foot is one leg: where it goes in the source and in the target.
@@ -131,7 +132,7 @@ func (r *Result) contacts() {
 	var gaits []gait.Foot
 	for _, l := range r.feet {
 		l.state = make([]pivot, len(times))
-		points := [][][3]float64{ways(l.srcA)}
+		points := [][]space.Vec{ways(l.srcA)}
 		if l.srcT != nil {
 			points = append(points, ways(l.srcT))
 		}
@@ -166,8 +167,8 @@ func (r *Result) contacts() {
 // treadmill, of the height a second: both feet faster than this go in place.
 const treadmill = 0.05
 
-func ways(list []vec) [][3]float64 {
-	out := make([][3]float64, len(list))
+func ways(list []vec) []space.Vec {
+	out := make([]space.Vec, len(list))
 	for i, v := range list {
 		out[i] = v.array()
 	}

@@ -3,6 +3,8 @@ package carry
 import (
 	"math"
 	"slices"
+
+	"rigloupe/inspect/space"
 )
 
 // How a pinned foot comes and goes.
@@ -48,7 +50,7 @@ func (r *Result) settle(k *keys) {
 				off = append(off, l.touch(f, p.dstUp))
 			}
 		}
-		if m := percentile(off, 0.5); !math.IsNaN(m) {
+		if m := space.Percentile(off, 50); !math.IsNaN(m) {
 			sum, n = sum+m, n+1
 		}
 	}
@@ -83,7 +85,7 @@ func (l *foot) level(p *plan, i int, at []vec, on pivot) float64 {
 			h = append(h, at[f].dot(p.dstUp))
 		}
 	}
-	if m := percentile(h, 0.5); !math.IsNaN(m) {
+	if m := space.Percentile(h, 50); !math.IsNaN(m) {
 		return m
 	}
 	return rest
@@ -334,7 +336,7 @@ func (l *foot) pin(times []float32, from, to int, up vec, most float64) {
 		for f := from; f < to; f++ {
 			off = append(off, l.touch(f, up))
 		}
-		least = percentile(off, 0.5)
+		least = space.Percentile(off, 50)
 	}
 	for f := from; f < to; f++ {
 		l.e[f] = flat(l.e[f], up).add(up.mul(max(least, l.touch(f, up))))

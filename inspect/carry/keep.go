@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/gait"
+	"rigloupe/inspect/space"
 )
 
 // What keeping a foot in its place may cost before it is let go.
@@ -115,7 +116,7 @@ func (l *foot) lookBack(p *plan, times []float32) (again bool) {
 		return false
 	}
 	n := len(times)
-	sec, ends, toes := make([]float64, n), make([][3]float64, n), [][3]float64(nil)
+	sec, ends, toes := make([]float64, n), make([]space.Vec, n), []space.Vec(nil)
 	for f := range n {
 		sec[f] = float64(times[f])
 		end := l.came[f]
@@ -124,7 +125,7 @@ func (l *foot) lookBack(p *plan, times []float32) (again bool) {
 			toes = append(toes, end.add(l.t[f].sub(l.c[f])).array())
 		}
 	}
-	points := [][][3]float64{ends}
+	points := [][]space.Vec{ends}
 	if toes != nil {
 		points = append(points, toes)
 	}

@@ -1,12 +1,16 @@
 package carry
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // Chain brings the end of a chain of bones to a target, its root kept: points are
 // moved in place and bones keep their lengths. It answers how far the end is from the
 // target. A straight chain with the target on its line does not bend. Source:
 // Aristidou and Lasenby 2011, forward and backward reaching.
-func Chain(points [][3]float64, target [3]float64, within float64, most int) (left float64) {
+func Chain(points []space.Vec, target space.Vec, within float64, most int) (left float64) {
 	n := len(points) - 1
 	if n < 1 {
 		return math.Inf(1)

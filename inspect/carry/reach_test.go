@@ -3,6 +3,8 @@ package carry
 import (
 	"math"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // leg is a limb whose knee turns about the x axis and may bend so far, degrees.
@@ -66,27 +68,27 @@ func TestFoldKeepsTheHinge(t *testing.T) {
 
 // W62 … W65 (worked numbers): forward and backward reaching.
 func TestChain(t *testing.T) {
-	line := func(n int) (p [][3]float64) {
+	line := func(n int) (p []space.Vec) {
 		for i := range n + 1 {
-			p = append(p, [3]float64{float64(i), 0, 0})
+			p = append(p, space.Vec{float64(i), 0, 0})
 		}
 		return p
 	}
 	for _, row := range []struct {
 		name   string
 		bones  int
-		target [3]float64
+		target space.Vec
 		rounds int
-		want   [][3]float64 // from the second point on
+		want   []space.Vec // from the second point on
 		left   float64
 	}{
-		{"W62", 2, [3]float64{1, 1, 0}, 1, [][3]float64{{1, 0, 0}, {1, 1, 0}}, 0},
-		{"W63 first", 3, [3]float64{1.5, 1.5, 0}, 1, [][3]float64{{0.999964, -0.008515, 0}, {1.824642, 0.557087, 0}, {1.499100, 1.502615, 0}}, 2.766e-3},
-		{"W63 second", 3, [3]float64{1.5, 1.5, 0}, 2, nil, 1.304e-4},
-		{"W63 third", 3, [3]float64{1.5, 1.5, 0}, 3, nil, 6.104e-6},
-		{"W63 limit", 3, [3]float64{1.5, 1.5, 0}, 40, [][3]float64{{0.999960, -0.008954, 0}, {1.826015, 0.554635, 0}, {1.5, 1.5, 0}}, 0},
-		{"W64 dead case", 2, [3]float64{1.5, 0, 0}, 50, nil, 0.5},
-		{"W65 out of reach", 2, [3]float64{3, 4, 0}, 10, [][3]float64{{0.6, 0.8, 0}, {1.2, 1.6, 0}}, 3},
+		{"W62", 2, space.Vec{1, 1, 0}, 1, []space.Vec{{1, 0, 0}, {1, 1, 0}}, 0},
+		{"W63 first", 3, space.Vec{1.5, 1.5, 0}, 1, []space.Vec{{0.999964, -0.008515, 0}, {1.824642, 0.557087, 0}, {1.499100, 1.502615, 0}}, 2.766e-3},
+		{"W63 second", 3, space.Vec{1.5, 1.5, 0}, 2, nil, 1.304e-4},
+		{"W63 third", 3, space.Vec{1.5, 1.5, 0}, 3, nil, 6.104e-6},
+		{"W63 limit", 3, space.Vec{1.5, 1.5, 0}, 40, []space.Vec{{0.999960, -0.008954, 0}, {1.826015, 0.554635, 0}, {1.5, 1.5, 0}}, 0},
+		{"W64 dead case", 2, space.Vec{1.5, 0, 0}, 50, nil, 0.5},
+		{"W65 out of reach", 2, space.Vec{3, 4, 0}, 10, []space.Vec{{0.6, 0.8, 0}, {1.2, 1.6, 0}}, 3},
 	} {
 		p := line(row.bones)
 		left := Chain(p, row.target, 0, row.rounds)
@@ -102,7 +104,7 @@ func TestChain(t *testing.T) {
 			}
 		}
 	}
-	if left := Chain(nil, [3]float64{}, 0, 1); !math.IsInf(left, 1) {
+	if left := Chain(nil, space.Vec{}, 0, 1); !math.IsInf(left, 1) {
 		t.Errorf("no chain: %v left", left)
 	}
 }

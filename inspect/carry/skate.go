@@ -1,6 +1,9 @@
 package carry
 
-import "rigloupe/inspect/gait"
+import (
+	"rigloupe/inspect/gait"
+	"rigloupe/inspect/space"
+)
 
 // feet measures how what stands slides (package gait): in the source, by the turns
 // alone and in the result, each by its own ways.
@@ -11,7 +14,7 @@ func (w *watch) feet() {
 		times[f] = float64(t)
 	}
 	read := func(ankle, toes []vec, up vec, size float64) (g gait.Foot, slide float64) {
-		points := [][][3]float64{ways(ankle)}
+		points := [][]space.Vec{ways(ankle)}
 		if toes != nil {
 			points = append(points, ways(toes))
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/gait"
+	"rigloupe/inspect/space"
 )
 
 // When soles are set level, degrees and moments.
@@ -33,7 +34,7 @@ func (r *Result) soles() (again bool) {
 				high = append(high, at.dot(p.srcUp))
 			}
 		}
-		if h := percentile(high, lowMoment); h < flat {
+		if h := space.Percentile(high, lowMoment); h < flat {
 			flat = h
 		}
 	}

@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // hinges are the joints that bend one way: the bone above, the joint, the bone below.
@@ -99,13 +100,13 @@ func feetOf(s *match.Skeleton, r *rig.Rig, clip rig.Clip, times []float32, heigh
 	up := s.Up
 	stands = 1
 	for _, side := range []string{"left", "right"} {
-		var points [][][3]float64
+		var points [][]space.Vec
 		for _, bone := range []string{"Foot", "Toes"} {
 			n := s.Bone(side + bone)
 			if n < 0 {
 				continue
 			}
-			var way [][3]float64
+			var way []space.Vec
 			for _, t := range times {
 				p.Sample(clip, float64(t))
 				way = append(way, p.World[n].Origin())

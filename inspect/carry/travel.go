@@ -2,7 +2,6 @@ package carry
 
 import (
 	"math"
-	"slices"
 
 	"rigloupe/inspect/gait"
 	"rigloupe/inspect/match"
@@ -13,7 +12,7 @@ import (
 const (
 	leastHips = 0.05 // of its size: lower over its feet a figure's hips tell no scale
 	offFloor  = 0.05 // of its height: farther off the floor a rest pose does not stand on it
-	lowMoment = 0.05 // of the moments may lie lower than the floor that feet come down to
+	lowMoment = 5    // per cent of the moments may lie lower than the floor that feet come down to
 )
 
 // height is how tall the two figures stand, joints only, along their own up.
@@ -157,14 +156,4 @@ func (p *plan) lift(low, floor float64) float64 {
 		out += p.k*floor - lowT
 	}
 	return out
-}
-
-// percentile answers the value below which a share of the list lies; NaN for none.
-func percentile(list []float64, share float64) float64 {
-	if len(list) == 0 {
-		return math.NaN()
-	}
-	s := slices.Clone(list)
-	slices.Sort(s)
-	return s[int(share*float64(len(s)-1))]
 }

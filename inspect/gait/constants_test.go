@@ -3,6 +3,8 @@ package gait
 import (
 	"math"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
 // Every constant by a case on either side of it. A figure of height 1, 28 moments a
@@ -20,11 +22,11 @@ const rate = 28
 
 func taken(strides ...stride) Foot {
 	var times []float64
-	var path [][3]float64
+	var path []space.Vec
 	at, high := 0.0, strides[0].height
 	add := func() {
 		times = append(times, float64(len(times))/rate)
-		path = append(path, [3]float64{0, high, at})
+		path = append(path, space.Vec{0, high, at})
 	}
 	add()
 	for _, s := range strides {
@@ -33,7 +35,7 @@ func taken(strides ...stride) Foot {
 			add()
 		}
 	}
-	f, _ := Read(times, [][][3]float64{path}, up, 1)
+	f, _ := Read(times, [][]space.Vec{path}, up, 1)
 	return f
 }
 
@@ -108,7 +110,7 @@ func TestConstants(t *testing.T) {
 // the ground for a tenth of the time.
 func TestInPlaceConstants(t *testing.T) {
 	foot := func(share, speed, mean float64) Foot {
-		return Foot{Share: share, Speed: speed, Mean: [3]float64{0, 0, mean}}
+		return Foot{Share: share, Speed: speed, Mean: space.Vec{0, 0, mean}}
 	}
 	for _, row := range []struct {
 		name string

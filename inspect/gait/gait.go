@@ -58,25 +58,25 @@ func Size(height, leg float64) float64 {
 // Step is what a foot does from one moment to the next.
 type Step struct {
 	Seconds float64
-	Point   int        // the point nearest to its own ground
-	V       [3]float64 // its level velocity, units a second
-	Speed   float64    // length of V
+	Point   int       // the point nearest to its own ground
+	V       space.Vec // its level velocity, units a second
+	Speed   float64   // length of V
 	Stands  bool
 }
 
 // Foot is one foot over a clip.
 type Foot struct {
 	Steps  []Step
-	Ground []float64  // by point: the height along up that 5 % of the moments are under
-	Share  float64    // of the time that it stands
-	Speed  float64    // mean level speed while it stands, units a second
-	Mean   [3]float64 // mean level velocity while it stands
+	Ground []float64 // by point: the height along up that 5 % of the moments are under
+	Share  float64   // of the time that it stands
+	Speed  float64   // mean level speed while it stands, units a second
+	Mean   space.Vec // mean level velocity while it stands
 }
 
 // Read measures one foot. points are the ways of its points (foot, then toes), one
 // place a moment, all as long as times; up is unit; height is the figure's (Size) in the
 // same unit. false: fewer than three moments, or nothing to measure by.
-func Read(times []float64, points [][][3]float64, up [3]float64, height float64) (f Foot, ok bool) {
+func Read(times []float64, points [][]space.Vec, up space.Vec, height float64) (f Foot, ok bool) {
 	n := len(times)
 	if n < 3 || len(points) == 0 || !(height > 0) || !(times[n-1] > times[0]) {
 		return f, false
@@ -85,7 +85,7 @@ func Read(times []float64, points [][][3]float64, up [3]float64, height float64)
 	for _, p := range points {
 		h := make([]float64, n)
 		for i := range p {
-			h[i] = dot(p[i], up)
+			h[i] = p[i].Dot(up)
 		}
 		r.heights = append(r.heights, h)
 		f.Ground = append(f.Ground, space.Percentile(slices.Clone(h), dips))
@@ -102,9 +102,9 @@ func Read(times []float64, points [][][3]float64, up [3]float64, height float64)
 
 type reader struct {
 	times   []float64
-	points  [][][3]float64
+	points  [][]space.Vec
 	heights [][]float64
-	up      [3]float64
+	up      space.Vec
 	height  float64
 }
 
@@ -128,18 +128,18 @@ func (r *reader) step(i int, ground []float64) (s Step, low bool, lift float64) 
 		return s, false, lift
 	}
 	from, to := r.points[s.Point][a], r.points[s.Point][b]
-	rise := (dot(to, r.up) - dot(from, r.up)) / dt
+	rise := (to.Dot(r.up) - from.Dot(r.up)) / dt
 	for c := range s.V {
 		s.V[c] = (to[c]-from[c])/dt - rise*r.up[c]
 	}
-	s.Speed = math.Sqrt(dot(s.V, s.V))
+	s.Speed = s.V.Len()
 	return s, lift <= Near*r.height && math.Abs(rise) <= Rise*r.height, lift
 }
 
 // choose marks the steps that stand.
 func (f *Foot) choose(low []bool, lift []float64, height float64) {
 	var air []float64
-	var way [3]float64 // in the air
+	var way space.Vec // in the air
 	for i := range f.Steps {
 		if s := &f.Steps[i]; !low[i] {
 			air = append(air, s.Speed)
@@ -158,7 +158,7 @@ func (f *Foot) choose(low []bool, lift []float64, height float64) {
 		along := 0.0
 		for i := from; i < to; i++ {
 			speeds, lifts = append(speeds, f.Steps[i].Speed), append(lifts, lift[i])
-			along += dot(f.Steps[i].V, way) * f.Steps[i].Seconds
+			along += f.Steps[i].V.Dot(way) * f.Steps[i].Seconds
 		}
 		middle := space.Percentile(speeds, 50)
 		if middle > Slow*height && (middle > fast && along > 0 || space.Percentile(lifts, 50) > raised*Near*height) {
@@ -264,17 +264,17 @@ func Weight(h, limit float64) float64 {
 
 // Slide adds up a point's way over the ground, weighted by Weight; ground and limit in
 // the path's unit.
-func Slide(path [][3]float64, up [3]float64, ground, limit float64) (sum float64) {
+func Slide(path []space.Vec, up space.Vec, ground, limit float64) (sum float64) {
 	for i := 1; i < len(path); i++ {
-		var d [3]float64
+		var d space.Vec
 		for c := range d {
 			d[c] = path[i][c] - path[i-1][c]
 		}
-		rise := dot(d, up)
+		rise := d.Dot(up)
 		for c := range d {
 			d[c] -= rise * up[c]
 		}
-		sum += math.Sqrt(dot(d, d)) * Weight(dot(path[i], up)-ground, limit)
+		sum += d.Len() * Weight(path[i].Dot(up)-ground, limit)
 	}
 	return sum
 }
@@ -288,14 +288,14 @@ func InPlace(feet []Foot, limit float64) (speed float64, ok bool) {
 		oneWay  = 0.8 // mean velocity ÷ mean speed
 		airless = 0.9 // a foot that stands longer never goes back
 	)
-	var mean [3]float64
+	var mean space.Vec
 	stand := 0.0
 	for i := range feet {
 		foot := &feet[i]
 		if foot.Share == 0 {
 			continue
 		}
-		if foot.Share > airless || math.Sqrt(dot(foot.Mean, foot.Mean)) < oneWay*foot.Speed {
+		if foot.Share > airless || foot.Mean.Len() < oneWay*foot.Speed {
 			return 0, false
 		}
 		for c := range mean {
@@ -309,20 +309,18 @@ func InPlace(feet []Foot, limit float64) (speed float64, ok bool) {
 	for c := range mean {
 		mean[c] /= stand
 	}
-	speed = math.Sqrt(dot(mean, mean))
+	speed = mean.Len()
 	if speed <= limit {
 		return 0, false
 	}
 	for i := range feet {
-		var off [3]float64
+		var off space.Vec
 		for c := range off {
 			off[c] = feet[i].Mean[c] - mean[c]
 		}
-		if feet[i].Share > 0 && math.Sqrt(dot(off, off)) > spread*speed {
+		if feet[i].Share > 0 && off.Len() > spread*speed {
 			return 0, false
 		}
 	}
 	return speed, true
 }
-
-func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }

@@ -3,9 +3,11 @@ package gait
 import (
 	"math"
 	"testing"
+
+	"rigloupe/inspect/space"
 )
 
-var up = [3]float64{0, 1, 0}
+var up = space.Vec{0, 1, 0}
 
 const height = 1.75
 
@@ -18,7 +20,7 @@ func TestW69SlideWeights(t *testing.T) {
 		}
 	}
 	// Four frames of 4 mm at 0, 0.5, 1.25 and 3 cm: 9.748 mm.
-	path := [][3]float64{{0, 0, 0}, {.004, 0, 0}, {.008, .005, 0}, {.012, .0125, 0}, {.016, .03, 0}}
+	path := []space.Vec{{0, 0, 0}, {.004, 0, 0}, {.008, .005, 0}, {.012, .0125, 0}, {.016, .03, 0}}
 	if got := Slide(path, up, 0, .025); math.Abs(got-.009748) > 1e-6 {
 		t.Errorf("slid %f m, want 0.009748", got)
 	}
@@ -32,7 +34,7 @@ type phase struct {
 }
 
 // walk makes the way of one point at a rate, along z.
-func walk(rate float64, phases ...phase) (times []float64, path [][3]float64) {
+func walk(rate float64, phases ...phase) (times []float64, path []space.Vec) {
 	at, start := 0.0, 0.0
 	for _, p := range phases {
 		n := int(math.Round(p.seconds * rate))
@@ -43,11 +45,11 @@ func walk(rate float64, phases ...phase) (times []float64, path [][3]float64) {
 				ease = (1 - math.Cos(math.Pi*x)) / 2
 			}
 			times = append(times, start+x*p.seconds)
-			path = append(path, [3]float64{0, 0.08 + p.lift*math.Sin(math.Pi*x), at + p.way*ease})
+			path = append(path, space.Vec{0, 0.08 + p.lift*math.Sin(math.Pi*x), at + p.way*ease})
 		}
 		at, start = at+p.way, start+p.seconds
 	}
-	return append(times, start), append(path, [3]float64{0, 0.08, at})
+	return append(times, start), append(path, space.Vec{0, 0.08, at})
 }
 
 // What stands, how long and how fast, at 30 and at 120 Hz.
@@ -70,7 +72,7 @@ func TestStands(t *testing.T) {
 	} {
 		for _, rate := range []float64{30, 120} {
 			times, path := walk(rate, row.phases...)
-			f, ok := Read(times, [][][3]float64{path}, up, height)
+			f, ok := Read(times, [][]space.Vec{path}, up, height)
 			if !ok || math.Abs(f.Share-row.share) > row.within+1e-9 || math.Abs(f.Speed-row.speed) > 0.02 {
 				t.Errorf("%s, %g Hz: stands %.3f at %.3f m/s (%v), want %.3f at %.3f", row.name, rate, f.Share, f.Speed, ok, row.share, row.speed)
 			}
@@ -82,41 +84,41 @@ func TestStands(t *testing.T) {
 func TestStandLimits(t *testing.T) {
 	for _, row := range []struct {
 		name string
-		path func(i int) [3]float64
+		path func(i int) space.Vec
 		n    int
 		want bool
 	}{
-		{"just under 2.9 % of the height", func(i int) [3]float64 {
+		{"just under 2.9 % of the height", func(i int) space.Vec {
 			if i < 20 {
-				return [3]float64{0, 0, 0}
+				return space.Vec{0, 0, 0}
 			}
-			return [3]float64{0, 0.0289 * height, 0}
+			return space.Vec{0, 0.0289 * height, 0}
 		}, 120, true},
-		{"just over", func(i int) [3]float64 {
+		{"just over", func(i int) space.Vec {
 			if i < 20 {
-				return [3]float64{0, 0, 0}
+				return space.Vec{0, 0, 0}
 			}
-			return [3]float64{0, 0.0291 * height, 0}
+			return space.Vec{0, 0.0291 * height, 0}
 		}, 120, false},
-		{"rising by just under 11 % a second", func(i int) [3]float64 { return [3]float64{0, 0.109 * height * float64(i%9) / 30 * .5, 0} }, 9, true},
+		{"rising by just under 11 % a second", func(i int) space.Vec { return space.Vec{0, 0.109 * height * float64(i%9) / 30 * .5, 0} }, 9, true},
 	} {
 		var times []float64
-		var path [][3]float64
+		var path []space.Vec
 		for i := range row.n {
 			times, path = append(times, float64(i)/30), append(path, row.path(i))
 		}
-		f, ok := Read(times, [][][3]float64{path}, up, height)
+		f, ok := Read(times, [][]space.Vec{path}, up, height)
 		if last := f.Steps[len(f.Steps)-2].Stands; !ok || last != row.want {
 			t.Errorf("%s: stands %v", row.name, last)
 		}
 	}
 	for n, want := range map[int]bool{3: false, 4: true} { // 0.0667 s and 0.1 s
 		var times []float64
-		path := make([][3]float64, n)
+		path := make([]space.Vec, n)
 		for i := range n {
 			times = append(times, float64(i)/30)
 		}
-		if f, _ := Read(times, [][][3]float64{path}, up, height); f.Steps[0].Stands != want {
+		if f, _ := Read(times, [][]space.Vec{path}, up, height); f.Steps[0].Stands != want {
 			t.Errorf("%d moments at 30 Hz: stands %v", n, f.Steps[0].Stands)
 		}
 	}
@@ -126,14 +128,14 @@ func TestStandLimits(t *testing.T) {
 // the toes.
 func TestRoll(t *testing.T) {
 	var times []float64
-	var heel, toes [][3]float64
+	var heel, toes []space.Vec
 	for i := range 61 {
 		times = append(times, float64(i)/30)
-		heel = append(heel, [3]float64{0, 0.1 + 0.15*max(0, float64(i-30)/30), 0})
-		toes = append(toes, [3]float64{0, 0.03, 0.15})
+		heel = append(heel, space.Vec{0, 0.1 + 0.15*max(0, float64(i-30)/30), 0})
+		toes = append(toes, space.Vec{0, 0.03, 0.15})
 	}
 	heel[5][1] -= 1e-4
-	f, _ := Read(times, [][][3]float64{heel, toes}, up, height)
+	f, _ := Read(times, [][]space.Vec{heel, toes}, up, height)
 	if f.Share != 1 || f.Steps[55].Point != 1 {
 		t.Errorf("stands %.2f, on point %d at the end", f.Share, f.Steps[55].Point)
 	}
@@ -142,7 +144,7 @@ func TestRoll(t *testing.T) {
 // A capture at 120 Hz that shakes by a millimetre stands still all the same.
 func TestShaking(t *testing.T) {
 	var times []float64
-	var path [][3]float64
+	var path []space.Vec
 	seed := uint32(1)
 	noise := func() float64 {
 		seed = seed*1664525 + 1013904223
@@ -150,9 +152,9 @@ func TestShaking(t *testing.T) {
 	}
 	for i := range 600 {
 		times = append(times, float64(i)/120)
-		path = append(path, [3]float64{noise(), .08 + noise(), noise()})
+		path = append(path, space.Vec{noise(), .08 + noise(), noise()})
 	}
-	if f, _ := Read(times, [][][3]float64{path}, up, height); f.Share < .95 || f.Speed > .04 {
+	if f, _ := Read(times, [][]space.Vec{path}, up, height); f.Share < .95 || f.Speed > .04 {
 		t.Errorf("stands %.2f at %.3f m/s", f.Share, f.Speed)
 	}
 }
@@ -160,12 +162,12 @@ func TestShaking(t *testing.T) {
 // Any up, any unit: the same answer.
 func TestUpAndUnit(t *testing.T) {
 	times, path := walk(30, phase{seconds: 1}, phase{seconds: .4, way: .7, lift: .15}, phase{seconds: 1, way: .1, even: true})
-	want, _ := Read(times, [][][3]float64{path}, up, height)
-	var other [][3]float64
+	want, _ := Read(times, [][]space.Vec{path}, up, height)
+	var other []space.Vec
 	for _, p := range path {
-		other = append(other, [3]float64{100 * p[2], 100 * p[0], 100 * p[1]})
+		other = append(other, space.Vec{100 * p[2], 100 * p[0], 100 * p[1]})
 	}
-	got, _ := Read(times, [][][3]float64{other}, [3]float64{0, 0, 1}, 100*height)
+	got, _ := Read(times, [][]space.Vec{other}, space.Vec{0, 0, 1}, 100*height)
 	if math.Abs(got.Share-want.Share) > 1e-12 || math.Abs(got.Speed-100*want.Speed) > 1e-9 {
 		t.Errorf("%.4f at %.4f, want %.4f at %.4f", got.Share, got.Speed, want.Share, 100*want.Speed)
 	}
@@ -179,7 +181,7 @@ func TestInPlace(t *testing.T) {
 			p = append(p, phase{seconds: .6, way: -.6 * back, even: true}, phase{seconds: .4, way: .6 * back, lift: .15})
 		}
 		times, path := walk(30, p...)
-		f, _ := Read(times, [][][3]float64{path}, up, height)
+		f, _ := Read(times, [][]space.Vec{path}, up, height)
 		return f
 	}
 	a, b := gait(1.2), gait(1.25)
@@ -211,25 +213,25 @@ func TestSize(t *testing.T) {
 
 // Nothing to measure by: no answer, no panic.
 func TestNothing(t *testing.T) {
-	path := [][3]float64{{}, {}, {}}
+	path := []space.Vec{{}, {}, {}}
 	for name, c := range map[string]struct {
 		times  []float64
-		points [][][3]float64
+		points [][]space.Vec
 		height float64
 	}{
 		"no time":     {nil, nil, 1},
-		"two":         {[]float64{0, 1}, [][][3]float64{path[:2]}, 1},
-		"one moment":  {[]float64{1, 1, 1}, [][][3]float64{path}, 1},
-		"no height":   {[]float64{0, 1, 2}, [][][3]float64{path}, 0},
+		"two":         {[]float64{0, 1}, [][]space.Vec{path[:2]}, 1},
+		"one moment":  {[]float64{1, 1, 1}, [][]space.Vec{path}, 1},
+		"no height":   {[]float64{0, 1, 2}, [][]space.Vec{path}, 0},
 		"no point":    {[]float64{0, 1, 2}, nil, 1},
-		"height lost": {[]float64{0, 1, 2}, [][][3]float64{path}, math.NaN()},
+		"height lost": {[]float64{0, 1, 2}, [][]space.Vec{path}, math.NaN()},
 	} {
 		if _, ok := Read(c.times, c.points, up, c.height); ok {
 			t.Errorf("%s: an answer", name)
 		}
 	}
-	nan := [][3]float64{{math.NaN()}, {}, {}, {}, {}}
-	if f, ok := Read([]float64{0, .1, .2, .3, .4}, [][][3]float64{nan}, up, 1); ok && (math.IsNaN(f.Speed) || math.IsNaN(f.Share)) {
+	nan := []space.Vec{{math.NaN()}, {}, {}, {}, {}}
+	if f, ok := Read([]float64{0, .1, .2, .3, .4}, [][]space.Vec{nan}, up, 1); ok && (math.IsNaN(f.Speed) || math.IsNaN(f.Share)) {
 		t.Error("places that are no numbers count")
 	}
 }

@@ -39,7 +39,7 @@ func eachClip(t *testing.T, visit func(name string, r *rig.Rig, f *figure, clip 
 
 // times is a·b of stored rotations: b turns first.
 func times(a, b [4]float64) [4]float64 {
-	return space.XYZW(space.FromXYZW(a).Mul(space.FromXYZW(b)))
+	return space.XYZW(space.Mul(space.FromXYZW(a), space.FromXYZW(b)))
 }
 
 // TestPlayer: the quick poses are those of deform.Pose.Sample, the general way, on real

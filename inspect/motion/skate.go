@@ -3,6 +3,7 @@ package motion
 import (
 	"rigloupe/inspect/gait"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Foot is how one foot slides while it stands (package gait).
@@ -15,18 +16,18 @@ type Foot struct {
 	gait gait.Foot
 }
 
-var up = [3]float64{0, 1, 0}
+var up = space.Vec{0, 1, 0}
 
 // track is where one point is, a frame each.
 type track struct {
 	node rig.Node
-	path [][3]float64
+	path []space.Vec
 }
 
 // readFoot measures one leg: its points are the foot and its toes.
 func (f *figure) readFoot(times []float64, leg []track) (foot Foot, ok bool) {
 	foot.Node = leg[0].node
-	var points [][][3]float64
+	var points [][]space.Vec
 	for i := range leg {
 		points = append(points, leg[i].path)
 	}

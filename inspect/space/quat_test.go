@@ -29,7 +29,14 @@ func anyAxis(draw *rand.Rand) Vec {
 // takes z to x, one about z then takes x to y.
 func TestOrder(t *testing.T) {
 	y, z := About(Vec{0, 1, 0}, math.Pi/2), About(Vec{0, 0, 1}, math.Pi/2)
-	nearVec(t, "z turned about y, then about z", z.Mul(y).Rotate(Vec{0, 0, 1}), Vec{0, 1, 0}, 1e-15)
+	nearVec(t, "z turned about y, then about z", Rotate(Mul(z, y), Vec{0, 0, 1}), Vec{0, 1, 0}, 1e-15)
+	draw := rand.New(rand.NewPCG(11, 12))
+	for range 100 {
+		a, b, v := About(anyAxis(draw), 6*draw.Float64()), About(anyAxis(draw), 6*draw.Float64()), anyAxis(draw)
+		same(t, "as the library's product", Mul(a, b), a.Mul(b), 1e-15)
+		nearVec(t, "as the library's turn", Rotate(a, v), a.Rotate(v), 1e-15)
+		nearVec(t, "as its matrix", Rotate(a, v), a.Mat4().Mat3().Mul3x1(v), 1e-14)
+	}
 	stored := [4]float64{0.1, 0.2, 0.3, 0.9}
 	if q := FromXYZW(stored); q.W != 0.9 || XYZW(q) != stored {
 		t.Error("glTF stores x y z w")
@@ -99,6 +106,9 @@ func TestUnitQuat(t *testing.T) {
 		if q, ok := UnitQuat(bad); ok {
 			t.Errorf("%v has no direction, got %v", bad, q)
 		}
+		if UnitOrStill(bad) != Still() {
+			t.Errorf("%v turns nothing", bad)
+		}
 	}
 }
 
@@ -116,6 +126,13 @@ func TestBetween(t *testing.T) {
 		nearVec(t, "opposed", q.Rotate(a), a.Mul(-1), 1e-15)
 		near(t, "half a turn", Turned(q), math.Pi, 1e-15)
 		same(t, "no turn", Between(a, a), Still(), 1e-15)
+	}
+	for _, off := range []float64{1e-5, 1e-3, 1 * degree} { // nearly opposed is not opposed
+		a, b := Vec{1, 0, 0}, Vec{-math.Cos(off), math.Sin(off), 0}
+		q := Between(a, b)
+		nearVec(t, "nearly opposed", q.Rotate(a), b, 1e-10)
+		near(t, "nearly half a turn", Turned(q), math.Pi-off, 1e-10)
+		near(t, "its axis", math.Abs(q.V.Normalize()[2]), 1, 1e-15)
 	}
 	same(t, "no direction", Between(Vec{}, Vec{1, 0, 0}), Still(), 0)
 	same(t, "no direction", Between(Vec{1, 0, 0}, Vec{math.NaN(), 0, 0}), Still(), 0)

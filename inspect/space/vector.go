@@ -3,7 +3,7 @@
 // nothing of rigs.
 //
 // Vectors and quaternions are those of mathgl, float64: their own methods (Add, Dot,
-// Cross, Mul, Conjugate, Rotate …) are used as they are. What stands here is what the
+// Cross, Conjugate …) are used as they are. What stands here is what the
 // library lacks, or does with a tolerance of its own. Angles are in radians, columns
 // are vectors, turns follow the right-hand rule.
 package space
@@ -78,3 +78,9 @@ func Along(p, a, b Vec) float64 {
 func ToSegment(p, a, b Vec) float64 {
 	return p.Sub(a.Add(b.Sub(a).Mul(Along(p, a, b)))).Len()
 }
+
+// Times is a·b number by number, as a scale along three axes; Over undoes it.
+func Times(a, b Vec) Vec { return Vec{a[0] * b[0], a[1] * b[1], a[2] * b[2]} }
+
+// Over is a ÷ b number by number.
+func Over(a, b Vec) Vec { return Vec{a[0] / b[0], a[1] / b[1], a[2] / b[2]} }
