@@ -48,15 +48,16 @@ $(NPM): site/package.json site/package-lock.json
 	cd site && npm ci --no-audit --no-fund
 	@touch $@
 
-lint: $(NPM) ## gofmt, vet (natively and for js/wasm), staticcheck, eslint, tsc
+lint: $(NPM) ## gofmt, vet (natively and for js/wasm), staticcheck, dead code, eslint, tsc
 	@unformatted=$$(git ls-files -z '*.go' | xargs -0 gofmt -l); test -z "$$unformatted" || { echo "$$unformatted"; echo "run gofmt -w on these"; exit 1; }
 	$(GO) vet ./...
 	GOOS=js GOARCH=wasm $(GO) vet ./inspect/... ./viewer/... ./wasm/...
 	$(GO) run $(CHECKED) ./...
+	$(GO) run ./site/dead
 	cd site && npx --no-install eslint js test && npx --no-install tsc --noEmit
 
 unit: ## Go tests of engine, pictures and command line; a short fuzz of each reader
-	$(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/mutate/...
+	$(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/dead/... ./site/mutate/...
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 10s ./inspect/gltfio
 	$(GO) test -run '^$$' -fuzz FuzzUnpack -fuzztime 5s ./wasm/flat
 

@@ -32,7 +32,7 @@ func (a quat) mul(b quat) quat {
 
 func (a quat) conj() quat { return quat{-a.x, -a.y, -a.z, a.w} }
 
-// turn rotates a vector (space.Rotate).
+// turn rotates a vector: with t = 2 q×v it is v + w t + q×t.
 func (a quat) turn(v vec) vec {
 	tx, ty, tz := 2*(a.y*v.z-a.z*v.y), 2*(a.z*v.x-a.x*v.z), 2*(a.x*v.y-a.y*v.x)
 	return vec{

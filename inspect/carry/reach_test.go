@@ -3,8 +3,6 @@ package carry
 import (
 	"math"
 	"testing"
-
-	"rigloupe/inspect/space"
 )
 
 // leg is a limb whose knee turns about the x axis and may bend so far, degrees.
@@ -63,48 +61,5 @@ func TestFoldKeepsTheHinge(t *testing.T) {
 	}
 	if q := leg(0, 90).fold(vec{}, vec{}, axisX, 1, 1); q != still {
 		t.Errorf("nothing to bend: %v", q)
-	}
-}
-
-// W62 … W65 (worked numbers): forward and backward reaching.
-func TestChain(t *testing.T) {
-	line := func(n int) (p []space.Vec) {
-		for i := range n + 1 {
-			p = append(p, space.Vec{float64(i), 0, 0})
-		}
-		return p
-	}
-	for _, row := range []struct {
-		name   string
-		bones  int
-		target space.Vec
-		rounds int
-		want   []space.Vec // from the second point on
-		left   float64
-	}{
-		{"W62", 2, space.Vec{1, 1, 0}, 1, []space.Vec{{1, 0, 0}, {1, 1, 0}}, 0},
-		{"W63 first", 3, space.Vec{1.5, 1.5, 0}, 1, []space.Vec{{0.999964, -0.008515, 0}, {1.824642, 0.557087, 0}, {1.499100, 1.502615, 0}}, 2.766e-3},
-		{"W63 second", 3, space.Vec{1.5, 1.5, 0}, 2, nil, 1.304e-4},
-		{"W63 third", 3, space.Vec{1.5, 1.5, 0}, 3, nil, 6.104e-6},
-		{"W63 limit", 3, space.Vec{1.5, 1.5, 0}, 40, []space.Vec{{0.999960, -0.008954, 0}, {1.826015, 0.554635, 0}, {1.5, 1.5, 0}}, 0},
-		{"W64 dead case", 2, space.Vec{1.5, 0, 0}, 50, nil, 0.5},
-		{"W65 out of reach", 2, space.Vec{3, 4, 0}, 10, []space.Vec{{0.6, 0.8, 0}, {1.2, 1.6, 0}}, 3},
-	} {
-		p := line(row.bones)
-		left := Chain(p, row.target, 0, row.rounds)
-		if math.Abs(left-row.left) > max(6e-4*row.left, 1e-9) {
-			t.Errorf("%s: %.4g left, want %.4g", row.name, left, row.left)
-		}
-		for i, w := range row.want {
-			for c := range w {
-				if math.Abs(p[i+1][c]-w[c]) > 6e-7 {
-					t.Errorf("%s: point %d at %.6f, want %.6f", row.name, i+1, p[i+1], w)
-					break
-				}
-			}
-		}
-	}
-	if left := Chain(nil, space.Vec{}, 0, 1); !math.IsInf(left, 1) {
-		t.Errorf("no chain: %v left", left)
 	}
 }

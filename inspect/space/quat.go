@@ -24,17 +24,6 @@ func Mul(a, b Quat) Quat {
 	}
 }
 
-// Rotate turns a vector: with t = 2 q×v it is v + w t + q×t.
-func Rotate(q Quat, v Vec) Vec {
-	x, y, z, w := q.V[0], q.V[1], q.V[2], q.W
-	tx, ty, tz := 2*(y*v[2]-z*v[1]), 2*(z*v[0]-x*v[2]), 2*(x*v[1]-y*v[0])
-	return Vec{
-		v[0] + w*tx + y*tz - z*ty,
-		v[1] + w*ty + z*tx - x*tz,
-		v[2] + w*tz + x*ty - y*tx,
-	}
-}
-
 // Still turns nothing.
 func Still() Quat { return Quat{W: 1} }
 
@@ -52,14 +41,6 @@ func UnitQuat(q Quat) (Quat, bool) {
 		return q, false
 	}
 	return Quat{W: q.W / l, V: Vec{q.V[0] / l, q.V[1] / l, q.V[2] / l}}, true
-}
-
-// UnitOrStill is q with length 1, and no turn where it has no direction.
-func UnitOrStill(q Quat) Quat {
-	if u, ok := UnitQuat(q); ok {
-		return u
-	}
-	return Still()
 }
 
 // Slerp turns from one rotation to another at even speed, the shorter way round: a at

@@ -29,13 +29,11 @@ func anyAxis(draw *rand.Rand) Vec {
 // takes z to x, one about z then takes x to y.
 func TestOrder(t *testing.T) {
 	y, z := About(Vec{0, 1, 0}, math.Pi/2), About(Vec{0, 0, 1}, math.Pi/2)
-	nearVec(t, "z turned about y, then about z", Rotate(Mul(z, y), Vec{0, 0, 1}), Vec{0, 1, 0}, 1e-15)
+	nearVec(t, "z turned about y, then about z", Mul(z, y).Rotate(Vec{0, 0, 1}), Vec{0, 1, 0}, 1e-15)
 	draw := rand.New(rand.NewPCG(11, 12))
 	for range 100 {
-		a, b, v := About(anyAxis(draw), 6*draw.Float64()), About(anyAxis(draw), 6*draw.Float64()), anyAxis(draw)
+		a, b := About(anyAxis(draw), 6*draw.Float64()), About(anyAxis(draw), 6*draw.Float64())
 		same(t, "as the library's product", Mul(a, b), a.Mul(b), 1e-15)
-		nearVec(t, "as the library's turn", Rotate(a, v), a.Rotate(v), 1e-15)
-		nearVec(t, "as its matrix", Rotate(a, v), a.Mat4().Mat3().Mul3x1(v), 1e-14)
 	}
 	stored := [4]float64{0.1, 0.2, 0.3, 0.9}
 	if q := FromXYZW(stored); q.W != 0.9 || XYZW(q) != stored {
@@ -105,9 +103,6 @@ func TestUnitQuat(t *testing.T) {
 	for _, bad := range []Quat{{}, {W: math.NaN()}, {V: Vec{math.Inf(1), 0, 0}}} {
 		if q, ok := UnitQuat(bad); ok {
 			t.Errorf("%v has no direction, got %v", bad, q)
-		}
-		if UnitOrStill(bad) != Still() {
-			t.Errorf("%v turns nothing", bad)
 		}
 	}
 }

@@ -78,9 +78,3 @@ func Along(p, a, b Vec) float64 {
 func ToSegment(p, a, b Vec) float64 {
 	return p.Sub(a.Add(b.Sub(a).Mul(Along(p, a, b)))).Len()
 }
-
-// Times is a·b number by number, as a scale along three axes; Over undoes it.
-func Times(a, b Vec) Vec { return Vec{a[0] * b[0], a[1] * b[1], a[2] * b[2]} }
-
-// Over is a ÷ b number by number.
-func Over(a, b Vec) Vec { return Vec{a[0] / b[0], a[1] / b[1], a[2] / b[2]} }

@@ -144,10 +144,3 @@ func TestDirection32(t *testing.T) {
 		t.Error("a stored vector")
 	}
 }
-
-func TestTimesAndOver(t *testing.T) {
-	a, b := Vec{2, -3, 5}, Vec{0.5, 4, -1}
-	if Times(a, b) != (Vec{1, -12, -5}) || Over(Vec{1, -12, -5}, b) != a {
-		t.Error("number by number")
-	}
-}

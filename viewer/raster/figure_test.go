@@ -276,3 +276,6 @@ func TestMannequinIsWhole(t *testing.T) {
 		}
 	}
 }
+
+// RGB makes a pixel of 0xrrggbb.
+func RGB(h uint32) uint32 { return 0xff000000 | h&0xff<<16 | h&0xff00 | h>>16&0xff }

@@ -58,9 +58,6 @@ func NewStyle(c Colours) *Style {
 	return s
 }
 
-// RGB makes a pixel of 0xrrggbb.
-func RGB(h uint32) uint32 { return 0xff000000 | h&0xff<<16 | h&0xff00 | h>>16&0xff }
-
 // smooth is the cubic step from 0 at a to 1 at b (a > b: falling).
 func smooth(a, b, x float32) float32 {
 	t := min(1, max(0, (x-a)/(b-a)))
