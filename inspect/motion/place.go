@@ -2,16 +2,12 @@ package motion
 
 import (
 	"fmt"
-	"math"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 )
-
-// noLimit marks a measure that nothing is held against.
-var noLimit = math.NaN()
 
 // clipName is what a person calls a clip: its name, quoted, else its number.
 func (f *Facts) clipName(c rig.Clip) string {

@@ -41,7 +41,7 @@ func TestUnit(t *testing.T) {
 		}
 		nearVec(t, "Direction", Direction(row.v), row.want, 1e-15)
 	}
-	if v, ok := Unit(Vec{0, -0.0, 0}); ok || v != (Vec{}) {
+	if v, ok := Unit(Vec{0, math.Copysign(0, -1), 0}); ok || v != (Vec{}) {
 		t.Error("what has no direction is answered as it is")
 	}
 }

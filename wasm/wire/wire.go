@@ -50,7 +50,7 @@ func (t *Types) fields(typ reflect.Type) (out []field) {
 		f := typ.Field(i)
 		tag, is := f.Tag.Lookup("js")
 		if !is {
-			tag, is = f.Tag.Lookup("json")
+			tag = f.Tag.Get("json")
 		}
 		name, options, _ := strings.Cut(tag, ",")
 		switch {

@@ -17,9 +17,9 @@ type leaf struct {
 	At    [3]float64 `json:"at"`
 	Bins  [10]int    `json:"bins"`
 	Maybe *float64   `json:"maybe"`
-	inner int
-	Skip  int    `json:"-"`
-	Kind  string `json:"kind" wire:"'a' | 'b'"`
+	inner int        //lint:ignore U1000 what is not exported does not cross
+	Skip  int        `json:"-"`
+	Kind  string     `json:"kind" wire:"'a' | 'b'"`
 }
 
 type base struct {
