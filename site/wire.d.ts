@@ -991,7 +991,7 @@ declare namespace Wire {
     /** how many of these go into it; nil likewise */
     heads: number | null;
     /** Where no neck parts the head from the trunk, how many heads at least and at most: a head may end at its joint or as far below it as a chin can. nil: it is told. */
-    heads_range: number[];
+    heads_range: number[] | null;
   }
 
   /** Segment is one part of the body against the handbook. */

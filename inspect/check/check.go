@@ -256,10 +256,5 @@ func (s *Station) Judge(facts any, o Overrides) (found []Finding, outcomes []Out
 	return found, outcomes
 }
 
-// JudgeOne is Judge of the check at one place in Entries.
-func (s *Station) JudgeOne(facts any, entry int, o Overrides) ([]Finding, Outcome) {
-	return s.judge(facts, entry, o)
-}
-
 // Blank answers facts that nothing was measured of yet, to read saved ones into.
 func (s *Station) Blank() any { return s.blank() }

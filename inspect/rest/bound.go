@@ -1,7 +1,6 @@
 package rest
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -429,12 +428,3 @@ func finite(v []float32) bool {
 	}
 	return true
 }
-
-func (w Way) String() string {
-	if int(w) < len(wayNames) {
-		return wayNames[w]
-	}
-	return fmt.Sprintf("way %d", w)
-}
-
-var wayNames = [...]string{"linear", "dual", "solved"}

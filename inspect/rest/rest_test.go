@@ -497,3 +497,6 @@ func stiffVertices(t *testing.T, was, is *rig.Rig, moments []At) {
 		t.Errorf("a stiff vertex is %g m off", worst)
 	}
 }
+
+// String names a way in what tests print.
+func (w Way) String() string { return [...]string{"linear", "dual", "solved"}[w] }

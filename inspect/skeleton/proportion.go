@@ -29,7 +29,7 @@ type Stature struct {
 
 	// Where no neck parts the head from the trunk, how many heads at least and at most: a
 	// head may end at its joint or as far below it as a chin can. nil: it is told.
-	HeadsRange []float64 `json:"heads_range"`
+	HeadsRange []float64 `json:"heads_range" wire:"null"`
 }
 
 // Sources of the table's rows.

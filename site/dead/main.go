@@ -34,8 +34,7 @@ var kept = map[string]string{
 	"rigloupe/inspect/deform Gradient":       "the other way to a stretch, for tests of deform, bends and motion",
 	"rigloupe/inspect/deform Principal":      "as Gradient",
 	"rigloupe/viewer/camera Look":            "tests of camera, marks and scene stand before a figure by it",
-	"rigloupe/inspect/anatomy NamesOpposite": "package even, which waits for its mend, pairs names by it",
-	"rigloupe/inspect/deform Value":          "package rest, which waits for its mend, reads channels by it",
+	"rigloupe/inspect/check Station.Blank":   "saved facts are read into it, to be judged later",
 	"rigloupe/wasm/wire":                     "its test prints the page's types",
 	"rigloupe/inspect/mend":                  "the mending slip waits for its screen",
 }
