@@ -30,13 +30,13 @@ var programs = []struct {
 
 // kept stays although no program reaches it: a function, or a whole package, and why.
 var kept = map[string]string{
-	"rigloupe/inspect/lamplighter Node":      "tests of every station name a joint by it",
-	"rigloupe/inspect/deform Gradient":       "the other way to a stretch, for tests of deform, bends and motion",
-	"rigloupe/inspect/deform Principal":      "as Gradient",
-	"rigloupe/viewer/camera Look":            "tests of camera, marks and scene stand before a figure by it",
-	"rigloupe/inspect/check Station.Blank":   "saved facts are read into it, to be judged later",
-	"rigloupe/wasm/wire":                     "its test prints the page's types",
-	"rigloupe/inspect/mend":                  "the mending slip waits for its screen",
+	"rigloupe/inspect/lamplighter Node":    "tests of every station name a joint by it",
+	"rigloupe/inspect/deform Gradient":     "the other way to a stretch, for tests of deform, bends and motion",
+	"rigloupe/inspect/deform Principal":    "as Gradient",
+	"rigloupe/viewer/camera Look":          "tests of camera, marks and scene stand before a figure by it",
+	"rigloupe/inspect/check Station.Blank": "saved facts are read into it, to be judged later",
+	"rigloupe/wasm/wire":                   "its test prints the page's types",
+	"rigloupe/inspect/mend":                "the mending slip waits for its screen",
 }
 
 // function is one that a run does not reach.
