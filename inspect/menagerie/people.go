@@ -53,7 +53,7 @@ func Heads(heads float64, neck bool, o Options) *rig.Rig {
 		shoulders = chin - .2*h
 	}
 	k := shoulders / .66 // of what stands below, against threeHeads
-	p := plan{name: fmt.Sprintf("%g-heads-%t", heads, neck), cell: .016, blend: .02, swing: 2}
+	p := plan{name: fmt.Sprintf("%.1f-heads-%t", heads, neck), cell: .016, blend: .02, swing: 2}
 	for _, b := range threeHeads.bones {
 		switch b.name {
 		case "neck":

@@ -75,7 +75,7 @@ func applyRebind(w *Work) error {
 	prices := rest.Audit(w.Rig, b.Rig, moments, limit*height)
 	worst := dearest(prices)
 	if worst != nil && worst.Worst > limit*height {
-		return w.Refuse("%s Keep the bind and move the rest only, or accept: the price is %.2g of the height, %g were allowed.", w.shares(worst), worst.Worst/height, limit)
+		return w.Refuse("%s Keep the bind and move the rest only, or accept: the price is %.2g of the height, %.2g were allowed.", w.shares(worst), worst.Worst/height, limit)
 	}
 	w.tellPose(p, b.Held)
 	w.Measure(check.Also("vertices that joints share", float64(b.Blended), say.Vertices))

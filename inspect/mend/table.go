@@ -60,7 +60,7 @@ func (p *Parameter) Range() string {
 		s = strings.Join(p.Choices, " or ")
 	}
 	if p.bounded() {
-		s += strings.TrimRight(fmt.Sprintf(", %g to %g %s", p.Least, p.Most, p.Unit), " ")
+		s += strings.TrimRight(fmt.Sprintf(", %.6g to %.6g %s", p.Least, p.Most, p.Unit), " ")
 	}
 	if p.Default == nil {
 		return s + ", from the figure when left out"

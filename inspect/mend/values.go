@@ -85,7 +85,7 @@ func (p *Parameter) take(x any) (any, error) {
 		case !ok || math.IsNaN(f) || math.IsInf(f, 0):
 			return nil, bad
 		case p.bounded() && (f < p.Least || f > p.Most):
-			return nil, fmt.Errorf("%g is outside %g to %g %s", f, p.Least, p.Most, p.Unit)
+			return nil, fmt.Errorf("%.6g is outside %.6g to %.6g %s", f, p.Least, p.Most, p.Unit)
 		}
 		return f, nil
 	case Truth:
