@@ -251,15 +251,20 @@ func (a *applier) matrix(r *rig.Rig, surface int, v int32) rig.Affine {
 	if s.Skin < 0 || a.sets[s.Mesh][v] == 0 {
 		return a.world[s.Node]
 	}
-	var sum rig.Affine
+	k := int(v) * m.K
+	return mixed(a.world, &r.Skins[s.Skin], m.Joints[k:k+m.K], m.Weights[k:k+m.K])
+}
+
+// mixed is the linear blend of what a vertex's joints carry it by at rest, the weights made
+// whole; joints beyond the list have no say. World, one a node.
+func mixed(world []rig.Affine, skin *rig.SkinData, joints []uint16, weights []float32) (sum rig.Affine) {
 	total := 0.0
-	skin := &r.Skins[s.Skin]
-	for k := int(v) * m.K; k < (int(v)+1)*m.K; k++ {
-		w, j := float64(m.Weights[k]), int(m.Joints[k])
+	for k, x := range weights {
+		w, j := float64(x), int(joints[k])
 		if !(w > 0) || j >= len(skin.Joints) {
 			continue
 		}
-		b := a.world[skin.Joints[j]]
+		b := world[skin.Joints[j]]
 		if j < len(skin.Bind) {
 			b = b.Mul(&skin.Bind[j])
 		}

@@ -551,31 +551,8 @@ func (x *building) mate(t int) int {
 
 // matrix carries a new vertex to the world at rest, by the weights it got.
 func (x *building) matrix(i int) rig.Affine {
-	r := x.h.e.Rig
-	s := r.Surfaces[x.surface]
-	skin := &r.Skins[s.Skin]
-	var sum rig.Affine
-	total := 0.0
-	for k := i * x.data.K; k < (i+1)*x.data.K; k++ {
-		w, j := float64(x.out.Weights[k]), int(x.out.Joints[k])
-		if !(w > 0) || j >= len(skin.Joints) {
-			continue
-		}
-		b := x.h.a.world[skin.Joints[j]]
-		if j < len(skin.Bind) {
-			b = b.Mul(&skin.Bind[j])
-		}
-		for c := range sum {
-			sum[c] += w * b[c]
-		}
-		total += w
-	}
-	if total > 0 {
-		for c := range sum {
-			sum[c] /= total
-		}
-	}
-	return sum
+	r, k := x.h.e.Rig, i*x.data.K
+	return mixed(x.h.a.world, &r.Skins[r.Surfaces[x.surface].Skin], x.out.Joints[k:k+x.data.K], x.out.Weights[k:k+x.data.K])
 }
 
 // influences works out joints and weights of a new vertex: as stored, blended on a cut,

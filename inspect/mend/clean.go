@@ -215,14 +215,15 @@ func (c *cleaner) changed() (n int) {
 	return n
 }
 
-// audit measures the largest shift of any vertex over the bend set and the clips.
+// audit measures the largest shift of any vertex at the ends of the bend set and at
+// MomentsOfClip moments of each clip.
 func (c *cleaner) audit() {
 	r := c.w.Rig
 	world := c.w.Exam.RestWorld()
 	for _, row := range []struct {
 		name    string
 		moments []Moment
-	}{{"largest shift when bent", append([]Moment{{Clip: rig.None}}, Bends(r, c.w.Exam.Roles(), world)...)}, {"largest shift in clips", Moments(r)[1:]}} {
+	}{{"largest shift when bent", append([]Moment{{Clip: rig.None}}, Bends(r, c.w.Exam.Roles(), world)...)}, {fmt.Sprintf("largest shift at %d moments a clip", MomentsOfClip), Moments(r)[1:]}} {
 		if len(row.moments) == 0 {
 			continue
 		}

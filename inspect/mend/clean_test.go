@@ -67,6 +67,9 @@ func TestCleanPlanted(t *testing.T) {
 			if gradeOf(t, s, f.ID) == 0 {
 				t.Skip("a file of lamplighter does not hold it")
 			}
+			if res, _ := s.Examine(t.Context(), nil); f.ID == "binding/faint" && suggestClean(Look(res))[0]["faint"] != 0.01 {
+				t.Error("the check counts weights below 0.01, another figure is suggested")
+			}
 			receipt := cleaned(t, s, f.ID)
 			if !slices.Contains(receipt.Cleared, f.ID) {
 				t.Errorf("%s does not clear: %s", f.ID, receipt.Sentence())

@@ -154,12 +154,18 @@ func rename(w *Work, nodes []rig.NodeData) (n int, err error) {
 			n++
 		}
 	}
+	if n > firstNames {
+		w.Say("%d more names changed.", n-firstNames)
+	}
 	return n, nil
 }
 
+// firstNames are told one by one; the rest are counted, and stand in the file.
+const firstNames = 12
+
 // tellName says the first names that change.
 func (w *Work) tellName(old, is string, n int) {
-	if n < 12 {
+	if n < firstNames {
 		w.Say("%q is %q now.", old, is)
 	}
 }

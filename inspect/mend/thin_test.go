@@ -68,6 +68,22 @@ func TestThinPlanted(t *testing.T) {
 	}
 }
 
+// What is thought to cost nothing is posed all the same: with a reach of nothing every key
+// seems spare, and none may go.
+func TestThinTrustsThePose(t *testing.T) {
+	s := ofRig(t, sample())
+	th := &thinner{w: &Work{Context: t.Context(), Rig: s.Rig, Exam: examOf(s)}, is: *s.Rig}
+	th.prepare()
+	clear(th.reach)
+	worst, err := th.thin(1e-4)
+	if err != nil || worst > 1e-4 {
+		t.Errorf("the surface is %g m off, %v", worst, err)
+	}
+	if d := surfaceShift(s.Rig, &th.is); d > 1e-4 {
+		t.Errorf("the surface is %g m off", d)
+	}
+}
+
 // A straight ramp of 50 keys needs two, a turn by equal steps too (slerp, glTF 2.0,
 // Appendix C); what is bent keeps its corner.
 func TestThinRamps(t *testing.T) {
