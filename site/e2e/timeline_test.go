@@ -11,7 +11,7 @@ import (
 // timelineJS is put in before any script runs. It notes when each message of a worker
 // comes, when each picture is shown, and which tasks held the main thread for more than
 // 50 ms (Long Tasks API, W3C), apart from what was drawing.
-const timelineJS = `globalThis.timeline = { events: [], long: [], frames: [], parsed: 0, workers: [], on: {} };
+const timelineJS = `globalThis.timeline = { events: [], long: [], frames: [], parsed: 0, workers: [], on: {}, holds: [] };
 {
 	const T = globalThis.timeline, now = () => performance.now();
 	const note = (what) => { T.events.push({ what, at: now() }); };
@@ -22,6 +22,7 @@ const timelineJS = `globalThis.timeline = { events: [], long: [], frames: [], pa
 			this.addEventListener('message', (e) => {
 				const d = e.data ?? {}, what = 'message ' + d.kind + (d.kind === 'progress' ? ' ' + d.station : '');
 				note(what);
+				if (T.holds.includes(d.kind)) e.stopImmediatePropagation(); // the page never hears it
 				const then = T.on[what];
 				if (then) { delete T.on[what]; then(this); }
 			});
