@@ -24,6 +24,15 @@ const solidMarks = 40_000_000
 // NewSolid puts triangles (3·T) of points (3·V) on a grid whose longest side has so
 // many cubes. nil: no finite extent, or triangles that cross everything (solidMarks).
 func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *Solid {
+	s := newShell(points, triangles, cubes, watch)
+	if s != nil {
+		s.fill()
+	}
+	return s
+}
+
+// newShell sets the cubes that a triangle passes through alone.
+func newShell(points []float32, triangles []uint32, cubes int, watch *Watch) *Solid {
 	box := EmptyBox()
 	for _, v := range triangles {
 		if p := space.At(points, v); space.Finite(p) {
@@ -57,7 +66,6 @@ func NewSolid(points []float32, triangles []uint32, cubes int, watch *Watch) *So
 		}
 		s.mark(a, b, c, n)
 	}
-	s.fill()
 	return s
 }
 
