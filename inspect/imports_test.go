@@ -30,6 +30,7 @@ var allowed = map[string][]string{
 	"inspect/carry":           {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion", "inspect/say"},
 	"inspect/gait":            {"inspect/space"},
 	"inspect/geom":            {"inspect/space"},
+	"inspect/solve":           {},
 	"inspect/weights":         {"inspect/geom", "inspect/space"},
 	"inspect/original":        {"inspect/gltfio", "inspect/rig", "inspect/space"},
 	"inspect/cells":           {},
