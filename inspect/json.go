@@ -26,6 +26,7 @@ type document struct {
 	Program  string        `json:"program"`
 	File     fileJSON      `json:"file"`
 	Summary  summaryJSON   `json:"summary"`
+	Verdict  Verdict       `json:"verdict"`
 	Findings []findingJSON `json:"findings"`
 	Folds    []Fold        `json:"folds"` // notes of one kind, for a ledger; each finding stands whole in findings
 	Checks   []outcomeJSON `json:"checks"`
@@ -247,6 +248,7 @@ func (r *Result) document() document {
 	d.Joints = r.joints()
 	d.Folds, d.Summary.NoteRows = r.Folds(), r.NoteRows()
 	d.Summary.FindingsHere = len(d.Findings)
+	d.Verdict = r.Verdict()
 	d.Summary.Stop, d.Summary.Flaw, d.Summary.Note = r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note)
 	return d
 }

@@ -108,6 +108,7 @@ declare namespace Wire {
     program: string;
     file: File;
     summary: Summary;
+    verdict: Verdict;
     findings: Finding[];
     /** notes of one kind, for a ledger; each finding stands whole in findings */
     folds: Fold[];
@@ -140,6 +141,15 @@ declare namespace Wire {
     findings: number;
     /** rows of notes in a ledger that folds them by kind */
     note_rows: number;
+  }
+
+  /** Verdict is an examination in one sentence or two, and what to look at first. */
+  interface Verdict {
+    state: '' | 'empty' | 'motion' | 'unbound' | 'bound' | 'moving';
+    /** "" while stations are missing */
+    says: string;
+    /** the findings that matter most, by number, at most three; causes before what follows from them */
+    matter: number[];
   }
 
   interface Finding {

@@ -20,7 +20,11 @@ func (p *program) examine(args []string) (int, error) {
 	only := f.String("only", "", "")
 	limits := f.String("limits", "", "")
 	failOn := f.String("fail-on", "stop", "")
-	timings, all := f.Bool("timings", false, ""), f.Bool("all", false, "")
+	var shows detail
+	f.BoolVar(&shows.why, "why", false, "")
+	f.BoolVar(&shows.notes, "notes", false, "")
+	f.BoolVar(&shows.all, "all", false, "")
+	f.BoolVar(&shows.timings, "timings", false, "")
 	table := f.String("joints-csv", "", "")
 	files, err := parse(f, args)
 	if err != nil {
@@ -47,12 +51,12 @@ func (p *program) examine(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	if *timings {
+	if shows.timings {
 		options.Clock = time.Now
 	}
 	code := exitDone
 	for i, name := range files {
-		worst, err := p.examineOne(name, options, to, *asJSON, *timings, *all, i > 0)
+		worst, err := p.examineOne(name, options, to, *asJSON, shows, i > 0)
 		if err != nil {
 			if _, bad := err.(callError); bad {
 				return 0, err
@@ -81,7 +85,7 @@ func barOf(failOn string) (check.Grade, error) {
 	return bar, nil
 }
 
-func (p *program) examineOne(name string, o inspect.Options, table *output, asJSON, timings, all, gap bool) (worst check.Grade, err error) {
+func (p *program) examineOne(name string, o inspect.Options, table *output, asJSON bool, shows detail, gap bool) (worst check.Grade, err error) {
 	defer rescueFile(name, &err)
 	r, err := p.open(name)
 	if err != nil {
@@ -97,12 +101,12 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, asJS
 		}
 	}
 	if asJSON {
-		return res.Worst(), res.WriteJSON(p.out, timings)
+		return res.Worst(), res.WriteJSON(p.out, shows.timings)
 	}
 	if gap {
 		fmt.Fprintln(p.out)
 	}
-	writeLedger(p.out, res, timings, all)
+	writeLedger(p.out, res, shows)
 	return res.Worst(), nil
 }
 

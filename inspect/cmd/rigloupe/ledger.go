@@ -23,9 +23,17 @@ var marks = map[check.Grade]string{check.Stop: "■", check.Flaw: "◆", check.N
 // width is where the right column of the ledger ends.
 const width = 78
 
-// writeLedger prints one examination for a person. Notes of one kind are folded into a
-// row; with all each of them is printed whole, and every list of names to its end.
-func writeLedger(w io.Writer, r *inspect.Result, timings, all bool) {
+// detail says how much of an examination is printed. Its zero value is one screen: the
+// verdict, then stops and flaws by title, measure and place.
+type detail struct {
+	why     bool // of what is printed: further measures, why, remedy
+	notes   bool // notes too, those of one kind in a row; what each station tells; what was not looked at
+	all     bool // everything whole, every list of names to its end
+	timings bool
+}
+
+// writeLedger prints one examination for a person.
+func writeLedger(w io.Writer, r *inspect.Result, d detail) {
 	f := r.File
 	fmt.Fprintf(w, "%s  %s · %s bytes", line(f.Name), f.Kind, typed(say.Plain(float64(f.Bytes))))
 	if f.Generator != "" {
@@ -35,6 +43,8 @@ func writeLedger(w io.Writer, r *inspect.Result, timings, all bool) {
 	for _, remark := range r.Remarks {
 		fmt.Fprintf(w, "  %s\n", line(remark))
 	}
+	verdict := r.Verdict()
+	paragraph(w, "  ", verdict.Says)
 	clear, skipped, total := 0, 0, 0
 	for _, s := range r.Stations {
 		for _, c := range s.Checks {
@@ -49,40 +59,88 @@ func writeLedger(w io.Writer, r *inspect.Result, timings, all bool) {
 	}
 	fmt.Fprintf(w, "  ■ stop %d   ◆ flaw %d   ^ note %d   --- not looked at %d   %d of %d checks clear\n",
 		r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note), skipped, clear, total)
+	writeMatter(w, r, verdict.Matter)
 	number, folds := 0, map[int]*inspect.Fold{}
 	for _, fold := range r.Folds() {
 		for _, n := range fold.Numbers {
 			folds[n] = &fold
 		}
 	}
-	for _, s := range r.Stations {
-		n := 0
+	for i := range r.Stations {
+		s := &r.Stations[i]
+		n, notes := 0, 0
 		for _, c := range s.Checks {
 			if c.State == check.Clear {
 				n++
 			}
 		}
-		took := ""
-		if timings && s.Facts != nil {
-			took = fmt.Sprintf(", %.1f ms", float64(s.Took.Microseconds())/1000)
+		for j := range s.Findings {
+			if s.Findings[j].Grade == check.Note {
+				notes++
+			}
 		}
-		fmt.Fprintf(w, "\n%s\n", spread(s.Title, fmt.Sprintf("%d clear%s", n, took)))
-		paragraph(w, "  ", says(s.Facts))
-		for _, finding := range s.Findings {
+		right := fmt.Sprintf("%d clear", n)
+		if notes > 0 && !d.notes && !d.all {
+			right = typed(say.Count(notes, "note", "notes")) + ", " + right
+		}
+		if d.timings && s.Facts != nil {
+			right += fmt.Sprintf(", %.1f ms", float64(s.Took.Microseconds())/1000)
+		}
+		fmt.Fprintf(w, "\n%s\n", spread(s.Title, right))
+		if d.notes || d.all {
+			paragraph(w, "  ", says(s.Facts))
+		}
+		for j := range s.Findings {
 			number++
-			fold := folds[number]
+			finding, fold := &s.Findings[j], folds[number]
 			switch {
-			case all || fold == nil:
-				writeFinding(w, r, number, &finding)
-				if all {
-					writeNames(w, r, &finding)
-				}
+			case d.all:
+				writeFinding(w, r, number, finding, true)
+				writeNames(w, r, finding)
+			case finding.Grade > check.Note:
+				writeFinding(w, r, number, finding, d.why)
+			case !d.notes:
+			case fold == nil:
+				writeFinding(w, r, number, finding, d.why)
 			case fold.Numbers[0] == number:
 				writeFold(w, r, fold)
 			}
 		}
-		writeSkipped(w, s.Checks)
+		if d.notes || d.all || s.Facts == nil {
+			writeSkipped(w, s.Checks)
+		}
 	}
+	writeDoors(w, r, d)
+}
+
+// writeMatter names the findings to look at first.
+func writeMatter(w io.Writer, r *inspect.Result, matter []int) {
+	if len(matter) == 0 {
+		return
+	}
+	all := r.Findings()
+	var list []string
+	for _, n := range matter {
+		list = append(list, fmt.Sprintf("%d %s", n, all[n-1].Title))
+	}
+	paragraph(w, "  ", "Look first at "+strings.Join(list, ", ")+".")
+}
+
+// writeDoors says how to see what was left closed.
+func writeDoors(w io.Writer, r *inspect.Result, d detail) {
+	if d.all || len(r.Findings()) == 0 {
+		return
+	}
+	var doors []string
+	if !d.why {
+		doors = append(doors, "why and what to do: --why")
+	}
+	if !d.notes && r.Count(check.Note) > 0 {
+		doors = append(doors, "the notes: --notes")
+	}
+	doors = append(doors, "all of it whole: --all")
+	text := strings.Join(doors, " · ")
+	fmt.Fprintf(w, "\n%s\n", strings.ToUpper(text[:1])+text[1:])
 }
 
 // says is what a station tells of the figure as a whole, found or not.
@@ -152,7 +210,8 @@ func writePlaces(w io.Writer, f *check.Finding) {
 	}
 }
 
-func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding) {
+// writeFinding prints one finding: title, measure, place and limit; with why whole.
+func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding, why bool) {
 	value, limit := "", "listed"
 	if len(f.Measures) > 0 {
 		m := f.Measures[0]
@@ -163,6 +222,9 @@ func writeFinding(w io.Writer, r *inspect.Result, number int, f *check.Finding) 
 	}
 	fmt.Fprintln(w, spread(fmt.Sprintf("  %s %2d  %s", marks[f.Grade], number, f.Title), value))
 	fmt.Fprintln(w, spread("        "+f.Subject, limit))
+	if !why {
+		return
+	}
 	for _, m := range f.Measures[min(1, len(f.Measures)):] {
 		fmt.Fprintf(w, "        %s %s\n", m.Name, typed(m.Beside()))
 	}

@@ -25,12 +25,14 @@ const (
 const usage = `rigloupe examines character rigs: what is wrong, where, by how much, what mends it.
 Nothing leaves this machine.
 
-  rigloupe examine FILE…              the ledger of each file
+  rigloupe examine FILE…              each file in one screen: verdict, stops, flaws
+      --why                           with the reason and what to do
+      --notes                         with the notes, those of one kind in a row
       --json                          one JSON document a file, one a line
       --only intake,binding           these stations only
       --limits FILE.json              other limits, {"surface/lopsided": {"share": 0.02}}
       --fail-on stop|flaw|note|never  exit with 1 when such a finding exists (default stop)
-      --all                           every note whole, every list of names to its end
+      --all                           everything whole, every list of names to its end
       --timings                       how long each station took
       --joints-csv FILE.csv           the table of joints of one file's skins
   rigloupe lineup FILE…               several models in one table, best for rigging first, and why

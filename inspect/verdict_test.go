@@ -1,0 +1,171 @@
+package inspect
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// What matters most of figures with planted faults, as three of us would tell it after
+// watching them move. The sample's chains hang stiff in both clips: whoever watches sees
+// that after every fault that tears the surface, and before those that only show in a
+// mirrored pose or a single moment. Of its notes the thighs that fold at 120° are seen
+// first: half their volume goes.
+func TestVerdictOfFaults(t *testing.T) {
+	clean := lamplighter.Build(lamplighter.Options{})
+	for _, row := range []struct {
+		fault  string
+		matter []string
+		says   string
+	}{
+		{"", []string{"motion/still-chain", "bends/collapse"}, "A person, 1.86 m high. Bound, and moved by 2 clips; one thing will show: chain that stays still (12 joints)."},
+		// It collapses to a heap wherever weights are missing: a stop, and no word of readiness.
+		{"binding/unbound", []string{"binding/unbound", "motion/still-chain"}, "It will fail as it is: vertices bound to nothing (14 vertices)."},
+		// A spike from shin to arm however small the patch: before twelve joints that hang.
+		{"binding/stray-island", []string{"binding/stray-island", "motion/still-chain"}, "two things will show: weight far from joint ("},
+		{"binding/cross-body", []string{"binding/cross-body", "motion/still-chain"}, ""},
+		{"binding/split-seam", []string{"binding/split-seam", "motion/still-chain"}, ""},
+		// Arms that follow each other's bones: at rest already.
+		{"skeleton/bind-mixed", []string{"skeleton/bind-mixed", "motion/still-chain"}, ""},
+		{"skeleton/bind-lost", []string{"skeleton/bind-lost", "motion/still-chain"}, "It will fail as it is: bind matrices lost"},
+		// A hundred times too large: nothing else is seen before that.
+		{"intake/odd-height", []string{"intake/odd-height", "motion/still-chain"}, "186 m high"},
+		{"intake/unapplied-scale", []string{"intake/unapplied-scale", "motion/still-chain"}, ""},
+		// Black or see-through from every side; the normals say the same again.
+		{"surface/inside-out", []string{"surface/inside-out", "surface/bad-normals", "motion/still-chain"}, "three things will show: shell turned inside out"},
+		// Toes on the other foot leave the ground with it; a name alone moves nothing.
+		{"skeleton/side-label", []string{"skeleton/loose-chain", "motion/still-chain", "skeleton/side-label"}, ""},
+		// A seam that a bound figure does not open; keys 2 % off unit; one key of a clip.
+		{"surface/near-coincident", []string{"motion/still-chain", "surface/near-coincident"}, ""},
+		{"motion/off-unit", []string{"motion/still-chain", "motion/off-unit"}, ""},
+		{"motion/stray-key", []string{"motion/still-chain", "motion/stray-key"}, ""},
+	} {
+		g := clean
+		if row.fault != "" {
+			at := slices.IndexFunc(lamplighter.Faults(), func(f lamplighter.Fault) bool { return f.ID == row.fault })
+			g, _ = lamplighter.Faults()[at].On(clean)
+		}
+		matters(t, row.fault, examined(t, g), row.matter, row.says)
+	}
+}
+
+// What matters most of real figures, told after watching them, in the grade's order.
+func TestVerdictOfRealFigures(t *testing.T) {
+	const folder = "../../shared/corpus/models"
+	if _, err := os.Stat(folder); err != nil {
+		t.Skip("no corpus at " + folder)
+	}
+	for _, row := range []struct {
+		file, says string
+		matter     []string
+	}{
+		// His two sides crease differently in every pose, the surface differs when mirrored.
+		{"Knight.glb", "A person, 2.31 m high. Bound, and moved by 76 clips; two things will show: weights differ by side", []string{"binding/mirror-mismatch", "surface/lopsided"}},
+		// Three times a person's height, then a trunk that no clip bends, then feet that part.
+		{"robot.glb", "A person, 4.56 m high. Bound, and moved by 14 clips; six things will show: unlikely height", []string{"intake/odd-height", "motion/still-chain", "skeleton/uneven-pair"}},
+		// 79 of whatever its unit is: worth knowing first; without normals each viewer shades it differently.
+		{"Fox.glb", "A four-legged figure, 79 m high. Bound, and moved by 3 clips; nothing was found that will show.", []string{"intake/odd-height", "surface/bad-normals"}},
+		// A wrist turns and the fingers stay behind; two vertices of the little finger fly.
+		{"hand_left.glb", "A hand alone, 0.212 m high. Bound and ready to animate; two things will show: chain hangs on nothing (19 chains)", []string{"skeleton/loose-chain", "binding/stray-island"}},
+		{"hand_right.glb", "A hand alone, ", []string{"skeleton/loose-chain", "binding/stray-island"}},
+		// Each step drags a part of one thigh with the other; the rest sinks by a fifth in places.
+		{"cesium_man.gltf", "A person, 1.51 m high. Bound, and moved by 1 clip; three things will show: weight on wrong side", []string{"binding/cross-body", "binding/sum-off", "skeleton/axes"}},
+		{"01_01.bvh", "A person of 31 joints and 1 clip, without a surface. It can be carried over to a figure; two things will show: unit is not metres", []string{"intake/odd-height", "skeleton/uneven-pair"}},
+		{"MorphStressTest.gltf", "not bound to joints. Ready to be bound.", nil},
+	} {
+		path := filepath.Join(folder, row.file)
+		var g *rig.Rig
+		var err error
+		if filepath.Ext(path) == ".bvh" {
+			data, _ := os.ReadFile(path)
+			g, err = bvh.Read(row.file, data)
+		} else {
+			g, err = gltfio.ReadFS(os.DirFS(folder), row.file, gltfio.Options{})
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		matters(t, row.file, examined(t, g), row.matter, row.says)
+	}
+}
+
+// matters asks for the findings that stand first, and for a part of the sentence.
+func matters(t *testing.T, name string, res *Result, want []string, says string) {
+	t.Helper()
+	v, all := res.Verdict(), res.Findings()
+	var got []string
+	for _, n := range v.Matter {
+		got = append(got, all[n-1].ID)
+	}
+	if len(got) < len(want) || !slices.Equal(got[:len(want)], want) {
+		t.Errorf("%s: first are %v, want %v", name, got, want)
+	}
+	if !strings.Contains(plainSpaces(v.Says), says) {
+		t.Errorf("%s: says %q, want %q in it", name, v.Says, says)
+	}
+	if len(v.Matter) > 3 {
+		t.Errorf("%s: %d that matter", name, len(v.Matter))
+	}
+}
+
+func plainSpaces(s string) string {
+	return strings.NewReplacer("\u00a0", " ", "\u202f", " ").Replace(s)
+}
+
+// TestVerdictIsWhole: nothing is said of an examination that was cut short, and every
+// entry of the table of what is seen is a check, or a station.
+func TestVerdictIsWhole(t *testing.T) {
+	res := examined(t, lamplighter.Build(lamplighter.Options{}))
+	res.Stations[3].Facts = nil
+	if v := res.Verdict(); v.Says != "" || v.State != "" || len(v.Matter) != 0 {
+		t.Errorf("a station is missing, and it says %+v", v)
+	}
+	known := map[string]bool{}
+	for _, s := range Catalogue() {
+		known[s.Name+"/"] = true
+		for _, e := range s.Entries {
+			known[e.ID] = true
+			for _, l := range e.Limits {
+				known[l.Grade.String()+" "+e.ID] = true
+			}
+		}
+	}
+	for key := range seen {
+		if !known[key] {
+			t.Errorf("%q is no check, no station and no grade of a check", key)
+		}
+	}
+}
+
+// TestVerdictCounts: what is told by name and what is told by number make up all there are.
+func TestVerdictCounts(t *testing.T) {
+	res := examined(t, lamplighter.Build(lamplighter.Options{}))
+	for _, row := range []struct {
+		flaws []string
+		want  string
+	}{
+		{[]string{"a/a"}, "one thing will show: a."},
+		{[]string{"a/a", "a/b"}, "two things will show: a and b."},
+		{[]string{"a/a", "a/b", "a/c", "a/d", "a/e"}, "five things will show: a, b, c and two more."},
+		{[]string{"a/a", "a/a", "a/b"}, "three things will show: a, b and one more."}, // one check twice is named once
+		{slices.Repeat([]string{"a/a"}, 14), "14 things will show: a and 13 more."},
+	} {
+		for i := range res.Stations {
+			res.Stations[i].Findings = nil
+		}
+		for _, id := range row.flaws {
+			res.Stations[0].Findings = append(res.Stations[0].Findings, check.Finding{ID: id, Title: strings.ToUpper(id[2:]), Grade: check.Flaw, Where: check.Nowhere()})
+		}
+		if got := res.Verdict().Says; !strings.HasSuffix(got, row.want) {
+			t.Errorf("%v: %s", row.flaws, got)
+		}
+	}
+}
