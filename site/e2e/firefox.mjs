@@ -22,13 +22,13 @@ try {
     await page.screenshot({ path: `${shots}/failed-firefox.png` });
     assert.fail(`waited a minute for ${what}`);
   };
-  await until('the stage', `!!(globalThis.stage && stage.state().w > 0)`);
-  await page.evaluate(`globalThis.seenFaults = []; document.addEventListener('securitypolicyviolation', (e) => seenFaults.push(e.effectiveDirective + ' ' + e.blockedURI)); 0`);
+  await until('the stage', '!!(globalThis.stage && stage.state().w > 0)');
+  await page.evaluate('globalThis.seenFaults = []; document.addEventListener(\'securitypolicyviolation\', (e) => seenFaults.push(e.effectiveDirective + \' \' + e.blockedURI)); 0');
   await page.click('#first [data-act="sample"]');
-  const done = `document.body.dataset.phase === 'done' && stage.state().shown && stage.state().fine`;
+  const done = 'document.body.dataset.phase === \'done\' && stage.state().shown && stage.state().fine';
   await until('the sample', done);
   await page.screenshot({ path: `${shots}/firefox-sample.png` });
-  const colours = await page.evaluate(`(() => { const { rgba } = stage.pixels(); return new Set(new Uint32Array(rgba.buffer, rgba.byteOffset, rgba.length / 4)).size; })()`);
+  const colours = await page.evaluate('(() => { const { rgba } = stage.pixels(); return new Set(new Uint32Array(rgba.buffer, rgba.byteOffset, rgba.length / 4)).size; })()');
   assert.ok(colours > 50, `the picture holds ${colours} colours: blank?`);
 
   // A real file, dropped: made in the page, since Firefox's protocol has no drag of files.
@@ -39,11 +39,11 @@ try {
     dataTransfer.items.add(new File([bytes], 'hand_left.glb'));
     document.body.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
   })()`);
-  await until('the offer', `document.getElementById('offer').open`);
+  await until('the offer', 'document.getElementById(\'offer\').open');
   await page.click('[data-offer="open"]'); // not as motion, nor beside the sample
   await until('the dropped figure', `document.querySelector('#file-name').textContent.includes('hand_left') && ${done}`);
   await page.screenshot({ path: `${shots}/firefox-hand.png` });
-  const faults = await page.evaluate(`[...seenFaults]`);
+  const faults = await page.evaluate('[...seenFaults]');
   assert.deepEqual([...faults, ...said], []);
   console.log(await browser.version());
 } finally {

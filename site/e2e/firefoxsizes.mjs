@@ -6,7 +6,7 @@ import { writeFile } from 'node:fs/promises';
 import puppeteer from 'puppeteer-core';
 
 const [url, sizes, folder] = process.argv.slice(2);
-const still = `(() => { const n = stage.state().frames; return new Promise((done) => setTimeout(() => { const s = stage.state(); done(s.fine && !s.moving && s.frames === n && Math.abs(s.w - innerWidth * s.ratio) < 2); }, 200)); })()`;
+const still = '(() => { const n = stage.state().frames; return new Promise((done) => setTimeout(() => { const s = stage.state(); done(s.fine && !s.moving && s.frames === n && Math.abs(s.w - innerWidth * s.ratio) < 2); }, 200)); })()';
 const browser = await puppeteer.launch({ browser: 'firefox', executablePath: process.env.FIREFOX ?? '/usr/bin/firefox-esr', headless: true });
 try {
   for (const deviceScaleFactor of [2, 1.5, 1]) {
@@ -20,16 +20,16 @@ try {
     };
     await page.setViewport({ width: 1280, height: 800, deviceScaleFactor }); // the ratio it starts with
     await page.goto(url);
-    await until('the stage', `!!(globalThis.stage && stage.state().w > 0)`);
+    await until('the stage', '!!(globalThis.stage && stage.state().w > 0)');
     assert.equal(await page.evaluate('devicePixelRatio'), deviceScaleFactor);
     assert.equal(await page.evaluate('stage.state().plain'), url.includes('present=plain'), 'the presenter that was asked for');
     await page.click('#first [data-act="sample"]');
-    await until('the sample', `document.body.dataset.phase === 'done' && stage.state().shown && stage.state().fine`);
-    await page.evaluate(`(() => { for (const e of document.body.children) if (e.tagName !== 'CANVAS' && e.tagName !== 'SCRIPT') e.style.visibility = 'hidden'; return 0; })()`);
+    await until('the sample', 'document.body.dataset.phase === \'done\' && stage.state().shown && stage.state().fine');
+    await page.evaluate('(() => { for (const e of document.body.children) if (e.tagName !== \'CANVAS\' && e.tagName !== \'SCRIPT\') e.style.visibility = \'hidden\'; return 0; })()');
     let i = 0;
     const keep = async (name) => {
       await page.screenshot({ path: `${folder}/${name}.png` });
-      const told = await page.evaluate(`(() => { const { w, h, rgba } = stage.pixels(); let s = ''; for (let i = 0; i < rgba.length; i += 32768) s += String.fromCharCode(...rgba.subarray(i, i + 32768)); return { W: w, H: h, RGBA: btoa(s) }; })()`);
+      const told = await page.evaluate('(() => { const { w, h, rgba } = stage.pixels(); let s = \'\'; for (let i = 0; i < rgba.length; i += 32768) s += String.fromCharCode(...rgba.subarray(i, i + 32768)); return { W: w, H: h, RGBA: btoa(s) }; })()');
       await writeFile(`${folder}/${name}.json`, JSON.stringify(told));
     };
     for (const [width, height] of JSON.parse(sizes)) {
@@ -39,7 +39,7 @@ try {
       await new Promise((r) => setTimeout(r, 100));
       await keep(name);
     }
-    await page.evaluate(`new Promise((done) => { dispatchEvent(new Event('resize')); requestAnimationFrame(() => requestAnimationFrame(() => done(0))); })`);
+    await page.evaluate('new Promise((done) => { dispatchEvent(new Event(\'resize\')); requestAnimationFrame(() => requestAnimationFrame(() => done(0))); })');
     await keep(`${deviceScaleFactor}-told-of-no-change`);
     await page.close();
   }

@@ -11,7 +11,6 @@ const its = rooms.clipCard;
 
 /** @typedef {import('./motionfacts.js').Row} Row */
 
-
 /** What another room has to say of a clip. @typedef {(c: import('../state/types.js').Clip) => Node[]} ClipPart */
 
 /** A clip joint by joint: where each is keyed, where it moves. @param {number} clip @param {() => void} list opens the list of joints @param {ClipPart[]} parts @returns {(Node|null)[]} */

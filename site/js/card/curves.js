@@ -24,11 +24,11 @@ export function curves(joint) {
     return root;
   }
   root.append(h(
-      'h3',
-      { id: 'h-curves' },
-      h('span', {}, `In ${clip.name}`),
-      h('button', { class: 'text', type: 'button', 'data-focus': 'rows', click: () => openClip(clip.clip) }, 'joint by joint'),
-    ));
+    'h3',
+    { id: 'h-curves' },
+    h('span', {}, `In ${clip.name}`),
+    h('button', { class: 'text', type: 'button', 'data-focus': 'rows', click: () => openClip(clip.clip) }, 'joint by joint'),
+  ));
   curvesOf(clip.clip, joint.node).then((c) => {
     if (!c) return root.append(h('p', { class: 'prose' }, 'The curves stand here as soon as the figure is examined.'));
     root.append(...body(c));
@@ -69,7 +69,6 @@ function body(c) {
 
 /** @type {Record<string, string>} */
 const KIND = { LINEAR: 'linear', STEP: 'in steps', CUBICSPLINE: 'cubic' };
-
 
 const STROKES = ['ln', 'ln dash', 'ln dots'];
 

@@ -13,7 +13,6 @@ const its = rooms.table;
 
 /** @typedef {import('./jointrows.js').Row} Row */
 
-
 /** @type {[string, string, string, boolean][]} key, head, what it holds, largest first */
 const COLUMNS = [
   ['name', 'joint', 'Name of the joint', false],

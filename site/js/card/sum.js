@@ -14,7 +14,6 @@ const its = rooms.sum;
  * @typedef {Wire.Sum} Written
  */
 
-
 /** Terms that are added of n. @param {number} n */
 const now = (n) => Math.min(its.added, n);
 

@@ -7,7 +7,6 @@ import { rooms } from '../state/rooms.js';
 
 const its = rooms.head;
 
-
 /** Running head: file and its facts, state line, course. */
 export function mountHead() {
   must('state-whole').addEventListener('click', () => open(must('state-whole').getAttribute('aria-expanded') !== 'true'));

@@ -33,7 +33,6 @@ export const line = {
   /** the one that was opened last @type {Entry|null} */ opened: null,
 };
 
-
 export const lineupIsOpen = () => document.body.dataset.lineup === 'open';
 export const isRunning = () => its.running;
 

@@ -10,7 +10,6 @@ const its = rooms.carried;
 /** @typedef {import('./twofigures.js').Stand} Stand */
 /** @typedef {Wire.CarryReport} Report */
 
-
 /** @param {NonNullable<typeof rooms.carried.now>} what again: opens the pairs once more */
 export function setCarried(what) {
   its.now = what;

@@ -15,7 +15,6 @@ const its = rooms.match;
 /** @typedef {import('./pins.js').Table} Table */
 /** @typedef {import('./twofigures.js').Stand} Stand */
 
-
 const dialog = () => /** @type {HTMLDialogElement} */ (must('match'));
 const says = (/** @type {string} */ words) => { must('match-says').textContent = words; };
 const called = (/** @type {{node: number, name: string}} */ j) => j.name || `node ${j.node}`;

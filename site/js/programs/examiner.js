@@ -32,7 +32,10 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     if (over) return;
     end();
     const m = /** @type {const} */ ({
-      kind: 'refused', missing: [], broke: why, full,
+      kind: 'refused',
+      missing: [],
+      broke: why,
+      full,
       text: full ? 'The examiner ran out of memory.' : `The examiner broke off: ${why}.`,
       hint: full ? 'A browser gives one page only so much. Close other pages, or open a smaller figure; the command line has all of the machine’s memory.' : '',
     });
@@ -79,7 +82,6 @@ const outOfMemory = (words) => /out of memory|cannot allocate|allocation failed|
 function watch(name, signal, gone) {
   navigator.locks.request(name, { signal }, gone).catch(() => {}); // aborted: it was ended here
 }
-
 
 /** Runs the sample once, unseen, so that the browser has optimised code when the first file comes. */
 export async function warmUp() {

@@ -7,7 +7,6 @@ const its = work.painting;
 
 /** @typedef {{name: string, bytes: ArrayBuffer}} Encoded name: the place of the image in the file */
 
-
 /** Another figure comes: the pictures of the one before are not wanted any more. */
 export function stopPainting() {
   its.round++;

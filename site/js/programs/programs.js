@@ -54,7 +54,6 @@ async function workerText() {
   return URL.createObjectURL(new Blob([texts.join('\n')], { type: 'text/javascript' }));
 }
 
-
 /** Starts loading, once. @returns {Programs} */
 export function programs() {
   if (!its.all) {

@@ -6,7 +6,6 @@ const its = work.run;
 
 /** @typedef {{plain: boolean, over: Promise<void>, undo: () => void}} Running */
 
-
 const stage = () => /** @type {{stage?: import('../state/types.js').Stage}} */ (/** @type {unknown} */ (globalThis)).stage;
 
 /** True where WebGL is missing or drawn by the processor: presenting through it is 20 times dearer there. ?present=plain or ebiten decides instead. */

@@ -84,7 +84,6 @@ export function reachOf(move, t) {
   return { min: Math.min(t.min, ...at), max: Math.max(t.max, ...at) };
 }
 
-
 /** The pose that a finding shows in: a move, or a moment of a clip. @param {import('../state/types.js').Finding|null} f @returns {Partial<Pose>|null} */
 export function poseOf(f) {
   if (f?.where.move) return { move: f.where.move };

@@ -9,7 +9,6 @@ const its = rooms.places;
 
 // What a finding inks over the figure, and the places it has, one after another.
 
-
 /** Places of the finding that is chosen, and which of them is shown. @param {import('../state/types.js').Finding} f */
 export const placesOf = (f) => (f.number === its.walk.number && f.id === its.walk.id ? { all: its.walk.places, at: its.walk.at } : { all: [], at: 0 });
 

@@ -27,7 +27,6 @@ const LIVE = [
   ['turned-over', 'Turned over', 'Triangles that the pose turns over'],
 ];
 
-
 /** All lenses that can be taken, in the order of the bar. */
 export const lensNames = () => [...[...LENSES, ...LIVE].map(([n]) => n), ...its.more.filter((l) => l.ready).map((l) => l.name)];
 
@@ -38,7 +37,6 @@ const RISK = 'detail-at-risk';
 const BLEED = 'bleed';
 const wanted = () =>
   desk.lens === RISK ? `${RISK} ${weldNow()}` : desk.lens === BLEED && desk.move ? Object.values(desk.move).join(' ') : desk.lens;
-
 
 /** A lens of a station asks the examiner for its field, once; until it comes the figure keeps the colours it has. @returns {Promise<boolean>} false: not yet, or never */
 async function fetchField() {

@@ -45,4 +45,3 @@ function settle(c, was, f) {
     c.of.set(f.number, `was ${measured(was.measures[0])}`);
   }
 }
-
