@@ -11,7 +11,7 @@ WASMRUN := GOOS=js GOARCH=wasm $(GO) test -exec "$(CURDIR)/site/wasmexec"
 CHECKED := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 NPM     := site/node_modules/.package-lock.json
 
-.PHONY: all site cli run serve test lint unit wasmtest page e2e bench checks types golden mutate fuzz ready clean help
+.PHONY: all site cli run serve test lint format unit wasmtest page e2e bench checks types golden mutate fuzz ready clean help
 
 all: site cli ## build everything
 
@@ -48,13 +48,17 @@ $(NPM): site/package.json site/package-lock.json
 	cd site && npm ci --no-audit --no-fund
 	@touch $@
 
-lint: $(NPM) ## gofmt, vet (natively and for js/wasm), staticcheck, dead code, eslint, tsc
+lint: $(NPM) ## gofmt, vet (natively and for js/wasm), staticcheck, dead code, eslint (layout too), tsc
 	@unformatted=$$(git ls-files -z '*.go' | xargs -0 gofmt -l); test -z "$$unformatted" || { echo "$$unformatted"; echo "run gofmt -w on these"; exit 1; }
 	$(GO) vet ./...
 	GOOS=js GOARCH=wasm $(GO) vet ./inspect/... ./viewer/... ./wasm/...
 	$(GO) run $(CHECKED) ./...
 	$(GO) run ./site/dead
-	cd site && npx --no-install eslint js test && npx --no-install tsc --noEmit
+	cd site && npx --no-install eslint js test e2e eslint.config.js && npx --no-install tsc --noEmit
+
+format: $(NPM) ## lay out Go and JavaScript as lint asks
+	git ls-files -z '*.go' | xargs -0 gofmt -w
+	cd site && npx --no-install eslint --fix js test e2e eslint.config.js
 
 unit: ## Go tests of engine, pictures and command line; a short fuzz of each reader
 	$(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/dead/... ./site/mutate/...
