@@ -173,7 +173,7 @@ func newKeys(p *plan, pl *player, frames int) *keys {
 	k := &keys{
 		p: p, rot: make([][]float32, n), trans: make([][]float32, n), world: make([]quat, n), at: make([]vec, n), last: make([]quat, n),
 		first: make([]int, n), second: make([]int, n), restFrom: make([]vec, n), frames: frames,
-		aligned: p.align.angle() < 1e-12,
+		aligned: p.align.Angle() < 1e-12,
 	}
 	done := make([]bool, n)
 	var visit func(i int)
@@ -239,54 +239,54 @@ func (k *keys) frame(f, i int, pl *player) {
 	if p.m.Mirrored {
 		w = p.mirrorTurn(w)
 	}
-	w = w.mul(d.after)
+	w = w.Mul(d.after)
 	if k.second[i] >= 0 {
 		b := pl.rot[k.second[i]]
 		if p.m.Mirrored {
 			b = p.mirrorTurn(b)
 		}
-		w = w.toward(b.mul(d.beside), d.pair.Share)
+		w = toward(w, b.Mul(d.beside), d.pair.Share)
 	}
 	if !k.aligned {
-		w = p.align.mul(w)
+		w = p.align.Mul(w)
 	}
 	k.world[i] = w
 	up, upAt, at := d.rel, d.parentAt, d.relAt
 	if d.from >= 0 {
 		over := &k.world[d.from]
-		up = over.mul(d.rel)
-		at = k.at[d.from].add(over.turn(d.relAt))
+		up = over.Mul(d.rel)
+		at = k.at[d.from].Add(over.Rotate(d.relAt))
 		if k.trans[i] != nil {
-			upAt = k.at[d.from].add(over.turn(d.parentAt))
+			upAt = k.at[d.from].Add(over.Rotate(d.parentAt))
 		}
 	}
 	switch {
 	case d.hang >= 0:
-		at = k.at[d.hang].add(k.world[d.hang].turn(d.hangAt))
+		at = k.at[d.hang].Add(k.world[d.hang].Rotate(d.hangAt))
 	case d.travels:
-		at = p.dstAt(d.node).add(p.toTarget(pl.at[k.first[i]].sub(k.restFrom[i])).mul(p.k))
+		at = p.dstAt(d.node).Add(p.toTarget(pl.at[k.first[i]].Sub(k.restFrom[i])).Mul(p.k))
 	}
 	k.at[i] = at
 	if k.trans[i] != nil {
-		k.put(f, i, up.conj().turn(at.sub(upAt)).over(d.scale))
+		k.put(f, i, up.Back().Rotate(at.Sub(upAt)).Over(d.scale))
 	}
-	k.turnTo(f, i, up.conj().mul(w))
+	k.turnTo(f, i, up.Back().Mul(w))
 }
 
 func (k *keys) put(f, i int, v vec) {
 	o := k.trans[i][3*f : 3*f+3]
-	o[0], o[1], o[2] = float32(v.x), float32(v.y), float32(v.z)
+	o[0], o[1], o[2] = float32(v.X), float32(v.Y), float32(v.Z)
 }
 
 // turnTo stores a local rotation, its sign on the side of the frame before.
 func (k *keys) turnTo(f, i int, q quat) {
 	l := &k.last[i]
-	if q.x*l.x+q.y*l.y+q.z*l.z+q.w*l.w < 0 {
-		q = quat{-q.x, -q.y, -q.z, -q.w}
+	if q.X*l.X+q.Y*l.Y+q.Z*l.Z+q.W*l.W < 0 {
+		q = xyzw(-q.X, -q.Y, -q.Z, -q.W)
 	}
 	*l = q
 	o := k.rot[i][4*f : 4*f+4]
-	o[0], o[1], o[2], o[3] = float32(q.x), float32(q.y), float32(q.z), float32(q.w)
+	o[0], o[1], o[2], o[3] = float32(q.X), float32(q.Y), float32(q.Z), float32(q.W)
 }
 
 // level lifts the whole where the rest poses do not stand on the floor.
@@ -311,7 +311,7 @@ func (r *Result) level(k *keys) {
 		return
 	}
 	r.remark("the source's rest pose does not stand on its floor; everything was set %s", raised(r.lift))
-	up := r.plan.dstUp.mul(r.lift)
+	up := r.plan.dstUp.Mul(r.lift)
 	k.shift(func(int) vec { return up })
 	for _, leg := range r.feet {
 		leg.shift(func(int) vec { return up })
@@ -339,8 +339,8 @@ func (k *keys) shift(way func(f int) vec) {
 		}
 		for f := range k.frames {
 			o := k.trans[i][3*f : 3*f+3]
-			v := k.parentWorld(i, f).conj().turn(way(f)).over(d.scale)
-			o[0], o[1], o[2] = o[0]+float32(v.x), o[1]+float32(v.y), o[2]+float32(v.z)
+			v := k.parentWorld(i, f).Back().Rotate(way(f)).Over(d.scale)
+			o[0], o[1], o[2] = o[0]+float32(v.X), o[1]+float32(v.Y), o[2]+float32(v.Z)
 		}
 	}
 }
@@ -352,8 +352,8 @@ func (k *keys) parentWorld(i, f int) quat {
 		return d.rel
 	}
 	r := k.rot[d.from][4*f : 4*f+4]
-	own := quat{float64(r[0]), float64(r[1]), float64(r[2]), float64(r[3])}
-	return k.parentWorld(d.from, f).mul(own).mul(d.rel)
+	own := xyzw(float64(r[0]), float64(r[1]), float64(r[2]), float64(r[3]))
+	return k.parentWorld(d.from, f).Mul(own).Mul(d.rel)
 }
 
 // carried tells that a joint's place already follows one that travels.

@@ -23,7 +23,7 @@ func stoodFoot(n int, rate float64, stands func(f int) bool) (l *foot, p *plan, 
 	k = &keys{p: p}
 	for f := range n {
 		times = append(times, float32(float64(f)/rate))
-		l.a, l.b, l.c = append(l.a, vec{0, 1, 0}), append(l.b, vec{0, .5, 0}), append(l.c, vec{0, 0, 0})
+		l.a, l.b, l.c = append(l.a, xyz(0, 1, 0)), append(l.b, xyz(0, .5, 0)), append(l.c, xyz(0, 0, 0))
 		l.wA, l.wB, l.wC = append(l.wA, still), append(l.wB, still), append(l.wC, still)
 		l.first, l.second = append(l.first, still), append(l.second, still)
 		s := inAir
@@ -120,10 +120,10 @@ func TestSink(t *testing.T) {
 func TestLetGo(t *testing.T) {
 	l, p, _, times := stoodFoot(101, 100, func(f int) bool { return f <= 20 })
 	for f := range l.c {
-		l.c[f] = vec{0.2 * float64(min(f, 20)) / 20, 0, 0} // slides on by 20 cm while it stands
+		l.c[f] = xyz(0.2*float64(min(f, 20))/20, 0, 0) // slides on by 20 cm while it stands
 	}
 	l.pins(&Result{times: times, plan: p}, p)
-	end := l.e[20].x // the stand is set in the middle of its way: 10 cm back at its end
+	end := l.e[20].X // the stand is set in the middle of its way: 10 cm back at its end
 	if math.Abs(end+0.1) > 1e-9 {
 		t.Fatalf("at the end of the stand %.4f", end)
 	}
@@ -131,7 +131,7 @@ func TestLetGo(t *testing.T) {
 		f     int
 		share float64
 	}{{35, 0.5}, {42, 1 - smooth(22./30)}, {49, 1 - smooth(29./30)}, {51, 0}} { // 0.15, 0.22, 0.29, 0.31 s
-		if got := l.e[row.f].x / end; math.Abs(got-row.share) > 1e-6 {
+		if got := l.e[row.f].X / end; math.Abs(got-row.share) > 1e-6 {
 			t.Errorf("%.2f s after the stand %.4f of the shift is left, want %.4f", float64(row.f-20)/100, got, row.share)
 		}
 	}
@@ -148,8 +148,8 @@ func TestMostDrift(t *testing.T) {
 		l.toes, l.underT = 3, make([]float64, 90)
 		for f := range l.c {
 			x := row.slide * max(0, min(1, (float64(f)-30)/30))
-			l.c[f] = vec{x, 0, 0}
-			l.t = append(l.t, vec{x, 0, .1})
+			l.c[f] = xyz(x, 0, 0)
+			l.t = append(l.t, xyz(x, 0, .1))
 			if f >= 30 && f < 60 {
 				l.state[f] = onToes
 			}
@@ -164,13 +164,13 @@ func TestMostDrift(t *testing.T) {
 // Heights are evened out over 40 ms to either side, twice: at 112 Hz over nine moments.
 func TestEvenOver(t *testing.T) {
 	l, _, _, times := stoodFoot(101, 112, always)
-	l.e[50] = vec{0, 1, 0}
+	l.e[50] = xyz(0, 1, 0)
 	l.even(times, axisY)
 	for _, row := range []struct {
 		f    int
 		want float64
 	}{{50, 9. / 81}, {54, 5. / 81}, {58, 1. / 81}, {59, 0}} {
-		if got := l.e[row.f].y; math.Abs(got-row.want) > 1e-6 {
+		if got := l.e[row.f].Y; math.Abs(got-row.want) > 1e-6 {
 			t.Errorf("%d moments off: %.5f, want %.5f", row.f-50, got, row.want)
 		}
 	}
@@ -181,10 +181,10 @@ func TestEvenOver(t *testing.T) {
 // a = k d v / (u v + k (u + v)).
 func TestReconcile(t *testing.T) {
 	l, p, _, times := stoodFoot(301, 100, func(f int) bool { return f <= 100 || f >= 150 && f <= 200 })
-	l.c[0] = vec{9, 0, 0} // it goes nowhere round
+	l.c[0] = xyz(9, 0, 0) // it goes nowhere round
 	for f := range l.e {
 		if f >= 150 {
-			l.e[f] = vec{0.3, 0, 0}
+			l.e[f] = xyz(0.3, 0, 0)
 		}
 	}
 	u, v, s, d := 1.0, 0.5, 0.5, 0.3
@@ -192,8 +192,8 @@ func TestReconcile(t *testing.T) {
 	l.reconcile(times, p)
 	a := k * d * v / (u*v + k*(u+v))
 	b := 0.3 - k*d*u/(u*v+k*(u+v))
-	if math.Abs(l.e[50].x-a) > 1e-6 || math.Abs(l.e[160].x-b) > 1e-6 {
-		t.Errorf("stands at %.5f and %.5f, want %.5f and %.5f", l.e[50].x, l.e[160].x, a, b)
+	if math.Abs(l.e[50].X-a) > 1e-6 || math.Abs(l.e[160].X-b) > 1e-6 {
+		t.Errorf("stands at %.5f and %.5f, want %.5f and %.5f", l.e[50].X, l.e[160].X, a, b)
 	}
 	// Ends that lie within 1 % of the height of each other are one place.
 	for _, row := range []struct {
@@ -203,22 +203,22 @@ func TestReconcile(t *testing.T) {
 		l, p, _, times = stoodFoot(201, 100, func(f int) bool { return f <= 50 || f >= 150 })
 		for f := range l.e {
 			if f >= 150 {
-				l.e[f] = vec{0.1, 0, 0}
+				l.e[f] = xyz(0.1, 0, 0)
 			}
 		}
-		l.c[200] = vec{row.off, 0, 0}
+		l.c[200] = xyz(row.off, 0, 0)
 		l.reconcile(times, p)
-		if same := math.Abs(l.e[0].x-l.e[200].x) < 0.03; same != row.same {
-			t.Errorf("ends %g apart: set to %.4f and %.4f", row.off, l.e[0].x, l.e[200].x)
+		if same := math.Abs(l.e[0].X-l.e[200].X) < 0.03; same != row.same {
+			t.Errorf("ends %g apart: set to %.4f and %.4f", row.off, l.e[0].X, l.e[200].X)
 		}
 	}
 	// Many stands, exactly: the sweep along the chain (Thomas), as far as the rounds go.
 	l, p, _, times = stoodFoot(1001, 100, func(f int) bool { return f%20 < 16 })
-	l.c[0] = vec{9, 0, 0}
+	l.c[0] = xyz(9, 0, 0)
 	n := 51
 	at := func(i int) float64 { return 0.1 * math.Sin(float64(i*i)) }
 	for f := range l.e {
-		l.e[f] = vec{at(f / 20), 0, 0}
+		l.e[f] = xyz(at(f/20), 0, 0)
 	}
 	l.reconcile(times, p)
 	k = 0.25 * 0.25 / 0.05
@@ -251,7 +251,7 @@ func TestReconcile(t *testing.T) {
 		off[i] /= diag[i]
 	}
 	for i := range n {
-		if got := l.e[20*i].x - at(i); math.Abs(got-off[i]) > 1e-5 {
+		if got := l.e[20*i].X - at(i); math.Abs(got-off[i]) > 1e-5 {
 			t.Errorf("stand %d is shifted by %.6f, want %.6f", i, got, off[i])
 		}
 	}
@@ -264,13 +264,13 @@ func TestDrops(t *testing.T) {
 		l, p, _, times := stoodFoot(201, 100, func(f int) bool { return f == 100 })
 		for f := range l.c {
 			bend := degrees(axisX, 60) // so that the leg may stretch
-			l.b[f] = l.a[f].add(vec{0, -.5, 0})
-			l.c[f] = l.b[f].add(bend.turn(vec{0, -.5, 0}))
+			l.b[f] = l.a[f].Add(xyz(0, -.5, 0))
+			l.c[f] = l.b[f].Add(bend.Rotate(xyz(0, -.5, 0)))
 		}
 		l.least = 0
 		reach := math.Sqrt(.5 + .5*math.Cos(21*math.Pi/180)) // keeps 0.7 of 30°
-		to := vec{0, 1 - reach - lower, 0}
-		l.e[100] = to.sub(l.c[100])
+		to := xyz(0, 1-reach-lower, 0)
+		l.e[100] = to.Sub(l.c[100])
 		r := &Result{times: times, plan: p, feet: []*foot{l}}
 		return r.drops()
 	}
@@ -290,27 +290,27 @@ func TestDrops(t *testing.T) {
 func TestKneeConstants(t *testing.T) {
 	bent := func(angle float64, axis vec, n int, l *foot, from int) {
 		for f := from; f < from+n; f++ {
-			l.c[f] = l.b[f].add(degrees(axis, angle).turn(vec{0, -.5, 0}))
+			l.c[f] = l.b[f].Add(degrees(axis, angle).Rotate(xyz(0, -.5, 0)))
 		}
 	}
 	find := func(angle float64, agree int) vec {
 		l, p, _, _ := stoodFoot(100, 30, always)
 		p.m = &match.Match{T: &match.Skeleton{Forward: [3]float64{1, 0, 0}, Rest: []rig.Affine{rig.Identity, {0: 1, 5: 1, 10: 1, 7: -.5}}}}
 		bent(angle, axisX, agree, l, 0)
-		bent(angle, axisX.mul(-1), 100-agree, l, agree)
+		bent(angle, axisX.Mul(-1), 100-agree, l, agree)
 		l.knee(p)
 		return l.hinge
 	}
-	if h := find(14, 100); math.Abs(h.z) < 0.9 {
+	if h := find(14, 100); math.Abs(h.Z) < 0.9 {
 		t.Errorf("bends of 14° show a hinge: %v", h)
 	}
-	if h := find(16, 100); h.x < 0.9 {
+	if h := find(16, 100); h.X < 0.9 {
 		t.Errorf("bends of 16° show none: %v", h)
 	}
-	if h := find(40, 84); math.Abs(h.z) < 0.9 { // (84 − 16) %
+	if h := find(40, 84); math.Abs(h.Z) < 0.9 { // (84 − 16) %
 		t.Errorf("68 %% agree: %v", h)
 	}
-	if h := find(40, 86); h.x < 0.9 { // 72 %
+	if h := find(40, 86); h.X < 0.9 { // 72 %
 		t.Errorf("72 %% agree: %v", h)
 	}
 	l, p, _, _ := stoodFoot(100, 30, always)
@@ -334,10 +334,10 @@ func TestKneeConstants(t *testing.T) {
 	// way at a hundredth of the leg.
 	l, _, _, _ = stoodFoot(1, 30, always)
 	l.least = -math.Pi
-	u, v := vec{0, -.5, 0}, degrees(axisX, -10).turn(vec{0, -.5, 0})
+	u, v := xyz(0, -.5, 0), degrees(axisX, -10).Rotate(xyz(0, -.5, 0))
 	for _, row := range []struct{ shift, want float64 }{{0, -10}, {0.01, 0}, {0.02, 10}} {
-		w := l.fold(u, v, axisX, u.add(v).len(), row.shift).turn(v)
-		if got := math.Atan2(u.cross(w).dot(axisX), u.dot(w)) * 180 / math.Pi; math.Abs(got-row.want) > 0.05 {
+		w := l.fold(u, v, axisX, u.Add(v).Len(), row.shift).Rotate(v)
+		if got := math.Atan2(u.Cross(w).Dot(axisX), u.Dot(w)) * 180 / math.Pi; math.Abs(got-row.want) > 0.05 {
 			t.Errorf("moved by %g of the leg: %.3f°, want %g°", row.shift, got, row.want)
 		}
 	}
@@ -365,18 +365,18 @@ func TestSolesConstants(t *testing.T) {
 		if got := r.soles(); got != row.level {
 			t.Errorf("tilted by %g° for %d moments: set level %v", row.tilt, row.looks, got)
 		}
-		if d := p.drive[2].after.angle() * 180 / math.Pi; row.level && math.Abs(d-row.tilt) > 1e-6 {
+		if d := p.drive[2].after.Angle() * 180 / math.Pi; row.level && math.Abs(d-row.tilt) > 1e-6 {
 			t.Errorf("tilted by %g°: turned by %.4f°", row.tilt, d)
 		}
 		// The same foot, its ankle raised by more than 2.9 % of the size over the other's.
 		other, _, _, _ := stoodFoot(60, 30, always)
 		other.srcA = make([]vec, 60)
 		for f := range l.srcA {
-			l.srcA[f] = vec{0, 0.031, 0}
+			l.srcA[f] = xyz(0, 0.031, 0)
 		}
 		p.drive[2].after = still
 		r.feet = []*foot{l, other}
-		if r.soles(); p.drive[2].after.angle() > 1e-9 {
+		if r.soles(); p.drive[2].after.Angle() > 1e-9 {
 			t.Errorf("tilted by %g° on its toes: set level", row.tilt)
 		}
 	}
@@ -392,13 +392,13 @@ func TestSettleConstants(t *testing.T) {
 		l, p, k, times := stoodFoot(30, 30, always)
 		p.m = &match.Match{T: &match.Skeleton{Rig: &rig.Rig{}}}
 		for f := range l.c {
-			l.c[f].y += row.off
+			l.c[f].Y += row.off
 		}
 		k.trans = make([][]float32, 3)
 		r := &Result{times: times, plan: p, feet: []*foot{l}}
 		p.place = []int{0, 1, 2}
 		r.settle(k)
-		if moved := math.Abs(l.c[0].y) < 1e-9; moved != row.moved {
+		if moved := math.Abs(l.c[0].Y) < 1e-9; moved != row.moved {
 			t.Errorf("off by %g of the height: settled %v", row.off, moved)
 		}
 	}
@@ -502,14 +502,14 @@ func TestBeyondConstant(t *testing.T) {
 	}{{9, false}, {11, true}} {
 		s := sample(lamplighter.Options{})
 		n := lamplighter.Node("lowerLeg_L")
-		parent := quatOf(s.RestWorld()[s.Nodes[n].Parent].Decompose().R)
+		parent := stored(s.RestWorld()[s.Nodes[n].Parent].Decompose().R)
 		rest := 0.0
 		for _, turn := range match.NewSkeleton(s).Roles.BendSet(s, s.RestWorld(), []rig.Node{n}) {
 			if turn.Axis == "flexion" {
 				rest = turn.Rest
 			}
 		}
-		turn := parent.conj().mul(degrees(axisX, -row.back-rest)).mul(parent).mul(quatOf(s.Nodes[n].R))
+		turn := parent.Back().Mul(degrees(axisX, -row.back-rest)).Mul(parent).Mul(stored(s.Nodes[n].R))
 		posed(s, map[int]quat{int(n): turn}, nil)
 		rep, err := carried(t, match.Find(s, sample(lamplighter.Options{})), rig.Clip(len(s.Clips)-1), Options{FreeFeet: true}).Inspect(context.Background(), nil)
 		if err != nil {
@@ -585,10 +585,10 @@ func TestTreadmill(t *testing.T) {
 			l := &foot{}
 			for f := range 301 {
 				x := math.Mod(float64(f)/100+.5*float64(s), 1) // 0.6 s down, 0.4 s in the air
-				at := vec{0, 0, row.speed * (.3 - x)}
+				at := xyz(0, 0, row.speed*(.3-x))
 				if x > .6 {
 					y := (x - .6) / .4
-					at = vec{0, .1 * math.Sin(math.Pi*y), row.speed * (-.3 + .6*y)}
+					at = xyz(0, .1*math.Sin(math.Pi*y), row.speed*(-.3+.6*y))
 				}
 				l.srcA = append(l.srcA, at)
 				if s == 0 {
@@ -613,7 +613,7 @@ func TestOneBuildConstant(t *testing.T) {
 		target := sample(lamplighter.Options{})
 		m := match.Find(sample(lamplighter.Options{}), shaped(target, func(n rig.Node, p vec) vec {
 			if n == lamplighter.Node("lowerLeg_L") {
-				p.y -= row.longer * 1.551
+				p.Y -= row.longer * 1.551
 			}
 			return p
 		}))

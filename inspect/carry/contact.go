@@ -83,9 +83,9 @@ func newFeet(p *plan, pl *player, frames int) (out []*foot) {
 		if f.toes >= 0 {
 			f.srcT, f.t, f.wT = make([]vec, frames), make([]vec, frames), make([]quat, frames)
 		}
-		f.restLow = pl.at0[f.srcAnkle].dot(p.srcUp)
+		f.restLow = pl.at0[f.srcAnkle].Dot(p.srcUp)
 		if f.srcToes >= 0 {
-			f.restLow = min(f.restLow, pl.at0[f.srcToes].dot(p.srcUp))
+			f.restLow = min(f.restLow, pl.at0[f.srcToes].Dot(p.srcUp))
 		}
 		out = append(out, f)
 	}
@@ -105,9 +105,9 @@ func (l *foot) note(f int, k *keys, pl *player) {
 
 // srcLow is the lower of ankle and toes in the source.
 func (l *foot) srcLow(f int, up vec) float64 {
-	h := l.srcA[f].dot(up)
+	h := l.srcA[f].Dot(up)
 	if l.srcT != nil {
-		h = min(h, l.srcT[f].dot(up))
+		h = min(h, l.srcT[f].Dot(up))
 	}
 	return h
 }
@@ -115,9 +115,9 @@ func (l *foot) srcLow(f int, up vec) float64 {
 func (l *foot) shift(way func(f int) vec) {
 	for f := range l.a {
 		v := way(f)
-		l.a[f], l.b[f], l.c[f] = l.a[f].add(v), l.b[f].add(v), l.c[f].add(v)
+		l.a[f], l.b[f], l.c[f] = l.a[f].Add(v), l.b[f].Add(v), l.c[f].Add(v)
 		if l.t != nil {
-			l.t[f] = l.t[f].add(v)
+			l.t[f] = l.t[f].Add(v)
 		}
 	}
 }
@@ -136,13 +136,13 @@ func (r *Result) contacts() {
 		if l.srcT != nil {
 			points = append(points, ways(l.srcT))
 		}
-		g, _ := gait.Read(times, points, p.srcUp.array(), p.size.src)
+		g, _ := gait.Read(times, points, p.srcUp.Vec(), p.size.src)
 		l.clear = make([]float64, len(times))
 		for f := range l.clear {
 			over := math.Inf(1)
 			for i, q := range points {
 				if i < len(g.Ground) {
-					over = min(over, vecOf(q[f]).dot(p.srcUp)-g.Ground[i])
+					over = min(over, space.Plain(q[f]).Dot(p.srcUp)-g.Ground[i])
 				}
 			}
 			if over > 0 && !math.IsInf(over, 0) {
@@ -170,7 +170,7 @@ const treadmill = 0.05
 func ways(list []vec) []space.Vec {
 	out := make([]space.Vec, len(list))
 	for i, v := range list {
-		out[i] = v.array()
+		out[i] = v.Vec()
 	}
 	return out
 }

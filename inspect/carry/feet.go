@@ -27,8 +27,8 @@ func (p *plan) oneBuild() bool {
 			if i < 0 || above < 0 {
 				break
 			}
-			a := p.srcAt(p.drive[i].pair.Source).sub(p.srcAt(p.drive[above].pair.Source)).len() * p.k
-			b := p.dstAt(p.drive[i].node).sub(p.dstAt(p.drive[above].node)).len()
+			a := p.srcAt(p.drive[i].pair.Source).Sub(p.srcAt(p.drive[above].pair.Source)).Len() * p.k
+			b := p.dstAt(p.drive[i].node).Sub(p.dstAt(p.drive[above].node)).Len()
 			if math.Abs(a-b) > oneBuilt*p.height.dst {
 				return false
 			}
@@ -64,7 +64,7 @@ func (r *Result) settle(k *keys) {
 	if math.Abs(by) > tellSettle*p.height.dst {
 		r.remark("standing feet were off their level at rest; everything was set %s for it", raised(by))
 	}
-	up := p.dstUp.mul(by)
+	up := p.dstUp.Mul(by)
 	k.shift(func(int) vec { return up })
 	for _, l := range r.feet {
 		l.shift(func(int) vec { return up })
@@ -75,14 +75,14 @@ func (r *Result) settle(k *keys) {
 // soles are on the floor; in a capture, where that hangs at the origin, what the clip
 // does most.
 func (l *foot) level(p *plan, i int, at []vec, on pivot) float64 {
-	rest := p.dstAt(p.drive[i].node).dot(p.dstUp)
+	rest := p.dstAt(p.drive[i].node).Dot(p.dstUp)
 	if p.m.T.Rig.File.Kind != "bvh" {
 		return rest
 	}
 	var h []float64
 	for f := range at {
 		if l.state[f] == on {
-			h = append(h, at[f].dot(p.dstUp))
+			h = append(h, at[f].Dot(p.dstUp))
 		}
 	}
 	if m := space.Percentile(h, 50); !math.IsNaN(m) {
@@ -140,19 +140,19 @@ func (l *foot) pins(r *Result, p *plan) {
 			switch {
 			case last >= 0 && f < n:
 				x := smooth((t - float64(r.times[last])) / (float64(r.times[f]) - float64(r.times[last])))
-				l.e[g] = l.e[last].mul(1 - x).add(l.e[f].mul(x))
+				l.e[g] = l.e[last].Mul(1 - x).Add(l.e[f].Mul(x))
 			case last >= 0:
-				l.e[g] = l.e[last].mul(1 - smooth(near/letGo))
+				l.e[g] = l.e[last].Mul(1 - smooth(near/letGo))
 			case f < n:
-				l.e[g] = l.e[f].mul(1 - smooth(near/letGo))
+				l.e[g] = l.e[f].Mul(1 - smooth(near/letGo))
 			}
 			l.holds[g] = 1 - smooth(near/letGo)
 			// Beside where it stands in the source, held here or not, the foot comes and goes
 			// over the ground as the source's does, or a longer foot would sweep it.
-			low, high := l.touch(g, up), l.e[g].dot(up)
+			low, high := l.touch(g, up), l.e[g].Dot(up)
 			beside, over := 1-smooth(l.down[g]/letGo), 1-smooth((l.down[g]-letGo)/letGo)
 			if by := l.lifts[g] * max(beside*(low+l.clear[g]-high), over*(low-high)); by > 0 {
-				l.e[g] = l.e[g].add(up.mul(by))
+				l.e[g] = l.e[g].Add(up.Mul(by))
 			}
 		}
 		last = f
@@ -192,7 +192,7 @@ func (l *foot) even(times []float32, up vec) {
 	high := make([]float64, n)
 	for range 2 {
 		for f := range high {
-			high[f] = l.e[f].dot(up)
+			high[f] = l.e[f].Dot(up)
 		}
 		lo, hi, sum := 0, 0, 0.0
 		for f := range high {
@@ -205,7 +205,7 @@ func (l *foot) even(times []float32, up vec) {
 				sum -= high[lo]
 				lo++
 			}
-			l.e[f] = flat(l.e[f], up).add(up.mul(sum / float64(hi-lo)))
+			l.e[f] = flat(l.e[f], up).Add(up.Mul(sum / float64(hi-lo)))
 		}
 	}
 }
@@ -237,13 +237,13 @@ func (l *foot) reconcile(times []float32, p *plan) {
 	}
 	var links []link
 	join := func(a, b int, seconds float64) {
-		d := flat(l.e[list[b].from].sub(l.e[list[a].to-1]), p.dstUp)
+		d := flat(l.e[list[b].from].Sub(l.e[list[a].to-1]), p.dstUp)
 		links = append(links, link{a, b, haste * haste / max(seconds, 1.0/30), d})
 	}
 	for i := 1; i < len(list); i++ {
 		join(i-1, i, float64(times[list[i].from])-float64(times[list[i-1].to-1]))
 	}
-	if end := len(list) - 1; list[0].from == 0 && list[end].to == last+1 && end > 0 && l.c[last].sub(l.c[0]).len() < closed*p.height.dst {
+	if end := len(list) - 1; list[0].from == 0 && list[end].to == last+1 && end > 0 && l.c[last].Sub(l.c[0]).Len() < closed*p.height.dst {
 		join(end, 0, 1e-3*haste)
 	}
 	of := make([][]link, len(list)) // a stand's own, three at most
@@ -257,17 +257,17 @@ func (l *foot) reconcile(times []float32, p *plan) {
 			for _, k := range of[i] {
 				switch i {
 				case k.a:
-					sum, weight = sum.add(off[k.b].add(k.apart).mul(k.weight)), weight+k.weight
+					sum, weight = sum.Add(off[k.b].Add(k.apart).Mul(k.weight)), weight+k.weight
 				case k.b:
-					sum, weight = sum.add(off[k.a].sub(k.apart).mul(k.weight)), weight+k.weight
+					sum, weight = sum.Add(off[k.a].Sub(k.apart).Mul(k.weight)), weight+k.weight
 				}
 			}
-			off[i] = sum.mul(1 / weight)
+			off[i] = sum.Mul(1 / weight)
 		}
 	}
 	for i, s := range list {
 		for f := s.from; f < s.to; f++ {
-			l.e[f] = l.e[f].add(off[i])
+			l.e[f] = l.e[f].Add(off[i])
 		}
 	}
 }
@@ -289,20 +289,20 @@ func (l *foot) pin(times []float32, from, to int, up vec, most float64) {
 		if f == from {
 			pin = flat(at(f, on), up)
 		} else if l.state[f-1] != on {
-			pin = flat(at(f-1, on), up).add(l.e[f-1])
+			pin = flat(at(f-1, on), up).Add(l.e[f-1])
 		}
-		flatly := pin.sub(flat(at(f, on), up))
+		flatly := pin.Sub(flat(at(f, on), up))
 		if l.glides {
 			flatly = vec{}
 		}
 		l.e[f] = flatly
-		mean = mean.add(flatly)
+		mean = mean.Add(flatly)
 	}
-	mean = mean.mul(1 / float64(to-from))
+	mean = mean.Mul(1 / float64(to-from))
 	far := 0.0
 	for f := from; f < to; f++ {
-		l.e[f] = l.e[f].sub(mean)
-		far = max(far, flat(l.e[f], up).len())
+		l.e[f] = l.e[f].Sub(mean)
+		far = max(far, flat(l.e[f], up).Len())
 	}
 	if far > most {
 		a, b := -1, -1 // the longest roll between two stands on the ankle
@@ -339,16 +339,16 @@ func (l *foot) pin(times []float32, from, to int, up vec, most float64) {
 		least = space.Percentile(off, 50)
 	}
 	for f := from; f < to; f++ {
-		l.e[f] = flat(l.e[f], up).add(up.mul(max(least, l.touch(f, up))))
+		l.e[f] = flat(l.e[f], up).Add(up.Mul(max(least, l.touch(f, up))))
 	}
 }
 
 // touch is how far a foot must be raised, as the turns put it, for ankle and toes to
 // be on the floor and neither below.
 func (l *foot) touch(f int, up vec) float64 {
-	by := l.underA[f] - l.c[f].dot(up)
+	by := l.underA[f] - l.c[f].Dot(up)
 	if l.toes >= 0 {
-		by = max(by, l.underT[f]-l.t[f].dot(up))
+		by = max(by, l.underT[f]-l.t[f].Dot(up))
 	}
 	return l.floor + by
 }
@@ -369,22 +369,22 @@ func (l *foot) bend(k *keys, p *plan) {
 	for f := range l.a {
 		first, second := l.first[f], l.second[f]
 		upA := k.parentWorld(l.thigh, f)
-		nA, nB := first.mul(l.wA[f]), second.mul(l.wB[f])
-		k.turnTo(f, l.thigh, upA.conj().mul(nA).unit())
-		k.turnTo(f, l.shin, nA.mul(shin.rel).conj().mul(nB).unit())
-		knee := l.a[f].add(first.turn(l.b[f].sub(l.a[f])))
-		end := knee.add(second.turn(l.c[f].sub(l.b[f])))
+		nA, nB := first.Mul(l.wA[f]), second.Mul(l.wB[f])
+		k.turnTo(f, l.thigh, unit(upA.Back().Mul(nA)))
+		k.turnTo(f, l.shin, unit(nA.Mul(shin.rel).Back().Mul(nB)))
+		knee := l.a[f].Add(first.Rotate(l.b[f].Sub(l.a[f])))
+		end := knee.Add(second.Rotate(l.c[f].Sub(l.b[f])))
 		if ankle.from == l.shin {
-			k.turnTo(f, l.ankle, nB.mul(ankle.rel).conj().mul(l.wC[f]).unit())
+			k.turnTo(f, l.ankle, unit(nB.Mul(ankle.rel).Back().Mul(l.wC[f])))
 		} else if k.trans[l.ankle] != nil { // hangs elsewhere: its place is a channel
 			o := k.trans[l.ankle][3*f : 3*f+3]
-			was := vec{float64(o[0]), float64(o[1]), float64(o[2])}
-			k.put(f, l.ankle, was.add(l.back(k, p, f, end.sub(l.c[f]))))
+			was := xyz(float64(o[0]), float64(o[1]), float64(o[2]))
+			k.put(f, l.ankle, was.Add(l.back(k, p, f, end.Sub(l.c[f]))))
 		}
 		if l.t != nil {
-			l.t[f] = l.t[f].add(end.sub(l.c[f]))
+			l.t[f] = l.t[f].Add(end.Sub(l.c[f]))
 			if l.curled {
-				k.turnTo(f, l.toes, l.wC[f].mul(p.drive[l.toes].rel).conj().mul(l.wT[f]).unit())
+				k.turnTo(f, l.toes, unit(l.wC[f].Mul(p.drive[l.toes].rel).Back().Mul(l.wT[f])))
 			}
 		}
 		l.b[f], l.c[f], l.wA[f], l.wB[f] = knee, end, nA, nB
@@ -394,5 +394,5 @@ func (l *foot) bend(k *keys, p *plan) {
 // back takes a way in the world to the axes of the parent of a foot that hangs
 // elsewhere.
 func (l *foot) back(k *keys, p *plan, f int, way vec) vec {
-	return k.parentWorld(l.ankle, f).conj().turn(way).over(p.drive[l.ankle].scale)
+	return k.parentWorld(l.ankle, f).Back().Rotate(way).Over(p.drive[l.ankle].scale)
 }

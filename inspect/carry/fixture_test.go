@@ -15,6 +15,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 const models = "../../../shared/corpus/models"
@@ -69,7 +70,7 @@ func skeleton(name string, bones ...bonePart) *rig.Rig {
 			q = still
 		}
 		d := rig.NodeData{Name: b.name, Parent: rig.Node(b.parent), Mesh: rig.None, Skin: rig.None,
-			TRS: rig.TRS{T: b.t, R: [4]float64{q.x, q.y, q.z, q.w}, S: [3]float64{1, 1, 1}}}
+			TRS: rig.TRS{T: b.t, R: [4]float64{q.X, q.Y, q.Z, q.W}, S: [3]float64{1, 1, 1}}}
 		d.Matrix = d.TRS.Affine()
 		r.Nodes = append(r.Nodes, d)
 		if b.parent >= 0 {
@@ -87,11 +88,11 @@ func posed(r *rig.Rig, turns map[int]quat, places map[int]vec) *rig.Rig {
 	c := rig.ClipData{Name: "pose", Seconds: float64(times[1])}
 	for n := range r.Nodes {
 		if q, ok := turns[n]; ok {
-			v := []float32{float32(q.x), float32(q.y), float32(q.z), float32(q.w)}
+			v := []float32{float32(q.X), float32(q.Y), float32(q.Z), float32(q.W)}
 			c.Channels = append(c.Channels, rig.Channel{Node: rig.Node(n), Path: rig.Rotation, Times: times, Values: append(v, v...), Width: 4})
 		}
 		if p, ok := places[n]; ok {
-			v := []float32{float32(p.x), float32(p.y), float32(p.z)}
+			v := []float32{float32(p.X), float32(p.Y), float32(p.Z)}
 			c.Channels = append(c.Channels, rig.Channel{Node: rig.Node(n), Path: rig.Translation, Times: times, Values: append(v, v...), Width: 3})
 		}
 	}
@@ -108,12 +109,12 @@ func paired(s, t *rig.Rig) *match.Match {
 	return match.Find(s, t, pins...)
 }
 
-func degrees(axis vec, a float64) quat { return about(axis, a*math.Pi/180) }
+func degrees(axis vec, a float64) quat { return space.TurnAbout(axis, a*math.Pi/180) }
 
 var (
-	axisX = vec{1, 0, 0}
-	axisY = vec{0, 1, 0}
-	axisZ = vec{0, 0, 1}
+	axisX = xyz(1, 0, 0)
+	axisY = xyz(0, 1, 0)
+	axisZ = xyz(0, 0, 1)
 )
 
 // carried carries one clip and fails on an error.
@@ -136,7 +137,7 @@ func at(r *Result, seconds float64) *deform.Pose {
 
 func nearVec(t *testing.T, what string, got, want vec, within float64) {
 	t.Helper()
-	if d := got.sub(want).len(); !(d <= within) {
+	if d := got.Sub(want).Len(); !(d <= within) {
 		t.Errorf("%s: %v, want %v (off by %.3g)", what, got, want, d)
 	}
 }
@@ -144,7 +145,7 @@ func nearVec(t *testing.T, what string, got, want vec, within float64) {
 // nearTurn compares rotations; their sign is free.
 func nearTurn(t *testing.T, what string, got, want quat, within float64) {
 	t.Helper()
-	if d := got.conj().mul(want).angle(); !(d <= within) {
+	if d := got.Back().Mul(want).Angle(); !(d <= within) {
 		t.Errorf("%s: %+v, want %+v (off by %.3g rad)", what, got, want, d)
 	}
 }
@@ -206,8 +207,8 @@ func shaped(r *rig.Rig, place func(n rig.Node, p vec) vec) *rig.Rig {
 	joint := isJoint(r)
 	for n := range w {
 		if joint[rig.Node(n)] {
-			p := place(rig.Node(n), fromMgl(w[n].Origin()))
-			w[n][3], w[n][7], w[n][11] = p.x, p.y, p.z
+			p := place(rig.Node(n), space.Plain(w[n].Origin()))
+			w[n][3], w[n][7], w[n][11] = p.X, p.Y, p.Z
 		}
 	}
 	return settle(r, w)

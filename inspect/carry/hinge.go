@@ -1,6 +1,10 @@
 package carry
 
-import "math"
+import (
+	"math"
+
+	"rigloupe/inspect/space"
+)
 
 // How a knee bends.
 const (
@@ -16,29 +20,29 @@ const (
 // else square to thigh and front; and the range of angles in which the turns alone
 // bend it.
 func (l *foot) knee(p *plan) {
-	ahead := fromMgl(p.m.T.Forward)
+	ahead := space.Plain(p.m.T.Forward)
 	var sum vec
 	count := 0.0
 	for f := range l.a {
-		u, okU := l.b[f].sub(l.a[f]).unit()
-		v, okV := l.c[f].sub(l.b[f]).unit()
-		if n := u.cross(v); okU && okV && n.len() > math.Sin(plainBend) {
-			sum, count = sum.add(l.wA[f].conj().turn(n)), count+n.len()
+		u, okU := l.b[f].Sub(l.a[f]).Unit()
+		v, okV := l.c[f].Sub(l.b[f]).Unit()
+		if n := u.Cross(v); okU && okV && n.Len() > math.Sin(plainBend) {
+			sum, count = sum.Add(l.wA[f].Back().Rotate(n)), count+n.Len()
 		}
 	}
-	rest := p.dstRest[p.drive[l.thigh].node].conj()
-	bone := rest.turn(p.dstAt(p.drive[l.shin].node).sub(p.dstAt(p.drive[l.thigh].node)))
-	axis := bone.cross(rest.turn(ahead)).mul(1) // a shin that turns about it goes back
-	if count > 0 && sum.len() > oneWay*count {
+	rest := p.dstRest[p.drive[l.thigh].node].Back()
+	bone := rest.Rotate(p.dstAt(p.drive[l.shin].node).Sub(p.dstAt(p.drive[l.thigh].node)))
+	axis := bone.Cross(rest.Rotate(ahead)).Mul(1) // a shin that turns about it goes back
+	if count > 0 && sum.Len() > oneWay*count {
 		axis = sum
 	}
-	bone, _ = bone.unit()
-	axis = axis.sub(bone.mul(axis.dot(bone)))
-	l.hinge, _ = axis.unit()
+	bone, _ = bone.Unit()
+	axis = axis.Sub(bone.Mul(axis.Dot(bone)))
+	l.hinge, _ = axis.Unit()
 	l.least, l.most = math.Inf(1), math.Inf(-1)
 	for f := range l.a {
-		u, v := l.b[f].sub(l.a[f]), l.c[f].sub(l.b[f])
-		k := bendAxis(u, v, l.wA[f].turn(l.hinge))
+		u, v := l.b[f].Sub(l.a[f]), l.c[f].Sub(l.b[f])
+		k := bendAxis(u, v, l.wA[f].Rotate(l.hinge))
 		now := bent(u, v, k)
 		l.least, l.most = min(l.least, now), max(l.most, now)
 	}
@@ -48,12 +52,12 @@ func (l *foot) knee(p *plan) {
 // bendAxis is the axis about which a limb folds at a moment: that of its bend, as far
 // as it goes the hinge's way; near straight, where that says nothing, the hinge.
 func bendAxis(upper, lower, hinge vec) vec {
-	n := upper.cross(lower)
-	if l := upper.len() * lower.len(); l > 0 {
-		n = n.mul(1 / l)
+	n := upper.Cross(lower)
+	if l := upper.Len() * lower.Len(); l > 0 {
+		n = n.Mul(1 / l)
 	}
-	along := n.dot(hinge)
-	axis, ok := n.sub(hinge.mul(along)).add(hinge.mul(max(along, math.Sin(plainBend)))).unit()
+	along := n.Dot(hinge)
+	axis, ok := n.Sub(hinge.Mul(along)).Add(hinge.Mul(max(along, math.Sin(plainBend)))).Unit()
 	if !ok {
 		return hinge
 	}
@@ -62,18 +66,18 @@ func bendAxis(upper, lower, hinge vec) vec {
 
 // bent is the angle of a limb about an axis, radians; 0: straight.
 func bent(upper, lower, axis vec) float64 {
-	a := upper.dot(axis) * axis.dot(lower)
-	return math.Atan2(upper.cross(lower).dot(axis), upper.dot(lower)-a)
+	a := upper.Dot(axis) * axis.Dot(lower)
+	return math.Atan2(upper.Cross(lower).Dot(axis), upper.Dot(lower)-a)
 }
 
 // span is how near and how far a leg may reach at a moment: no nearer than folded as far
 // as in the source, and so far that its knee keeps some of the bend that it has there:
 // near straight, a knee turns far for little way, and pops.
 func (l *foot) span(f int) (least, most float64) {
-	u, v := l.b[f].sub(l.a[f]), l.c[f].sub(l.b[f])
-	now := bent(u, v, bendAxis(u, v, l.wA[f].turn(l.hinge)))
+	u, v := l.b[f].Sub(l.a[f]), l.c[f].Sub(l.b[f])
+	now := bent(u, v, bendAxis(u, v, l.wA[f].Rotate(l.hinge)))
 	bend := max(l.least, keepBend*min(now, softBend), 0)
-	p, q := u.len(), v.len()
+	p, q := u.Len(), v.Len()
 	at := func(bend float64) float64 { return math.Sqrt(max(0, p*p+q*q+2*p*q*math.Cos(bend))) }
 	return at(min(l.most, math.Pi)), at(bend)
 }
@@ -86,18 +90,18 @@ func (l *foot) span(f int) (least, most float64) {
 // A = (u·k)(k·v), B = u·v − A, C = u·(k×v).
 func (l *foot) fold(u, v, hinge vec, apart, shift float64) quat {
 	k := bendAxis(u, v, hinge)
-	a := u.dot(k) * k.dot(v)
-	b, c := u.dot(v)-a, u.dot(k.cross(v))
+	a := u.Dot(k) * k.Dot(v)
+	b, c := u.Dot(v)-a, u.Dot(k.Cross(v))
 	size := math.Hypot(b, c)
 	if !(size > 0) {
 		return still
 	}
 	now := bent(u, v, k)
-	want := math.Acos(clamp(((apart*apart-u.dot(u)-v.dot(v))/2-a)/size, -1, 1))
+	want := math.Acos(clamp(((apart*apart-u.Dot(u)-v.Dot(v))/2-a)/size, -1, 1))
 	if now < 0 {
 		back := math.Abs(now)
-		want = now + (want - back) + 2*back*smooth(shift/(nearly*(u.len()+v.len())))
+		want = now + (want - back) + 2*back*smooth(shift/(nearly*(u.Len()+v.Len())))
 	}
 	want = clamp(want, l.least, l.most)
-	return about(k, want-now)
+	return space.TurnAbout(k, want-now)
 }

@@ -18,17 +18,17 @@ func (r *Result) drops() []float64 {
 	up := r.plan.dstUp
 	for _, l := range r.feet {
 		for f := range n {
-			d := l.c[f].add(l.e[f]).sub(l.a[f])
-			if d.sub(l.c[f].sub(l.a[f])).len() < 1e-9*r.plan.height.dst {
+			d := l.c[f].Add(l.e[f]).Sub(l.a[f])
+			if d.Sub(l.c[f].Sub(l.a[f])).Len() < 1e-9*r.plan.height.dst {
 				continue // the foot is where the turns put it
 			}
-			high, side := -d.dot(up), flat(d, up).len()
+			high, side := -d.Dot(up), flat(d, up).Len()
 			least, reach := l.span(f)
-			most := mostDrop * (l.b[f].sub(l.a[f]).len() + l.c[f].sub(l.b[f]).len())
-			if d.len() > reach && side < reach {
+			most := mostDrop * (l.b[f].Sub(l.a[f]).Len() + l.c[f].Sub(l.b[f]).Len())
+			if d.Len() > reach && side < reach {
 				down[f] = max(down[f], min(high-math.Sqrt(reach*reach-side*side), most))
 			}
-			if l.state[f] != inAir && d.len() < least {
+			if l.state[f] != inAir && d.Len() < least {
 				rise[f] = max(rise[f], min(math.Sqrt(least*least-side*side)-high, most))
 			}
 		}

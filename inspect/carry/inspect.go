@@ -8,6 +8,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // How many moments are looked at.
@@ -109,7 +110,7 @@ func (w *watch) open() {
 		w.rep.Ground.By = "surface"
 		v := pos(i)
 		for k := 0; k+2 < len(v); k += 3 {
-			w.floor = min(w.floor, vec{float64(v[k]), float64(v[k+1]), float64(v[k+2])}.dot(up))
+			w.floor = min(w.floor, xyz(float64(v[k]), float64(v[k+1]), float64(v[k+2])).Dot(up))
 		}
 	}
 	if math.IsInf(w.floor, 0) {
@@ -121,7 +122,7 @@ func (w *watch) open() {
 	w.rep.Ground.Lowest = math.Inf(1)
 }
 
-func (w *watch) at(p *deform.Pose, n rig.Node) vec { return fromMgl(p.World[n].Origin()) }
+func (w *watch) at(p *deform.Pose, n rig.Node) vec { return space.Plain(p.World[n].Origin()) }
 
 // directions compares the bones at one frame.
 func (w *watch) directions(f int) {
@@ -134,12 +135,12 @@ func (w *watch) directions(f int) {
 		if d.bone.dst < 0 || d.bone.src < 0 {
 			continue
 		}
-		a := p.toTarget(w.at(w.source, d.bone.src).sub(w.at(w.source, d.pair.Source)))
-		b := w.at(w.pose, d.bone.dst).sub(w.at(w.pose, d.node))
-		if a.len() == 0 || b.len() == 0 {
+		a := p.toTarget(w.at(w.source, d.bone.src).Sub(w.at(w.source, d.pair.Source)))
+		b := w.at(w.pose, d.bone.dst).Sub(w.at(w.pose, d.node))
+		if a.Len() == 0 || b.Len() == 0 {
 			continue
 		}
-		degrees := math.Atan2(a.cross(b).len(), a.dot(b)) * 180 / math.Pi
+		degrees := math.Atan2(a.Cross(b).Len(), a.Dot(b)) * 180 / math.Pi
 		name := limbOf(d.pair.Role)
 		l := w.limbs[name]
 		if l == nil {
@@ -189,12 +190,12 @@ func (w *watch) ground(f int) {
 			pos := make([]float32, len(w.target.Meshes[w.target.Surfaces[i].Mesh].Positions))
 			d.Apply(w.pose, deform.Linear, pos, nil, nil, nil)
 			for k := 0; k+2 < len(pos); k += 3 {
-				low = min(low, vec{float64(pos[k]), float64(pos[k+1]), float64(pos[k+2])}.dot(up))
+				low = min(low, xyz(float64(pos[k]), float64(pos[k+1]), float64(pos[k+2])).Dot(up))
 			}
 		}
 	} else {
 		for _, n := range w.r.plan.m.T.Joints {
-			low = min(low, w.at(w.pose, n).dot(up))
+			low = min(low, w.at(w.pose, n).Dot(up))
 		}
 	}
 	low -= w.floor

@@ -74,7 +74,7 @@ func (r *Result) keep(k *keys) {
 	r.drop, r.rise = slices.Max(append(drop, 0)), -slices.Min(append(drop, 0))
 	r.price(k)
 	if r.drop > 0 || r.rise > 0 {
-		way := func(f int) vec { return p.dstUp.mul(-drop[f]) }
+		way := func(f int) vec { return p.dstUp.Mul(-drop[f]) }
 		k.shift(way)
 		for _, l := range r.feet {
 			l.shift(way)
@@ -92,19 +92,19 @@ func (l *foot) solve(p *plan, drop []float64) {
 	l.first, l.second, l.missed, l.came = make([]quat, n), make([]quat, n), make([]float64, n), make([]vec, n)
 	for f := range n {
 		l.first[f], l.second[f] = still, still
-		l.came[f] = l.c[f].sub(p.dstUp.mul(drop[f]))
-		a := l.a[f].sub(p.dstUp.mul(drop[f]))
+		l.came[f] = l.c[f].Sub(p.dstUp.Mul(drop[f]))
+		a := l.a[f].Sub(p.dstUp.Mul(drop[f]))
 		// A foot that is free goes along with the hips.
-		target := l.c[f].add(l.e[f]).sub(p.dstUp.mul(drop[f] * (1 - l.holds[f])))
-		upper, lower, way := l.b[f].sub(l.a[f]), l.c[f].sub(l.b[f]), target.sub(a)
-		if way.sub(upper).sub(lower).len() < 1e-9*p.height.dst {
+		target := l.c[f].Add(l.e[f]).Sub(p.dstUp.Mul(drop[f] * (1 - l.holds[f])))
+		upper, lower, way := l.b[f].Sub(l.a[f]), l.c[f].Sub(l.b[f]), target.Sub(a)
+		if way.Sub(upper).Sub(lower).Len() < 1e-9*p.height.dst {
 			continue
 		}
-		second := l.fold(upper, lower, l.wA[f].turn(l.hinge), way.len(), way.sub(upper).sub(lower).len())
-		first := between(upper.add(second.turn(lower)), way)
-		l.first[f], l.second[f] = first, first.mul(second)
-		l.came[f] = a.add(first.turn(upper)).add(l.second[f].turn(lower))
-		l.missed[f] = l.came[f].sub(target).len()
+		second := l.fold(upper, lower, l.wA[f].Rotate(l.hinge), way.Len(), way.Sub(upper).Sub(lower).Len())
+		first := space.TurnBetween(upper.Add(second.Rotate(lower)), way)
+		l.first[f], l.second[f] = first, first.Mul(second)
+		l.came[f] = a.Add(first.Rotate(upper)).Add(l.second[f].Rotate(lower))
+		l.missed[f] = l.came[f].Sub(target).Len()
 	}
 }
 
@@ -120,16 +120,16 @@ func (l *foot) lookBack(p *plan, times []float32) (again bool) {
 	for f := range n {
 		sec[f] = float64(times[f])
 		end := l.came[f]
-		ends[f] = end.array()
+		ends[f] = end.Vec()
 		if l.t != nil {
-			toes = append(toes, end.add(l.t[f].sub(l.c[f])).array())
+			toes = append(toes, end.Add(l.t[f].Sub(l.c[f])).Vec())
 		}
 	}
 	points := [][]space.Vec{ends}
 	if toes != nil {
 		points = append(points, toes)
 	}
-	g, ok := gait.Read(sec, points, p.dstUp.array(), p.size.dst)
+	g, ok := gait.Read(sec, points, p.dstUp.Vec(), p.size.dst)
 	if !ok {
 		return false
 	}
@@ -181,7 +181,7 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 	at, sunk := 0, false
 	lifts := slices.Clone(l.lifts)
 	l.pops(k, times, func(f int, much float64) { // steps come in order of time
-		if l.state[f] == inAir && l.e[f].dot(p.dstUp) > -1e-6*p.height.dst && l.sink(times, f, lifts, all) {
+		if l.state[f] == inAir && l.e[f].Dot(p.dstUp) > -1e-6*p.height.dst && l.sink(times, f, lifts, all) {
 			sunk = true
 			return
 		}
@@ -192,7 +192,7 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 			at++
 		}
 		i := at
-		if s := list[at]; f >= s.to && at+1 < len(list) && l.e[list[at+1].from].len() > l.e[s.to-1].len() {
+		if s := list[at]; f >= s.to && at+1 < len(list) && l.e[list[at+1].from].Len() > l.e[s.to-1].Len() {
 			i = at + 1 // between two stands: the one farther off
 		}
 		blame(i, max(list[i].from, min(f, list[i].to-1)), much)
@@ -270,9 +270,9 @@ func step(times []float32, f int) float64 {
 func (l *foot) turns(k *keys, f int, kept bool) [3]quat {
 	a, b, up := l.wA[f], l.wB[f], k.parentWorld(l.thigh, f)
 	if kept {
-		a, b = l.first[f].mul(a), l.second[f].mul(b)
+		a, b = l.first[f].Mul(a), l.second[f].Mul(b)
 	}
-	return [3]quat{up.conj().mul(a), a.conj().mul(b), b.conj().mul(l.wC[f])}
+	return [3]quat{up.Back().Mul(a), a.Back().Mul(b), b.Back().Mul(l.wC[f])}
 }
 
 // speeds hands out how fast thigh, shin and foot turn in every step, degrees a second.
@@ -286,7 +286,7 @@ func (l *foot) speeds(k *keys, times []float32, kept bool, each func(f int, v [3
 		if dt := step(times, f); dt >= 1e-3 {
 			var v [3]float64
 			for c := range now {
-				v[c] = last[c].conj().mul(now[c]).angle() * 180 / math.Pi / dt
+				v[c] = last[c].Back().Mul(now[c]).Angle() * 180 / math.Pi / dt
 			}
 			each(f, v)
 		}
@@ -348,13 +348,13 @@ func (r *Result) price(*keys) {
 	for _, l := range r.feet {
 		for f := range l.first {
 			for i, q := range [2]quat{l.first[f], l.second[f]} {
-				bone := l.b[f].sub(l.a[f])
+				bone := l.b[f].Sub(l.a[f])
 				n := r.plan.drive[l.thigh].node
 				if i == 1 {
-					bone, n = l.c[f].sub(l.b[f]), r.plan.drive[l.shin].node
+					bone, n = l.c[f].Sub(l.b[f]), r.plan.drive[l.shin].node
 				}
-				to := q.turn(bone)
-				if d := math.Atan2(bone.cross(to).len(), bone.dot(to)) * 180 / math.Pi; d > r.cost.Degrees {
+				to := q.Rotate(bone)
+				if d := math.Atan2(bone.Cross(to).Len(), bone.Dot(to)) * 180 / math.Pi; d > r.cost.Degrees {
 					r.cost = Price{d, Joint{n, t.Name(n)}, float64(r.times[f])}
 				}
 			}

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // beyondBy is how far a joint must pass its range to be told of: ranges of healthy
@@ -74,13 +75,13 @@ func (r *ranges) look(pose *deform.Pose, t float64) {
 	since := func(n rig.Node) quat { // rest: in the world
 		w := pose.World[n].Decompose()
 		rest := r.p.m.T.Rest[n].Decompose()
-		return quatOf(w.R).mul(quatOf(rest.R).conj())
+		return stored(w.R).Mul(stored(rest.R).Back())
 	}
 	for i := range r.bends {
 		b := &r.bends[i]
 		turn := since(b.joint)
 		if b.above >= 0 {
-			turn = since(b.above).conj().mul(turn)
+			turn = since(b.above).Back().Mul(turn)
 		}
 		angles := b.angles(turn)
 		for k := range b.turns {
@@ -107,24 +108,24 @@ func (b *bend) angles(q quat) []float64 {
 	out := make([]float64, len(b.turns))
 	swing := q
 	if b.twist >= 0 {
-		axis := fromMgl(b.turns[b.twist].Dir)
-		twist := quat{w: q.w}
-		along := vec{q.x, q.y, q.z}.dot(axis)
-		twist.x, twist.y, twist.z = axis.x*along, axis.y*along, axis.z*along
-		if twist.x*twist.x+twist.y*twist.y+twist.z*twist.z+twist.w*twist.w > 1e-12 {
-			twist = twist.unit()
-			swing = q.mul(twist.conj())
-			out[b.twist] = wrapped(2 * math.Atan2(along, q.w))
+		axis := space.Plain(b.turns[b.twist].Dir)
+		twist := quat{W: q.W}
+		along := xyz(q.X, q.Y, q.Z).Dot(axis)
+		twist.X, twist.Y, twist.Z = axis.X*along, axis.Y*along, axis.Z*along
+		if twist.X*twist.X+twist.Y*twist.Y+twist.Z*twist.Z+twist.W*twist.W > 1e-12 {
+			twist = unit(twist)
+			swing = q.Mul(twist.Back())
+			out[b.twist] = wrapped(2 * math.Atan2(along, q.W))
 		}
 	}
 	// The rotation vector of the swing.
-	v := vec{swing.x, swing.y, swing.z}
-	if l := v.len(); l > 1e-12 {
-		v = v.mul(wrapped(2*math.Atan2(l, swing.w)) / l)
+	v := xyz(swing.X, swing.Y, swing.Z)
+	if l := v.Len(); l > 1e-12 {
+		v = v.Mul(wrapped(2*math.Atan2(l, swing.W)) / l)
 	}
 	for k := range b.turns {
 		if k != b.twist {
-			out[k] = v.dot(fromMgl(b.turns[k].Dir))
+			out[k] = v.Dot(space.Plain(b.turns[k].Dir))
 		}
 	}
 	return out

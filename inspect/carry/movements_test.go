@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // otherBuilds are targets of other build, their surface carried along with their joints.
@@ -19,15 +20,15 @@ func otherBuilds() map[string]*rig.Rig {
 	legs := func(by float64) *rig.Rig {
 		r := base()
 		w := r.RestWorld()
-		hip, foot := fromMgl(w[lamplighter.Node("upperLeg_L")].Origin()), fromMgl(w[lamplighter.Node("foot_L")].Origin())
+		hip, foot := space.Plain(w[lamplighter.Node("upperLeg_L")].Origin()), space.Plain(w[lamplighter.Node("foot_L")].Origin())
 		return wholly(r, func(n rig.Node, p vec) vec {
 			name := r.Nodes[n].Name
 			switch {
 			case strings.HasPrefix(name, "foot"), strings.HasPrefix(name, "toes"):
 			case strings.HasPrefix(name, "lowerLeg"), strings.HasPrefix(name, "upperLeg"):
-				p.y = foot.y + by*(p.y-foot.y)
+				p.Y = foot.Y + by*(p.Y-foot.Y)
 			default:
-				p.y += (by - 1) * (hip.y - foot.y)
+				p.Y += (by - 1) * (hip.Y - foot.Y)
 			}
 			return p
 		})
@@ -37,7 +38,7 @@ func otherBuilds() map[string]*rig.Rig {
 		"legs × 0.5": legs(.5), "legs × 0.75": legs(.75), "legs × 1": legs(1), "legs × 1.25": legs(1.25), "legs × 1.5": legs(1.5),
 		"wide stance": wholly(wide, func(n rig.Node, p vec) vec {
 			if s := wide.Nodes[n].Name; strings.Contains(s, "Leg") || strings.HasPrefix(s, "foot") || strings.HasPrefix(s, "toes") {
-				p.x *= 1.8
+				p.X *= 1.8
 			}
 			return p
 		}),
@@ -53,8 +54,8 @@ func wholly(r *rig.Rig, place func(n rig.Node, p vec) vec) *rig.Rig {
 	joint := isJoint(r)
 	for n, w := range r.RestWorld() {
 		if joint[rig.Node(n)] {
-			at := fromMgl(w.Origin())
-			ways[n] = place(rig.Node(n), at).sub(at)
+			at := space.Plain(w.Origin())
+			ways[n] = place(rig.Node(n), at).Sub(at)
 		}
 	}
 	for i := range r.Surfaces {
@@ -66,11 +67,11 @@ func wholly(r *rig.Rig, place func(n rig.Node, p vec) vec) *rig.Rig {
 		for v := range m.Vertices() {
 			var by vec
 			for c := v * m.K; c < (v+1)*m.K; c++ {
-				by = by.add(ways[r.Skins[s.Skin].Joints[m.Joints[c]]].mul(float64(m.Weights[c])))
+				by = by.Add(ways[r.Skins[s.Skin].Joints[m.Joints[c]]].Mul(float64(m.Weights[c])))
 			}
-			m.Positions[3*v] += float32(by.x)
-			m.Positions[3*v+1] += float32(by.y)
-			m.Positions[3*v+2] += float32(by.z)
+			m.Positions[3*v] += float32(by.X)
+			m.Positions[3*v+1] += float32(by.Y)
+			m.Positions[3*v+2] += float32(by.Z)
 		}
 	}
 	return shaped(r, place)

@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // plan is everything about a carrying that does not change from frame to frame.
@@ -51,24 +52,22 @@ type bone struct {
 func worldRotations(r *rig.Rig) []quat {
 	out := make([]quat, len(r.Nodes))
 	for _, n := range r.Order {
-		q := quatOf(r.Nodes[n].R)
+		q := stored(r.Nodes[n].R)
 		if p := r.Nodes[n].Parent; p >= 0 {
-			q = out[p].mul(q)
+			q = out[p].Mul(q)
 		}
 		out[n] = q
 	}
 	return out
 }
 
-func fromMgl(v mgl64.Vec3) vec { return vec{v[0], v[1], v[2]} }
-
 func newPlan(m *match.Match) *plan {
 	p := &plan{m: m, srcRest: worldRotations(m.S.Rig), dstRest: worldRotations(m.T.Rig)}
-	p.left = fromMgl(m.S.Left)
-	p.srcUp, p.dstUp = fromMgl(m.S.Up), fromMgl(m.T.Up)
+	p.left = space.Plain(m.S.Left)
+	p.srcUp, p.dstUp = space.Plain(m.S.Up), space.Plain(m.T.Up)
 	a, _ := frame(p.left, p.srcUp)
-	b, _ := frame(fromMgl(m.T.Left), p.dstUp)
-	p.align = b.mul(a.conj()).unit()
+	b, _ := frame(space.Plain(m.T.Left), p.dstUp)
+	p.align = unit(b.Mul(a.Back()))
 	p.drives()
 	p.travel()
 	p.directions()
@@ -80,7 +79,7 @@ func (p *plan) mirror(v vec) vec {
 	if !p.m.Mirrored {
 		return v
 	}
-	return v.sub(p.left.mul(2 * v.dot(p.left)))
+	return v.Sub(p.left.Mul(2 * v.Dot(p.left)))
 }
 
 // mirrorTurn does the same to a rotation: its axis is a pseudovector.
@@ -88,15 +87,15 @@ func (p *plan) mirrorTurn(q quat) quat {
 	if !p.m.Mirrored {
 		return q
 	}
-	v := p.mirror(vec{q.x, q.y, q.z})
-	return quat{-v.x, -v.y, -v.z, q.w}
+	v := p.mirror(xyz(q.X, q.Y, q.Z))
+	return xyzw(-v.X, -v.Y, -v.Z, q.W)
 }
 
 // toTarget takes a source direction to the target's space.
-func (p *plan) toTarget(v vec) vec { return p.align.turn(p.mirror(v)) }
+func (p *plan) toTarget(v vec) vec { return p.align.Rotate(p.mirror(v)) }
 
-func (p *plan) srcAt(n rig.Node) vec { return fromMgl(p.m.S.At(n)) }
-func (p *plan) dstAt(n rig.Node) vec { return fromMgl(p.m.T.At(n)) }
+func (p *plan) srcAt(n rig.Node) vec { return space.Plain(p.m.S.At(n)) }
+func (p *plan) dstAt(n rig.Node) vec { return space.Plain(p.m.T.At(n)) }
 
 // drives lists the moved joints, parents first.
 func (p *plan) drives() {
@@ -118,20 +117,20 @@ func (p *plan) drives() {
 				break
 			}
 		}
-		d.scale = vec{1, 1, 1}
+		d.scale = xyz(1, 1, 1)
 		if parent >= 0 {
 			d.rel = p.dstRest[parent]
 			d.parentAt = p.dstAt(parent)
 			s := t.Rest[parent].Scales()
-			d.scale = vecOf(s)
+			d.scale = space.Plain(s)
 		}
 		d.relAt = p.dstAt(n)
 		if d.from >= 0 {
 			over := p.drive[d.from].node
-			back, at := p.dstRest[over].conj(), p.dstAt(over)
-			d.rel = back.mul(d.rel)
-			d.parentAt = back.turn(d.parentAt.sub(at))
-			d.relAt = back.turn(d.relAt.sub(at))
+			back, at := p.dstRest[over].Back(), p.dstAt(over)
+			d.rel = back.Mul(d.rel)
+			d.parentAt = back.Rotate(d.parentAt.Sub(at))
+			d.relAt = back.Rotate(d.relAt.Sub(at))
 		}
 		p.place[n] = len(p.drive)
 		p.drive = append(p.drive, d)
@@ -158,7 +157,7 @@ func (p *plan) hangs() {
 			continue
 		}
 		d.hang = p.place[n]
-		d.hangAt = p.dstRest[n].conj().turn(p.dstAt(d.node).sub(p.dstAt(n)))
+		d.hangAt = p.dstRest[n].Back().Rotate(p.dstAt(d.node).Sub(p.dstAt(n)))
 	}
 }
 
@@ -180,12 +179,12 @@ func (p *plan) directions() {
 		d := &p.drive[i]
 		d.fix = p.correction(i)
 		src := p.mirrorTurn(p.srcRest[d.pair.Source])
-		end := d.fix.mul(p.dstRest[d.node])
-		d.after = src.conj().mul(p.align.conj()).mul(end)
+		end := d.fix.Mul(p.dstRest[d.node])
+		d.after = src.Back().Mul(p.align.Back()).Mul(end)
 		d.beside = still
 		if d.pair.Beside >= 0 {
 			b := p.mirrorTurn(p.srcRest[d.pair.Beside])
-			d.beside = b.conj().mul(p.align.conj()).mul(end)
+			d.beside = b.Back().Mul(p.align.Back()).Mul(end)
 		}
 	}
 }
@@ -223,9 +222,9 @@ func (p *plan) correction(i int) quat {
 	}
 	if bare == "Foot" && !p.oneBuild() {
 		d.bone.src, d.bone.dst = rig.None, rig.None // not promised
-		return between(flat(to, p.dstUp), flat(from, p.dstUp))
+		return space.TurnBetween(flat(to, p.dstUp), flat(from, p.dstUp))
 	}
-	return between(to, from)
+	return space.TurnBetween(to, from)
 }
 
 // sameLimb tells that an end belongs to the limb of the joint above it: hands to
@@ -261,9 +260,9 @@ func (p *plan) boneOf(i int) (from, to vec, ok bool) {
 	if src == d.pair.Source || !s.Above(d.pair.Source, src) && !p.follows(d.pair.Source, src) {
 		return vec{}, vec{}, false
 	}
-	from = p.toTarget(p.srcAt(src).sub(p.srcAt(d.pair.Source)))
-	to = p.dstAt(p.drive[next].node).sub(p.dstAt(d.node))
-	if from.len() < 1e-4*s.Size || to.len() < 1e-4*t.Size {
+	from = p.toTarget(p.srcAt(src).Sub(p.srcAt(d.pair.Source)))
+	to = p.dstAt(p.drive[next].node).Sub(p.dstAt(d.node))
+	if from.Len() < 1e-4*s.Size || to.Len() < 1e-4*t.Size {
 		return vec{}, vec{}, false
 	}
 	d.bone.src, d.bone.dst = src, p.drive[next].node
@@ -293,10 +292,10 @@ func (p *plan) trunkBone(i int) (from, to vec, ok bool) {
 	if at < 0 || len(a) == 0 || d.pair.Pinned {
 		return vec{}, vec{}, false
 	}
-	to = fromMgl(pb[at+1]).sub(fromMgl(pb[at]))
+	to = space.Plain(pb[at+1]).Sub(space.Plain(pb[at]))
 	var chord vec
 	if len(a) == len(b) && d.pair.Source == a[at] {
-		chord = fromMgl(pa[at+1]).sub(fromMgl(pa[at]))
+		chord = space.Plain(pa[at+1]).Sub(space.Plain(pa[at]))
 		if at+1 < len(a) {
 			d.bone.src, d.bone.dst = a[at+1], b[at+1]
 		}
@@ -321,12 +320,12 @@ func (p *plan) trunkBone(i int) (from, to vec, ok bool) {
 			if wa[k+1] > wa[k] {
 				x = (u - wa[k]) / (wa[k+1] - wa[k])
 			}
-			return fromMgl(pa[k]).mul(1 - x).add(fromMgl(pa[k+1]).mul(x))
+			return space.Plain(pa[k]).Mul(1 - x).Add(space.Plain(pa[k+1]).Mul(x))
 		}
-		chord = on(wb[at+1]).sub(on(wb[at]))
+		chord = on(wb[at+1]).Sub(on(wb[at]))
 	}
 	from = p.toTarget(chord)
-	if from.len() < 1e-4*p.m.S.Size || to.len() < 1e-4*p.m.T.Size {
+	if from.Len() < 1e-4*p.m.S.Size || to.Len() < 1e-4*p.m.T.Size {
 		return vec{}, vec{}, false
 	}
 	return from, to, true
@@ -391,7 +390,7 @@ func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
 				continue
 			}
 			pl, pr := p.drive[p.place[l]].pair.Source, p.drive[p.place[r]].pair.Source
-			return p.toTarget(p.srcAt(pl).sub(p.srcAt(pr))), p.dstAt(l).sub(p.dstAt(r)), true
+			return p.toTarget(p.srcAt(pl).Sub(p.srcAt(pr))), p.dstAt(l).Sub(p.dstAt(r)), true
 		}
 		return vec{}, vec{}, false
 	}
@@ -399,7 +398,7 @@ func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
 	var found bool
 	if d.pair.Role == "hips" {
 		a1, b1, found = pairOf("UpperLeg")
-		mid := func(at func(rig.Node) vec, l, r rig.Node) vec { return at(l).add(at(r)).mul(0.5) }
+		mid := func(at func(rig.Node) vec, l, r rig.Node) vec { return at(l).Add(at(r)).Mul(0.5) }
 		l, r := t.Bone("leftUpperLeg"), t.Bone("rightUpperLeg")
 		na, pa := s.Trunk()
 		nb, pb := t.Trunk()
@@ -407,8 +406,8 @@ func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
 			return still, false
 		}
 		sl, sr := p.drive[p.place[l]].pair.Source, p.drive[p.place[r]].pair.Source
-		from = p.toTarget(fromMgl(pa[0]).sub(mid(p.srcAt, sl, sr)))
-		to = fromMgl(pb[0]).sub(mid(p.dstAt, l, r))
+		from = p.toTarget(space.Plain(pa[0]).Sub(mid(p.srcAt, sl, sr)))
+		to = space.Plain(pb[0]).Sub(mid(p.dstAt, l, r))
 	} else {
 		if !ok {
 			return still, false
@@ -424,11 +423,11 @@ func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
 	if !okA || !okB {
 		return still, false
 	}
-	cos := func(u, v vec) float64 { return u.dot(v) / (u.len() * v.len()) }
+	cos := func(u, v vec) float64 { return u.Dot(v) / (u.Len() * v.Len()) }
 	turn := math.Abs(math.Acos(clamp(cos(a1, from), -1, 1)) - math.Acos(clamp(cos(b1, to), -1, 1)))
-	ratio := (a1.len() / from.len()) / (b1.len() / to.len())
+	ratio := (a1.Len() / from.Len()) / (b1.Len() / to.Len())
 	if turn > sameAngle || math.Abs(math.Log(ratio)) > sameShape {
 		return still, false
 	}
-	return fa.mul(fb.conj()).unit(), true
+	return unit(fa.Mul(fb.Back())), true
 }

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // player plays the source: world rotations of the joints that lead something, and
@@ -51,7 +52,7 @@ func newPlayer(r *rig.Rig, clip *rig.ClipData, turns, places []rig.Node) *player
 			continue
 		}
 		d := &r.Nodes[n]
-		q := part{node: n, up: -1, t: vecOf(d.T), s: vecOf(d.S), r: quatOf(d.R), wantsAt: need[n] == 3}
+		q := part{node: n, up: -1, t: space.Plain(d.T), s: space.Plain(d.S), r: stored(d.R), wantsAt: need[n] == 3}
 		if d.Parent >= 0 {
 			q.up = p.place[d.Parent]
 		}
@@ -94,14 +95,14 @@ func (p *player) play(at *float64) {
 		if at != nil {
 			if q.turning != nil {
 				if now, ok := q.turning.Rotation(*at); ok {
-					r = quat{now.V[0], now.V[1], now.V[2], now.W}
+					r = xyzw(now.V[0], now.V[1], now.V[2], now.W)
 				}
 			}
 			if q.wantsAt && q.moving != nil {
-				t = vecOf(q.moving.Vector(*at))
+				t = space.Plain(q.moving.Vector(*at))
 			}
 			if q.wantsAt && q.scaling != nil {
-				s = vecOf(q.scaling.Vector(*at))
+				s = space.Plain(q.scaling.Vector(*at))
 			}
 		}
 		if q.up < 0 {
@@ -109,10 +110,10 @@ func (p *player) play(at *float64) {
 			continue
 		}
 		up := &p.rot[q.up]
-		p.rot[i] = up.mul(r)
+		p.rot[i] = up.Mul(r)
 		if q.wantsAt {
-			p.at[i] = p.at[q.up].add(up.turn(p.scale[q.up].times(t)))
-			p.scale[i] = p.scale[q.up].times(s)
+			p.at[i] = p.at[q.up].Add(up.Rotate(p.scale[q.up].Times(t)))
+			p.scale[i] = p.scale[q.up].Times(s)
 		}
 	}
 }

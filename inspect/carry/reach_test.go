@@ -21,12 +21,12 @@ func TestFold(t *testing.T) {
 		{"W61", .45, .40, .70, 110.742380},
 	} {
 		for _, now := range []float64{1, 20, 70, 120} {
-			u, v := vec{0, -row.p, 0}, degrees(axisX, now).turn(vec{0, -row.q, 0})
-			w := leg(0, 180).fold(u, v, axisX, row.r, 1).turn(v)
-			if got := math.Acos(-u.dot(w)/row.p/row.q) * 180 / math.Pi; math.Abs(got-row.middle) > 1e-6 {
+			u, v := xyz(0, -row.p, 0), degrees(axisX, now).Rotate(xyz(0, -row.q, 0))
+			w := leg(0, 180).fold(u, v, axisX, row.r, 1).Rotate(v)
+			if got := math.Acos(-u.Dot(w)/row.p/row.q) * 180 / math.Pi; math.Abs(got-row.middle) > 1e-6 {
 				t.Errorf("%s from %g°: %.6f°, want %.6f°", row.name, now, got, row.middle)
 			}
-			if u.cross(w).dot(axisX) < 0 || math.Abs(w.len()-row.q) > 1e-12 {
+			if u.Cross(w).Dot(axisX) < 0 || math.Abs(w.Len()-row.q) > 1e-12 {
 				t.Errorf("%s from %g°: bends to %v", row.name, now, w)
 			}
 		}
@@ -36,8 +36,8 @@ func TestFold(t *testing.T) {
 // The knee keeps its way and its range: never backwards, no farther and no straighter
 // than it may, and no jump where a leg passes through straight.
 func TestFoldKeepsTheHinge(t *testing.T) {
-	u := vec{0, -.4, 0}
-	bend := func(v vec) float64 { return math.Atan2(u.cross(v).dot(axisX), u.dot(v)) * 180 / math.Pi }
+	u := xyz(0, -.4, 0)
+	bend := func(v vec) float64 { return math.Atan2(u.Cross(v).Dot(axisX), u.Dot(v)) * 180 / math.Pi }
 	for _, row := range []struct{ least, most, now, apart, want float64 }{
 		{0, 90, 30, .9, 0},   // out of reach: straight
 		{10, 90, 30, .9, 10}, // no straighter than it may
@@ -45,15 +45,15 @@ func TestFoldKeepsTheHinge(t *testing.T) {
 		{-5, 90, -5, .6, 82.819244},
 		{0, 150, 0, .6, 82.819244}, // straight, towards the hinge
 	} {
-		v := degrees(axisX, row.now).turn(vec{0, -.4, 0})
-		if got := bend(leg(row.least, row.most).fold(u, v, axisX, row.apart, 1).turn(v)); math.Abs(got-row.want) > 1e-5 {
+		v := degrees(axisX, row.now).Rotate(xyz(0, -.4, 0))
+		if got := bend(leg(row.least, row.most).fold(u, v, axisX, row.apart, 1).Rotate(v)); math.Abs(got-row.want) > 1e-5 {
 			t.Errorf("from %g° to %g apart within %g…%g°: %.6f°, want %.6f°", row.now, row.apart, row.least, row.most, got, row.want)
 		}
 	}
 	last := math.NaN()
 	for now := -3.0; now <= 3; now += .05 {
-		v := degrees(axisX, now).turn(vec{0, -.4, 0})
-		got := bend(leg(-4, 90).fold(u, v, axisX, u.add(v).len()-1e-4, 1e-4).turn(v))
+		v := degrees(axisX, now).Rotate(xyz(0, -.4, 0))
+		got := bend(leg(-4, 90).fold(u, v, axisX, u.Add(v).Len()-1e-4, 1e-4).Rotate(v))
 		if math.Abs(got-last) > 3 {
 			t.Errorf("at %.2f° the knee jumps from %.2f° to %.2f°", now, last, got)
 		}

@@ -18,10 +18,10 @@ func (w *watch) feet() {
 		if toes != nil {
 			points = append(points, ways(toes))
 		}
-		g, ok := gait.Read(times, points, up.array(), size)
+		g, ok := gait.Read(times, points, up.Vec(), size)
 		if ok {
 			last := len(points) - 1
-			slide = gait.Slide(points[last], up.array(), g.Ground[last], gait.Fade*size)
+			slide = gait.Slide(points[last], up.Vec(), g.Ground[last], gait.Fade*size)
 		}
 		return g, slide
 	}

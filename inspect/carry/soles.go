@@ -31,7 +31,7 @@ func (r *Result) soles() (again bool) {
 		var high []float64
 		for f, at := range l.srcA {
 			if l.state[f] != inAir {
-				high = append(high, at.dot(p.srcUp))
+				high = append(high, at.Dot(p.srcUp))
 			}
 		}
 		if h := space.Percentile(high, lowMoment); h < flat {
@@ -51,20 +51,20 @@ func (r *Result) soles() (again bool) {
 			var sum vec
 			looks := 0
 			for f, w := range part.turns {
-				if l.state[f] == onAnkle && l.srcA[f].dot(p.srcUp) < flat+gait.Near*p.size.src { // the whole sole is down
-					sum = sum.add(w.mul(rest.conj()).conj().turn(p.dstUp))
+				if l.state[f] == onAnkle && l.srcA[f].Dot(p.srcUp) < flat+gait.Near*p.size.src { // the whole sole is down
+					sum = sum.Add(w.Mul(rest.Back()).Back().Rotate(p.dstUp))
 					looks++
 				}
 			}
-			mean, ok := sum.unit()
+			mean, ok := sum.Unit()
 			if !ok || looks < leastLooks {
 				continue
 			}
-			tilt := between(p.dstUp, mean)
-			if degrees := tilt.angle() * 180 / math.Pi; degrees < leastTilt || degrees > mostTilt {
+			tilt := space.TurnBetween(p.dstUp, mean)
+			if degrees := tilt.Angle() * 180 / math.Pi; degrees < leastTilt || degrees > mostTilt {
 				continue
 			}
-			d.after = d.after.mul(rest.conj().mul(tilt).mul(rest))
+			d.after = d.after.Mul(rest.Back().Mul(tilt).Mul(rest))
 			d.bone.src, d.bone.dst = -1, -1 // no longer promised
 			again = true
 		}

@@ -47,13 +47,13 @@ func bends(s *match.Skeleton, of func(role string) rig.Node, clip rig.Clip, r *r
 			if a < 0 || b < 0 || c < 0 {
 				continue
 			}
-			turn := quatOf(p.World[a].Decompose().R).mul(rest[a].conj())
-			u := fromMgl(p.World[b].Origin()).sub(fromMgl(p.World[a].Origin()))
-			v := fromMgl(p.World[c].Origin()).sub(fromMgl(p.World[b].Origin()))
-			axis := turn.turn(axes[h[1]])
-			angle := math.Atan2(u.cross(v).len(), u.dot(v)) * 180 / math.Pi
+			turn := stored(p.World[a].Decompose().R).Mul(rest[a].Back())
+			u := space.Plain(p.World[b].Origin()).Sub(space.Plain(p.World[a].Origin()))
+			v := space.Plain(p.World[c].Origin()).Sub(space.Plain(p.World[b].Origin()))
+			axis := turn.Rotate(axes[h[1]])
+			angle := math.Atan2(u.Cross(v).Len(), u.Dot(v)) * 180 / math.Pi
 			if strings.Contains(h[1], "Leg") { // an upper arm's own turn leaves no fixed axis
-				angle = math.Copysign(angle, u.cross(v).dot(axis))
+				angle = math.Copysign(angle, u.Cross(v).Dot(axis))
 			}
 			out[h[1]] = append(out[h[1]], angle)
 		}
@@ -66,9 +66,9 @@ func fastest(r *rig.Rig, clip rig.Clip, times []float32, pairs [][2]rig.Node) []
 	p := deform.NewPose(r)
 	all := make([][]float64, len(pairs))
 	turn := func(k [2]rig.Node) quat {
-		q := quatOf(p.World[k[0]].Decompose().R)
+		q := stored(p.World[k[0]].Decompose().R)
 		if k[1] >= 0 {
-			q = quatOf(p.World[k[1]].Decompose().R).conj().mul(q)
+			q = stored(p.World[k[1]].Decompose().R).Back().Mul(q)
 		}
 		return q
 	}
@@ -79,7 +79,7 @@ func fastest(r *rig.Rig, clip rig.Clip, times []float32, pairs [][2]rig.Node) []
 			q := turn(k)
 			if f > 0 {
 				if dt := float64(t) - float64(times[f-1]); dt > 1e-3 {
-					all[i] = append(all[i], last[i].conj().mul(q).angle()*180/math.Pi/dt)
+					all[i] = append(all[i], last[i].Back().Mul(q).Angle()*180/math.Pi/dt)
 				}
 			}
 			last[i] = q
@@ -144,9 +144,9 @@ func measure(m *match.Match, r *Result) (out measured) {
 			}
 			src[role] = pair.Source
 			if i == 1 {
-				side := fromMgl(t.Left)
+				side := space.Plain(t.Left)
 				to[role] = side
-				from[role] = r.plan.align.conj().turn(side)
+				from[role] = r.plan.align.Back().Rotate(side)
 				if m.Mirrored {
 					from[role] = r.plan.mirror(from[role])
 				}

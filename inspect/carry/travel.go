@@ -6,6 +6,7 @@ import (
 	"rigloupe/inspect/gait"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Shares of the figure (common practice, no source).
@@ -42,8 +43,8 @@ func (p *plan) travel() {
 		legs++
 		for k := range 2 {
 			a, b := &p.drive[n[k]], &p.drive[n[k+1]]
-			legS += p.srcAt(b.pair.Source).sub(p.srcAt(a.pair.Source)).len()
-			legT += p.dstAt(b.node).sub(p.dstAt(a.node)).len()
+			legS += p.srcAt(b.pair.Source).Sub(p.srcAt(a.pair.Source)).Len()
+			legT += p.dstAt(b.node).Sub(p.dstAt(a.node)).Len()
 		}
 	}
 	if legs > 0 {
@@ -58,8 +59,8 @@ func (p *plan) travel() {
 	default:
 		p.k, p.kFrom = ratio(t.Size, s.Size), "sizes"
 		if hips >= 0 {
-			a := p.srcAt(p.drive[hips].pair.Source).dot(p.srcUp) - p.lowest(s, p.srcUp)
-			b := p.dstAt(p.drive[hips].node).dot(p.dstUp) - p.lowest(t, p.dstUp)
+			a := p.srcAt(p.drive[hips].pair.Source).Dot(p.srcUp) - p.lowest(s, p.srcUp)
+			b := p.dstAt(p.drive[hips].node).Dot(p.dstUp) - p.lowest(t, p.dstUp)
 			if a > leastHips*s.Size && b > leastHips*t.Size {
 				p.k, p.kFrom = b/a, "hip heights"
 			}
@@ -105,7 +106,7 @@ func extent(s *match.Skeleton, up vec) float64 {
 		if holds, helper := s.Holds(n); !holds && helper {
 			continue
 		}
-		h := fromMgl(s.At(n)).dot(up)
+		h := space.Plain(s.At(n)).Dot(up)
 		lo, hi = min(lo, h), max(hi, h)
 	}
 	if lo > hi {
@@ -119,13 +120,13 @@ func extent(s *match.Skeleton, up vec) float64 {
 func (p *plan) lowest(s *match.Skeleton, up vec) float64 {
 	lo := math.Inf(1)
 	for _, n := range footJoints(s) {
-		lo = min(lo, fromMgl(s.At(n)).dot(up))
+		lo = min(lo, space.Plain(s.At(n)).Dot(up))
 	}
 	if !math.IsInf(lo, 0) {
 		return lo
 	}
 	for _, n := range s.Joints {
-		lo = min(lo, fromMgl(s.At(n)).dot(up))
+		lo = min(lo, space.Plain(s.At(n)).Dot(up))
 	}
 	return lo
 }

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // What a foot treads with.
@@ -27,10 +28,10 @@ type sole []vec
 
 // under is how far the lowest point lies under the joint, whose world rotation is w.
 func (s sole) under(w quat, up vec) float64 {
-	down := w.conj().turn(up)
+	down := w.Back().Rotate(up)
 	low := math.Inf(-1)
 	for _, q := range s {
-		low = max(low, -q.dot(down))
+		low = max(low, -q.Dot(down))
 	}
 	return low
 }
@@ -40,25 +41,25 @@ func (p *plan) soleOf(joint rig.Node, points []vec) (out sole) {
 	if len(points) == 0 {
 		return nil
 	}
-	at, back := p.dstAt(joint), p.dstRest[joint].conj()
-	ahead := fromMgl(p.m.T.Forward)
-	across := p.dstUp.cross(ahead)
-	looks := []vec{p.dstUp.mul(-1)}
+	at, back := p.dstAt(joint), p.dstRest[joint].Back()
+	ahead := space.Plain(p.m.T.Forward)
+	across := p.dstUp.Cross(ahead)
+	looks := []vec{p.dstUp.Mul(-1)}
 	for _, lean := range leanings {
 		c, s := math.Cos(lean*math.Pi/180), math.Sin(lean*math.Pi/180)
 		for k := range waysRound {
 			a := 2 * math.Pi * float64(k) / waysRound
-			looks = append(looks, p.dstUp.mul(-c).add(ahead.mul(s*math.Cos(a))).add(across.mul(s*math.Sin(a))))
+			looks = append(looks, p.dstUp.Mul(-c).Add(ahead.Mul(s*math.Cos(a))).Add(across.Mul(s*math.Sin(a))))
 		}
 	}
 	for _, d := range looks {
 		best := points[0]
 		for _, q := range points[1:] {
-			if q.dot(d) > best.dot(d) {
+			if q.Dot(d) > best.Dot(d) {
 				best = q
 			}
 		}
-		if q := back.turn(best.sub(at)); !slices.Contains(out, q) {
+		if q := back.Rotate(best.Sub(at)); !slices.Contains(out, q) {
 			out = append(out, q)
 		}
 	}
@@ -103,14 +104,14 @@ func (r *Result) tread() {
 				}
 			}
 			if o := owner[n]; o > 0 {
-				points[o] = append(points[o], vec{float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2])})
+				points[o] = append(points[o], xyz(float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2])))
 			}
 		}
 	}
 	r.floor = math.Inf(1)
 	for _, list := range points {
 		for _, q := range list {
-			r.floor = min(r.floor, q.dot(p.dstUp))
+			r.floor = min(r.floor, q.Dot(p.dstUp))
 		}
 	}
 	if math.IsInf(r.floor, 0) {
@@ -168,29 +169,29 @@ func (l *foot) curl(k *keys, p *plan, times []float32) {
 		return
 	}
 	up, n := p.dstUp, len(l.t)
-	rest := p.dstRest[p.drive[l.toes].node].conj()
+	rest := p.dstRest[p.drive[l.toes].node].Back()
 	tip := vec{}
 	for _, q := range l.soleT {
-		if q.len() > tip.len() {
+		if q.Len() > tip.Len() {
 			tip = q
 		}
 	}
-	axis, ok := tip.cross(rest.turn(up)).unit() // a positive turn lifts the tip
+	axis, ok := tip.Cross(rest.Rotate(up)).Unit() // a positive turn lifts the tip
 	if !ok {
 		return
 	}
 	need := make([]float64, n)
 	for f := range need {
-		high := l.t[f].dot(up) + l.e[f].dot(up) - l.floor
-		hinge, down := l.wT[f].turn(axis), l.wT[f].conj().turn(up)
+		high := l.t[f].Dot(up) + l.e[f].Dot(up) - l.floor
+		hinge, down := l.wT[f].Rotate(axis), l.wT[f].Back().Rotate(up)
 		for _, q := range l.soleT {
-			if q.dot(down) >= -high {
+			if q.Dot(down) >= -high {
 				continue
 			}
 			// (R(θ) v)·up = A + B cos θ + C sin θ, as in fold.
-			v := l.wT[f].turn(q)
-			a := v.dot(hinge) * hinge.dot(up)
-			b, c := v.dot(up)-a, up.dot(hinge.cross(v))
+			v := l.wT[f].Rotate(q)
+			a := v.Dot(hinge) * hinge.Dot(up)
+			b, c := v.Dot(up)-a, up.Dot(hinge.Cross(v))
 			if size := math.Hypot(b, c); size > 0 {
 				turn := math.Atan2(c, b) - math.Acos(clamp((-high-a)/size, -1, 1))
 				need[f] = max(need[f], min(turn, mostCurl))
@@ -206,7 +207,7 @@ func (l *foot) curl(k *keys, p *plan, times []float32) {
 	need = hill(times, need, curlOver)
 	share := l.curlShare(times, need, axis)
 	for f := range n {
-		l.wT[f] = l.wT[f].mul(about(axis, share*need[f]))
+		l.wT[f] = l.wT[f].Mul(space.TurnAbout(axis, share*need[f]))
 		l.underT[f] = l.soleT.under(l.wT[f], up)
 	}
 	l.curled = share > 0
@@ -218,10 +219,10 @@ func (l *foot) curlShare(times []float32, need []float64, axis vec) float64 {
 	speeds := func(share float64) (out []float64) {
 		last := quat{}
 		for f := range need {
-			now := l.wC[f].conj().mul(l.wT[f]).mul(about(axis, share*need[f]))
+			now := l.wC[f].Back().Mul(l.wT[f]).Mul(space.TurnAbout(axis, share*need[f]))
 			if f > 0 {
 				if dt := step(times, f-1); dt >= 1e-3 {
-					out = append(out, last.conj().mul(now).angle()*180/math.Pi/dt)
+					out = append(out, last.Back().Mul(now).Angle()*180/math.Pi/dt)
 				}
 			}
 			last = now

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // captureTargets are the figures that the real capture is carried to.
@@ -68,8 +69,8 @@ func feetUnder(r *Result) (share, deepest float64) {
 					}
 				}
 				if held > 0.5 {
-					at := vec{float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2])}
-					lowest = min(lowest, at.dot(p.dstUp))
+					at := xyz(float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2]))
+					lowest = min(lowest, at.Dot(p.dstUp))
 				}
 			}
 		}
@@ -108,26 +109,26 @@ func TestSoleIsTheFoots(t *testing.T) {
 				pos, mesh := deform.RestSurface(target, i), &target.Meshes[s.Mesh]
 				for v := range mesh.Vertices() {
 					if s.Skin >= 0 && strongest(target, s.Skin, mesh, v) == part.joint {
-						all = append(all, vec{float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2])})
+						all = append(all, xyz(float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2])))
 					}
 				}
 			}
 			long := 0.0
 			for _, q := range all {
-				long = max(long, q.sub(p.dstAt(part.joint)).len())
+				long = max(long, q.Sub(p.dstAt(part.joint)).Len())
 			}
 			if len(all) < 20 || len(part.sole) < 5 || len(part.sole) > 1+waysRound*len(leanings) {
 				t.Fatalf("%s: %d points of %d", target.Nodes[part.joint].Name, len(part.sole), len(all))
 			}
 			for k := range 200 {
 				a := float64(k)
-				axis, _ := vec{math.Sin(a), 0.3 * math.Cos(5*a), math.Cos(a)}.unit()
-				turn := about(axis, 80*math.Abs(math.Sin(3*a))*math.Pi/180)
+				axis, _ := xyz(math.Sin(a), 0.3*math.Cos(5*a), math.Cos(a)).Unit()
+				turn := space.TurnAbout(axis, 80*math.Abs(math.Sin(3*a))*math.Pi/180)
 				lowest := math.Inf(-1)
 				for _, q := range all {
-					lowest = max(lowest, -turn.turn(q.sub(p.dstAt(part.joint))).dot(up))
+					lowest = max(lowest, -turn.Rotate(q.Sub(p.dstAt(part.joint))).Dot(up))
 				}
-				if got := part.sole.under(turn.mul(p.dstRest[part.joint]), up); got > lowest+1e-6 || got < lowest-0.02*long {
+				if got := part.sole.under(turn.Mul(p.dstRest[part.joint]), up); got > lowest+1e-6 || got < lowest-0.02*long {
 					t.Errorf("%s tilted: reaches %.4f under, the surface %.4f", target.Nodes[part.joint].Name, got, lowest)
 				}
 			}
@@ -151,24 +152,24 @@ func TestToesCurl(t *testing.T) {
 		{"stiff in the source", 40, 0.05, 0, 0, 1},
 	} {
 		const n = 61
-		l := &foot{toes: 0, soleT: sole{{0, 0, .1}}, e: make([]vec, n), t: make([]vec, n), c: make([]vec, n), wC: make([]quat, n), wT: make([]quat, n), underA: make([]float64, n), underT: make([]float64, n)}
+		l := &foot{toes: 0, soleT: sole{xyz(0, 0, .1)}, e: make([]vec, n), t: make([]vec, n), c: make([]vec, n), wC: make([]quat, n), wT: make([]quat, n), underA: make([]float64, n), underT: make([]float64, n)}
 		p := &plan{dstUp: axisY, dstRest: []quat{still}, drive: []drive{{node: 0}}}
 		times := make([]float32, n)
 		for f := range n {
 			times[f] = float32(f) / 30
-			l.t[f], l.wC[f] = vec{0, row.high, 0}, degrees(axisX, row.pitch)
+			l.t[f], l.wC[f] = xyz(0, row.high, 0), degrees(axisX, row.pitch)
 			l.wT[f] = degrees(axisX, row.pitch)
 			if f > 30 { // what shows how fast the toes go: while they are away from the floor
-				l.t[f], l.wT[f] = vec{0, 5, 0}, l.wT[f].mul(degrees(axisX, -row.source/30*float64(f%2)))
+				l.t[f], l.wT[f] = xyz(0, 5, 0), l.wT[f].Mul(degrees(axisX, -row.source/30*float64(f%2)))
 			}
 		}
 		l.curl(nil, p, times)
-		v := l.wT[15].turn(vec{0, 0, .1})
-		pitch := math.Asin(-v.y/.1) * 180 / math.Pi
+		v := l.wT[15].Rotate(xyz(0, 0, .1))
+		pitch := math.Asin(-v.Y/.1) * 180 / math.Pi
 		if got := row.pitch - pitch; math.Abs(got-row.curl) > row.within {
 			t.Errorf("%s: bent up by %.3f°, want %.3f°", row.name, got, row.curl)
 		}
-		if want := -v.y; math.Abs(l.underT[15]-want) > 1e-9 {
+		if want := -v.Y; math.Abs(l.underT[15]-want) > 1e-9 {
 			t.Errorf("%s: reaches %.4f m under the joint, want %.4f", row.name, l.underT[15], want)
 		}
 	}

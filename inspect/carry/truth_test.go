@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // moments looked at in a clip, as shares of it.
@@ -88,7 +89,7 @@ func TestFeetStand(t *testing.T) {
 	sinking(s)
 	target := shaped(sample(lamplighter.Options{Sway: true}), func(n rig.Node, p vec) vec {
 		if name := s.Nodes[n].Name; strings.HasPrefix(name, "lowerLeg") {
-			p.y += 0.1 // the thigh is shorter, the shin longer
+			p.Y += 0.1 // the thigh is shorter, the shin longer
 		}
 		return p
 	})
@@ -150,10 +151,10 @@ func sinking(r *rig.Rig) {
 					turns[name+side] = ch
 				}
 				// About the world's x, in the parent's frame at rest.
-				parent := quatOf(r.RestWorld()[r.Nodes[n].Parent].Decompose().R)
-				q := parent.conj().mul(about(axisX, angle)).mul(parent).mul(quatOf(r.Nodes[n].R))
+				parent := stored(r.RestWorld()[r.Nodes[n].Parent].Decompose().R)
+				q := parent.Back().Mul(space.TurnAbout(axisX, angle)).Mul(parent).Mul(stored(r.Nodes[n].R))
 				ch.Times = append(ch.Times, t)
-				ch.Values = append(ch.Values, float32(q.x), float32(q.y), float32(q.z), float32(q.w))
+				ch.Values = append(ch.Values, float32(q.X), float32(q.Y), float32(q.Z), float32(q.W))
 			}
 		}
 	}
@@ -372,8 +373,8 @@ func long(t testing.TB, frames int) (s, target *rig.Rig) {
 	for j, n := range s.Skins[0].Joints {
 		ch := rig.Channel{Node: n, Path: rig.Rotation, Width: 4, Times: times, Values: make([]float32, 4*frames)}
 		for i := range frames {
-			q := quatOf(s.Nodes[n].R).mul(degrees(axisX, 10*math.Sin(float64(i)/60+float64(j))))
-			copy(ch.Values[4*i:], []float32{float32(q.x), float32(q.y), float32(q.z), float32(q.w)})
+			q := stored(s.Nodes[n].R).Mul(degrees(axisX, 10*math.Sin(float64(i)/60+float64(j))))
+			copy(ch.Values[4*i:], []float32{float32(q.X), float32(q.Y), float32(q.Z), float32(q.W)})
 		}
 		c.Channels = append(c.Channels, ch)
 	}

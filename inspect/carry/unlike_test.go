@@ -15,6 +15,7 @@ import (
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // unlike are targets that differ from what moves them.
@@ -22,46 +23,46 @@ func unlike() map[string]*rig.Rig {
 	base := func() *rig.Rig { return sample(lamplighter.Options{Sway: true}) }
 	name := func(r *rig.Rig, n rig.Node) string { return r.Nodes[n].Name }
 	r := base()
-	hip, foot := fromMgl(r.RestWorld()[lamplighter.Node("upperLeg_L")].Origin()), fromMgl(r.RestWorld()[lamplighter.Node("foot_L")].Origin())
-	lost := (hip.y - foot.y) / 2
-	shoulder := fromMgl(r.RestWorld()[lamplighter.Node("upperArm_L")].Origin())
+	hip, foot := space.Plain(r.RestWorld()[lamplighter.Node("upperLeg_L")].Origin()), space.Plain(r.RestWorld()[lamplighter.Node("foot_L")].Origin())
+	lost := (hip.Y - foot.Y) / 2
+	shoulder := space.Plain(r.RestWorld()[lamplighter.Node("upperArm_L")].Origin())
 	out := map[string]*rig.Rig{
 		"three heads high": menagerie.ThreeHeads(menagerie.Options{}),
 		"a person":         menagerie.Person(menagerie.Options{}),
 		"A against T":      sample(lamplighter.Options{Pose: lamplighter.A}),
 		"other axes":       reaxed(base()),
 		"short legs": shaped(base(), func(n rig.Node, p vec) vec { // half as long, all else lower
-			if p.y >= hip.y-1e-9 || !strings.Contains(name(r, n), "Leg") && !strings.Contains(name(r, n), "foot") && !strings.Contains(name(r, n), "toes") {
-				p.y -= lost
-			} else if p.y > foot.y {
-				p.y = foot.y + (p.y-foot.y)/2
+			if p.Y >= hip.Y-1e-9 || !strings.Contains(name(r, n), "Leg") && !strings.Contains(name(r, n), "foot") && !strings.Contains(name(r, n), "toes") {
+				p.Y -= lost
+			} else if p.Y > foot.Y {
+				p.Y = foot.Y + (p.Y-foot.Y)/2
 			}
 			return p
 		}),
 		"long arms": shaped(base(), func(n rig.Node, p vec) vec {
-			if math.Abs(p.x) > shoulder.x {
-				p.x = math.Copysign(shoulder.x+1.6*(math.Abs(p.x)-shoulder.x), p.x)
+			if math.Abs(p.X) > shoulder.X {
+				p.X = math.Copysign(shoulder.X+1.6*(math.Abs(p.X)-shoulder.X), p.X)
 			}
 			return p
 		}),
 		"knees bent at rest": shaped(base(), func(n rig.Node, p vec) vec {
 			if strings.HasPrefix(name(r, n), "lowerLeg") {
-				p.z += 0.1
+				p.Z += 0.1
 			}
 			return p
 		}),
 		"wide hips": shaped(base(), func(n rig.Node, p vec) vec {
 			if s := name(r, n); strings.Contains(s, "Leg") || strings.HasPrefix(s, "foot") || strings.HasPrefix(s, "toes") {
-				p.x *= 1.8
+				p.X *= 1.8
 			}
 			return p
 		}),
 	}
 	turned := base() // the whole faces +X
 	root := turned.Order[0]
-	q := quatOf(turned.Nodes[root].R)
-	q = degrees(axisY, 90).mul(q)
-	turned.Nodes[root].R = [4]float64{q.x, q.y, q.z, q.w}
+	q := stored(turned.Nodes[root].R)
+	q = degrees(axisY, 90).Mul(q)
+	turned.Nodes[root].R = [4]float64{q.X, q.Y, q.Z, q.W}
 	turned.Nodes[root].Matrix = turned.Nodes[root].TRS.Affine()
 	turned.SetOrder()
 	out["pointing elsewhere"] = turned
@@ -148,8 +149,8 @@ func TestStraightKneeIsStraight(t *testing.T) {
 	// And one that truly bends backwards is told of, from straight.
 	back := sample(lamplighter.Options{})
 	n := lamplighter.Node("lowerLeg_L")
-	parent := quatOf(back.RestWorld()[back.Nodes[n].Parent].Decompose().R)
-	turn := parent.conj().mul(degrees(axisX, -40)).mul(parent).mul(quatOf(back.Nodes[n].R))
+	parent := stored(back.RestWorld()[back.Nodes[n].Parent].Decompose().R)
+	turn := parent.Back().Mul(degrees(axisX, -40)).Mul(parent).Mul(stored(back.Nodes[n].R))
 	posed(back, map[int]quat{int(n): turn}, nil)
 	rep, err = carried(t, match.Find(back, sample(lamplighter.Options{})), rig.Clip(len(back.Clips)-1), Options{FreeFeet: true}).Inspect(context.Background(), nil)
 	if err != nil {

@@ -14,6 +14,10 @@ import (
 type Track struct {
 	c    *rig.Channel
 	last int // key of the moment before
+
+	arc   space.Arc // from the key below to the next
+	below int       // 1 + that key; 0: none yet
+	whole bool      // both keys have a direction
 }
 
 // NewTrack answers false for a channel that cannot be read: no keys, values missing, a
@@ -46,17 +50,29 @@ func (t *Track) Vector(seconds float64) (v space.Vec) {
 
 // Rotation is the turn at a moment, unit; false where a key has no direction.
 func (t *Track) Rotation(seconds float64) (q space.Quat, ok bool) {
+	turn, ok := t.Turn(seconds)
+	return turn.Quat(), ok
+}
+
+// Turn is Rotation in plain numbers.
+func (t *Track) Turn(seconds float64) (q space.Turn, ok bool) {
 	c := t.c
 	m := find(c, seconds, &t.last)
-	if !m.between || c.Interpolation != rig.Linear {
-		return space.UnitQuat(space.FromXYZW([4]float64{m.number(c, 0), m.number(c, 1), m.number(c, 2), m.number(c, 3)}))
+	switch {
+	case c.Interpolation == rig.Cubic:
+		return space.Turn{X: m.number(c, 0), Y: m.number(c, 1), Z: m.number(c, 2), W: m.number(c, 3)}.Unit()
+	case !m.between:
+		return turnKey(c, m.key).Unit()
 	}
-	a, okA := space.UnitQuat(quaternion(c, m.key))
-	b, okB := space.UnitQuat(quaternion(c, m.key+1))
-	if !okA || !okB {
+	if t.below != m.key+1 {
+		a, okA := turnKey(c, m.key).Unit()
+		b, okB := turnKey(c, m.key+1).Unit()
+		t.arc, t.below, t.whole = space.NewArc(a, b), m.key+1, okA && okB
+	}
+	if !t.whole {
 		return q, false
 	}
-	return space.UnitQuat(space.Slerp(a, b, m.t))
+	return t.arc.At(m.t).Unit()
 }
 
 // Value reads a channel once: three numbers, or a unit rotation x y z w. It answers
@@ -183,7 +199,8 @@ func (m *moment) number(c *rig.Channel, i int) float64 {
 	return (2*t3-3*t2+1)*value + m.td*(t3-2*t2+t)*out + (-2*t3+3*t2)*next + m.td*(t3-t2)*in
 }
 
-func quaternion(c *rig.Channel, key int) space.Quat {
+// turnKey is a rotation key as it is stored.
+func turnKey(c *rig.Channel, key int) space.Turn {
 	v := c.Values[4*key : 4*key+4]
-	return space.FromXYZW([4]float64{float64(v[0]), float64(v[1]), float64(v[2]), float64(v[3])})
+	return space.Turn{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2]), W: float64(v[3])}
 }

@@ -114,14 +114,10 @@ func turn(square float64) float64 {
 // nearer is the square of the shorter of |a−b| and |a+b|, and whether that is the
 // second: whether the product of the two is negative.
 func nearer(a, b *space.Quat) (square float64, flipped bool) {
-	var minus, plus float64
-	for i := range a.V {
-		d, s := a.V[i]-b.V[i], a.V[i]+b.V[i]
-		minus += d * d
-		plus += s * s
-	}
-	minus += (a.W - b.W) * (a.W - b.W)
-	plus += (a.W + b.W) * (a.W + b.W)
+	x, y, z, w := a.V[0]-b.V[0], a.V[1]-b.V[1], a.V[2]-b.V[2], a.W-b.W
+	minus := x*x + y*y + z*z + w*w
+	x, y, z, w = a.V[0]+b.V[0], a.V[1]+b.V[1], a.V[2]+b.V[2], a.W+b.W
+	plus := x*x + y*y + z*z + w*w
 	if plus < minus {
 		return plus, true
 	}

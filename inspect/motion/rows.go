@@ -97,17 +97,28 @@ func Rows(e *exam.Exam, id rig.Clip, columns int) (*ClipRows, error) {
 		case rig.Rotation:
 			row.Degrees = max(row.Degrees, k.reach)
 			if track, ok := deform.NewTrack(ch); ok {
-				spread(t, row.Turns, ch, track.Rotation, func(a, b space.Quat) float64 { return mgl64.RadToDeg(space.Apart(a, b)) })
+				var last space.Quat
+				t.spread(row.Turns, ch, func(seconds float64) (float64, bool) {
+					q, ok := track.Rotation(seconds)
+					if !ok {
+						return 0, false
+					}
+					way := mgl64.RadToDeg(space.Apart(last, q))
+					last = q
+					return way, true
+				})
 			}
 		case rig.Translation:
 			row.Metres = max(row.Metres, k.reach)
-			if k.moves {
+			if track, ok := deform.NewTrack(ch); ok && k.moves {
 				row.Ways = make([]float64, columns)
-				scale := m.scale[k.node]
-				if track, ok := deform.NewTrack(ch); ok {
-					value := func(s float64) (space.Vec, bool) { return track.Vector(s), true }
-					spread(t, row.Ways, ch, value, func(a, b space.Vec) float64 { return scale * a.Sub(b).Len() })
-				}
+				var last space.Vec
+				t.spread(row.Ways, ch, func(seconds float64) (float64, bool) {
+					v := track.Vector(seconds)
+					way := m.scale[k.node] * v.Sub(last).Len()
+					last = v
+					return way, true
+				})
 			}
 		}
 	}
@@ -144,11 +155,11 @@ func (g *grid) column(seconds float64) int {
 	return min(max(int((seconds-g.start)/g.width), 0), g.columns-1)
 }
 
-// spread notes in each column the largest speed of a channel there; way measures
-// between two of its values.
-func spread[T any](g *grid, speeds []float64, c *rig.Channel, value func(seconds float64) (T, bool), way func(a, b T) float64) {
-	a, ok := value(float64(c.Times[0]))
-	if !ok {
+// spread notes in each column the largest speed of a channel there. way answers how far
+// the channel has come at a moment since the last one at which it had a value; false
+// where it has none. It is asked for rising moments; its first answer says nothing.
+func (g *grid) spread(speeds []float64, c *rig.Channel, way func(seconds float64) (float64, bool)) {
+	if _, ok := way(float64(c.Times[0])); !ok {
 		return
 	}
 	parts := 1
@@ -165,13 +176,8 @@ func spread[T any](g *grid, speeds []float64, c *rig.Channel, value func(seconds
 			if p < parts {
 				t = from + (to-from)*float64(p)/float64(parts)
 			}
-			b, ok := value(t)
-			if !ok {
-				continue
-			}
-			d := way(a, b)
-			a = b
-			if !(d > 0) {
+			d, ok := way(t)
+			if !ok || !(d > 0) {
 				continue
 			}
 			if c.Interpolation == rig.Step || t-s < cut { // a jump, at its end

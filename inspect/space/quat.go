@@ -10,19 +10,8 @@ import (
 type Quat = mgl64.Quat
 
 // Mul is a·b: b turns first. Number by number: the library's own, put together of
-// vectors, takes four times as long, and carrying a clip does little else.
-func Mul(a, b Quat) Quat {
-	ax, ay, az, aw := a.V[0], a.V[1], a.V[2], a.W
-	bx, by, bz, bw := b.V[0], b.V[1], b.V[2], b.W
-	return Quat{
-		W: aw*bw - ax*bx - ay*by - az*bz,
-		V: Vec{
-			aw*bx + ax*bw + ay*bz - az*by,
-			aw*by - ax*bz + ay*bw + az*bx,
-			aw*bz + ax*by - ay*bx + az*bw,
-		},
-	}
-}
+// vectors, takes four times as long.
+func Mul(a, b Quat) Quat { return PlainTurn(a).Mul(PlainTurn(b)).Quat() }
 
 // Still turns nothing.
 func Still() Quat { return Quat{W: 1} }
@@ -36,44 +25,22 @@ func XYZW(q Quat) [4]float64 { return [4]float64{q.V[0], q.V[1], q.V[2], q.W} }
 // UnitQuat scales a quaternion to length 1; it answers q itself and false where it has
 // no direction: zero, infinite or not a number.
 func UnitQuat(q Quat) (Quat, bool) {
-	l := math.Sqrt(q.V[0]*q.V[0] + q.V[1]*q.V[1] + q.V[2]*q.V[2] + q.W*q.W)
-	if !(l > 0) || math.IsInf(l, 0) {
-		return q, false
-	}
-	return Quat{W: q.W / l, V: Vec{q.V[0] / l, q.V[1] / l, q.V[2] / l}}, true
+	u, ok := PlainTurn(q).Unit()
+	return u.Quat(), ok
 }
 
 // Slerp turns from one rotation to another at even speed, the shorter way round: a at
-// share 0, b at 1 (or −b, the same rotation). Source: Shoemake 1985; glTF 2.0,
-// Appendix C, Spherical Linear Interpolation. mathgl's goes straight within 1.8°.
+// share 0, b at 1 (Arc).
 func Slerp(a, b Quat, share float64) Quat {
-	d := a.V[0]*b.V[0] + a.V[1]*b.V[1] + a.V[2]*b.V[2] + a.W*b.W
-	sign := 1.0
-	if d < 0 {
-		d, sign = -d, -1
-	}
-	ka, kb := 1-share, sign*share
-	// arccos loses all its digits nearer than this; the straight line is then off by
-	// less than 1e-13 of the angle.
-	if d < 1-1e-13 {
-		angle := math.Acos(d)
-		k := 1 / math.Sin(angle)
-		ka, kb = math.Sin(angle*(1-share))*k, sign*math.Sin(angle*share)*k
-	}
-	return Quat{
-		W: ka*a.W + kb*b.W,
-		V: Vec{ka*a.V[0] + kb*b.V[0], ka*a.V[1] + kb*b.V[1], ka*a.V[2] + kb*b.V[2]},
-	}
+	arc := NewArc(PlainTurn(a), PlainTurn(b))
+	return arc.At(share).Quat()
 }
 
-// Turned is how far a rotation turns, 0 to π. It keeps its digits for small turns,
-// where the arc cosine of W has none left; the length of q makes no difference.
-func Turned(q Quat) float64 {
-	return 2 * math.Atan2(q.V.Len(), math.Abs(q.W))
-}
+// Turned is how far a rotation turns, 0 to π (Turn.Angle).
+func Turned(q Quat) float64 { return PlainTurn(q).Angle() }
 
 // Apart is the turn between two rotations, 0 to π.
-func Apart(a, b Quat) float64 { return Turned(Mul(a.Conjugate(), b)) }
+func Apart(a, b Quat) float64 { return PlainTurn(a).Back().Mul(PlainTurn(b)).Angle() }
 
 // About turns about a unit axis.
 func About(axis Vec, angle float64) Quat { return mgl64.QuatRotate(angle, axis) }
@@ -81,19 +48,7 @@ func About(axis Vec, angle float64) Quat { return mgl64.QuatRotate(angle, axis) 
 // Between is the least rotation that takes the direction of a to that of b; half a turn
 // about some axis at right angles to a where they are opposed; no turn where one of
 // them has no direction.
-func Between(a, b Vec) Quat {
-	a, okA := Unit(a)
-	b, okB := Unit(b)
-	if !okA || !okB {
-		return Still()
-	}
-	w := 1 + a.Dot(b)
-	if w < 1e-12 { // nearer to opposed than a float64 can tell apart
-		return Quat{V: Square(a)}
-	}
-	q, _ := UnitQuat(Quat{W: w, V: a.Cross(b)})
-	return q
-}
+func Between(a, b Vec) Quat { return TurnBetween(Plain(a), Plain(b)).Quat() }
 
 // Log is the rotation vector of a rotation: the axis, as long as the turn, 0 to π.
 func Log(q Quat) Vec {
