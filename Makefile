@@ -67,7 +67,7 @@ unit: ## Go tests of engine, pictures and command line; a short fuzz of each rea
 
 wasmtest: ## the same pictures and messages in WebAssembly
 	$(WASMRUN) ./viewer/raster ./viewer/scene ./wasm/bridge ./wasm/flat
-	$(WASMRUN) -run SameBytes ./inspect/mend
+	$(WASMRUN) -run SameBytes ./inspect/mend ./viewer/plates
 
 page: $(NPM) ## JavaScript tests
 	cd site && node --test test/

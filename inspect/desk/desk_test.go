@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"archive/zip"
 	"bytes"
 	"errors"
 	"image"
@@ -19,6 +20,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/match"
+	"rigloupe/inspect/mend"
 )
 
 const walk = "HIERARCHY ROOT Hips { OFFSET 0 0 0 CHANNELS 1 Xrotation } MOTION Frames: 1 Frame Time: .1 5"
@@ -188,5 +190,73 @@ func TestCarried(t *testing.T) {
 	bare.Clips = nil
 	if _, err := Clips(&bare, nil); err == nil {
 		t.Error("a file without clips was carried over")
+	}
+}
+
+// TestHandOver: the file, the plan and the sheet of one run fit together; a model that
+// came in a zip is known by either.
+func TestHandOver(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{Vertices: 6000})
+	model := gltfio.File{Name: "lamp.vrm", Data: lamplighter.Write(r)}
+	var packed bytes.Buffer
+	z := zip.NewWriter(&packed)
+	w, err := z.Create("lamp.vrm")
+	if err == nil {
+		_, err = w.Write(model.Data)
+	}
+	if err = errors.Join(err, z.Close()); err != nil {
+		t.Fatal(err)
+	}
+	d, err := Files(gltfio.File{Name: "pack.zip", Data: packed.Bytes()}).Original()
+	if err != nil {
+		t.Fatal(err)
+	}
+	start, err := mend.Open(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan := &mend.Plan{Version: 1, Steps: []mend.Step{{Mend: "thin"}}}
+	if err := plan.Check(); err != nil {
+		t.Fatal(err)
+	}
+	done, _, err := plan.Run(t.Context(), start, mend.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	made := Mended(start, done, "")
+	if made.Name != "lamp-mended.vrm" || made.Holds(made.Data) != nil {
+		t.Error(made.Name)
+	}
+	sheet, err := Proof(t.Context(), start, plan, done, made, "", nil)
+	if err != nil || sheet.Name != "lamp-mended-proof.html" || sheet.Holds(sheet.Data) != nil {
+		t.Fatal(sheet.Name, err)
+	}
+	if sheet.Holds(sheet.Data[1:]) == nil {
+		t.Error("a sheet that lost a byte holds")
+	}
+	if p, err := Plan(sheet.Data); err != nil || len(p.Steps) != 1 || p.Steps[0].Mend != "thin" {
+		t.Error(p, err)
+	}
+	if _, err := Plan(append(sheet.Data, ' ')); err == nil {
+		t.Error("the plan of a changed sheet was taken")
+	}
+	for _, row := range []struct {
+		file gltfio.File
+		role string
+	}{
+		{gltfio.File{Name: "x.glb", Data: made.Data}, "written"}, {model, "source"},
+		{gltfio.File{Name: "pack.zip", Data: packed.Bytes()}, "source"}, {gltfio.File{Name: "x.glb", Data: model.Data[1:]}, ""},
+	} {
+		if v, err := Verify(sheet.Data, Files(row.file)); err != nil || v.File.Role != row.role || !v.Whole {
+			t.Errorf("%s: %+v, %v", row.file.Name, v, err)
+		}
+	}
+	if _, err := Verify(sheet.Data, Files()); err == nil {
+		t.Error("no file was taken for one")
+	}
+	for source, want := range map[string]string{"a.gltf": "a-mended.glb", "a.b.GLB": "a.b-mended.glb", "A.VRM": "A-mended.VRM", "a": "a-mended.glb"} {
+		if got := MendedName(source); got != want {
+			t.Errorf("%s: %s, want %s", source, got, want)
+		}
 	}
 }

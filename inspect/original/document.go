@@ -23,6 +23,7 @@ type Document struct {
 	buffers []buffer
 	into    int // buffer that new bytes go into: the first where its bytes are known, else one behind all
 	chunks  []gltfio.Chunk
+	beside  int              // side files taken in
 	uses    *uses            // nil: worked out when asked for
 	taken   map[int]*claimed // by buffer, of the file as it was opened; nil likewise
 }
@@ -61,6 +62,9 @@ func open(p *gltfio.Package) *Document {
 		if i == 0 && b.Missing == "" {
 			d.into = 0
 		}
+		if b.Beside && b.Missing == "" {
+			d.beside++
+		}
 		d.buffers = append(d.buffers, buffer{data: b.Data, missing: b.Missing, inline: b.Beside, shared: true})
 	}
 	if d.into == 0 {
@@ -73,6 +77,7 @@ func open(p *gltfio.Package) *Document {
 		if m.Data == nil || images.At(i) == nil {
 			continue
 		}
+		d.beside++
 		one := images.At(i)
 		one.Set("uri", nil)
 		one.Set("bufferView", Whole(d.addView(m.Data, 0, nil)))
@@ -83,7 +88,7 @@ func open(p *gltfio.Package) *Document {
 
 // Clone answers a document that can be changed without changing this one.
 func (d *Document) Clone() *Document {
-	c := &Document{Name: d.Name, file: d.file, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
+	c := &Document{Name: d.Name, file: d.file, beside: d.beside, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
 	for i := range d.buffers {
 		d.buffers[i].shared, c.buffers[i].shared = true, true
 		// Two that grow must not grow into the same spare room.
@@ -98,6 +103,9 @@ func (d *Document) Source() (name, sha string, size int64) {
 	sum := sha256.Sum256(d.file)
 	return d.Name, hex.EncodeToString(sum[:]), int64(len(d.file))
 }
+
+// Beside counts the side files that were taken in: buffers and pictures.
+func (d *Document) Beside() int { return d.beside }
 
 // Size is about how many bytes the document holds by itself, not shared with the file.
 func (d *Document) Size() (n int64) {

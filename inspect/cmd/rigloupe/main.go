@@ -88,6 +88,10 @@ Nothing leaves this machine.
       --only N                        that step alone        --dry-run  writes nothing
       --go-on                         past a step that does not do what the plan expects
       --json                          the receipts
+      --proof SHEET.html              the proof sheet, to be printed and signed; --date TEXT stands on it
+                                      (--with takes such a sheet, too: it holds the plan)
+  rigloupe verify SHEET.html FILE     whether the sheet is about this file, the one that came in or
+                                      the one that was written, and unchanged (else 1; --json)
   rigloupe mends                      every mend: what it does, answers and takes   (--json)
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
   rigloupe sample --out S.glb         the sample figure   (--pose T|A, --names plain|snake|prefix,
@@ -99,7 +103,7 @@ FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh
 motion capture; "sample" is the built-in figure and - is standard input.
 An output is written beside its place and takes it when it is whole; it may not be a
 file that is read.
-Exit: 0 done; 1 --fail-on met; 2 wrong call; 3 a file could not be read or written.
+Exit: 0 done; 1 --fail-on met, a mend not kept, a sheet that does not fit; 2 wrong call; 3 a file could not be read or written.
 `
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -172,6 +176,8 @@ func (p *program) command(name string, args []string) (code int, err error) {
 		return p.mend(args)
 	case "mends":
 		return p.mends(args)
+	case "verify":
+		return p.verify(args)
 	case "checks":
 		return p.checks(args)
 	case "sample":

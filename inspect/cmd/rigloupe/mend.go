@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/mend"
+	"rigloupe/viewer/plates"
 )
 
 // mend puts right on a copy what was found: it makes a plan, or does one.
@@ -17,7 +18,7 @@ func (p *program) mend(args []string) (int, error) {
 	f := flag.NewFlagSet("mend", flag.ContinueOnError)
 	suggest, with, to := f.Bool("suggest", false, ""), f.String("with", "", ""), f.String("out", "", "")
 	only, dry, goOn, asJSON := f.Int("only", 0, ""), f.Bool("dry-run", false, ""), f.Bool("go-on", false, ""), f.Bool("json", false, "")
-	limits := f.String("limits", "", "")
+	limits, prove, date := f.String("limits", "", ""), f.String("proof", "", ""), f.String("date", "", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -27,6 +28,10 @@ func (p *program) mend(args []string) (int, error) {
 		return 0, err
 	}
 	switch {
+	case *prove != "" && (*with == "" || *dry):
+		return 0, callError{"--proof tells of a file that is written: it goes with --with PLAN.json --out NEW.glb"}
+	case *date != "" && *prove == "":
+		return 0, callError{"--date is written onto the proof sheet: it goes with --proof SHEET.html"}
 	case *suggest == (*with != ""):
 		return 0, callError{"want --suggest, which prints a plan, or --with PLAN.json, which does one"}
 	case *suggest && (*to != "" || *only != 0 || *dry || *goOn):
@@ -48,13 +53,20 @@ func (p *program) mend(args []string) (int, error) {
 		if err != nil {
 			return 0, err
 		}
-		if plan, err = mend.ParsePlan(data); err != nil {
-			return 0, callError{fmt.Sprintf("--with %s: %v", *with, err)}
+		if plan, err = desk.Plan(data); err != nil {
+			return 0, callError{fmt.Sprintf("--with %s: %v", shown(*with), err)}
 		}
 	}
 	out, err := p.output("--out", *to, name, *with, *limits)
 	if err != nil {
 		return 0, err
+	}
+	sheet, err := p.output("--proof", *prove, name, *with, *limits)
+	if err != nil {
+		return 0, err
+	}
+	if sheet != nil && sheet.path == out.path {
+		return 0, callError{"--out and --proof name the same file"}
 	}
 	at, err := p.find(name)
 	if err != nil {
@@ -83,22 +95,32 @@ func (p *program) mend(args []string) (int, error) {
 	if _, sha, _ := start.Doc.Source(); plan.File.SHA256 != "" && plan.File.SHA256 != sha {
 		fmt.Fprintf(p.err, "rigloupe: the plan was made for another file, %q; it is tried on this one\n", line(plan.File.Name))
 	}
-	state := start
 	done, ok, err := plan.Run(ctx, start, mend.Options{Only: *only, GoOn: *goOn})
 	if err != nil {
 		return 0, err
 	}
 	var receipts []*mend.Receipt
 	for _, d := range done {
-		state = d.State
 		receipts = append(receipts, d.Receipt)
 		if !*asJSON {
 			p.mended(d)
 		}
 	}
 	if out != nil {
-		if err := out.bytes(state.Bytes, state.Holds); err != nil {
+		made := desk.Mended(start, done, filepath.Base(*to))
+		var proven desk.Saved
+		if sheet != nil { // before anything is written: either both stand there or none
+			if proven, err = desk.Proof(ctx, start, plan, done, made, *date, plates.New(ctx).Pair); err != nil {
+				return 0, err
+			}
+		}
+		if err := out.bytes(made.Data, made.Holds); err != nil {
 			return 0, err
+		}
+		if sheet != nil {
+			if err := sheet.bytes(proven.Data, proven.Holds); err != nil {
+				return 0, err
+			}
 		}
 	}
 	if *asJSON {
@@ -109,6 +131,9 @@ func (p *program) mend(args []string) (int, error) {
 		}
 	} else if out != nil {
 		fmt.Fprintf(p.out, "written to %s\n", line(*to))
+		if sheet != nil {
+			fmt.Fprintf(p.out, "proof sheet in %s\n", line(*prove))
+		}
 	}
 	if !ok {
 		return exitGrade, nil

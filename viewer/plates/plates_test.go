@@ -1,0 +1,120 @@
+package plates
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"image/png"
+	"testing"
+
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/mend"
+	"rigloupe/inspect/original"
+	"rigloupe/inspect/paper"
+	"rigloupe/inspect/rig"
+)
+
+// step does one mend on the sample with a fault planted, and draws it.
+func step(t *testing.T, plant func(*rig.Rig) lamplighter.Planted, id string, v mend.Values) ([]paper.Picture, *mend.Receipt) {
+	t.Helper()
+	r, _ := lamplighter.Fault{Plant: plant}.On(lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 6000}))
+	d, err := original.Open([]gltfio.File{{Name: "lamp.glb", Data: lamplighter.Write(r)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := mend.Open(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &mend.Plan{Version: 1, Steps: []mend.Step{{Mend: id, Parameters: v}}}
+	if err := p.Check(); err != nil {
+		t.Fatal(err)
+	}
+	done, _, err := p.Run(context.Background(), s, mend.Options{})
+	if err != nil || !done[0].Receipt.Kept {
+		t.Fatal(err, done[0].Receipt.Sentence())
+	}
+	list, err := New(context.Background()).Pair(s, done[0].State, done[0].Receipt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return list, done[0].Receipt
+}
+
+// first is the first fault that a check finds.
+func first(t *testing.T, id string) func(*rig.Rig) lamplighter.Planted {
+	for _, f := range lamplighter.Faults() {
+		if f.ID == id {
+			return f.Plant
+		}
+	}
+	t.Fatalf("no fault for %s", id)
+	return nil
+}
+
+// differ is the share of pixels in which two pictures differ, and how many colours the
+// first has.
+func differ(t *testing.T, a, b paper.Picture) (share float64, colours int) {
+	t.Helper()
+	p, err := png.Decode(bytes.NewReader(a.PNG))
+	q, err2 := png.Decode(bytes.NewReader(b.PNG))
+	if err != nil || err2 != nil || p.Bounds() != q.Bounds() {
+		t.Fatal(err, err2)
+	}
+	seen, n := map[any]bool{}, 0
+	for y := range a.H {
+		for x := range a.W {
+			seen[p.At(x, y)] = true
+			if p.At(x, y) != q.At(x, y) {
+				n++
+			}
+		}
+	}
+	return float64(n) / float64(a.W*a.H), len(seen)
+}
+
+// TestPair: of each step both pictures show a figure, and what parts them is the place
+// alone: one camera; where the figure got another size, all of it.
+func TestPair(t *testing.T) {
+	for _, row := range []struct {
+		check, mend string
+		values      mend.Values
+		least, most float64 // share of pixels that differ
+	}{
+		{"binding/stray-island", "clean", mend.Values{"strays": true}, 1e-4, .12},
+		{"binding/sum-off", "clean", nil, 1e-4, .12},
+		{"skeleton/loose-chain", "hang", nil, 1e-4, .12},
+		{"intake/off-ground", "scale", mend.Values{"ground": true}, .01, .6},
+	} {
+		t.Run(row.check, func(t *testing.T) {
+			v := row.values
+			if row.mend == "hang" {
+				v = mend.Values{"on": map[string]string{"chain_L_1": "hand_L"}}
+			}
+			list, _ := step(t, first(t, row.check), row.mend, v)
+			if len(list) != 2 {
+				t.Fatalf("%d pictures", len(list))
+			}
+			share, colours := differ(t, list[0], list[1])
+			if share < row.least || share > row.most || colours < 100 {
+				t.Errorf("%.4f of the pixels differ, %d colours", share, colours)
+			}
+		})
+	}
+}
+
+// TestSameBytes: the same pictures, to the byte, on every machine and in WebAssembly
+// (`make wasmtest`). The sum changes where the sample or the drawing does.
+func TestSameBytes(t *testing.T) {
+	list, _ := step(t, first(t, "binding/sum-off"), "clean", nil)
+	h := sha256.New()
+	for _, p := range list {
+		h.Write(p.PNG)
+	}
+	const want = "782260de8e56bf18"
+	if got := hex.EncodeToString(h.Sum(nil)[:8]); got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}
