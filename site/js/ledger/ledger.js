@@ -6,6 +6,7 @@ import { saveJSON } from '../shared/save.js';
 import { part } from '../base/slices.js';
 import { sieve } from '../state/rooms.js';
 import { progressWords, station, stationAs } from './station.js';
+import { verdict } from './verdict.js';
 import { some } from '../base/words.js';
 
 const GRADES = /** @type {const} */ (['stop', 'flaw', 'note', 'wait']);
@@ -18,6 +19,8 @@ export function mountLedger() {
     foot = h('footer', {});
   /** what stands under the head after a file was read again @type {Element|null} */
   let changes = null;
+  /** the verdict @type {Element|null} */
+  let opinion = null;
   /** how each station was when it was built, by its name @type {Map<string, {as: string, li: Element}>} */
   const built = new Map();
   function* fill() {
@@ -25,10 +28,14 @@ export function mountLedger() {
     if (!f) return;
     fillHead(head, f, ledger.now);
     const strip = changesStrip(ledger.now);
+    const said = verdict(f);
     changes?.remove();
+    opinion?.remove();
     changes = strip;
+    opinion = said;
     refill(foot, ...footer());
     if (!head.isConnected) root.replaceChildren(head, list, foot);
+    if (said) head.after(said);
     if (strip) head.after(strip);
     for (const s of f.stations) {
       const as = stationAs(s),
@@ -52,6 +59,10 @@ export function mountLedger() {
   on('chosen', () => {
     ledger.now(); // the row may not be there yet
     const number = desk.chosen.kind === 'finding' ? String(desk.chosen.number) : '';
+    for (const b of root.querySelectorAll('.find[data-matters]')) {
+      if (b.getAttribute('data-matters') === number) b.setAttribute('aria-current', 'true');
+      else b.removeAttribute('aria-current');
+    }
     for (const b of root.querySelectorAll('.find[data-number]')) {
       if (b.getAttribute('data-number') === number) {
         b.setAttribute('aria-current', 'true');
