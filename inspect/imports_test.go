@@ -43,6 +43,7 @@ var allowed = map[string][]string{
 	"inspect/check":           {"inspect/space", "inspect/rig", "inspect/exam", "inspect/say"},
 	"inspect/check/checktest": {"inspect/space", "inspect/rig", "inspect/gltfio", "inspect/exam", "inspect/check", "inspect/lamplighter"},
 	"inspect/even":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/anatomy", "inspect/exam"},
+	"inspect/fit":             {"inspect/geom", "inspect/space"},
 	"inspect/rest":            {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy"},
 	"inspect/lamplighter":     {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform"},
 	"inspect/menagerie":       {"inspect/space", "inspect/rig", "inspect/lamplighter"},
