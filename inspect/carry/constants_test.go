@@ -31,7 +31,7 @@ func stoodFoot(n int, rate float64, stands func(f int) bool) (l *foot, p *plan, 
 			s = onAnkle
 		}
 		l.state = append(l.state, s)
-		l.lifts = append(l.lifts, 1)
+		l.lifts, l.over = append(l.lifts, 1), append(l.over, still)
 	}
 	l.e, l.missed, l.barred, l.own = make([]vec, n), make([]float64, n), make([]bool, n), make([][3]float64, n)
 	l.clear, l.underA, l.holds = make([]float64, n), make([]float64, n), make([]float64, n)
@@ -48,9 +48,9 @@ func TestReleaseOfMisses(t *testing.T) {
 		missed float64
 		gone   int // moments at 125 Hz: 8 ms each
 	}{{0.0029, 0}, {0.0031, 7}} {
-		l, p, k, times := stoodFoot(200, 125, always)
+		l, p, _, times := stoodFoot(200, 125, always)
 		l.missed[100] = row.missed
-		l.release(k, p, times, false)
+		l.release(p, times, false)
 		gone := 0
 		for _, s := range l.state {
 			if s == inAir {
@@ -70,7 +70,7 @@ func TestPace(t *testing.T) {
 		fastest, turns float64 // degrees a second
 		pops           bool
 	}{{100, 144, false}, {100, 146, true}, {0.1, 9.9, false}, {0.1, 10.1, true}, {8, 11.5, false}, {8, 11.7, true}} {
-		l, _, k, times := stoodFoot(10, 100, always)
+		l, _, _, times := stoodFoot(10, 100, always)
 		l.fastest = [3]float64{row.fastest, row.fastest, row.fastest}
 		for f := 5; f < 10; f++ {
 			l.first[f] = degrees(axisX, row.turns/100)
@@ -78,7 +78,7 @@ func TestPace(t *testing.T) {
 			l.wC[f] = l.first[f] // the ankle turns along
 		}
 		found := false
-		l.pops(k, times, func(int, float64) { found = true })
+		l.pops(times, func(int, float64) { found = true })
 		if found != row.pops {
 			t.Errorf("%g °/s against %g: pops %v", row.turns, row.fastest, found)
 		}
@@ -261,7 +261,7 @@ func TestReconcile(t *testing.T) {
 // at most, over 0.2 s to either side.
 func TestDrops(t *testing.T) {
 	drops := func(lower float64) []float64 {
-		l, p, _, times := stoodFoot(201, 100, func(f int) bool { return f == 100 })
+		l, p, k, times := stoodFoot(201, 100, func(f int) bool { return f == 100 })
 		for f := range l.c {
 			bend := degrees(axisX, 60) // so that the leg may stretch
 			l.b[f] = l.a[f].Add(xyz(0, -.5, 0))
@@ -271,6 +271,7 @@ func TestDrops(t *testing.T) {
 		reach := math.Sqrt(.5 + .5*math.Cos(21*math.Pi/180)) // keeps 0.7 of 30°
 		to := xyz(0, 1-reach-lower, 0)
 		l.e[100] = to.Sub(l.c[100])
+		l.look(k)
 		r := &Result{times: times, plan: p, feet: []*foot{l}}
 		return r.drops()
 	}
@@ -323,10 +324,11 @@ func TestKneeConstants(t *testing.T) {
 	}
 	apart := func(bend float64) float64 { return math.Sqrt(.5 + .5*math.Cos(bend*math.Pi/180)) }
 	for _, row := range []struct{ now, keeps float64 }{{20, 14}, {28, 19.6}, {32, 21}, {80, 21}} {
-		l, _, _, _ := stoodFoot(1, 30, always)
+		l, _, k, _ := stoodFoot(1, 30, always)
 		l.least = 0
 		bent(row.now, axisX, 1, l, 0)
-		if _, reach := l.span(0); math.Abs(reach-apart(row.keeps)) > 1e-9 {
+		l.look(k)
+		if reach := l.limb[0].far; math.Abs(reach-apart(row.keeps)) > 1e-9 {
 			t.Errorf("bent by %g°: reaches %.5f, want %.5f", row.now, reach, apart(row.keeps))
 		}
 	}
@@ -335,8 +337,9 @@ func TestKneeConstants(t *testing.T) {
 	l, _, _, _ = stoodFoot(1, 30, always)
 	l.least = -math.Pi
 	u, v := xyz(0, -.5, 0), degrees(axisX, -10).Rotate(xyz(0, -.5, 0))
+	m := newLimb(u, v, axisX)
 	for _, row := range []struct{ shift, want float64 }{{0, -10}, {0.01, 0}, {0.02, 10}} {
-		w := l.fold(u, v, axisX, u.Add(v).Len(), row.shift).Rotate(v)
+		w := l.fold(&m, u.Add(v).Len(), row.shift).Rotate(v)
 		if got := math.Atan2(u.Cross(w).Dot(axisX), u.Dot(w)) * 180 / math.Pi; math.Abs(got-row.want) > 0.05 {
 			t.Errorf("moved by %g of the leg: %.3f°, want %g°", row.shift, got, row.want)
 		}

@@ -28,6 +28,8 @@ type foot struct {
 	least, most              float64      // angles of the knee by the turns alone, radians, with slack
 	fastest                  [3]float64   // of thigh, shin and foot by the turns alone, degrees a second
 	own                      [][3]float64 // speeds of the same, step by step
+	limb                     []limb       // the leg by the turns alone
+	over                     []quat       // world rotation of what carries the thigh
 	first, second            []quat       // what thigh and shin turn to keep the foot, world
 	came                     []vec        // where the ankle comes to, the hips lowered
 	missed                   []float64    // how far the ankle stays off its place

@@ -70,14 +70,40 @@ func bent(upper, lower, axis vec) float64 {
 	return math.Atan2(upper.Cross(lower).Dot(axis), upper.Dot(lower)-a)
 }
 
-// span is how near and how far a leg may reach at a moment: no nearer than folded as far
-// as in the source, and so far that its knee keeps some of the bend that it has there:
-// near straight, a knee turns far for little way, and pops.
-func (l *foot) span(f int) (least, most float64) {
-	u, v := l.b[f].Sub(l.a[f]), l.c[f].Sub(l.b[f])
-	now := bent(u, v, bendAxis(u, v, l.wA[f].Rotate(l.hinge)))
-	bend := max(l.least, keepBend*min(now, softBend), 0)
-	p, q := u.Len(), v.Len()
+// limb is a leg at a moment, as the turns alone put it: what its folding is worked out
+// from, again and again while stands are tried.
+type limb struct {
+	axis         vec     // about which it folds, world
+	now          float64 // its bend about that, radians
+	a, size      float64 // of fold
+	upper, lower float64 // squares of the lengths of its bones
+	near, far    float64 // how near and how far it may reach
+}
+
+func newLimb(upper, lower, hinge vec) limb {
+	k := bendAxis(upper, lower, hinge)
+	m := limb{axis: k, now: bent(upper, lower, k), a: upper.Dot(k) * k.Dot(lower), upper: upper.Dot(upper), lower: lower.Dot(lower)}
+	m.size = math.Hypot(upper.Dot(lower)-m.a, upper.Dot(k.Cross(lower)))
+	return m
+}
+
+// look notes what the trying of stands does not change: the limb at every moment, and
+// what carries its thigh.
+func (l *foot) look(k *keys) {
+	l.limb, l.over = make([]limb, len(l.a)), make([]quat, len(l.a))
+	for f := range l.limb {
+		m := newLimb(l.b[f].Sub(l.a[f]), l.c[f].Sub(l.b[f]), l.wA[f].Rotate(l.hinge))
+		m.near, m.far = l.span(&m)
+		l.limb[f], l.over[f] = m, k.parentWorld(l.thigh, f)
+	}
+}
+
+// span is how near and how far a leg may reach: no nearer than folded as far as in the
+// source, and so far that its knee keeps some of the bend that it has there: near
+// straight, a knee turns far for little way, and pops.
+func (l *foot) span(m *limb) (least, most float64) {
+	bend := max(l.least, keepBend*min(m.now, softBend), 0)
+	p, q := math.Sqrt(m.upper), math.Sqrt(m.lower)
 	at := func(bend float64) float64 { return math.Sqrt(max(0, p*p+q*q+2*p*q*math.Cos(bend))) }
 	return at(min(l.most, math.Pi)), at(bend)
 }
@@ -87,21 +113,16 @@ func (l *foot) span(f int) (least, most float64) {
 // that the source bends backwards comes round only as that grows.
 //
 // |u + R(θ) v|² = p² + q² + 2 (A + B cos θ + C sin θ) for a turn about k, with
-// A = (u·k)(k·v), B = u·v − A, C = u·(k×v).
-func (l *foot) fold(u, v, hinge vec, apart, shift float64) quat {
-	k := bendAxis(u, v, hinge)
-	a := u.Dot(k) * k.Dot(v)
-	b, c := u.Dot(v)-a, u.Dot(k.Cross(v))
-	size := math.Hypot(b, c)
-	if !(size > 0) {
+// A = (u·k)(k·v), B = u·v − A, C = u·(k×v); size is √(B² + C²).
+func (l *foot) fold(m *limb, apart, shift float64) quat {
+	if !(m.size > 0) {
 		return still
 	}
-	now := bent(u, v, k)
-	want := math.Acos(clamp(((apart*apart-u.Dot(u)-v.Dot(v))/2-a)/size, -1, 1))
-	if now < 0 {
-		back := math.Abs(now)
-		want = now + (want - back) + 2*back*smooth(shift/(nearly*(u.Len()+v.Len())))
+	want := math.Acos(clamp(((apart*apart-m.upper-m.lower)/2-m.a)/m.size, -1, 1))
+	if m.now < 0 {
+		back := math.Abs(m.now)
+		want = m.now + (want - back) + 2*back*smooth(shift/(nearly*(math.Sqrt(m.upper)+math.Sqrt(m.lower))))
 	}
 	want = clamp(want, l.least, l.most)
-	return space.TurnAbout(k, want-now)
+	return space.TurnAbout(m.axis, want-m.now)
 }

@@ -23,7 +23,7 @@ func (r *Result) drops() []float64 {
 				continue // the foot is where the turns put it
 			}
 			high, side := -d.Dot(up), flat(d, up).Len()
-			least, reach := l.span(f)
+			least, reach := l.limb[f].near, l.limb[f].far
 			most := mostDrop * (l.b[f].Sub(l.a[f]).Len() + l.c[f].Sub(l.b[f]).Len())
 			if d.Len() > reach && side < reach {
 				down[f] = max(down[f], min(high-math.Sqrt(reach*reach-side*side), most))

@@ -44,7 +44,8 @@ func (r *Result) keep(k *keys) {
 			l.lifts[f] = 1
 		}
 		l.knee(p)
-		l.pace(k, r.times)
+		l.look(k)
+		l.pace(r.times)
 		l.pins(r, p)
 		l.curl(k, p, r.times)
 	}
@@ -57,7 +58,7 @@ func (r *Result) keep(k *keys) {
 		again := false
 		for _, l := range r.feet {
 			l.solve(p, drop)
-			if l.release(k, p, r.times, try >= mostTries) {
+			if l.release(p, r.times, try >= mostTries) {
 				again = true
 			}
 		}
@@ -89,9 +90,11 @@ func (r *Result) keep(k *keys) {
 // the ankle stays off the place where it is to be.
 func (l *foot) solve(p *plan, drop []float64) {
 	n := len(l.a)
-	l.first, l.second, l.missed, l.came = make([]quat, n), make([]quat, n), make([]float64, n), make([]vec, n)
+	if len(l.came) != n {
+		l.first, l.second, l.missed, l.came = make([]quat, n), make([]quat, n), make([]float64, n), make([]vec, n)
+	}
 	for f := range n {
-		l.first[f], l.second[f] = still, still
+		l.first[f], l.second[f], l.missed[f] = still, still, 0
 		l.came[f] = l.c[f].Sub(p.dstUp.Mul(drop[f]))
 		a := l.a[f].Sub(p.dstUp.Mul(drop[f]))
 		// A foot that is free goes along with the hips.
@@ -100,7 +103,7 @@ func (l *foot) solve(p *plan, drop []float64) {
 		if way.Sub(upper).Sub(lower).Len() < 1e-9*p.height.dst {
 			continue
 		}
-		second := l.fold(upper, lower, l.wA[f].Rotate(l.hinge), way.Len(), way.Sub(upper).Sub(lower).Len())
+		second := l.fold(&l.limb[f], way.Len(), way.Sub(upper).Sub(lower).Len())
 		first := space.TurnBetween(upper.Add(second.Rotate(lower)), way)
 		l.first[f], l.second[f] = first, first.Mul(second)
 		l.came[f] = a.Add(first.Rotate(upper)).Add(l.second[f].Rotate(lower))
@@ -158,7 +161,7 @@ func (l *foot) lookBack(p *plan, times []float32) (again bool) {
 // release lets go of stands that cannot be kept, the worst of neighbours, and of a stand
 // only the moments that cannot: what is left of it may last. It tells whether there was one. all: of
 // every such stand, so that an end comes.
-func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
+func (l *foot) release(p *plan, times []float32, all bool) bool {
 	list := l.stands()
 	bad := make([]float64, len(list)) // by stand: the worst of misses and speeds, over 1
 	off := make([]bool, len(times))   // moments that cannot be kept, and those beside them
@@ -180,7 +183,7 @@ func (l *foot) release(k *keys, p *plan, times []float32, all bool) bool {
 	}
 	at, sunk := 0, false
 	lifts := slices.Clone(l.lifts)
-	l.pops(k, times, func(f int, much float64) { // steps come in order of time
+	l.pops(times, func(f int, much float64) { // steps come in order of time
 		if l.state[f] == inAir && l.e[f].Dot(p.dstUp) > -1e-6*p.height.dst && l.sink(times, f, lifts, all) {
 			sunk = true
 			return
@@ -267,41 +270,40 @@ func step(times []float32, f int) float64 {
 
 // turns are thigh, shin and foot against what carries them at a frame: by the turns
 // alone, or with what keeping the foot adds.
-func (l *foot) turns(k *keys, f int, kept bool) [3]quat {
-	a, b, up := l.wA[f], l.wB[f], k.parentWorld(l.thigh, f)
+func (l *foot) turns(f int, kept bool) [3]quat {
+	a, b := l.wA[f], l.wB[f]
 	if kept {
 		a, b = l.first[f].Mul(a), l.second[f].Mul(b)
 	}
-	return [3]quat{up.Back().Mul(a), a.Back().Mul(b), b.Back().Mul(l.wC[f])}
+	return [3]quat{l.over[f].Back().Mul(a), a.Back().Mul(b), b.Back().Mul(l.wC[f])}
 }
 
-// speeds hands out how fast thigh, shin and foot turn in every step, degrees a second.
-func (l *foot) speeds(k *keys, times []float32, kept bool, each func(f int, v [3]float64)) {
+// steps hands out what thigh, shin and foot turn in every step, and its seconds; not of
+// those too short to tell a speed.
+func (l *foot) steps(times []float32, kept bool, each func(f int, seconds float64, by *[3]quat)) {
 	if len(times) == 0 {
 		return
 	}
-	last := l.turns(k, 0, kept)
+	last := l.turns(0, kept)
 	for f := 0; f+1 < len(times); f++ {
-		now := l.turns(k, f+1, kept)
+		now := l.turns(f+1, kept)
 		if dt := step(times, f); dt >= 1e-3 {
-			var v [3]float64
-			for c := range now {
-				v[c] = last[c].Back().Mul(now[c]).Angle() * 180 / math.Pi / dt
-			}
-			each(f, v)
+			by := [3]quat{last[0].Back().Mul(now[0]), last[1].Back().Mul(now[1]), last[2].Back().Mul(now[2])}
+			each(f, dt, &by)
 		}
 		last = now
 	}
 }
 
 // pace notes how fast the leg's joints turn by the turns alone.
-func (l *foot) pace(k *keys, times []float32) {
+func (l *foot) pace(times []float32) {
 	l.own = make([][3]float64, len(times))
 	var all [3][]float64
-	l.speeds(k, times, false, func(f int, v [3]float64) {
-		l.own[f] = v
-		for c := range v {
-			all[c] = append(all[c], v[c])
+	l.steps(times, false, func(f int, seconds float64, by *[3]quat) {
+		for c := range by {
+			v := perSecond(by[c], seconds)
+			l.own[f][c] = v
+			all[c] = append(all[c], v)
 		}
 	})
 	for c := range all {
@@ -311,24 +313,34 @@ func (l *foot) pace(k *keys, times []float32) {
 	}
 }
 
-// fastestOf is the fastest of some steps, those aside that tell nothing.
+// perSecond is the speed of a turn in so many seconds, degrees a second.
+func perSecond(turn quat, seconds float64) float64 {
+	return turn.Angle() * 180 / math.Pi / seconds
+}
+
+// fastestOf is the fastest of some steps, those aside that tell nothing. It stirs them.
 func fastestOf(speeds []float64) float64 {
-	s := slices.Clone(speeds)
-	slices.Sort(s)
-	return s[int((1-outliers)*float64(len(s)-1)+0.5)]
+	return space.Ranked(speeds, int((1-outliers)*float64(len(speeds)-1)+0.5))
 }
 
 // pops hands out the steps in which keeping the foot makes a joint turn too fast, and
 // how many times.
-func (l *foot) pops(k *keys, times []float32, each func(f int, much float64)) {
-	l.speeds(k, times, true, func(f int, v [3]float64) {
+func (l *foot) pops(times []float32, each func(f int, much float64)) {
+	var most [3]float64
+	for c := range most {
+		most[c] = max(faster*l.fastest[c], crawl)
+	}
+	l.steps(times, true, func(f int, seconds float64, by *[3]quat) {
 		worst := 0.0
-		for c := range v {
-			most := max(faster*l.fastest[c], crawl)
-			if l.own[f][c] > most {
+		for c, q := range by {
+			if l.own[f][c] > most[c] {
 				return // the source's own jump
 			}
-			worst = max(worst, v[c]/most)
+			// A turn is at most π times the length of its vector part: few need an angle.
+			angle := most[c] * seconds * math.Pi / 180
+			if math.Pi*math.Pi*(q.X*q.X+q.Y*q.Y+q.Z*q.Z) > 0.999*angle*angle {
+				worst = max(worst, perSecond(q, seconds)/most[c])
+			}
 		}
 		if worst > 1 {
 			each(f, worst)

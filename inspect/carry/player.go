@@ -94,8 +94,8 @@ func (p *player) play(at *float64) {
 		t, r, s := q.t, q.r, q.s
 		if at != nil {
 			if q.turning != nil {
-				if now, ok := q.turning.Rotation(*at); ok {
-					r = xyzw(now.V[0], now.V[1], now.V[2], now.W)
+				if now, ok := q.turning.Turn(*at); ok {
+					r = now
 				}
 			}
 			if q.wantsAt && q.moving != nil {

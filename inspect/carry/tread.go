@@ -233,7 +233,7 @@ func (l *foot) curlShare(times []float32, need []float64, axis vec) float64 {
 	if len(own) == 0 {
 		return 0
 	}
-	most := faster * fastestOf(own)
+	most := faster * fastestOf(slices.Clone(own))
 	fits := func(share float64) bool {
 		for i, v := range speeds(share) {
 			if v > most && own[i] <= most {
