@@ -35,6 +35,14 @@ declare namespace Wire {
     overlay: { ask: AskOverlay; ends: Overlay & { kind: 'overlay' }; document: null };
     rows: { ask: AskRows; ends: Document & { kind: 'rows' }; document: MotionClipRows };
     curves: { ask: AskCurves; ends: Document & { kind: 'curves' }; document: MotionJointCurves };
+    offers: { ask: AskNothing; ends: Document & { kind: 'offers' }; document: MendOffer[] };
+    begin: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
+    try: { ask: AskTry; ends: Document & { kind: 'receipt' }; document: MendTold };
+    keep: { ask: AskKeep; ends: Document & { kind: 'slip' }; document: MendSheet };
+    leave: { ask: AskNothing; ends: Done & { kind: 'done' }; document: null };
+    slip: { ask: AskSlip; ends: Document & { kind: 'slip' }; document: MendSheet };
+    suggest: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
+    handOver: { ask: AskHandOver; ends: Parcel & { kind: 'handed' } & { bytes: ArrayBuffer }; document: null };
     second: { ask: AskNothing; ends: Document & { kind: 'second' }; document: SecondDocument };
     match: { ask: AskMatch; ends: Document & { kind: 'match' }; document: MatchDocument };
     carry: { ask: AskCarry; ends: Document & { kind: 'carry' }; document: CarryDocument };
@@ -47,10 +55,10 @@ declare namespace Wire {
   interface AskNothing {
   }
 
-  /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). */
+  /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). step is a receipt told while suggested mends are tried, mended the facts of the figure with the kept mends, before its slip. */
   interface Document {
     id: number;
-    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted';
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'slip' | 'receipt' | 'step' | 'mended';
     json: string;
   }
 
@@ -1569,10 +1577,10 @@ declare namespace Wire {
     degrees: number;
   }
 
-  /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
+  /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save, handed one of what was mended. Of a mend on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
   interface Parcel {
     id: number;
-    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved';
+    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed';
     /** of the file, of the field's lens */
     name: string;
   }
@@ -1688,6 +1696,212 @@ declare namespace Wire {
     interpolation: string;
     /** seconds */
     keys: number[];
+  }
+
+  /** Offer is a mend as it is offered for an examined figure: its row of the table, and the values with which the findings call for it, the best first. */
+  interface MendOffer {
+    id: string;
+    title: string;
+    stage: string;
+    answers: string[];
+    does: string;
+    source: string;
+    parameters: MendParameter[];
+    calls: MendCall[];
+  }
+
+  interface MendParameter {
+    name: string;
+    title: string;
+    says: string;
+    kind: string;
+    unit: string;
+    /** null: worked out from the figure */
+    default: unknown;
+    least?: number;
+    most?: number;
+    choices?: string[];
+  }
+
+  /** Call is one set of values, complete but for what is worked out from the figure, and the checks that a step with them is about. */
+  interface MendCall {
+    values: Record<string, unknown>;
+    aims: string[];
+  }
+
+  /** Sheet is the mending slip as a person reads it. */
+  interface MendSheet {
+    steps: MendSheetStep[];
+    /** steps that are done; those behind it were taken back */
+    cursor: number;
+    /** of those that are done, how many are not switched off */
+    kept: number;
+    /** "3 mends kept · 2 flaws cleared · none planted" */
+    says: string;
+    change: MendChange;
+    /** of the mended file */
+    name: string;
+    /** it holds */
+    bytes: number;
+  }
+
+  /** SheetStep is one step. */
+  interface MendSheetStep {
+    mend: string;
+    title: string;
+    /** its values that are not the usual ones */
+    words: string;
+    /** the findings it answers */
+    why: string;
+    off: boolean;
+    told: MendTold | null;
+    /** why it cannot stand one step earlier; "": it can */
+    up: string;
+    /** or later */
+    down: string;
+  }
+
+  /** Told is a receipt with what a person reads of it. */
+  interface MendTold {
+    receipt: MendReceipt | null;
+    /** the step in one line */
+    sentence: string;
+    /** what it moved, its numbers, what it rewrote */
+    rows: MendRow[];
+    /** checks that it plants and with which accepted it would be kept */
+    insist: string[];
+  }
+
+  /** Receipt is what one step did: equal steps on equal files give equal bytes. */
+  interface MendReceipt {
+    mend: string;
+    title: string;
+    parameters: Record<string, unknown>;
+    kept: boolean;
+    /** it is not kept; "" where it is */
+    why: string;
+    checks: MendCheck[];
+    /** found before, looked at and clear now */
+    cleared: string[];
+    /** found before and less now */
+    shrunk: string[];
+    /** looked at and clear before, found now; or of a higher grade; or in more places */
+    planted: string[];
+    /** found now, and not looked at before or hidden behind its cause */
+    revealed: string[];
+    /** found before, not looked at now */
+    hidden: string[];
+    /** of Planted, those a person insisted on */
+    accepted: string[];
+    moved: MendMoved;
+    bytes: MendBytes;
+    /** what differs in the JSON */
+    pointers: string[];
+    /** parts left as they are, or why nothing was done */
+    refused: string[];
+    says: string[];
+    measures: MendMeasureOfMend[];
+  }
+
+  /** Check is one check before and after. */
+  interface MendCheck {
+    id: string;
+    before: MendSeen;
+    after: MendSeen;
+  }
+
+  /** Seen is how a check ended: state, worst grade, first measure of the worst finding, and in how many places it is found. */
+  interface MendSeen {
+    state: string;
+    grade?: string;
+    name?: string;
+    value?: number;
+    unit?: string;
+    limit?: number;
+    places?: number;
+  }
+
+  /** Moved is how far vertices went at rest, in the world. */
+  interface MendMoved {
+    /** vertices that moved by more than a millionth of the figure */
+    count: number;
+    /** vertices compared */
+    of: number;
+    max_m: number;
+    /** of those that moved */
+    mean_m: number;
+    /** 0 where there is no height */
+    max_share_of_height: number;
+    /** the vertex that moved farthest, by content */
+    where?: string;
+    /** where it was, metres, world */
+    point?: [number, number, number];
+  }
+
+  /** Bytes counts buffer views. */
+  interface MendBytes {
+    untouched_views: number;
+    rewritten_views: number[];
+    added_views: number;
+    added: number;
+    file_before: number;
+    file_after: number;
+  }
+
+  /** MeasureOfMend is a number that a mend states of itself. */
+  interface MendMeasureOfMend {
+    name: string;
+    value: number;
+    unit: string;
+    says: string;
+  }
+
+  /** Row is one number of a receipt in words. */
+  interface MendRow {
+    name: string;
+    says: string;
+  }
+
+  /** Change is what became of the checks between the file that was opened and the mended one. The lists mean what those of a receipt do. */
+  interface MendChange {
+    cleared: string[];
+    shrunk: string[];
+    planted: string[];
+    revealed: string[];
+    hidden: string[];
+    /** planted ones that were insisted on */
+    accepted: string[];
+  }
+
+  /** AskTry applies a mend to a copy of the figure that is open for mending. */
+  interface AskTry {
+    mend: string;
+    /** JSON, by parameter; "": all as they are without */
+    values: string;
+    /** the finding it answers, in words, for the plan */
+    why: string;
+  }
+
+  /** AskKeep puts the mend on trial on the slip. */
+  interface AskKeep {
+    /** planted checks that the person insists on */
+    accept: string[];
+  }
+
+  /** AskSlip changes the mending slip; a refusal leaves it as it was. */
+  interface AskSlip {
+    /** back, forward, off, on or move */
+    act: string;
+    /** from 0 */
+    step: number;
+    /** of a move */
+    to: number;
+  }
+
+  /** AskHandOver wants what the kept mends made. */
+  interface AskHandOver {
+    /** figure or plan */
+    what: string;
   }
 
   /** secondDocument tells what a second file holds. */
@@ -2196,6 +2410,8 @@ declare namespace Wire {
     move: Move;
     method: string;
     split: boolean;
+    /** a mend on trial stands in the right half */
+    beside: boolean;
     playing: boolean;
     speed: number;
     /** less detail for the time being */

@@ -201,6 +201,11 @@ const mostTries = 6
 // of the work, tried on the figure as the ones before it left it, and taken in where it is
 // kept. left are the receipts of those that were tried and not kept.
 func Suggest(ctx context.Context, s *State, limits check.Overrides) (p *Plan, end *State, left []*Receipt, err error) {
+	return suggest(ctx, s, limits, func(*Trial, *Receipt, string) error { return nil })
+}
+
+// suggest tells every trial with its receipt and the findings it answers.
+func suggest(ctx context.Context, s *State, limits check.Overrides, each func(t *Trial, r *Receipt, why string) error) (p *Plan, end *State, left []*Receipt, err error) {
 	p = &Plan{Version: planVersion, MadeWith: madeWith, File: s.source(), Steps: []Step{}, Limits: limits}
 	for _, m := range Table() {
 		if m.Suggest == nil {
@@ -229,6 +234,9 @@ func Suggest(ctx context.Context, s *State, limits check.Overrides) (p *Plan, en
 			}
 			receipt, err := t.Prove(ctx, limits, nil)
 			if err != nil {
+				return p, s, left, err
+			}
+			if err := each(t, receipt, why(&m, found)); err != nil {
 				return p, s, left, err
 			}
 			if !receipt.Kept {

@@ -187,10 +187,7 @@ func (r *Receipt) after(id string) check.Grade {
 // judge says whether the step is kept: what it aims at clears or shrinks, and nothing of
 // grade flaw or stop is planted but what the person insists on.
 func (r *Receipt) judge(m *Mend, accept []string) {
-	aims := m.Answers
-	if m.Aims != nil {
-		aims = m.Aims(r.Parameters)
-	}
+	aims := m.aims(r.Parameters)
 	var found, better, bad []string
 	for _, c := range r.Checks {
 		if slices.Contains(aims, c.ID) && c.Before.grade > 0 {

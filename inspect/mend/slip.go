@@ -2,6 +2,7 @@ package mend
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -26,6 +27,7 @@ type slipStep struct {
 	receipt *Receipt
 	state   *State // nil: made again when asked for
 	size    int64  // bytes that the state holds
+	stale   bool   // taken back, and what is before it has changed since: proved anew when it is put back
 }
 
 const (
@@ -36,6 +38,11 @@ const (
 // NewSlip starts with a figure as it was opened.
 func NewSlip(s *State, limits check.Overrides) *Slip {
 	return &Slip{start: s, now: s, limits: limits, most: heldBytes}
+}
+
+// Changed tells that a step is done and not switched off.
+func (s *Slip) Changed() bool {
+	return slices.ContainsFunc(s.steps[:s.cursor], func(x slipStep) bool { return !x.step.Off })
 }
 
 // State is the figure with the steps up to the cursor.
@@ -95,9 +102,20 @@ func (s *Slip) thin() {
 func sizeOf(s *State) int64 { return s.Doc.Size() + 3*int64(len(s.Bytes)) }
 
 // Back and Forward move the cursor by one step; false at the end. The state is that of
-// before, to the byte.
-func (s *Slip) Back(ctx context.Context) (bool, error)    { return s.to(ctx, s.cursor-1) }
-func (s *Slip) Forward(ctx context.Context) (bool, error) { return s.to(ctx, s.cursor+1) }
+// before, to the byte, unless steps before it were changed: then the step is proved anew,
+// and an error says that it would not be kept.
+func (s *Slip) Back(ctx context.Context) (bool, error) { return s.to(ctx, s.cursor-1) }
+func (s *Slip) Forward(ctx context.Context) (bool, error) {
+	if s.cursor == len(s.steps) || !s.steps[s.cursor].stale || s.steps[s.cursor].step.Off {
+		return s.to(ctx, s.cursor+1)
+	}
+	x := s.steps[s.cursor]
+	if err := x.prove(ctx, s.cursor, s.now, s.limits); err != nil {
+		return false, err
+	}
+	s.steps[s.cursor] = x
+	return s.to(ctx, s.cursor+1)
+}
 
 func (s *Slip) to(ctx context.Context, cursor int) (bool, error) {
 	if cursor < 0 || cursor > len(s.steps) {
@@ -147,68 +165,143 @@ func (s *Slip) replay(ctx context.Context, cursor int) (*State, error) {
 
 // Switch leaves a step out or takes it in again, and Move puts it elsewhere; both prove
 // the steps from there on anew. An error leaves the slip as it was: the order of the work
-// does not allow it, or a later step cannot be done without.
+// does not allow it, or a later step cannot be done without. Steps that were taken back
+// stay so.
 func (s *Slip) Switch(ctx context.Context, i int, off bool) error {
-	if i < 0 || i >= len(s.steps) {
+	if i < 0 || i >= s.cursor {
 		return fmt.Errorf("there is no step %d", i+1)
 	}
 	next := slices.Clone(s.steps)
 	next[i].step.Off = off
-	return s.again(ctx, next, i)
+	return s.again(ctx, next, i, s.limits)
+}
+
+// May tells why step i cannot be put in the place of step to; "": it can. Only what it
+// passes counts: a step that was kept out of order holds no other in its place.
+func (s *Slip) May(i, to int) (why string) {
+	switch {
+	case i < 0 || i >= len(s.steps) || i == to:
+		return fmt.Sprintf("there is no step %d to move", i+1)
+	case to < 0:
+		return "it is the first step"
+	case to >= len(s.steps):
+		return "it is the last step"
+	}
+	if max(i, to) >= s.cursor {
+		return "steps that were taken back are put back first"
+	}
+	m, err := Named(s.steps[i].step.Mend)
+	if err != nil {
+		return err.Error()
+	}
+	for k := min(i, to); k <= max(i, to); k++ {
+		x, err := Named(s.steps[k].step.Mend)
+		switch {
+		case err != nil:
+			return err.Error()
+		case k == i || s.steps[i].step.Off || s.steps[k].step.Off:
+		case k < i && x.Stage < m.Stage:
+			return fmt.Sprintf("%s comes before %s in the order of the work", x.Stage, m.Stage)
+		case k > i && x.Stage > m.Stage:
+			return fmt.Sprintf("%s comes before %s in the order of the work", m.Stage, x.Stage)
+		}
+	}
+	return ""
 }
 
 // Move puts step i in the place of step to.
 func (s *Slip) Move(ctx context.Context, i, to int) error {
-	if i < 0 || i >= len(s.steps) || to < 0 || to >= len(s.steps) {
-		return fmt.Errorf("there are %d steps", len(s.steps))
+	if why := s.May(i, to); why != "" {
+		return errors.New(why)
 	}
 	next := slices.Clone(s.steps)
 	x := next[i]
 	next = slices.Insert(slices.Delete(next, i, i+1), to, x)
-	return s.again(ctx, next, min(i, to))
+	return s.again(ctx, next, min(i, to), s.limits)
 }
 
-// again does the steps from one on anew, up to the end.
-func (s *Slip) again(ctx context.Context, next []slipStep, from int) error {
-	var plan Plan
-	for i := range next {
-		plan.Steps = append(plan.Steps, next[i].step)
-	}
-	if err := plan.Check(); err != nil {
+// Judge holds all steps against other limits. An error leaves the slip, its limits and
+// what they judge as they were: with these a step would not be kept.
+func (s *Slip) Judge(ctx context.Context, limits check.Overrides) error {
+	was := s.limits
+	s.judge(limits)
+	if err := s.again(ctx, slices.Clone(s.steps), 0, limits); err != nil {
+		s.judge(was)
 		return err
 	}
-	try := &Slip{limits: s.limits, start: s.start, steps: next}
-	state, err := try.replay(ctx, from)
+	s.limits = limits
+	return nil
+}
+
+func (s *Slip) judge(limits check.Overrides) {
+	s.start.judge(limits)
+	for i := range s.steps {
+		if x := s.steps[i].state; x != nil {
+			x.judge(limits)
+		}
+	}
+	s.now.judge(limits)
+}
+
+// again does the steps from one on anew, up to the cursor; those behind it are done when
+// they are put back.
+func (s *Slip) again(ctx context.Context, next []slipStep, from int, limits check.Overrides) error {
+	state, err := (&Slip{start: s.start, steps: next}).replay(ctx, min(from, s.cursor))
 	if err != nil {
 		return err
 	}
 	for i := from; i < len(next); i++ {
 		x := &next[i]
-		x.state = nil
-		if x.step.Off {
+		x.state, x.stale = nil, i >= s.cursor
+		if x.step.Off || x.stale {
 			continue
 		}
-		m, err := Named(x.step.Mend)
-		if err != nil {
+		if err := x.prove(ctx, i, state, limits); err != nil {
 			return err
 		}
-		t, err := state.Try(ctx, m, x.step.Parameters)
-		if err != nil {
-			return err
-		}
-		if x.receipt, err = t.Prove(ctx, s.limits, x.step.Accept); err != nil {
-			return err
-		}
-		if !x.receipt.Kept {
-			return fmt.Errorf("step %d: %s", i+1, x.receipt.Sentence())
-		}
-		x.step.Receipt, x.step.Expects = x.receipt.SHA256(), &Expects{Cleared: x.receipt.Cleared, Planted: x.receipt.Planted}
-		state = t.After
-		x.state, x.size = state, sizeOf(state)
+		state = x.state
 	}
-	s.steps, s.cursor, s.now = next, len(next), state
+	s.steps, s.now = next, state
 	s.thin()
 	return nil
+}
+
+// prove does step i on a state and takes its new receipt.
+func (x *slipStep) prove(ctx context.Context, i int, state *State, limits check.Overrides) error {
+	m, err := Named(x.step.Mend)
+	if err != nil {
+		return err
+	}
+	t, err := state.Try(ctx, m, x.step.Parameters)
+	if err != nil {
+		return err
+	}
+	r, err := t.Prove(ctx, limits, x.step.Accept)
+	if err != nil {
+		return err
+	}
+	if !r.Kept {
+		return fmt.Errorf("step %d: %s", i+1, r.Sentence())
+	}
+	x.step.Receipt, x.step.Expects = r.SHA256(), &Expects{Cleared: r.Cleared, Planted: r.Planted}
+	x.receipt, x.state, x.size, x.stale = r, t.After, sizeOf(t.After), false
+	return nil
+}
+
+// Suggest keeps what the findings call for, as the plan of Suggest does it: each step is
+// told when it is kept, and each that was tried and is not. What was kept before an error
+// stays.
+func (s *Slip) Suggest(ctx context.Context, told func(*Receipt)) error {
+	_, _, _, err := suggest(ctx, s.now, s.limits, func(t *Trial, r *Receipt, why string) error {
+		if r.Kept {
+			if err := s.Keep(t, r, why); err != nil {
+				return err
+			}
+		}
+		told(r)
+		return nil
+	})
+	return err
 }
 
 // Plan is the slip as a plan: the steps up to the cursor.

@@ -21,7 +21,11 @@ type State struct {
 
 	result *inspect.Result
 	found  map[string]*inspect.Result // of single stations, with the default limits
+	watch  func(station string, done, total int)
 }
+
+// Watch is told how far an examination of the figure is, and of each that is made of it.
+func (s *State) Watch(told func(station string, done, total int)) { s.watch = told }
 
 // Open reads a document as it is: the state before the first step. The document must not
 // be changed afterwards.
@@ -40,13 +44,21 @@ func Open(d *original.Document) (*State, error) {
 // Examine answers the examination of the figure, made once.
 func (s *State) Examine(ctx context.Context, limits check.Overrides) (*inspect.Result, error) {
 	if s.result == nil {
-		r, err := inspect.Examine(ctx, s.Rig, inspect.Options{Limits: limits})
+		r, err := inspect.Examine(ctx, s.Rig, inspect.Options{Limits: limits, Progress: s.watch})
 		if err != nil {
 			return nil, err
 		}
 		s.result = r
 	}
 	return s.result, nil
+}
+
+// judge holds what was measured against other limits; without an examination the next one
+// does.
+func (s *State) judge(limits check.Overrides) {
+	if s.result != nil {
+		s.result.Judge(limits)
+	}
 }
 
 // Examined takes over an examination that was made of the same figure.
@@ -104,6 +116,7 @@ func (s *State) Try(ctx context.Context, m Mend, v Values) (*Trial, error) {
 	if t.After, err = Open(t.work.Doc); err != nil {
 		return nil, fmt.Errorf("%s: the mended file cannot be read: %w", m.ID, err)
 	}
+	t.After.watch = s.watch
 	if err := t.After.Holds(t.After.Bytes); err != nil {
 		return nil, fmt.Errorf("%s: %w", m.ID, err)
 	}

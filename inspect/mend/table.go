@@ -36,19 +36,26 @@ type parameterJSON struct {
 func WriteTable(w io.Writer) error {
 	var out []mendJSON
 	for _, m := range Table() {
-		j := mendJSON{m.ID, m.Title, m.Stage.String(), m.Answers, m.Does, m.Source, []parameterJSON{}}
-		for _, p := range m.Parameters {
-			q := parameterJSON{Name: p.Name, Title: p.Title, Says: p.Says, Kind: p.Kind.String(), Unit: p.Unit, Default: p.Default, Choices: p.Choices}
-			if p.bounded() {
-				q.Least, q.Most = &p.Least, &p.Most
-			}
-			j.Parameters = append(j.Parameters, q)
-		}
-		out = append(out, j)
+		out = append(out, m.json())
 	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	return e.Encode(out)
+}
+
+func (m *Mend) json() mendJSON {
+	j := mendJSON{m.ID, m.Title, m.Stage.String(), m.Answers, m.Does, m.Source, []parameterJSON{}}
+	if j.Answers == nil {
+		j.Answers = []string{}
+	}
+	for _, p := range m.Parameters {
+		q := parameterJSON{Name: p.Name, Title: p.Title, Says: p.Says, Kind: p.Kind.String(), Unit: p.Unit, Default: p.Default, Choices: p.Choices}
+		if p.bounded() {
+			q.Least, q.Most = &p.Least, &p.Most
+		}
+		j.Parameters = append(j.Parameters, q)
+	}
+	return j
 }
 
 func (p *Parameter) bounded() bool { return p.Kind == Number && (p.Least != 0 || p.Most != 0) }

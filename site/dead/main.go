@@ -36,7 +36,6 @@ var kept = map[string]string{
 	"rigloupe/viewer/camera Look":          "tests of camera, marks and scene stand before a figure by it",
 	"rigloupe/inspect/check Station.Blank": "saved facts are read into it, to be judged later",
 	"rigloupe/wasm/wire":                   "its test prints the page's types",
-	"rigloupe/inspect/mend":                "the mending slip waits for its screen",
 }
 
 // function is one that a run does not reach.

@@ -29,6 +29,9 @@ func (s *Scene) Pick(x, y int) Hit {
 		return h
 	}
 	v, x, y := s.at(x, y)
+	if s.last.Beside && v.left > 0 { // the other figure is only looked at
+		return h
+	}
 	fx, fy := float32(x)+.5, float32(y)+.5
 	for i := range v.pointers {
 		if b := v.pointers[i].Label(); v.pointers[i].Laid && fx >= b.X0 && fx <= b.X1 && fy >= b.Y0 && fy <= b.Y1 {

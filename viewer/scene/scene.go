@@ -54,6 +54,8 @@ type Scene struct {
 	drawn   bool // last and shown are a picture
 	samples int  // a side, of the last picture
 	views   []view
+	beside  *Scene // another figure for the right half; nil: none
+	alike   bool   // its vertices are this one's
 }
 
 // New makes a scene. p and f may be nil and come later: until then the figure is

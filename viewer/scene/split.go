@@ -33,7 +33,10 @@ func (st *State) halves() (out [2]State, middle int) {
 	}
 	for i := range out {
 		h := *st
-		h.Split, h.Method = false, []deform.Method{deform.Linear, deform.Dual}[i]
+		h.Split = false
+		if !st.Beside {
+			h.Method = []deform.Method{deform.Linear, deform.Dual}[i]
+		}
 		h.Width, h.Height, h.Inset = w[i].Width, w[i].Height, w[i].Inset
 		out[i] = h
 	}
@@ -106,12 +109,17 @@ func (s *Scene) split(st *State) {
 	for i := range states {
 		v, h := &s.views[i], &states[i]
 		v.left = i * middle
-		s.draw(v, h)
-		marks.Pen{Plate: s.plate, Paper: s.paper}.Divider(h.Width, h.Inset[0], h.Height-h.Inset[2], i == 1, [2]string{"linear blend", "dual quaternion"}[i])
-		pix := s.plate.Pix
+		who, names := s.draws(i, h), [2]string{"linear blend", "dual quaternion"}
+		if st.Beside {
+			names = [2]string{"as it is", "as it would be"}
+		}
+		who.draw(v, h)
+		s.left = max(s.left, who.left)
+		marks.Pen{Plate: who.plate, Paper: s.paper}.Divider(h.Width, h.Inset[0], h.Height-h.Inset[2], i == 1, names[i])
+		pix := who.plate.Pix
 		if s.samples == 2 {
 			v.out = room(v.out, h.Width*h.Height)
-			s.plate.Halve(v.out)
+			who.plate.Halve(v.out)
 			pix = v.out
 		}
 		for y := range h.Height {

@@ -102,6 +102,7 @@ type State struct {
 	Move    Move     // its axis is not empty: that pose, whatever Clip says
 	Method  deform.Method
 	Split   bool // the left half by linear blend, the right one by dual quaternions, whatever Method says
+	Beside  bool // with Split: both halves by Method, in the right one the figure of Scene.SetBeside
 
 	Bones, Pointers, Loupe, Staff bool
 	Unmeasured                    bool // nobody told the body from its gear yet: the staff points out no height

@@ -81,6 +81,30 @@ type AskSave struct {
 	Format string `js:"format"` // glb or bvh
 }
 
+// AskTry applies a mend to a copy of the figure that is open for mending.
+type AskTry struct {
+	Mend   string `js:"mend"`
+	Values string `js:"values"` // JSON, by parameter; "": all as they are without
+	Why    string `js:"why"`    // the finding it answers, in words, for the plan
+}
+
+// AskKeep puts the mend on trial on the slip.
+type AskKeep struct {
+	Accept []string `js:"accept"` // planted checks that the person insists on
+}
+
+// AskSlip changes the mending slip; a refusal leaves it as it was.
+type AskSlip struct {
+	Act  string `js:"act"`  // back, forward, off, on or move
+	Step int    `js:"step"` // from 0
+	To   int    `js:"to"`   // of a move
+}
+
+// AskHandOver wants what the kept mends made.
+type AskHandOver struct {
+	What string `js:"what"` // figure or plan
+}
+
 // AskRow examines the files beside it for a line-up; without files it is the row of the
 // open figure.
 type AskRow struct {

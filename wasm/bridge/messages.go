@@ -14,10 +14,12 @@ type Progress struct {
 
 // Document carries text. partial and result are the facts so far and in the end, list,
 // joints and a match in csv are plain text; the others are JSON. Which document a kind of
-// question answers stands in the table of the examiner (wasm/examiner/questions.go).
+// question answers stands in the table of the examiner (wasm/examiner/questions.go). step
+// is a receipt told while suggested mends are tried, mended the facts of the figure with
+// the kept mends, before its slip.
 type Document struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind" wire:"'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted'"`
+	Kind string `js:"kind" wire:"'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'slip' | 'receipt' | 'step' | 'mended'"`
 	JSON string `js:"json"`
 }
 
@@ -39,12 +41,14 @@ type Lineup struct {
 // secondPlaces, one for each, where the source's joints are meanwhile: little-endian
 // float32, first and last moment in seconds, frames, evenly spread between them; then by
 // frame and joint left, up and forward in shares of the longest side.
-// saved, with the name to save under, ends a save. picture is an encoded picture that
+// saved, with the name to save under, ends a save, handed one of what was mended. Of a mend
+// on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared
+// after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that
 // materials show, its name the place of the image; handed back as the files of a paint, in
 // another worker, each comes as a texture (package flat), and a painted document ends it.
 type Parcel struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved'"`
+	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed'"`
 	Name string `js:"name"` // of the file, of the field's lens
 }
 
@@ -264,6 +268,7 @@ type StageState struct {
 	Move    Move    `js:"move"`
 	Method  string  `js:"method"`
 	Split   bool    `js:"split"`
+	Beside  bool    `js:"beside"` // a mend on trial stands in the right half
 	Playing bool    `js:"playing"`
 	Speed   float64 `js:"speed"`
 	Moving  bool    `js:"moving"` // less detail for the time being

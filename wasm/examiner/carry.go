@@ -98,7 +98,7 @@ func places(s *match.Skeleton, d *carry.Result) []byte {
 
 // save writes what was carried last as a file, which reads back.
 func (x *examiner) save(_ context.Context, a bridge.AskSave, files []gltfio.File) (ending, error) {
-	s, err := desk.Carried(desk.Files(files...), x.result.Exam.Rig, x.other.done, a.Format)
+	s, err := desk.Carried(x.opened(files), x.result.Exam.Rig, x.other.done, a.Format)
 	if err == nil {
 		err = s.Holds(s.Data)
 	}

@@ -45,6 +45,10 @@ type examiner struct {
 	long   int       // bytes of the document that was told last
 	titles map[string]string
 	other  other // a second file, for the open figure
+	mend   mending
+	limits check.Overrides // that the result was judged with
+
+	breathed time.Time // see breathing
 }
 
 // catalogue tells all checks.
@@ -68,12 +72,15 @@ func (x *examiner) sample(ctx context.Context, a bridge.AskSample, _ []gltfio.Fi
 }
 
 // judge holds the facts against other limits.
-func (x *examiner) judge(_ context.Context, a bridge.AskJudge, _ []gltfio.File) (ending, error) {
+func (x *examiner) judge(ctx context.Context, a bridge.AskJudge, _ []gltfio.File) (ending, error) {
 	limits, err := parseLimits(a.Limits)
 	if err != nil {
 		return ending{}, err
 	}
-	x.result.Judge(limits)
+	if err := x.judgeMended(ctx, limits); err != nil {
+		return ending{}, err
+	}
+	x.limits = limits
 	return x.text("result", x.writeJSON)
 }
 
@@ -116,7 +123,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	if err != nil {
 		return err
 	}
-	x.result, x.other, x.long = nil, other{}, 0
+	x.result, x.other, x.mend, x.limits, x.long = nil, other{}, mending{}, limits, 0
 	x.progress("read", "Reading", 0, 1, "Reading the file")
 	r, err := open(files)
 	if err != nil {

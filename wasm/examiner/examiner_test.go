@@ -52,6 +52,15 @@ type asked struct {
 	FreeFeet bool
 	Rename   string
 	Format   string
+
+	Mend   string
+	Values string
+	Why    string
+	Accept []string
+	Act    string
+	Step   int
+	To     int
+	What   string
 }
 
 // ask asks, and holds that exactly one message ends it, the last.

@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lineup"
 	"rigloupe/inspect/match"
+	"rigloupe/inspect/mend"
 	"rigloupe/inspect/motion"
 	"rigloupe/viewer/found"
 	"rigloupe/wasm/bridge"
@@ -54,6 +55,14 @@ func questions() []question {
 		about[bridge.AskOverlay, bridge.Overlay]("overlay", "overlay", true, text, (*examiner).overlay),
 		about[bridge.AskRows, bridge.Document]("rows", "rows", true, reflect.TypeFor[motion.ClipRows](), (*examiner).rows),
 		about[bridge.AskCurves, bridge.Document]("curves", "curves", true, reflect.TypeFor[motion.JointCurves](), (*examiner).curves),
+		about[bridge.AskNothing, bridge.Document]("offers", "offers", true, reflect.TypeFor[[]mend.Offer](), (*examiner).offers),
+		about[bridge.AskNothing, bridge.Document]("begin", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).begin),
+		about[bridge.AskTry, bridge.Document]("try", "receipt", true, reflect.TypeFor[mend.Told](), (*examiner).try),
+		about[bridge.AskKeep, bridge.Document]("keep", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).keep),
+		about[bridge.AskNothing, bridge.Done]("leave", "done", true, text, (*examiner).leave),
+		about[bridge.AskSlip, bridge.Document]("slip", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).slip),
+		about[bridge.AskNothing, bridge.Document]("suggest", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).suggest),
+		about[bridge.AskHandOver, bridge.Parcel]("handOver", "handed", true, text, (*examiner).handOver),
 		about[bridge.AskNothing, bridge.Document]("second", "second", true, reflect.TypeFor[secondDocument](), (*examiner).second),
 		about[bridge.AskMatch, bridge.Document]("match", "match", true, reflect.TypeFor[match.Document](), (*examiner).match),
 		about[bridge.AskCarry, bridge.Document]("carry", "carry", true, reflect.TypeFor[carry.Document](), (*examiner).carry),

@@ -17,6 +17,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/intake"
 	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/mend"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/skeleton"
@@ -146,15 +147,16 @@ func TestAnswersFitTheirTypes(t *testing.T) {
 		p := newPage()
 		asks := []asked{{Kind: "examine"}, {Kind: "catalogue"}, {Kind: "lenses"}, {Kind: "row", Name: name}}
 		if zero := 0; more {
-			asks = append(asks, asked{Kind: "rows", Clip: &zero, Columns: 20}, asked{Kind: "curves", Clip: &zero, Joint: &zero}, asked{Kind: "second"}, asked{Kind: "match"}, asked{Kind: "carry"}, asked{Kind: "judge"})
+			asks = append(asks, asked{Kind: "rows", Clip: &zero, Columns: 20}, asked{Kind: "curves", Clip: &zero, Joint: &zero}, asked{Kind: "second"}, asked{Kind: "match"}, asked{Kind: "carry"}, asked{Kind: "judge"},
+				asked{Kind: "offers"}, asked{Kind: "begin"}, asked{Kind: "try", Mend: "scale", Values: `{"factor": 2}`}, asked{Kind: "suggest"}, asked{Kind: "slip", Act: "back"}, asked{Kind: "handOver", What: "plan"}, asked{Kind: "leave"})
 		}
 		for _, a := range asks {
 			i := slices.IndexFunc(questions(), func(q question) bool { return q.kind == a.Kind })
 			q := questions()[i]
 			var with []gltfio.File
 			switch a.Kind {
-			case "examine":
-				with = files
+			case "examine", "begin":
+				with = slices.Clone(files)
 			case "second":
 				with = captured()
 			}
@@ -178,7 +180,14 @@ func TestAnswersFitTheirTypes(t *testing.T) {
 					continue
 				}
 				told++
-				for _, says := range all.Fits(q.document, []byte(d.JSON)) {
+				of := q.document
+				switch d.Kind { // told on the way
+				case "mended":
+					of = reflect.TypeFor[inspect.Document]()
+				case "step":
+					of = reflect.TypeFor[mend.Told]()
+				}
+				for _, says := range all.Fits(of, []byte(d.JSON)) {
 					bad[a.Kind+" "+says] = name
 				}
 			}

@@ -138,6 +138,28 @@ func (g *stage) hooks() *bridge.Hooks {
 	add("fields", func(a []js.Value) any {
 		return later(false, func(look func() error) error { return g.fields(bridge.Bytes(a[0]), look) })
 	})
+	add("trial", func(a []js.Value) any { // nothing: it goes
+		data, sketch := js.Undefined(), js.Undefined()
+		if len(a) > 0 {
+			data = a[0]
+		}
+		if len(a) > 1 {
+			sketch = a[1]
+		}
+		return later(false, func(look func() error) error {
+			var figure, lines []byte
+			if data.Type() == js.TypeObject {
+				figure = bridge.Bytes(data)
+			}
+			if sketch.Type() == js.TypeObject {
+				lines = bridge.Bytes(sketch)
+			}
+			return g.trial(figure, lines, look)
+		})
+	})
+	add("trialPrepared", func(a []js.Value) any {
+		return later(false, func(look func() error) error { return g.trialPrepared(bridge.Bytes(a[0]), look) })
+	})
 	add("field", func(a []js.Value) any { return failed(g.field(bridge.Bytes(a[0]))) })
 	add("overlay", func(a []js.Value) any { // null or nothing: takes it away
 		if len(a) == 0 || a[0].Type() != js.TypeObject {

@@ -34,6 +34,8 @@ type show struct {
 	cssW, cssH int // of the window
 	ratio      float64
 
+	split bool // what the person asks for: a figure beside this one is shown split anyway
+
 	playing bool
 	speed   float64
 	back    bool    // a move plays towards the lower end of its range
@@ -106,6 +108,7 @@ func (s *show) open(data, sketch []byte, look func() error) error {
 	}
 	s.rig, s.scene = r, fresh
 	st := &s.state
+	st.Split, st.Beside = s.split, false
 	st.Joint, st.Clip, st.Seconds, st.Move = rig.None, rig.None, 0, scene.Move{}
 	if st.Lens == scene.Measured { // of the figure before
 		st.Lens = scene.Plain
@@ -190,6 +193,60 @@ func (s *show) overlay(data []byte) error {
 	return nil
 }
 
+// trial shows another figure in the right half: as this one would be. Without a sketch it
+// has the shape of this one. No data: it goes, and the split is what it was.
+func (s *show) trial(data, sketch []byte, look func() error) error {
+	if s.scene == nil {
+		return fmt.Errorf("there is no figure to set it beside")
+	}
+	if len(data) == 0 {
+		s.beside(nil, false)
+		return nil
+	}
+	r := &rig.Rig{}
+	if err := flat.UnpackLooking(data, r, look); err != nil {
+		return err
+	}
+	p, alike := s.scene.Prepared(), len(sketch) == 0
+	if !alike {
+		p = &scene.Prepared{}
+		if err := flat.UnpackLooking(sketch, p, look); err != nil {
+			return err
+		}
+	}
+	fresh, err := scene.Begin(r, p, look)
+	if err != nil {
+		return err
+	}
+	s.beside(fresh, alike)
+	return nil
+}
+
+func (s *show) beside(other *scene.Scene, alike bool) {
+	before, split := s.state.Window(), s.state.Split
+	s.scene.SetBeside(other, alike)
+	s.state.Beside = other != nil
+	s.state.Split = s.split || other != nil
+	s.refit(before, split)
+	s.touch()
+}
+
+// trialPrepared is what drawing the other figure needs beyond its sketch.
+func (s *show) trialPrepared(data []byte, look func() error) error {
+	p := &scene.Prepared{}
+	if err := flat.UnpackLooking(data, p, look); err != nil {
+		return err
+	}
+	if s.scene == nil || s.scene.Beside() == nil {
+		return nil // it was left meanwhile
+	}
+	if err := s.scene.DressBeside(p, look); err != nil {
+		return err
+	}
+	s.touch()
+	return nil
+}
+
 // texture is a picture of the file, decoded.
 func (s *show) texture(data []byte, look func() error) error {
 	t := &scene.Texture{}
@@ -200,6 +257,9 @@ func (s *show) texture(data []byte, look func() error) error {
 		return fmt.Errorf("there is no figure to paint with it")
 	}
 	s.scene.SetTexture(t)
+	if b := s.scene.Beside(); b != nil {
+		b.SetTexture(t)
+	}
 	s.touch()
 	return nil
 }
@@ -213,6 +273,11 @@ func (s *show) set(m *bridge.Show) error {
 			return fmt.Errorf("seen from %q: want three-quarter, front, left or back", *m.From)
 		}
 	}
+	asked := m.Split
+	if s.state.Beside {
+		own := *m
+		own.Split, m = nil, &own
+	}
 	before, split := s.state.Window(), s.state.Split
 	measured := m.Lens != nil && s.scene != nil && s.scene.Field() != nil && *m.Lens == s.scene.Field().Name
 	if measured {
@@ -224,6 +289,9 @@ func (s *show) set(m *bridge.Show) error {
 	}
 	if measured {
 		s.state.Lens = scene.Measured
+	}
+	if asked != nil {
+		s.split = *asked
 	}
 	s.refit(before, split)
 	if m.Speed != nil && *m.Speed > 0 && !math.IsInf(*m.Speed, 0) {
@@ -430,7 +498,7 @@ func (s *show) tell() bridge.StageState {
 	st := &s.state
 	out := bridge.StageState{
 		Shown: s.scene != nil, Paper: "day", Lens: st.Lens.String(), Joint: int(st.Joint), Clip: int(st.Clip),
-		Seconds: st.Seconds, Method: "linear", Split: st.Split,
+		Seconds: st.Seconds, Method: "linear", Split: st.Split, Beside: st.Beside,
 		Move: bridge.Move{Joint: int(st.Move.Joint), Axis: st.Move.Axis, Degrees: st.Move.Degrees}, Playing: s.playing, Speed: s.speed, Moving: st.Moving, Fine: s.fine,
 		Frames: s.frames, Left: s.left, DrawMS: float64(s.took.Microseconds()) / 1000, W: st.Width, H: st.Height, Ratio: s.ratio,
 		Camera: bridge.CameraOf(st.Camera, st.Window()), Fault: s.fault,

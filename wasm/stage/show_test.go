@@ -470,3 +470,41 @@ func TestHeightWaitsForFields(t *testing.T) {
 		t.Error("the next figure has the height of the one before")
 	}
 }
+
+// A mend on trial stands in the right half; the way of splitting that a person asked for
+// meanwhile holds when it goes.
+func TestTrialBeside(t *testing.T) {
+	b := open(t)
+	figure, prepared := sample()
+	b.must(b.prepared(append([]byte(nil), prepared...), steady))
+	b.after(time.Second)
+	whole := b.tell().Camera
+	b.must(b.trial(append([]byte(nil), figure...), nil, steady))
+	if n := b.after(time.Second); n == 0 {
+		t.Error("nothing was drawn")
+	}
+	if st := b.tell(); !st.Beside || !st.Split || st.Camera.Scale >= whole.Scale {
+		t.Errorf("beside %v, split %v, scale %g of %g", st.Beside, st.Split, st.Camera.Scale, whole.Scale)
+	}
+	b.must(b.set(&bridge.Show{Split: new(false)}))
+	if !b.tell().Split {
+		t.Error("the trial is not seen any more")
+	}
+	b.must(b.trialPrepared(append([]byte(nil), prepared...), steady))
+	b.must(b.trial(nil, nil, steady))
+	if st := b.tell(); st.Beside || st.Split || math.Abs(st.Camera.Scale-whole.Scale) > 1e-9*whole.Scale {
+		t.Errorf("left: %+v", st)
+	}
+	b.must(b.trialPrepared(append([]byte(nil), prepared...), steady)) // it comes late
+	b.must(b.trial(append([]byte(nil), figure...), append([]byte(nil), prepared...), steady))
+	b.must(b.set(&bridge.Show{Split: new(true)}))
+	b.must(b.trial(nil, nil, steady))
+	if st := b.tell(); st.Beside || !st.Split {
+		t.Errorf("the split that was asked for is gone: %+v", st)
+	}
+	b.must(b.trial(append([]byte(nil), figure...), nil, steady))
+	b.must(b.open(append([]byte(nil), figure...), nil, steady))
+	if b.tell().Beside {
+		t.Error("another figure, and the trial of the one before stands beside it")
+	}
+}

@@ -62,7 +62,7 @@ func (t *Types) fields(typ reflect.Type) (out []field) {
 		case name == "":
 			name = f.Name
 		}
-		out = append(out, field{name, f.Type, f.Tag.Get("wire"), strings.Contains(options, "omitempty"), notes.fields[f.Name]})
+		out = append(out, field{name, f.Type, f.Tag.Get("wire"), strings.Contains(options, "omitempty") || strings.Contains(options, "omitzero"), notes.fields[f.Name]})
 	}
 	return out
 }

@@ -1,0 +1,150 @@
+package mend
+
+import (
+	"context"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"rigloupe/inspect"
+	"rigloupe/inspect/check"
+	"rigloupe/inspect/say"
+)
+
+// Sheet is the mending slip as a person reads it.
+type Sheet struct {
+	Steps  []SheetStep `json:"steps"`
+	Cursor int         `json:"cursor"` // steps that are done; those behind it were taken back
+	Kept   int         `json:"kept"`   // of those that are done, how many are not switched off
+	Says   string      `json:"says"`   // "3 mends kept · 2 flaws cleared · none planted"
+	Change Change      `json:"change"`
+	Name   string      `json:"name"`  // of the mended file
+	Bytes  int         `json:"bytes"` // it holds
+}
+
+// SheetStep is one step.
+type SheetStep struct {
+	Mend  string `json:"mend"`
+	Title string `json:"title"`
+	Words string `json:"words"` // its values that are not the usual ones
+	Why   string `json:"why"`   // the findings it answers
+	Off   bool   `json:"off"`
+	Told  *Told  `json:"told"`
+	Up    string `json:"up"`   // why it cannot stand one step earlier; "": it can
+	Down  string `json:"down"` // or later
+}
+
+// Change is what became of the checks between the file that was opened and the mended one.
+// The lists mean what those of a receipt do.
+type Change struct {
+	Cleared  []string `json:"cleared"`
+	Shrunk   []string `json:"shrunk"`
+	Planted  []string `json:"planted"`
+	Revealed []string `json:"revealed"`
+	Hidden   []string `json:"hidden"`
+	Accepted []string `json:"accepted"` // planted ones that were insisted on
+}
+
+// Sheet examines the figure at hand, where that was not done yet, and tells the slip.
+func (s *Slip) Sheet(ctx context.Context) (*Sheet, error) {
+	before, err := s.start.Examine(ctx, s.limits)
+	if err != nil {
+		return nil, err
+	}
+	now, err := s.now.Examine(ctx, s.limits)
+	if err != nil {
+		return nil, err
+	}
+	out := &Sheet{Steps: []SheetStep{}, Cursor: s.cursor, Name: s.Name(), Bytes: len(s.now.Bytes)}
+	var came, accepted []string
+	for i := range s.steps {
+		x := &s.steps[i]
+		one := SheetStep{Mend: x.step.Mend, Title: x.receipt.Title, Why: x.step.Why, Off: x.step.Off, Told: x.receipt.Told(), Up: s.May(i, i-1), Down: s.May(i, i+1)}
+		if m, err := Named(x.step.Mend); err == nil {
+			one.Words = m.Words(x.step.Parameters)
+		}
+		if i < s.cursor && !x.step.Off {
+			out.Kept++
+			came = append(came, x.receipt.Revealed...)
+			accepted = append(accepted, x.receipt.Accepted...)
+		}
+		out.Steps = append(out.Steps, one)
+	}
+	r := &Receipt{}
+	r.compare(before, now, came)
+	list := func(ids []string) []string { return append([]string{}, ids...) }
+	out.Change = Change{list(r.Cleared), list(r.Shrunk), list(r.Planted), list(r.Revealed), list(r.Hidden), []string{}}
+	for _, id := range out.Change.Planted {
+		if slices.Contains(accepted, id) {
+			out.Change.Accepted = append(out.Change.Accepted, id)
+		}
+	}
+	out.Says = out.says(before, now)
+	return out, nil
+}
+
+// says counts findings by grade: what went, but not what is no longer looked at, and what
+// came by a mend.
+func (s *Sheet) says(before, now *inspect.Result) string {
+	if s.Kept == 0 {
+		return "No mend kept"
+	}
+	was, is := counts(before), counts(now)
+	var cleared, planted [4]int
+	for _, id := range slices.Concat(s.Change.Cleared, s.Change.Shrunk) {
+		for g := check.Note; g <= check.Stop; g++ {
+			cleared[g] += max(0, was[id][g]-is[id][g])
+		}
+	}
+	for _, id := range s.Change.Planted {
+		for g := check.Note; g <= check.Stop; g++ {
+			planted[g] += max(0, is[id][g]-was[id][g])
+		}
+	}
+	nothing := "none planted"
+	if len(s.Change.Planted) > 0 { // in more places, though in no more findings
+		nothing = fmt.Sprintf("%s worse", say.Count(len(s.Change.Planted), "finding", "findings"))
+	}
+	return fmt.Sprintf("%s kept · %s · %s", say.Count(s.Kept, "mend", "mends"), graded(cleared, "cleared", "nothing cleared"), graded(planted, "planted", nothing))
+}
+
+// counts are the findings of each check by grade.
+func counts(r *inspect.Result) map[string][4]int {
+	by := map[string][4]int{}
+	for _, f := range r.Findings() {
+		n := by[f.ID]
+		n[f.Grade]++
+		by[f.ID] = n
+	}
+	return by
+}
+
+// graded is "1 stop and 2 flaws cleared", the worst first; none: nothing.
+func graded(n [4]int, done, nothing string) string {
+	var parts []string
+	for g := check.Stop; g >= check.Note; g-- {
+		if n[g] > 0 {
+			parts = append(parts, say.Count(n[g], g.String(), g.String()+"s"))
+		}
+	}
+	if len(parts) == 0 {
+		return nothing
+	}
+	last := len(parts) - 1
+	if last > 0 {
+		parts = []string{strings.Join(parts[:last], ", ") + " and " + parts[last]}
+	}
+	return parts[0] + " " + done
+}
+
+// Name is what the mended file is called unless somebody names it.
+func (s *Slip) Name() string {
+	name, _, _ := s.start.Doc.Source()
+	name = path.Base(name)
+	end := ".glb"
+	if strings.EqualFold(path.Ext(name), ".vrm") {
+		end = path.Ext(name)
+	}
+	return strings.TrimSuffix(name, path.Ext(name)) + "-mended" + end
+}

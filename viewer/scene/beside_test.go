@@ -1,0 +1,120 @@
+package scene
+
+import (
+	"context"
+	"slices"
+	"testing"
+
+	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rig"
+)
+
+// halfOf is one half of a picture, row by row.
+func halfOf(p Picture, right bool) (out []uint32) {
+	for y := range p.H {
+		a, b := 0, p.W/2
+		if right {
+			a, b = p.W/2, p.W
+		}
+		out = append(out, p.Pix[y*p.W+a:y*p.W+b]...)
+	}
+	return out
+}
+
+// The right half shows the other figure, the left one this one, by one camera: a figure
+// beside itself is the same pixel by pixel but for the words, another is not; and what is
+// taken away leaves the picture as it was.
+func TestBeside(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	p, err := Prepare(context.Background(), r, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := New(r, p, nil)
+	st := State{Width: 400, Height: 300, Joint: rig.None, Clip: rig.None, Chosen: Choice{Node: rig.None, Surface: -1}, Hover: Choice{Node: rig.None, Surface: -1}, Moving: true, Lens: Plain}
+	whole := slices.Clone(s.Draw(&st).Pix)
+	st.Split, st.Beside = true, true
+	// The camera is given, so that both pictures have the same.
+	st.Camera = s.View(&st, 0)
+	s.SetBeside(New(r, p, nil), true)
+	same := s.Draw(&st)
+	differ := func(p Picture) (n int) {
+		l, r := halfOf(p, false), halfOf(p, true)
+		for y := range p.H - 40 { // above the words
+			for x := 2; x < p.W/2-2; x++ { // but for the line between them
+				if l[y*p.W/2+x] != r[y*p.W/2+x] {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	if n := differ(same); n != 0 {
+		t.Errorf("a figure beside itself differs in %d pixels", n)
+	}
+	other := lamplighter.Build(lamplighter.Options{Vertices: 4000, Pose: lamplighter.A})
+	q, err := Prepare(context.Background(), other, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	left := halfOf(same, false)
+	s.SetBeside(New(other, q, nil), false)
+	apart := s.Draw(&st)
+	if n := differ(apart); n < 200 {
+		t.Errorf("a figure in another pose differs in %d pixels", n)
+	}
+	if !slices.Equal(halfOf(apart, false), left) {
+		t.Error("the left half is not this figure")
+	}
+	// What is under the right half is nobody's to choose; under the left it is.
+	hits := [2]int{}
+	for y := 0; y < 300; y += 10 {
+		for x := 0; x < 400; x += 10 {
+			if s.Pick(x, y).Kind != Nothing {
+				hits[x/200]++
+			}
+		}
+	}
+	if hits[0] == 0 || hits[1] != 0 {
+		t.Errorf("%d places of the left half can be chosen, %d of the right", hits[0], hits[1])
+	}
+	s.SetBeside(nil, false)
+	st.Split, st.Beside, st.Camera = false, false, State{}.Camera
+	if !slices.Equal(s.Draw(&st).Pix, whole) {
+		t.Error("taken away, the picture is another")
+	}
+}
+
+// Weights, clips and joints may differ where the shape is the same; a vertex, a triangle or
+// a material elsewhere is another shape.
+func TestSameShape(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	change := func(f func(*rig.Rig)) *rig.Rig {
+		c := *r
+		c.Meshes, c.Nodes = slices.Clone(r.Meshes), slices.Clone(r.Nodes)
+		for i := range c.Meshes {
+			m := &c.Meshes[i]
+			m.Positions, m.Triangles, m.Weights = slices.Clone(m.Positions), slices.Clone(m.Triangles), slices.Clone(m.Weights)
+			m.Primitives = slices.Clone(m.Primitives)
+		}
+		f(&c)
+		return &c
+	}
+	for _, row := range []struct {
+		name string
+		as   *rig.Rig
+		want bool
+	}{
+		{"itself", r, true},
+		{"without clips", change(func(c *rig.Rig) { c.Clips = nil }), true},
+		{"two weights exchanged", change(func(c *rig.Rig) { w := c.Meshes[0].Weights; w[0], w[1] = w[1], w[0] }), true},
+		{"a vertex a millimetre off", change(func(c *rig.Rig) { c.Meshes[0].Positions[1] += .001 }), false},
+		{"a triangle turned over", change(func(c *rig.Rig) { w := c.Meshes[0].Triangles; w[0], w[1] = w[1], w[0] }), false},
+		{"another material", change(func(c *rig.Rig) { c.Meshes[0].Primitives[0].Material++ }), false},
+		{"in A-pose", lamplighter.Build(lamplighter.Options{Vertices: 4000, Pose: lamplighter.A}), false},
+	} {
+		if got := SameShape(r, row.as); got != row.want {
+			t.Errorf("%s: %v", row.name, got)
+		}
+	}
+}
