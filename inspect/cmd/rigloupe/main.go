@@ -38,7 +38,7 @@ Nothing leaves this machine.
   rigloupe lineup FILE…               several models in one table, best for rigging first, and why
       --json                          one JSON document    --csv FILE.csv  the table for a spreadsheet
       --sort COLUMN                   by another column; -COLUMN the other way round
-      --only, --limits                as above
+      --only, --limits                as of examine
       --fail-on stop|flaw|note|never  exit with 1 when even the best has such a finding that
                                       counts for rigging (default stop)
   rigloupe pose FILE --out P.f32      deformed world positions, float32 little-endian x y z
@@ -81,7 +81,7 @@ Nothing leaves this machine.
       --all                           with the rows that are as they should be
       --name NAME                     of the new clip
   rigloupe mend FILE --suggest        what the findings call for, tried out, as a plan (JSON)
-      --limits FILE.json              as above
+      --limits FILE.json              as of examine
   rigloupe mend FILE --with PLAN.json --out NEW.glb
                                       does a plan on a copy; every step is examined again, and
                                       kept where what it aims at clears and nothing is planted
@@ -99,6 +99,7 @@ Nothing leaves this machine.
                                       the check finds)
   rigloupe version
 
+rigloupe COMMAND --help says what one command takes.
 FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh of
 motion capture; "sample" is the built-in figure and - is standard input.
 An output is written beside its place and takes it when it is whole; it may not be a
@@ -130,8 +131,8 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		return exitCall
 	}
 	code, err := p.command(args[0], args[1:])
-	if errors.Is(err, flag.ErrHelp) {
-		fmt.Fprint(p.out, usage)
+	if _, help := err.(helpAsked); help {
+		fmt.Fprint(p.out, helpOf(args[0]))
 		code, err = exitDone, nil
 	}
 	var call callError
@@ -192,13 +193,39 @@ func (p *program) command(name string, args []string) (code int, err error) {
 	return exitDone, nil
 }
 
+// helpAsked ends a command that was asked for its help: flags are those it takes.
+type helpAsked struct{ flags *flag.FlagSet }
+
+func (helpAsked) Error() string { return flag.ErrHelp.Error() }
+
+// helpOf is the part of the usage that is about one command, with what it says of files
+// and exit codes.
+func helpOf(command string) string {
+	blocks := strings.SplitAfter(usage, "\n\n") // what it is, the commands, files and codes
+	var b strings.Builder
+	ours := false
+	for text := range strings.Lines(blocks[1]) {
+		if rest, begins := strings.CutPrefix(text, "  rigloupe "); begins {
+			name, _, _ := strings.Cut(strings.TrimSpace(rest), " ")
+			ours = name == command
+		}
+		if ours {
+			b.WriteString(text)
+		}
+	}
+	if b.Len() == 0 {
+		return usage
+	}
+	return strings.TrimRight(b.String(), "\n") + "\n\n" + blocks[2]
+}
+
 // parse takes flags before, between and after the files, and answers the files.
 func parse(f *flag.FlagSet, args []string) (files []string, err error) {
 	f.SetOutput(io.Discard)
 	for {
 		if err := f.Parse(args); err != nil {
 			if errors.Is(err, flag.ErrHelp) {
-				return nil, err
+				return nil, helpAsked{f}
 			}
 			return nil, callError{strings.ReplaceAll(err.Error(), "flag provided but not defined: -", "there is no option --")}
 		}
