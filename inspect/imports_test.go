@@ -56,6 +56,8 @@ var allowed = map[string][]string{
 	"inspect":                 {"inspect/…"},
 	"inspect/desk":            {"inspect/rig", "inspect/gltfio", "inspect/original", "inspect/bvh", "inspect/carry", "inspect/match", "inspect/lamplighter", "inspect/mend", "inspect/paper", "inspect/proof"},
 	"inspect/lineup":          {"inspect", "inspect/…"},
+	"inspect/compare":         {"inspect", "inspect/check", "inspect/say"},
+	"inspect/junit":           {"inspect", "inspect/check"},
 	"viewer/raster":           {},
 	"viewer/ramp":             {},
 	"viewer/camera":           {"inspect/space", "viewer/raster"},

@@ -26,6 +26,8 @@ func (p *program) examine(args []string) (int, error) {
 	f.BoolVar(&shows.all, "all", false, "")
 	f.BoolVar(&shows.timings, "timings", false, "")
 	table := f.String("joints-csv", "", "")
+	junitTo := f.String("junit", "", "")
+	baseline := f.String("baseline", "", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -51,13 +53,18 @@ func (p *program) examine(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	builds, err := p.builds(*junitTo, *baseline, append(files, *limits)...)
+	if err != nil {
+		return 0, err
+	}
 	if shows.timings {
 		options.Clock = time.Now
 	}
 	code := exitDone
 	for i, name := range files {
-		worst, err := p.examineOne(name, options, to, *asJSON, shows, i > 0)
+		worst, err := p.examineOne(name, options, to, builds, bar, *asJSON, shows, i > 0)
 		if err != nil {
+			builds.unread(name, err)
 			if _, bad := err.(callError); bad {
 				return 0, err
 			}
@@ -73,7 +80,7 @@ func (p *program) examine(args []string) (int, error) {
 			code = exitGrade
 		}
 	}
-	return code, nil
+	return code, builds.write()
 }
 
 // barOf is the grade of --fail-on; never lies above all.
@@ -85,7 +92,7 @@ func barOf(failOn string) (check.Grade, error) {
 	return bar, nil
 }
 
-func (p *program) examineOne(name string, o inspect.Options, table *output, asJSON bool, shows detail, gap bool) (worst check.Grade, err error) {
+func (p *program) examineOne(name string, o inspect.Options, table *output, b *builds, bar check.Grade, asJSON bool, shows detail, gap bool) (worst check.Grade, err error) {
 	defer rescueFile(name, &err)
 	r, err := p.open(name)
 	if err != nil {
@@ -100,14 +107,18 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, asJS
 			return 0, err
 		}
 	}
+	worst, err = b.add(name, res, bar)
+	if err != nil {
+		return 0, err
+	}
 	if asJSON {
-		return res.Worst(), res.WriteJSON(p.out, shows.timings)
+		return worst, res.WriteJSON(p.out, shows.timings)
 	}
 	if gap {
 		fmt.Fprintln(p.out)
 	}
 	writeLedger(p.out, res, shows)
-	return res.Worst(), nil
+	return worst, nil
 }
 
 // options reads --only and --limits; a mistake in them is a wrong call.

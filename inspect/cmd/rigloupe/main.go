@@ -35,6 +35,12 @@ Nothing leaves this machine.
       --all                           everything whole, every list of names to its end
       --timings                       how long each station took
       --joints-csv FILE.csv           the table of joints of one file's skins
+      --junit FILE.xml                what fails, as build servers read it
+      --baseline OLD.json             only what is new since that saved examination counts
+  rigloupe compare OLD NEW            one figure twice, models or saved JSON: what is new, worse,
+                                      gone, better; numbers side by side
+      --json   --limits FILE.json     as of examine
+      --fail-on stop|flaw|note|never  exit with 1 when such a finding is new (default stop)
   rigloupe lineup FILE…               several models in one table, best for rigging first, and why
       --json                          one JSON document    --csv FILE.csv  the table for a spreadsheet
       --sort COLUMN                   by another column; -COLUMN the other way round
@@ -157,6 +163,8 @@ func (p *program) command(name string, args []string) (code int, err error) {
 	switch name {
 	case "examine":
 		return p.examine(args)
+	case "compare":
+		return p.compare(args)
 	case "lineup":
 		return p.lineup(args)
 	case "pose":
