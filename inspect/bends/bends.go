@@ -171,7 +171,7 @@ type work struct {
 	zone        *zone
 	sweep       *sweep
 	done, total int
-	known       bool                // some joints have anatomical ranges
+	known       bool                // some joints have anatomical ranges, or the kind has none
 	twist       map[rig.Node]*Twist // by the joint whose bone it is
 }
 
@@ -194,6 +194,7 @@ func (w *work) joint(ctx context.Context, turns []anatomy.Turn) (moves []Move, e
 	bleed := z.findBleed(f.bones, f.bones.reach(j), most, limit)
 	z.findRings(f.bones)
 	at := z.group()
+	_, boned := f.bones.bone(j)
 	for i := range turns {
 		for _, degrees := range turns[i].Ends() {
 			if err := b.e.Tick(ctx, w.done, w.total); err != nil {
@@ -202,7 +203,7 @@ func (w *work) joint(ctx context.Context, turns []anatomy.Turn) (moves []Move, e
 			w.sweep.work += size
 			w.done++
 			m := Move{Joint: j, Axis: turns[i].Axis, Degrees: degrees, turn: turns[i], zoneAt: at}
-			m.guessed = w.known && !anatomical(m.Axis)
+			m.guessed = (w.known || !boned) && !anatomical(m.Axis)
 			z.measure(&m, f.bones, bleed, limit)
 			m.Severity, m.uncapped = f.severity(&m)
 			moves = append(moves, m)

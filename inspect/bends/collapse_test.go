@@ -48,6 +48,9 @@ func TestCollapse(t *testing.T) {
 		// A row of triangles is missing all along: no section closes, so no width speaks for it. The fan over
 		// the slit winds the other way: a little below nothing is left.
 		{Name: "wound to nothing, slit open", Rig: tubeOf(parted), Plant: slit, Want: []checktest.Want{{Grade: check.Flaw, Value: 1, Tolerance: .06, Joints: []rig.Node{1}}}},
+		// Joints side by side, as in a flat hand without names: no bone says which way they
+		// turn, so no turn of theirs is a flaw. The loss is read off, value not from outside.
+		{Name: "no joint has a bone", Rig: tubeOf(parted), Plant: sideBySide, Limits: map[string]float64{"guessed": 0.3}, Want: []checktest.Want{{Grade: check.Note, Value: .5, Tolerance: 0.01}}},
 		{Name: "one joint holds all", Rig: tubeOf(even(1))},
 		// The coat is noted in every row of the figure.
 		{Name: "clean figure", Rig: clean, Limits: map[string]float64{"some": 0.6}},
@@ -75,4 +78,16 @@ func slit(r *rig.Rig) {
 	}
 	m.Triangles = kept
 	m.Primitives[0].TriCount = len(kept) / 3
+}
+
+// sideBySide leaves the two joints of tubeOf's tubes where they are, each below nothing
+// and above nothing.
+func sideBySide(r *rig.Rig) {
+	world := r.RestWorld()
+	for n := range 3 {
+		d := &r.Nodes[n]
+		d.Parent, d.Children, d.T = rig.None, nil, world[n].Origin()
+		d.Matrix = d.TRS.Affine()
+	}
+	r.SetOrder()
 }

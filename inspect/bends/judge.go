@@ -22,7 +22,8 @@ const (
 	// Where the range is a guess: a helper, a palm or a strap without a role turns ±45° and
 	// ±90°, farther than it may ever go. Where the ranges of other joints are known, what
 	// happens there is a note at most: the hands' metacarpals would else be blamed for a
-	// turn that no hand can do.
+	// turn that no hand can do. So is what happens to a joint without a bone, which stands
+	// beside the others as in a flat hand whose names are gone: nothing tells its axes.
 	lossGuessed  = 0.5
 	areaFlaw     = 0.6 // with the loss
 	pinchNote    = 0.5

@@ -49,7 +49,7 @@ type Move struct {
 
 	uncapped float64
 	turn     anatomy.Turn
-	guessed  bool   // the range is the fallback, on a rig whose other ranges are known or whose kind has none that are
+	guessed  bool   // the range is the fallback, on a rig whose other ranges are known or whose kind has none that are, or of a joint without a bone
 	zoneAt   *group // vertices of the blend zone
 	turnedAt []uint32
 	halfAt   []uint32

@@ -13,7 +13,7 @@ import (
 // partner looks for the surface opposite: among the triangles of one, not of all, and
 // what it finds is the same.
 func TestSurfacesInOnePlace(t *testing.T) {
-	measure := func(copies int) (*Facts, *sides) {
+	measure := func(copies int) (*Facts, *against) {
 		r := lamplighter.Build(lamplighter.Options{Vertices: 2000})
 		for range copies - 1 {
 			n := r.Nodes[r.Surfaces[0].Node]
@@ -34,8 +34,8 @@ func TestSurfacesInOnePlace(t *testing.T) {
 		for i := range s.skinned {
 			s.skinned[i] = r.Surfaces[i].Skin >= 0
 		}
-		s.buildMirrored()
-		return f, s
+		s.findFacing()
+		return f, s.gather(func(int) bool { return true })
 	}
 	one, a := measure(1)
 	ten, b := measure(10)

@@ -2,6 +2,7 @@ package binding
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"rigloupe/inspect/check"
@@ -148,5 +149,65 @@ func TestPartnersByPlace(t *testing.T) {
 	m.Joints[20] = 3 // now both hang on the left strut
 	if f = measured(t, r); f.MirrorMismatch.Over != 2 || f.MirrorMismatch.Largest != 2 {
 		t.Errorf("%+v, want 2 over, largest 2", *f.MirrorMismatch)
+	}
+}
+
+// over lays a second surface on the first, vertex on vertex but for a shift, of two stiff
+// halves: a sleeve over an arm.
+func over(shift func(v int) float32) func(*rig.Rig) {
+	return func(r *rig.Rig) {
+		m := r.Meshes[0]
+		m.Positions, m.Joints, m.Weights = slices.Clone(m.Positions), make([]uint16, len(m.Joints)), make([]float32, len(m.Weights))
+		m.Primitives, m.Triangles = slices.Clone(m.Primitives), slices.Clone(m.Triangles)
+		for v := range m.Vertices() {
+			m.Positions[3*v+2] += shift(v)
+			m.Joints[m.K*v], m.Weights[m.K*v] = uint16(v/12), 1
+		}
+		r.Meshes = append(r.Meshes, m)
+		n := r.Nodes[r.Surfaces[0].Node]
+		n.Parent, n.Children, n.Mesh = rig.None, nil, 1
+		r.Nodes = append(r.Nodes, n)
+		at := rig.Node(len(r.Nodes) - 1)
+		r.Surfaces = append(r.Surfaces, rig.Surface{Node: at, Mesh: 1, Skin: 0})
+		if len(r.Scenes) > 0 {
+			r.Scenes[0].Roots = append(r.Scenes[0].Roots, at)
+		}
+		r.SetOrder()
+	}
+}
+
+// Two parts that meet in one place are each compared with their own kind opposite,
+// whichever of the two rounding makes the nearer one.
+func TestPartsInOnePlace(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		shift func(v int) float32
+	}{
+		{"to the bit", func(int) float32 { return 0 }},
+		{"but for rounding", func(v int) float32 { return 1e-7 * float32(v%5-2) }},
+		{"rounded the other way", func(v int) float32 { return 1e-7 * float32(2-v%3) }},
+	} {
+		r := ladder()
+		over(row.shift)(r)
+		if m := measured(t, r).MirrorMismatch; m.Over != 0 || m.Compared != 44 {
+			t.Errorf("%s: %+v", row.name, *m)
+		}
+		// A row of the arm is bound otherwise on the left: told as without the sleeve.
+		weigh(10, .25, .75)(r)
+		if m := measured(t, r).MirrorMismatch; m.Over != 2 || math.Abs(m.Largest-.5) > 1e-6 {
+			t.Errorf("%s, one row planted: %+v", row.name, *m)
+		}
+	}
+}
+
+// What has no partner is compared with the part that faces its own, not with one that
+// happens to lie over it.
+func TestNoPartnerButAnotherPart(t *testing.T) {
+	r := ladder()
+	over(func(int) float32 { return 1e-4 })(r)
+	rung(.625, .375)(r)                  // as its neighbours have it
+	r.Meshes[0].Positions[3*22+2] = 1e-4 // its image lies on the sleeve
+	if m := measured(t, r).MirrorMismatch; m.Over != 0 {
+		t.Errorf("%+v", *m)
 	}
 }

@@ -30,19 +30,21 @@ const differenceLimit = 0.1
 
 // sides compares the weights of vertices that stand opposite each other.
 type sides struct {
-	e        *exam.Exam
-	mirror   *exam.Mirror
-	partner  []rig.Node  // joint → joint on the other side, itself in the middle
-	members  [][]members // surface → vertices of each welded place
-	skinned  []bool      // surfaces
-	diff     []float64   // one a node, 0 between vertices
-	touched  []rig.Node
-	joint    []float64 // sum of the differences, one a node
-	mirrored *geom.Triangles
-	owner    []int32 // triangle of mirrored → surface
-	corner   []rig.Vertex
-	unfit    [][]bool // surface → vertex → its weights are gone or off
-	beside   bool     // the vertex compared last met one of those
+	e       *exam.Exam
+	mirror  *exam.Mirror
+	partner []rig.Node  // joint → joint on the other side, itself in the middle
+	members [][]members // surface → vertices of each welded place
+	skinned []bool      // surfaces
+	diff    []float64   // one a node, 0 between vertices
+	touched []rig.Node
+	joint   []float64  // sum of the differences, one a node
+	unfit   [][]bool   // surface → vertex → its weights are gone or off
+	beside  bool       // the vertex compared last met one of those
+	places  *geom.Tree // of all points of the mirror; nil until asked for
+	at      []uint32   // points about as near as the partner, one by one
+	facing  []int32    // surface → the one that most of its partners lie on, −1
+	against []*against // surface → what it is compared with; nil until asked for
+	all     *against   // every skinned surface; nil until asked for
 }
 
 // members lists the vertices of one welded place.
@@ -71,6 +73,7 @@ func (f *Facts) compareSides(e *exam.Exam) {
 		s.unfit[i] = unfit(e.Rig, i)
 		s.members[i] = groupMembers(e.Weld(surface.Mesh))
 	}
+	s.findFacing()
 	out := &Mismatch{}
 	sum := 0.0
 	for i, ok := range s.skinned {
@@ -170,54 +173,102 @@ func (s *sides) compare(surface, v int) float64 {
 	if i < 0 {
 		return math.NaN()
 	}
-	if j := s.mirror.Partner[i]; j >= 0 {
-		other := int(s.mirror.Surface[j])
-		if !s.skinned[other] {
-			return math.NaN()
-		}
-		weld := s.e.Weld(s.e.Rig.Surfaces[other].Mesh)
-		// Split vertices lie in one place: the one most like this counts.
-		best, at := math.Inf(1), rig.Vertex(0)
-		list := s.members[other][weld.Of[s.mirror.Vertex[j]]].list
-		for _, u := range list {
-			s.beside = s.beside || s.unfit[other][u]
-			s.put(surface, v, 1, true)
-			s.put(other, int(u), -1, false)
-			if d := s.take(nil); d < best {
-				best, at = d, u
-			}
-			if best < 1e-6 {
-				break
-			}
-		}
-		if best > 1e-6 && !math.IsInf(best, 0) {
-			s.put(surface, v, 1, true)
-			s.put(other, int(at), -1, false)
-			s.take(s.joint)
-		}
-		if math.IsInf(best, 0) {
-			return math.NaN()
-		}
-		return best
+	j := s.mirror.Partner[i]
+	if j < 0 {
+		return s.compareSurface(surface, v, int(i))
 	}
-	return s.compareSurface(surface, v, int(i))
+	if !s.skinned[s.mirror.Surface[j]] {
+		return math.NaN()
+	}
+	best := choice{d: math.Inf(1)}
+	if s.among(&best, surface, v, int(j)); best.d > 1e-6 {
+		for _, k := range s.level(int(i)) {
+			if int32(k) != j && s.skinned[s.mirror.Surface[k]] {
+				s.among(&best, surface, v, int(k))
+			}
+		}
+	}
+	if best.d > 1e-6 && !math.IsInf(best.d, 0) {
+		s.put(surface, v, 1, true)
+		s.put(best.surface, best.vertex, -1, false)
+		s.take(s.joint)
+	}
+	if math.IsInf(best.d, 0) {
+		return math.NaN()
+	}
+	return best.d
+}
+
+// choice is the vertex opposite that differs least.
+type choice struct {
+	d               float64
+	surface, vertex int
+}
+
+// among looks at the vertices that lie in one place: of split ones the most alike counts.
+func (s *sides) among(best *choice, surface, v, point int) {
+	other := int(s.mirror.Surface[point])
+	weld := s.e.Weld(s.e.Rig.Surfaces[other].Mesh)
+	for _, u := range s.members[other][weld.Of[s.mirror.Vertex[point]]].list {
+		s.beside = s.beside || s.unfit[other][u]
+		s.put(surface, v, 1, true)
+		s.put(other, int(u), -1, false)
+		if d := s.take(nil); d < best.d {
+			*best = choice{d, other, int(u)}
+		}
+		if best.d < 1e-6 {
+			return
+		}
+	}
+}
+
+// oneSpot of the diagonal: two surfaces that meet in one place, a sleeve and the hand in
+// it, have their vertices as near as this, and rounding says which of them is the partner.
+const oneSpot = 1e-5
+
+// mostLevel places are looked at, no more: a file may heap any number into one.
+const mostLevel = 16
+
+// level lists the points that lie as near to the mirror image of one as its partner does,
+// but for rounding.
+func (s *sides) level(point int) []uint32 {
+	if s.places == nil {
+		s.places = geom.NewTree(s.mirror.Places)
+	}
+	image := s.mirror.Reflect(space.At(s.mirror.Places, point))
+	far := float32(float64(s.mirror.Distance[point]) + oneSpot*s.e.Diagonal())
+	s.at = s.at[:0]
+	s.places.Within(float32(image[0]), float32(image[1]), float32(image[2]), far*far, func(id uint32) bool {
+		s.at = append(s.at, id)
+		return len(s.at) < mostLevel
+	})
+	return s.at
+}
+
+// against is what vertices of one surface without a partner are compared with: the
+// triangles of the surfaces that face it.
+type against struct {
+	triangles *geom.Triangles
+	owner     []int32 // triangle → surface
+	corner    []rig.Vertex
 }
 
 // compareSurface takes the weights at the closest point of the surface to the
 // vertex's mirror image, within the reach of a partner.
 func (s *sides) compareSurface(surface, v, point int) float64 {
-	if s.mirrored == nil {
-		s.buildMirrored()
+	if s.against[surface] == nil {
+		s.against[surface] = s.faces(surface)
 	}
+	a := s.against[surface]
 	image := s.mirror.Reflect(space.At(s.mirror.Places, point))
-	hit, ok := s.mirrored.Closest(image, float64(s.mirror.Reach[point]))
+	hit, ok := a.triangles.Closest(image, float64(s.mirror.Reach[point]))
 	if !ok {
 		return math.NaN()
 	}
 	s.put(surface, v, 1, true)
 	for c := range 3 {
-		s.beside = s.beside || hit.At[c] != 0 && s.unfit[s.owner[hit.Triangle]][s.corner[3*hit.Triangle+c]]
-		s.put(int(s.owner[hit.Triangle]), int(s.corner[3*hit.Triangle+c]), -hit.At[c], false)
+		s.beside = s.beside || hit.At[c] != 0 && s.unfit[a.owner[hit.Triangle]][a.corner[3*hit.Triangle+c]]
+		s.put(int(a.owner[hit.Triangle]), int(a.corner[3*hit.Triangle+c]), -hit.At[c], false)
 	}
 	d := s.take(s.joint)
 	if math.IsInf(d, 0) {
@@ -226,21 +277,59 @@ func (s *sides) compareSurface(surface, v, point int) float64 {
 	return d
 }
 
-// buildMirrored gathers the triangles of all skinned surfaces. Of several that lie in
-// one place to the bit, as the surfaces of one mesh and skin do, the first stands for
-// all: a search would have to look at each of them, at every vertex.
-func (s *sides) buildMirrored() {
+// findFacing lets the partners vote which surface faces which: a left sleeve the right
+// one, a coat itself.
+func (s *sides) findFacing() {
+	n := len(s.skinned)
+	s.facing, s.against = make([]int32, n), make([]*against, n)
+	votes := map[[2]int32]int{}
+	for i, j := range s.mirror.Partner {
+		if j >= 0 {
+			votes[[2]int32{s.mirror.Surface[i], s.mirror.Surface[j]}]++
+		}
+	}
+	most := make([]int, n)
+	for i := range s.facing {
+		s.facing[i] = -1
+	}
+	for pair, count := range votes {
+		i, j := pair[0], pair[1]
+		if count > most[i] || count == most[i] && j < s.facing[i] {
+			most[i], s.facing[i] = count, j
+		}
+	}
+}
+
+// faces gathers the triangles that a surface is compared with: of the surface it faces,
+// and of those that face it. What else lies there, a shoulder piece over an arm that lacks
+// a triangle, is another part, bound to another joint. One that faces none is compared
+// with all.
+func (s *sides) faces(surface int) *against {
+	main := s.facing[surface]
+	if main < 0 {
+		if s.all == nil {
+			s.all = s.gather(func(int) bool { return true })
+		}
+		return s.all
+	}
+	return s.gather(func(i int) bool { return int32(i) == main || s.facing[i] == int32(surface) })
+}
+
+// gather takes the triangles of some skinned surfaces. Of several that lie in one place to
+// the bit, as the surfaces of one mesh and skin do, the first stands for all: a search
+// would have to look at each of them, at every vertex.
+func (s *sides) gather(takes func(surface int) bool) *against {
 	var triangles []uint32
-	defer func() { s.mirrored = geom.NewTriangles(s.mirror.Places, triangles) }()
+	a := &against{}
 	seen := map[[9]float32]bool{}
 	several := 0
-	for _, ok := range s.skinned {
-		if ok {
+	for i, ok := range s.skinned {
+		if ok && takes(i) {
 			several++
 		}
 	}
 	for i, ok := range s.skinned {
-		if !ok {
+		if !ok || !takes(i) {
 			continue
 		}
 		own := s.e.Rig.Meshes[s.e.Rig.Surfaces[i].Mesh].Triangles
@@ -249,21 +338,23 @@ func (s *sides) buildMirrored() {
 			for c := range 3 {
 				p := s.mirror.Point[i][own[t+c]]
 				triangles = append(triangles, uint32(p))
-				s.corner = append(s.corner, rig.Vertex(own[t+c]))
+				a.corner = append(a.corner, rig.Vertex(own[t+c]))
 				if several > 1 && p >= 0 {
 					copy(at[3*c:], s.mirror.Places[3*p:3*p+3])
 				}
 			}
 			if several > 1 {
 				if seen[at] {
-					triangles, s.corner = triangles[:len(triangles)-3], s.corner[:len(s.corner)-3]
+					triangles, a.corner = triangles[:len(triangles)-3], a.corner[:len(a.corner)-3]
 					continue
 				}
 				seen[at] = true
 			}
-			s.owner = append(s.owner, int32(i))
+			a.owner = append(a.owner, int32(i))
 		}
 	}
+	a.triangles = geom.NewTriangles(s.mirror.Places, triangles)
+	return a
 }
 
 // put adds a vertex's weights times k to the difference, on the partners' side

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
@@ -32,24 +33,40 @@ func (e *Exam) Opposite() []rig.Node {
 			alone = append(alone, rig.Node(n))
 		}
 	}
-	opposite := func(n rig.Node) rig.Node {
-		image := m.Reflect(world[n].Origin())
-		best, far := rig.Node(rig.None), near
-		for _, c := range alone {
-			o := world[c].Origin()
-			d := math.Hypot(math.Hypot(o[0]-image[0], o[1]-image[1]), o[2]-image[2])
-			if d < far {
-				best, far = c, d
+	// Joints that begin in one place, as the bones of a palm may, are told apart by where
+	// they lead; a bone that leads elsewhere on one side has its partner where it begins.
+	for _, place := range []func(rig.Node) space.Vec{e.midway, func(n rig.Node) space.Vec { return world[n].Origin() }} {
+		at := make([]float32, 0, 3*len(alone))
+		for _, n := range alone {
+			p := place(n)
+			at = append(at, float32(p[0]), float32(p[1]), float32(p[2]))
+		}
+		partner := geom.Across(m.Plane, at, near)
+		var left []rig.Node
+		for i, n := range alone {
+			if k := partner[i]; k >= 0 {
+				out[n] = alone[k]
+			} else {
+				left = append(left, n)
 			}
 		}
-		return best
-	}
-	for _, n := range alone {
-		if p := opposite(n); p >= 0 && opposite(p) == n {
-			out[n] = p
-		}
+		alone = left
 	}
 	return out
+}
+
+// midway is half way from a node to the middle of those below it; a node without any is
+// where it is.
+func (e *Exam) midway(n rig.Node) space.Vec {
+	world := e.RestWorld()
+	from, kids, sum := world[n].Origin(), e.Rig.Nodes[n].Children, space.Vec{}
+	if len(kids) == 0 {
+		return from
+	}
+	for _, c := range kids {
+		sum = sum.Add(world[c].Origin())
+	}
+	return from.Add(sum.Mul(1 / float64(len(kids)))).Mul(.5)
 }
 
 // SideNames names the half that the normal of Mirror points to, and the other: as the

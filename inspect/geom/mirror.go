@@ -257,6 +257,20 @@ func match(m *Mirror, plane Plane, centred []float32, tree *Tree, watch *Watch) 
 	m.Mean = sum / float64(n)
 }
 
+// Across pairs points over a plane, one to one: the answer for each is the point within
+// reach of its mirror image, −1 where there is none. It takes n·log n.
+func Across(plane Plane, points []float32, reach float64) []int32 {
+	n := len(points) / 3
+	m := Mirror{Partner: make([]int32, n), Reach: make([]float32, n), Distance: make([]float32, n)}
+	for i := range n {
+		m.Partner[i], m.Reach[i] = -1, float32(reach)
+	}
+	if n > 0 {
+		match(&m, plane, points, newTree(points, nil), nil)
+	}
+	return m.Partner
+}
+
 // plane32 is a plane for the loops over all points.
 type plane32 struct{ x, y, z, offset float32 }
 

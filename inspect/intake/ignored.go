@@ -29,7 +29,7 @@ func ignored(e *exam.Exam, surface int) *Ignored {
 		g.FromIdentity = max(g.FromIdentity, math.Abs(v-rig.Identity[i]))
 	}
 	g.FromIdentity = finite(g.FromIdentity)
-	if g.FromIdentity == 0 {
+	if g.FromIdentity <= identitySlack { // rounding alone: there is no placement to ignore
 		return g
 	}
 	beyond := node

@@ -27,6 +27,12 @@ func TestIgnoredPlacement(t *testing.T) {
 			Want: []checktest.Want{{Grade: check.Flaw, Value: 1.4142135623730951, Tolerance: 1e-6, Nodes: shape, Vertices: []rig.Vertex{0}}}},
 		{Name: "above both: carried by the skeleton too", Rig: skinnedPost, Plant: scaled(postTop, 100, 100, 100),
 			Want: []checktest.Want{{Grade: check.Note, Value: 99, Nodes: shape}}},
+		// The mesh's node undoes the turn of the one above it, but for the last digit: it is
+		// nowhere else than at the origin, though the skeleton stands under that turn.
+		{Name: "turned above both, and back", Rig: skinnedPost, Plant: func(r *rig.Rig) {
+			turned(postTop, 0, 1, 0, 37)(r)
+			turned(postShape, 0, 1, 0, -37+1e-9)(r)
+		}},
 		{Name: "plain mesh", Rig: plainPost, Plant: moved(postShape, 1, 0, 0), Skip: "no skinned surface in this file"},
 		{Name: "no vertex", Rig: hollow, Plant: moved(postShape, 1, 0, 0),
 			Want: []checktest.Want{{Grade: check.Note, Value: 1}}},
