@@ -31,7 +31,7 @@ func made(t *testing.T, name string) []byte {
 	s.Verdict(Words(name))
 	s.List([]Text{Gone(Name(name)), Lines(Soft(Name(name)), Strong(Whole(name)))})
 	s.Facts([][2]Text{{Name(name), Whole(name)}})
-	s.Table([]string{"A", "", "B"}, 2, [][]Text{{Join(Mark(check.Flaw), Name(name)), Words(name), Hash("0123456789")}})
+	s.Table([]string{"A", "B", "C"}, 2, [][]Text{{Join(Mark(check.Flaw), Name(name)), Unbroken(Words(name)), Hash("0123456789")}})
 	s.Pictures([]Picture{{PNG: []byte("x"), W: 1, H: 1, Caption: Name(name), Says: name}})
 	text, _ := json.Marshal(map[string]string{"name": name})
 	s.Text("plan", string(text))

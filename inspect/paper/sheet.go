@@ -75,15 +75,10 @@ func New(h Head) (*Sheet, error) {
 <style>%s</style>
 </head>
 <body>
-`, base64.StdEncoding.EncodeToString(sum[:]), headMark, escape(string(meta)), escape(h.Title), Name(h.About).plain(), style)
+`, base64.StdEncoding.EncodeToString(sum[:]), headMark, escape(string(meta)), escape(h.Title), escape(Name(h.About).Plain()), style)
 	s.b.WriteString(symbols)
 	fmt.Fprintf(&s.b, "<main>\n<header><span>Rigloupe %s</span><span>%s</span></header>\n", escape(strings.ToLower(h.Title)), Name(h.About).html)
 	return s, nil
-}
-
-// plain is a text without its elements, for a place that takes none.
-func (t Text) plain() string {
-	return strings.NewReplacer("<bdi>", "\u2068", "</bdi>", "\u2069").Replace(t.html)
 }
 
 // Title is what the document is called; Part and Step head its parts and what stands in
@@ -136,18 +131,14 @@ func (s *Sheet) Facts(rows [][2]Text) {
 }
 
 // Table has a head and rows; the first cell of a row names it. Columns from the one
-// numbered figures on (from 0) stand to the right; one without a head holds words that are
-// not broken.
+// numbered figures on (from 0) stand to the right.
 func (s *Sheet) Table(head []string, figures int, rows [][]Text) {
 	if len(rows) == 0 {
 		return
 	}
 	class := func(i int) string {
-		switch {
-		case i >= figures:
+		if i >= figures {
 			return ` class="r"`
-		case head[i] == "":
-			return ` class="w"`
 		}
 		return ""
 	}

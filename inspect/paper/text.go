@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"html"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -48,6 +49,9 @@ func Gone(t Text) Text   { return Text{"<s>" + t.html + "</s>"} }
 // Soft is a second voice: a limit, an id.
 func Soft(t Text) Text { return Text{`<span class="soft">` + t.html + "</span>"} }
 
+// Unbroken stays on one line.
+func Unbroken(t Text) Text { return Text{`<span class="w">` + t.html + "</span>"} }
+
 // Join puts pieces one behind the other.
 func Join(list ...Text) Text {
 	var b strings.Builder
@@ -86,6 +90,21 @@ func Hash(hex string) Text {
 	}
 	b.WriteString("</code>")
 	return Text{b.String()}
+}
+
+// Plain is the text without its elements, as it is read.
+func (t Text) Plain() string {
+	var b strings.Builder
+	rest := strings.ReplaceAll(t.html, "<br>", "\n")
+	for rest != "" {
+		words, tag, is := strings.Cut(rest, "<")
+		b.WriteString(words)
+		if !is {
+			break
+		}
+		_, rest, _ = strings.Cut(tag, ">")
+	}
+	return html.UnescapeString(b.String())
 }
 
 // Empty tells that there is nothing to read.

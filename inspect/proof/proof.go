@@ -7,7 +7,6 @@ package proof
 
 import (
 	"context"
-	"errors"
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
@@ -42,14 +41,12 @@ type Sheet struct {
 	Pictures func(before, after *mend.State, r *mend.Receipt) ([]paper.Picture, error)
 }
 
-var errNothing = errors.New("nothing was done: there is nothing to prove")
-
 // HTML writes the sheet.
 func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
-	if len(s.Done) == 0 {
-		return nil, errNothing
+	end := s.Start
+	if n := len(s.Done); n > 0 {
+		end = s.Done[n-1].State
 	}
-	end := s.Done[len(s.Done)-1].State
 	before, err := s.Start.Examine(ctx, s.Plan.Limits)
 	if err != nil {
 		return nil, err
@@ -76,6 +73,9 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 	w.Verdict(paper.Words(s.verdict(before, after)))
 	w.facts(s, came)
 	w.Part(paper.Words("What was done"))
+	if len(s.Done) == 0 {
+		w.Say(paper.Words("The plan has no step to do."))
+	}
 	at := s.Start
 	for i := range s.Done {
 		d := &s.Done[i]

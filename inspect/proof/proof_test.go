@@ -160,8 +160,10 @@ func TestNotKept(t *testing.T) {
 	none := &mend.Plan{Version: 1, Steps: []mend.Step{{Mend: "sweep"}}}
 	_, text = sheet(t, start, none, run(t, start, none))
 	has(t, text, "No mend was kept: the figure is as it came in.")
-	if _, err := (&Sheet{Start: start, Plan: none}).HTML(context.Background()); err == nil {
-		t.Error("a sheet of nothing was made")
+	if data, err := (&Sheet{Start: start, Plan: &mend.Plan{Version: 1}}).HTML(context.Background()); err != nil {
+		t.Error(err)
+	} else {
+		has(t, read(data), "No mend was kept: the figure is as it came in.", "The plan has no step to do.")
 	}
 }
 

@@ -185,10 +185,10 @@ func (w *writer) changes(r *mend.Receipt) {
 			case slices.Contains(r.Accepted, c.ID):
 				word += ", insisted on"
 			}
-			rows = append(rows, []paper.Text{title, paper.Words(word), seen(&c.Before), seen(&c.After)})
+			rows = append(rows, []paper.Text{title, paper.Unbroken(paper.Words(word)), seen(&c.Before), seen(&c.After)})
 		}
 	}
-	w.Table([]string{"Check", "", "Before", "After"}, 2, rows)
+	w.Table([]string{"Check", "Outcome", "Before", "After"}, 2, rows)
 }
 
 // seen is how a check ended.

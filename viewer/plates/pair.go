@@ -1,7 +1,6 @@
 package plates
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -11,7 +10,6 @@ import (
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/paper"
 	"rigloupe/inspect/rig"
-	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/found"
@@ -19,8 +17,8 @@ import (
 )
 
 // Pair draws the place that a step was about, before and after: that of the worst finding
-// which it cleared or made less, in the finding's own pose and by its lens; else where a
-// vertex moved farthest; else the whole figure. Both are seen by one camera, but where the
+// which it cleared or made less, by its lens and in the finding's own pose, or in one that
+// shows what became of it; else where a vertex moved farthest; else the whole figure. Both are seen by one camera, but where the
 // figure got another size or place: then the whole of it is, each by its own.
 func (p *Plates) Pair(before, after *mend.State, r *mend.Receipt) ([]paper.Picture, error) {
 	if before.Result() == nil || after.Result() == nil {
@@ -34,7 +32,12 @@ func (p *Plates) Pair(before, after *mend.State, r *mend.Receipt) ([]paper.Pictu
 	if err != nil {
 		return nil, err
 	}
+	for _, l := range []*plate{was, is} {
+		l.scene.SetOverlay(nil)
+		l.scene.SetField(nil)
+	}
 	about, number := worst(was.result, r)
+	moves := moved(was.result, is.result)
 	one, two := bare(), bare()
 	one.Bones = bones(about, r)
 	two.Bones = one.Bones
@@ -44,19 +47,17 @@ func (p *Plates) Pair(before, after *mend.State, r *mend.Receipt) ([]paper.Pictu
 		if about.Subject != "" {
 			caption += ", " + about.Subject
 		}
-		if shows := shown(was.result, about, r); shows != nil {
-			pose(&one, shows)
-			caption += ", as it shows when " + turned(was.result, shows)
-		} else {
+		if !moves {
 			pose(&one, about)
+			if one.Move.Axis == "" && one.Clip < 0 {
+				caption += shows(&one, was, is, about)
+			}
 		}
 		is.follow(&two, &one, was)
-		was.colour(&one, about.ID)
-		is.colour(&two, about.ID)
+		was.colour(&one, about.ID, 0)
+		is.colour(&two, about.ID, was.high())
 	}
-	was.scene.SetOverlay(nil)
-	is.scene.SetOverlay(nil)
-	if moved(was.result, is.result) {
+	if moves {
 		one.Staff, two.Staff = true, true
 		two.Camera = is.scene.View(&two, camera.ThreeQuarter)
 		one.Camera = was.scene.Whole(&one, two.Camera.Yaw, two.Camera.Pitch)
@@ -87,14 +88,24 @@ func (p *Plates) Pair(before, after *mend.State, r *mend.Receipt) ([]paper.Pictu
 	return []paper.Picture{a, b}, err
 }
 
-// worst is the finding that a step is shown by, and its number.
+// worst is the finding that a step is shown by, and its number: of what it aims at, else of
+// all that it cleared, else of what it made less.
 func worst(r *inspect.Result, of *mend.Receipt) (*check.Finding, int) {
 	all := r.Findings()
-	for _, ids := range [][]string{of.Cleared, of.Shrunk} {
+	var aims []string
+	if m, err := mend.Named(of.Mend); err == nil {
+		if aims = m.Answers; m.Aims != nil {
+			aims = m.Aims(of.Parameters)
+		}
+	}
+	for _, list := range []struct {
+		ids  []string
+		aims bool
+	}{{of.Cleared, true}, {of.Shrunk, true}, {of.Cleared, false}, {of.Shrunk, false}} {
 		best := -1
 		for i := range all {
 			f := &all[i]
-			if !slices.Contains(ids, f.ID) {
+			if !slices.Contains(list.ids, f.ID) || list.aims && !slices.Contains(aims, f.ID) {
 				continue
 			}
 			if best < 0 || f.Grade > all[best].Grade || f.Grade == all[best].Grade && all[best].Cause != nil && f.Cause == nil {
@@ -106,28 +117,6 @@ func worst(r *inspect.Result, of *mend.Receipt) (*check.Finding, int) {
 		}
 	}
 	return nil, 0
-}
-
-// shown is a finding that follows from another and went with it, in a pose: there a person
-// sees what the other did. nil: f has a pose of its own, or none is told.
-func shown(r *inspect.Result, f *check.Finding, of *mend.Receipt) *check.Finding {
-	if f.Where.Move != nil || f.Where.Clip >= 0 {
-		return nil
-	}
-	all := r.Findings()
-	for i := range all {
-		c := all[i].Cause
-		if all[i].Where.Move != nil && c != nil && c.ID == f.ID && c.Subject == f.Subject && slices.Contains(of.Cleared, all[i].ID) {
-			return &all[i]
-		}
-	}
-	return nil
-}
-
-// turned names the pose of a finding: "thigh_L is turned by 60°, flexion".
-func turned(r *inspect.Result, f *check.Finding) string {
-	m := f.Where.Move
-	return fmt.Sprintf("%s is turned by %s, %s", r.Exam.NodeName(m.Joint), say.Quantity(m.Degrees, say.Degree), m.Axis)
 }
 
 // find is the number of the first finding of a check, 0: there is none.
@@ -155,17 +144,32 @@ func pose(st *scene.State, f *check.Finding) {
 	}
 }
 
-// colour shows a posed figure by the lens of a check; where it has none, as it is.
-func (l *plate) colour(st *scene.State, id string) {
+// colour shows a posed figure by the lens of a check; where it has none, as it is. high is
+// what the end of the scale stands for, 0: as it comes.
+func (l *plate) colour(st *scene.State, id string, high float64) {
 	name := lensOf(id)
+	if name == "detail-at-risk" { // it foretells a weld and shows none
+		return
+	}
 	if own, ok := scene.LensNamed(name); ok && (own != scene.Influence || st.Joint >= 0) {
 		st.Lens = own
 		return
 	}
 	if field, err := found.Field(l.result, name, found.Params{Joint: st.Joint, Move: st.Move}); err == nil {
+		if high > 0 {
+			field.High = high
+		}
 		l.scene.SetField(field)
 		st.Lens = scene.Measured
 	}
+}
+
+// high is what the end of the scale stands for in the field that is shown; 0: there is none.
+func (l *plate) high() float64 {
+	if f := l.scene.Field(); f != nil {
+		return f.High
+	}
+	return 0
 }
 
 // follow takes joint and pose of the other state over by names: nodes and clips may have other

@@ -145,6 +145,26 @@ func (s *Scene) middleOf(place Place) (at, normal space.Vec, ok bool) {
 	}), normal, true
 }
 
+// Posed is where a place is in the pose of a state, metres, world: its vertices one by one,
+// not a number for those that no triangle uses; else its node, else its point.
+func (s *Scene) Posed(st *State, place Place) (out []space.Vec) {
+	s.fig.move(st, false)
+	if place.Surface >= 0 && len(place.Vertices) > 0 {
+		for _, v := range place.Vertices {
+			at := space.Vec{math.NaN(), math.NaN(), math.NaN()}
+			if i := s.fig.vertex(place.Surface, v); i >= 0 {
+				at = space.Double(space.At32(s.fig.pos, i))
+			}
+			out = append(out, at)
+		}
+		return out
+	}
+	if at, _, ok := s.middleOf(place); ok {
+		out = append(out, at)
+	}
+	return out
+}
+
 // nearestView is how much larger than the whole figure a place is shown at most: gear on a
 // hand may make a limb of what is hardly known by itself.
 const nearestView = 2.2
