@@ -78,7 +78,10 @@ type Turn struct {
 
 // Measure turns every joint to both ends of each of its ranges. Of each joint only the
 // vertices are worked out that hang on it and on others too: time grows with those.
-func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
+func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) { return measure(ctx, e, mostWork) }
+
+// measure stops bending further joints once most places and triangles were handled.
+func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
 	f := &Facts{Moves: []Move{}, Turns: []Turn{}, Twists: []Twist{}, diagonal: e.Diagonal()}
 	for n := range e.Rig.Nodes {
 		f.trunk = append(f.trunk, slices.Contains(trunk, strings.TrimPrefix(strings.TrimPrefix(e.Roles().Of[n].Role, "left"), "right")))
@@ -117,7 +120,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	})
 	moves := make([][]Move, len(groups))
 	for _, i := range upwards {
-		if w.sweep.work > mostWork {
+		if w.sweep.work > most {
 			f.LeftOut = append(f.LeftOut, groups[i][0].Joint)
 			continue
 		}
@@ -161,7 +164,7 @@ func needs(e *exam.Exam) string {
 func needsBends(f *Facts) string { return f.why }
 
 // mostWork is how many places and triangles may be handled over all joints and moves. A
-// figure of a million vertices and 60 joints takes a tenth of it. Only a surface whose
+// figure of a million vertices and 60 joints takes three tenths of it. Only a surface whose
 // parts hang on joints all over a long tree takes more; what is left out is told.
 const mostWork = 100e6
 

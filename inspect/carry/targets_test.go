@@ -222,7 +222,7 @@ func chosen(r *rig.Rig, names string) (out []rig.Clip) {
 // source. Targets: the project's own.
 func TestTargets(t *testing.T) {
 	files := []string{"sample", "01_01.bvh", "Knight.glb", "robot.glb", "cesium_man.gltf"}
-	open := func(name string) *rig.Rig {
+	open := func(t *testing.T, name string) *rig.Rig {
 		if name == "sample" {
 			return sample(lamplighter.Options{Sway: true})
 		}
@@ -234,7 +234,7 @@ func TestTargets(t *testing.T) {
 				continue
 			}
 			t.Run(strings.TrimSuffix(from, filepath.Ext(from))+" to "+strings.TrimSuffix(onto, filepath.Ext(onto)), func(t *testing.T) {
-				m := match.Find(open(from), open(onto))
+				m := match.Find(open(t, from), open(t, onto))
 				for _, clip := range chosen(m.S.Rig, "*") {
 					r := carried(t, m, clip, Options{})
 					got := measure(m, r)

@@ -150,12 +150,18 @@ func (s *Solid) Distances(sources []int32) (far []float32, from []int32) {
 	for k := range far {
 		far[k], from[k] = float32(math.Inf(1)), -1
 	}
+	s.approach(sources, far, from)
+	return far, from
+}
+
+// approach brings far and from of earlier sources up to date where the new ones are nearer.
+func (s *Solid) approach(sources []int32, far []float32, from []int32) {
 	// Buckets one cube wide: no step is shorter, so what is in the nearest bucket is
 	// settled when its turn comes (Dial 1969).
 	var near [4][]int32 // a step is at most √3 cubes
 	for _, k := range sources {
 		if s.In[k] && far[k] != 0 {
-			far[k] = 0
+			far[k], from[k] = 0, -1
 			near[0] = append(near[0], k)
 		}
 	}
@@ -197,7 +203,6 @@ func (s *Solid) Distances(sources []int32) (far []float32, from []int32) {
 		}
 		near[at%4] = list[:0]
 	}
-	return far, from
 }
 
 // Tip is an end of a shape: the farthest cube of a branch.
@@ -211,9 +216,8 @@ type Tip struct {
 // while a branch is longer than least. So the ends of limbs are found, and not every
 // bump of the trunk (common practice: extremal points by geodesic distance).
 func (s *Solid) Tips(root int32, least float64, most int) (tips []Tip) {
-	sources := []int32{root}
+	far, from := s.Distances([]int32{root})
 	for len(tips) < most {
-		far, from := s.Distances(sources)
 		best := int32(-1)
 		for k, d := range far {
 			if !math.IsInf(float64(d), 0) && (best < 0 || d > far[best]) {
@@ -224,9 +228,11 @@ func (s *Solid) Tips(root int32, least float64, most int) (tips []Tip) {
 			break
 		}
 		tips = append(tips, Tip{best, float64(far[best])})
+		var way []int32
 		for k := best; k >= 0; k = from[k] {
-			sources = append(sources, k)
+			way = append(way, k)
 		}
+		s.approach(way, far, from)
 	}
 	return tips
 }

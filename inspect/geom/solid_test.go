@@ -90,6 +90,43 @@ func TestSolid(t *testing.T) {
 	}
 }
 
+// Tips brings distances up to date from tip to tip; worked out anew from all that was
+// reached so far they are the same, on a comb whose teeth are of unlike lengths.
+func TestTipsAnew(t *testing.T) {
+	p, tri := block(space.Vec{-1, -0.1, -0.1}, space.Vec{1, 0.1, 0.1})
+	for i, long := range []float64{0.5, 1.3, 0.9, 0.45, 1.1} {
+		x := -0.9 + 0.4*float64(i)
+		q, more := block(space.Vec{x, 0, -0.08}, space.Vec{x + 0.16, long, 0.08})
+		base := uint32(len(p) / 3)
+		for _, v := range more {
+			tri = append(tri, v+base)
+		}
+		p = append(p, q...)
+	}
+	s := NewSolid(p, tri, 60, nil)
+	root := int32(s.Index(space.Vec{0, 0, 0}))
+	tips := s.Tips(root, 0.2, 9)
+	if len(tips) < 5 {
+		t.Fatalf("%d tips of five teeth", len(tips))
+	}
+	sources := []int32{root}
+	for i, tip := range tips {
+		far, from := s.Distances(sources)
+		best := int32(-1)
+		for k, d := range far {
+			if !math.IsInf(float64(d), 0) && (best < 0 || d > far[best]) {
+				best = int32(k)
+			}
+		}
+		if tip.Cube != best || tip.Length != float64(far[best]) {
+			t.Fatalf("tip %d is cube %d, %g m out; anew cube %d, %g", i, tip.Cube, tip.Length, best, far[best])
+		}
+		for k := best; k >= 0; k = from[k] {
+			sources = append(sources, k)
+		}
+	}
+}
+
 func TestSolidOfNothing(t *testing.T) {
 	nan := float32(math.NaN())
 	for name, p := range map[string][]float32{"none": nil, "a point": {1, 1, 1, 1, 1, 1, 1, 1, 1}, "no numbers": {nan, nan, nan, nan, nan, nan, nan, nan, nan}} {

@@ -49,7 +49,6 @@ func RootScale(x, y, z float64, both bool) func(*rig.Rig) Planted {
 		p := aboutNodes(addNode(r, "root", rig.None, rig.TRS{S: s}, hips))
 		if both {
 			set(r, joints, rig.TRS{R: [4]float64{0, 0, 0, 1}, S: s})
-			p.Nodes = append(p.Nodes, joints)
 		}
 		p.Measure, p.Size = "scale", 1
 		for _, v := range s {

@@ -5,7 +5,7 @@ import "rigloupe/inspect/rig"
 func surfaceFaults() []Fault {
 	return append(wholenessFaults(), []Fault{
 		{ID: "surface/lopsided", Name: "left lantern 40 mm farther out", Grade: "flaw",
-			Also: []string{"binding/mirror-mismatch"}, Plant: PullLantern(0.04)},
+			Also: []string{"binding/mirror-mismatch", "surface/bad-normals"}, Plant: PullLantern(0.04)},
 		{ID: "surface/lopsided", Name: "one vertex of the left cuff pulled out by 20 mm", Grade: "note", Plant: PullVertex(0.02)},
 	}...)
 }

@@ -13,7 +13,7 @@ import (
 // middle (2 % of the diagonal; binding/cross-body).
 func TestWeights(t *testing.T) {
 	variants(t, func(t *testing.T, r *rig.Rig) {
-		m := &r.Meshes[0]
+		m, rest := &r.Meshes[0], r.RestWorld()
 		used := make([]int, joints)
 		faint, influences, over := 0, 0, 0.0
 		for v := range m.Vertices() {
@@ -38,7 +38,7 @@ func TestWeights(t *testing.T) {
 					faint++
 				}
 				x := float64(m.Positions[3*v])
-				if side := float64(r.RestWorld()[j].Origin()[0]); mirror(int(j)) != int(j) && x*side < 0 && math.Abs(x) > 0.02*2.68 {
+				if side := float64(rest[j].Origin()[0]); mirror(int(j)) != int(j) && x*side < 0 && math.Abs(x) > 0.02*2.68 {
 					over = max(over, float64(w))
 				}
 			}

@@ -62,7 +62,7 @@ func cleaned(t *testing.T, s *State, ids ...string) *Receipt {
 func TestCleanPlanted(t *testing.T) {
 	for _, f := range planted(cleanWeights.Answers...) {
 		t.Run(f.ID+" "+f.Name, func(t *testing.T) {
-			r, _ := f.On(lamplighter.Build(lamplighter.Options{Sway: true}))
+			r, _ := f.On(sample())
 			s := ofRig(t, r)
 			if gradeOf(t, s, f.ID) == 0 {
 				t.Skip("a file of lamplighter does not hold it")
@@ -81,7 +81,7 @@ func TestCleanPlanted(t *testing.T) {
 // Vertices without a fault keep their weights bit by bit; those made whole keep their
 // proportions.
 func TestCleanSumsAlone(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{Sway: true})
+	r := sample()
 	m := &r.Meshes[0]
 	for k := range m.K {
 		m.Weights[7*m.K+k] *= .8

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 	"testing"
 
 	"rigloupe/inspect/check"
@@ -77,7 +78,12 @@ func prove(t testing.TB, x *Trial) *Receipt {
 }
 
 // sample is the figure without any fault of its own.
-func sample() *rig.Rig { return lamplighter.Build(lamplighter.Options{Sway: true}) }
+func sample() *rig.Rig { return lamplighter.Clone(built()) }
+
+var built = sync.OnceValue(func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Sway: true}) })
+
+// coarse is the same with the fewest vertices there are, where no size is measured.
+var coarse = sync.OnceValue(func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 4000}) })
 
 // planted is every fault of the sample that a check of these ids finds.
 func planted(ids ...string) (out []lamplighter.Fault) {

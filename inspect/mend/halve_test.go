@@ -45,7 +45,7 @@ func TestHalveClearsPatch(t *testing.T) {
 	if x.After == nil {
 		t.Fatal(x.Refused())
 	}
-	truth := lamplighter.Build(lamplighter.Options{Sway: true})
+	truth := sample()
 	tree := geom.NewTree(truth.Meshes[0].Positions)
 	o := &x.After.Rig.Meshes[0]
 	for v := range o.Vertices() {

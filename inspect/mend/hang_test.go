@@ -17,7 +17,7 @@ import (
 func TestHangPlanted(t *testing.T) {
 	for _, f := range planted("skeleton/loose-chain") {
 		t.Run(f.Name, func(t *testing.T) {
-			r, _ := f.On(lamplighter.Build(lamplighter.Options{Sway: true}))
+			r, _ := f.On(sample())
 			s := ofRig(t, r)
 			res, _ := s.Examine(t.Context(), nil)
 			v := hangOn.Suggest(Look(res))

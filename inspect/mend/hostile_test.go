@@ -18,7 +18,7 @@ func TestEveryMendOnEveryFault(t *testing.T) {
 	for _, fault := range lamplighter.Faults() {
 		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
 			t.Parallel()
-			r, _ := fault.On(sample())
+			r, _ := fault.On(coarse())
 			s := ofRig(t, r)
 			for _, m := range Table() {
 				x, err := s.Try(t.Context(), m, nil)

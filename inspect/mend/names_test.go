@@ -13,7 +13,7 @@ import (
 func TestNamesPlanted(t *testing.T) {
 	for _, f := range planted(nameRoles.Answers...) {
 		t.Run(f.ID+" "+f.Name, func(t *testing.T) {
-			r, _ := f.On(lamplighter.Build(lamplighter.Options{Sway: true}))
+			r, _ := f.On(sample())
 			s := ofRig(t, r)
 			res, _ := s.Examine(t.Context(), nil)
 			v := nameRoles.Suggest(Look(res))

@@ -42,7 +42,7 @@ func keysOf(r *rig.Rig) (keys, channels int) {
 func TestThinPlanted(t *testing.T) {
 	for _, f := range planted(thinOut.Answers...) {
 		t.Run(f.ID+" "+f.Name, func(t *testing.T) {
-			r, _ := f.On(lamplighter.Build(lamplighter.Options{Sway: true}))
+			r, _ := f.On(sample())
 			s := ofRig(t, r)
 			if gradeOf(t, s, f.ID) == 0 {
 				t.Skip("a file of lamplighter does not hold it")

@@ -1,55 +1,34 @@
 package skeleton
 
 import (
-	"math"
-	"slices"
-	"strings"
 	"testing"
 
-	"rigloupe/inspect/check"
 	"rigloupe/inspect/check/checktest"
-	"rigloupe/inspect/lamplighter"
 )
 
-// The faults planted in the sample: each found with its grade, its joints and its
-// size, and nothing else with it but what it must set off.
+// The faults planted in the sample.
 func TestSampleFaults(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{})
-	for _, fault := range lamplighter.Faults() {
-		if !strings.HasPrefix(fault.ID, "skeleton/") {
-			continue
-		}
-		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
-			r, planted := fault.On(base)
-			found, _ := checktest.Judge(t, &Station, r, nil)
-			worst := check.Grade(0)
-			var f *check.Finding
-			for i := range found {
-				x := &found[i]
-				if x.ID != fault.ID {
-					if !slices.Contains(fault.Also, x.ID) {
-						t.Errorf("set off as well: %s %s %q %v", x.Grade, x.ID, x.Subject, x.Measures)
-					}
-					continue
-				}
-				if x.Grade > worst {
-					worst, f = x.Grade, x
-				}
-			}
-			if worst.String() != fault.Grade {
-				t.Fatalf("grade %q, want %q", worst, fault.Grade)
-			}
-			for _, n := range planted.Nodes {
-				if !slices.Contains(f.Where.Joints, n) && !slices.Contains(f.Where.Nodes, n) {
-					t.Errorf("node %d is not named: %v %v", n, f.Where.Joints, f.Where.Nodes)
-				}
-			}
-			t.Logf("%q %v planted %s %g %s", f.Subject, f.Measures, planted.Measure, planted.Size, planted.Unit)
-			for _, m := range f.Measures {
-				if m.Name == planted.Measure && math.Abs(m.Value-planted.Size) > 1e-4 {
-					t.Errorf("%s = %v, want %v", m.Name, m.Value, planted.Size)
-				}
-			}
-		})
-	}
+	checktest.Sample{
+		Station: &Station,
+		Measure: map[string]string{
+			"skeleton/off-centre: elbows 40 mm to the back": "worst joint off by",
+			"skeleton/off-centre: elbows 90 mm to the back": "winding number",
+			"skeleton/bind-odd: bent at the spine by 10°":   "largest turn",
+			"skeleton/proportions":                          "left forearm",
+			"skeleton/zero-length":                          "length",
+			"skeleton/axes: left forearm rolled by 40°":     "pairs",
+		},
+		Size: map[string]float64{
+			"skeleton/off-centre: elbows 90 mm to the back": 0,         // outside
+			"skeleton/proportions":                          3 * 0.135, // half as long again as it was
+			"skeleton/zero-length":                          0,
+			"skeleton/axes: left forearm rolled by 40°":     1. / 8, // of the pairs
+		},
+		Near: map[string]float64{
+			"skeleton/off-centre: elbows 40 mm to the back": 1e-4, // the section is not quite round
+			"skeleton/off-centre: elbows 90 mm to the back": 1e-9,
+			"skeleton/proportions":                          2e-3,
+			"skeleton/zero-length":                          1e-12,
+		},
+	}.Run(t)
 }

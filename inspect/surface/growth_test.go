@@ -60,7 +60,7 @@ func TestLooksUpWithinOneSurface(t *testing.T) {
 	if looks < 15 {
 		t.Errorf("%d looks in a surface of 100,000 vertices", looks)
 	}
-	for at := 1; at < looks; at += 3 {
+	for _, at := range []int{1, looks / 3, 2 * looks / 3, looks - 1} {
 		ctx, stop := context.WithCancel(context.Background())
 		e, seen := exam.New(r), 0
 		e.Progress = func(string, int, int) {

@@ -54,7 +54,7 @@ func commands() []command {
 func TestCommandsEndAlikeWithMotion(t *testing.T) {
 	all := commands()
 	run := func(order []int, pause time.Duration, reduced bool) *bench {
-		b := open(t)
+		b := opened(t, 80, 50) // what is drawn is not looked at
 		b.must(b.set(&bridge.Show{ReducedMotion: &reduced}))
 		b.after(100 * time.Millisecond)
 		for _, i := range order {

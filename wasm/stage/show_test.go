@@ -42,8 +42,14 @@ type bench struct {
 
 func open(t *testing.T) *bench {
 	t.Helper()
+	return opened(t, 320, 200)
+}
+
+// opened is a stage of w × h pixels with the sample on it.
+func opened(t *testing.T, w, h int) *bench {
+	t.Helper()
 	b := &bench{show: newShow(), t: t}
-	b.resize(320, 200)
+	b.resize(w, h)
 	figure, _ := sample()
 	b.must(b.open(append([]byte(nil), figure...), nil, steady))
 	return b
