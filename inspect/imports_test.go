@@ -33,6 +33,7 @@ var allowed = map[string][]string{
 	"inspect/gait":            {"inspect/space"},
 	"inspect/geom":            {"inspect/space"},
 	"inspect/solve":           {},
+	"inspect/bind":            {"inspect/space", "inspect/geom", "inspect/solve"},
 	"inspect/weights":         {"inspect/geom", "inspect/space"},
 	"inspect/original":        {"inspect/gltfio", "inspect/rig", "inspect/space"},
 	"inspect/cells":           {},

@@ -91,3 +91,10 @@ func passes(a, way, p, q, r space.Vec) (share float64, ok bool) {
 	share = f.Dot(m) / det
 	return share, share >= 0 && share <= 1
 }
+
+// Normal is at right angles to a triangle, twice as long as it is large.
+func (s *Triangles) Normal(triangle int) space.Vec {
+	v := s.triangles[3*triangle : 3*triangle+3]
+	a := space.At(s.points, v[0])
+	return space.At(s.points, v[1]).Sub(a).Cross(space.At(s.points, v[2]).Sub(a))
+}
