@@ -209,11 +209,9 @@ func (z *zone) narrowest(r *ring, t *turning) (radius, area float64) {
 	a := su.Mul(l.inv[0]).Add(sv.Mul(l.inv[1]))
 	c := su.Mul(l.inv[1]).Add(sv.Mul(l.inv[2]))
 	p, q, s := a.Dot(a), a.Dot(c), c.Dot(c)
-	d := p - s
-	most := (p + s + math.Sqrt(d*d+4*q*q)) / 2
+	most, least := space.Stretches(p, q, s)
 	if !(most > 0) {
 		return 0, 0
 	}
-	square := max(0, p*s-q*q)
-	return math.Sqrt(square / most), math.Sqrt(square)
+	return math.Sqrt(least), math.Sqrt(max(0, p*s-q*q))
 }

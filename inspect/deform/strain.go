@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/go-gl/mathgl/mgl64"
+
+	"rigloupe/inspect/space"
 )
 
 // Gradient answers the 2×2 deformation gradient of a triangle, row by row: it takes
@@ -47,23 +49,8 @@ func Principal(f [4]float64) (most, least float64) {
 	return most, math.Abs(a*d-b*c) / most
 }
 
-// Quality is 4√3·area ÷ the sum of the squared edges: 1 for an equilateral triangle,
-// 0 for one without area.
-func Quality(t [3]mgl64.Vec3) float64 {
-	u, v, w := t[1].Sub(t[0]), t[2].Sub(t[0]), t[2].Sub(t[1])
-	l := u.Dot(u) + v.Dot(v) + w.Dot(w)
-	if !(l > 0) || math.IsInf(l, 0) {
-		return 0
-	}
-	return 2 * math.Sqrt(3) * u.Cross(v).Len() / l
-}
-
-// needle is the quality below which a triangle's stretch across its length says
-// nothing: about a height of 1/10,000 of its base (common practice, no source).
-const needle = 2e-4
-
 // Shaped tells that a triangle has an area that stretch can be measured on.
-func Shaped(t [3]mgl64.Vec3) bool { return Quality(t) >= needle }
+func Shaped(t [3]mgl64.Vec3) bool { return space.Slimness(t[0], t[1], t[2]) >= space.Needle }
 
 // Strain is a rest triangle made ready to measure its stretch again and again: the
 // inverse of its two edges, laid flat.
@@ -87,10 +74,5 @@ func (s *Strain) Squares(ux, uy, uz, vx, vy, vz float64) (most, least float64) {
 	p := s.a * s.a * uu
 	q := s.a * (s.b*uu + s.c*uv)
 	r := s.b*s.b*uu + 2*s.b*s.c*uv + s.c*s.c*vv
-	d := p - r
-	most = (p + r + math.Sqrt(d*d+4*q*q)) / 2
-	if most > 0 {
-		least = max(0, (p*r-q*q)/most)
-	}
-	return most, least
+	return space.Stretches(p, q, r)
 }

@@ -34,16 +34,16 @@ type tension struct {
 	matrices []rig.Affine // by matrix of all skins
 }
 
-// tense is one skinned surface: the rest metric of each triangle.
+// tense is one skinned surface and how its triangles lie at rest.
 type tense struct {
 	surface int
 	d       *deform.Deformer
 	pos     []float32
-	tri     []uint32   // 3 a triangle, those of no area left out
-	metric  []float32  // 3 a triangle: the inverse of the rest Gram matrix: g11, g12, g22
-	area    []float32  // by triangle: twice that at rest
-	joint   []rig.Node // by vertex: strongest
-	first   int        // of its ratios
+	tri     []uint32        // 3 a triangle, needles left out
+	rest    []deform.Strain // by triangle
+	area    []float32       // by triangle: twice that at rest
+	joint   []rig.Node      // by vertex: strongest
+	first   int             // of its ratios
 }
 
 // pair is two joints that share a stretch of surface.
@@ -75,15 +75,13 @@ func newTension(f *figure) *tension {
 		rest := f.e.RestPositions(i)
 		for k := 0; k+2 < len(m.Triangles); k += 3 {
 			a, b, c := m.Triangles[k], m.Triangles[k+1], m.Triangles[k+2]
-			g11, g12, g22 := gram(rest, a, b, c)
-			det := g11*g22 - g12*g12
-			// A sliver's stretch is rounding: height under 1e-3 of its longest side.
-			if !(det > 1e-6*max(g11, g22)*max(g11, g22)) {
+			t := [3]space.Vec{space.At(rest, a), space.At(rest, b), space.At(rest, c)}
+			strain, ok := deform.NewStrain(t)
+			if !ok {
 				continue
 			}
-			u.tri = append(u.tri, a, b, c)
-			u.metric = append(u.metric, g22/det, -g12/det, g11/det)
-			u.area = append(u.area, float32(math.Sqrt(float64(det))))
+			u.tri, u.rest = append(u.tri, a, b, c), append(u.rest, strain)
+			u.area = append(u.area, float32(t[1].Sub(t[0]).Cross(t[2].Sub(t[0])).Len()))
 		}
 		first += len(u.tri) / 3
 		joints := f.r.Skins[s.Skin].Joints
@@ -173,13 +171,6 @@ func (t *tension) addPairs(m *rig.MeshData, skin rig.Skin, base int, tri []uint3
 	}
 }
 
-func gram(pos []float32, a, b, c uint32) (g11, g12, g22 float32) {
-	p, q, s := pos[3*a:3*a+3], pos[3*b:3*b+3], pos[3*c:3*c+3]
-	x1, y1, z1 := q[0]-p[0], q[1]-p[1], q[2]-p[2]
-	x2, y2, z2 := s[0]-p[0], s[1]-p[1], s[2]-p[2]
-	return x1*x1 + y1*y1 + z1*z1, x1*x2 + y1*y2 + z1*z2, x2*x2 + y2*y2 + z2*z2
-}
-
 // strain guesses how much a pose stretches the surface without carrying it: for
 // every two joints that share some of it, how far they part there in lengths of the
 // shared stretch; squared, and weighted by how much they share.
@@ -220,21 +211,16 @@ func (t *tension) fill(world []rig.Affine) {
 }
 
 // look carries all skinned surfaces to a pose and measures the stretch of every
-// triangle: the larger singular value of the map from its rest plane to the posed
-// one, √ of the larger eigenvalue of G₀⁻¹G (Gram matrices of two sides).
+// triangle, the larger principal one, squared.
 func (t *tension) look(p *deform.Pose) (w WorstFrame) {
 	w.Joint, w.surface = rig.None, -1
 	for i := range t.skinned {
 		u := &t.skinned[i]
 		u.d.Apply(p, deform.Linear, u.pos, nil, nil, nil)
 		for k := 0; k < len(u.tri)/3; k++ {
-			h11, h12, h22 := gram(u.pos, u.tri[3*k], u.tri[3*k+1], u.tri[3*k+2])
-			g := u.metric[3*k : 3*k+3]
-			// G₀⁻¹G = [[a b][c d]]
-			a, b := g[0]*h11+g[1]*h12, g[0]*h12+g[1]*h22
-			c, d := g[1]*h11+g[2]*h12, g[1]*h12+g[2]*h22
-			half, diff := (a+d)/2, (a-d)/2
-			t.ratios[u.first+k] = half + float32(math.Sqrt(float64(max(0, diff*diff+b*c))))
+			p, q, r := corner(u.pos, u.tri[3*k]), corner(u.pos, u.tri[3*k+1]), corner(u.pos, u.tri[3*k+2])
+			most, _ := u.rest[k].Squares(q.X-p.X, q.Y-p.Y, q.Z-p.Z, r.X-p.X, r.Y-p.Y, r.Z-p.Z)
+			t.ratios[u.first+k] = float32(most)
 		}
 	}
 	if len(t.ratios) == 0 {
@@ -252,6 +238,11 @@ func (t *tension) look(p *deform.Pose) (w WorstFrame) {
 	w.Area = t.byArea(space.Ranked(t.stirred, last*9/10))
 	t.blame(&w, limit)
 	return w
+}
+
+func corner(pos []float32, v uint32) space.XYZ {
+	p := pos[3*v : 3*v+3]
+	return space.XYZ{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])}
 }
 
 // byArea is the stretch that one hundredth of the area at rest is over. Only the

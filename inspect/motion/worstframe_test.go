@@ -66,7 +66,7 @@ func TestStretchIsTheGradients(t *testing.T) {
 				a, b, c := u.tri[k], u.tri[k+1], u.tri[k+2]
 				g, ok := deform.Gradient([3]mgl64.Vec3{point(rest, a), point(rest, b), point(rest, c)}, [3]mgl64.Vec3{point(u.pos, a), point(u.pos, b), point(u.pos, c)})
 				if !ok {
-					g = [4]float64{1, 0, 0, 1}
+					t.Fatalf("%s: a needle was measured", name)
 				}
 				most, _ := deform.Principal(g)
 				all = append(all, most)
@@ -77,8 +77,8 @@ func TestStretchIsTheGradients(t *testing.T) {
 		}
 		slices.Sort(all)
 		p99 := all[(len(all)-1)*99/100]
-		// Float32 squares against float64: a needle's stretch loses most.
-		if math.Abs(w.P99-p99) > 1e-3*p99 {
+		// Squares are kept as float32.
+		if math.Abs(w.P99-p99) > 1e-7*p99 {
 			t.Errorf("%s %q: 99th percentile %g, by gradients %g", name, c.Name, w.P99, p99)
 		}
 	})

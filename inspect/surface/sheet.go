@@ -88,10 +88,6 @@ func newSheet(e *exam.Exam, surface int, m *sheetMesh) *sheet {
 	return s
 }
 
-// thin is the height of a triangle over its longest edge from which on it is a
-// sliver.
-const thin = 1e-4
-
 // shape fills in what edges, shells and triangles tell.
 func (s *sheet) shape(f *Facts) {
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
@@ -182,15 +178,11 @@ func (s *sheet) judgeTriangle(i uint32, t *Topology, out *Sheet) {
 		out.Thin = append(out.Thin, i)
 		return
 	}
-	u, v, w := b.Sub(a), c.Sub(a), c.Sub(b)
-	long := max(u.Dot(u), v.Dot(v), w.Dot(w)) // base squared
-	n := u.Cross(v)
-	twice := math.Sqrt(n.Dot(n)) // base × height
-	switch {
-	case twice == 0 || long == 0:
+	switch slim := space.Slimness(a, b, c); {
+	case slim == 0:
 		t.ZeroArea++
 		out.Thin = append(out.Thin, i)
-	case twice < thin*long:
+	case slim < space.Needle:
 		t.Slivers++
 		out.Slivers = append(out.Slivers, i)
 	}
