@@ -1900,8 +1900,10 @@ declare namespace Wire {
 
   /** AskHandOver wants what the kept mends made. */
   interface AskHandOver {
-    /** figure or plan */
+    /** figure, plan or proof */
     what: string;
+    /** stands on the proof sheet; "": none does */
+    date: string;
   }
 
   /** secondDocument tells what a second file holds. */

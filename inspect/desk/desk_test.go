@@ -254,8 +254,8 @@ func TestHandOver(t *testing.T) {
 	if _, err := Verify(sheet.Data, Files()); err == nil {
 		t.Error("no file was taken for one")
 	}
-	for source, want := range map[string]string{"a.gltf": "a-mended.glb", "a.b.GLB": "a.b-mended.glb", "A.VRM": "A-mended.VRM", "a": "a-mended.glb"} {
-		if got := MendedName(source); got != want {
+	for source, want := range map[string]string{"a.gltf": "a-mended.glb", "a.b.GLB": "a.b-mended.glb", "in/A.VRM": "A-mended.VRM", "a": "a-mended.glb"} {
+		if got := mend.MendedName(source); got != want {
 			t.Errorf("%s: %s, want %s", source, got, want)
 		}
 	}

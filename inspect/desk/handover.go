@@ -15,24 +15,14 @@ import (
 	"rigloupe/inspect/proof"
 )
 
-// MendedName is what a mended file is called unless somebody names it.
-func MendedName(source string) string {
-	ext := path.Ext(source)
-	end := ".glb"
-	if strings.EqualFold(ext, ".vrm") {
-		end = ext
-	}
-	return strings.TrimSuffix(source, ext) + "-mended" + end
-}
-
-// Mended is the figure after a run of a plan, under a name; "": MendedName.
+// Mended is the figure after a run of a plan, under a name; "": mend.MendedName.
 func Mended(start *mend.State, done []mend.Done, name string) Saved {
 	end := start
 	if len(done) > 0 {
 		end = done[len(done)-1].State
 	}
 	if name == "" {
-		name = MendedName(start.Doc.Name)
+		name = mend.MendedName(start.Doc.Name)
 	}
 	return Saved{Name: name, Data: end.Bytes, Holds: end.Holds}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"path"
 	"slices"
 	"strings"
 
@@ -42,6 +43,19 @@ func (s *Slip) Done(ctx context.Context) (done []Done, err error) {
 		done = append(done, d)
 	}
 	return done, nil
+}
+
+// Start is the figure as it was opened.
+func (s *Slip) Start() *State { return s.start }
+
+// MendedName is what a mended file is called unless somebody names it.
+func MendedName(source string) string {
+	source = path.Base(source)
+	ext, end := path.Ext(source), ".glb"
+	if strings.EqualFold(ext, ".vrm") {
+		end = ext
+	}
+	return strings.TrimSuffix(source, ext) + "-mended" + end
 }
 
 // Between compares two examinations as a receipt does: of a whole run, say. revealed are

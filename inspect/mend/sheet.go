@@ -3,7 +3,6 @@ package mend
 import (
 	"context"
 	"fmt"
-	"path"
 	"slices"
 	"strings"
 
@@ -141,10 +140,5 @@ func graded(n [4]int, done, nothing string) string {
 // Name is what the mended file is called unless somebody names it.
 func (s *Slip) Name() string {
 	name, _, _ := s.start.Doc.Source()
-	name = path.Base(name)
-	end := ".glb"
-	if strings.EqualFold(path.Ext(name), ".vrm") {
-		end = path.Ext(name)
-	}
-	return strings.TrimSuffix(name, path.Ext(name)) + "-mended" + end
+	return MendedName(name)
 }

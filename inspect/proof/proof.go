@@ -81,6 +81,11 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 		d := &s.Done[i]
 		var pictures []paper.Picture
 		if s.Pictures != nil && d.Receipt.Kept {
+			for _, state := range []*mend.State{at, d.State} { // one that was made again is not examined yet
+				if _, err := state.Examine(ctx, s.Plan.Limits); err != nil {
+					return nil, err
+				}
+			}
 			if pictures, err = s.Pictures(at, d.State, d.Receipt); err != nil {
 				return nil, err
 			}

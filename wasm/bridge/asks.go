@@ -102,7 +102,8 @@ type AskSlip struct {
 
 // AskHandOver wants what the kept mends made.
 type AskHandOver struct {
-	What string `js:"what"` // figure or plan
+	What string `js:"what"` // figure, plan or proof
+	Date string `js:"date"` // stands on the proof sheet; "": none does
 }
 
 // AskRow examines the files beside it for a line-up; without files it is the row of the

@@ -61,6 +61,7 @@ type asked struct {
 	Step   int
 	To     int
 	What   string
+	Date   string
 }
 
 // ask asks, and holds that exactly one message ends it, the last.

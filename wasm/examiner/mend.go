@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/mend"
 	"rigloupe/viewer/found"
+	"rigloupe/viewer/plates"
 	"rigloupe/viewer/scene"
 	"rigloupe/wasm/bridge"
 )
@@ -234,8 +235,8 @@ func (x *examiner) desk(ctx context.Context) (ending, error) {
 	return x.sheet(ctx)
 }
 
-// handOver writes what the slip made: the figure or the plan.
-func (x *examiner) handOver(_ context.Context, a bridge.AskHandOver, _ []gltfio.File) (ending, error) {
+// handOver writes what the slip made: the figure, the plan or the proof sheet.
+func (x *examiner) handOver(ctx context.Context, a bridge.AskHandOver, _ []gltfio.File) (ending, error) {
 	s := x.mend.slip
 	if s == nil {
 		return ending{}, errNotBegun
@@ -254,8 +255,22 @@ func (x *examiner) handOver(_ context.Context, a bridge.AskHandOver, _ []gltfio.
 			return ending{}, err
 		}
 		name += ".plan.json"
+	case "proof":
+		inner := breathing{ctx, x}
+		done, err := s.Done(inner)
+		if err != nil {
+			return ending{}, err
+		}
+		sheet, err := desk.Proof(inner, s.Start(), s.Plan(), done, desk.Mended(s.Start(), done, name), a.Date, plates.New(inner).Pair)
+		if err != nil {
+			return ending{}, err
+		}
+		name, data = sheet.Name, sheet.Data
+		if err := sheet.Holds(data); err != nil {
+			return ending{}, err
+		}
 	default:
-		return ending{}, fmt.Errorf("hand over %q: want figure or plan", a.What)
+		return ending{}, fmt.Errorf("hand over %q: want figure, plan or proof", a.What)
 	}
 	return ending{bridge.Parcel{ID: x.id, Kind: "handed", Name: name}, data}, nil
 }

@@ -16,7 +16,10 @@ import (
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/mend"
+	"rigloupe/inspect/paper"
+	"rigloupe/inspect/proof"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/plates"
 	"rigloupe/wasm/bridge"
 	"rigloupe/wasm/flat"
 )
@@ -214,6 +217,56 @@ func TestMendInsisted(t *testing.T) {
 		if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, row.says) {
 			t.Errorf("%+v: %q", row.a, r.Text)
 		}
+	}
+}
+
+// TestMendProof: the proof sheet that the page hands over is the one that the terminal
+// writes for the plan of the same slip, to the byte, also where states of the slip were let
+// go; a step that is switched off is not on it.
+func TestMendProof(t *testing.T) {
+	data := faulty(t, "binding/stray-island", "skeleton/name-clash")
+	p, _ := mendable(t, data)
+	p.does(t, asked{Kind: "suggest"})
+	sheet := p.handed(t, "proof")
+	d, err := paper.Read(sheet)
+	if err != nil || !d.Whole || d.Kind != proof.Kind || len(d.Files) != 2 || d.Files[1].Name != "lamp-mended.glb" {
+		t.Fatalf("%+v, %v", d, err)
+	}
+	plan, err := desk.Plan(p.handed(t, "plan"))
+	if err != nil || len(plan.Steps) < 2 {
+		t.Fatal(plan, err)
+	}
+	of, err := desk.Files(gltfio.File{Name: "lamp.glb", Data: data}).Original()
+	if err != nil {
+		t.Fatal(err)
+	}
+	start, err := mend.Open(of)
+	if err != nil {
+		t.Fatal(err)
+	}
+	written := func() []byte {
+		done, ok, err := plan.Run(t.Context(), start, mend.Options{})
+		if err != nil || !ok {
+			t.Fatal(ok, err)
+		}
+		s, err := desk.Proof(t.Context(), start, plan, done, desk.Mended(start, done, ""), "", plates.New(t.Context()).Pair)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.Data
+	}
+	if !bytes.Equal(written(), sheet) {
+		t.Error("the terminal writes another sheet")
+	}
+	p.does(t, asked{Kind: "slip", Act: "off", Step: 0})
+	sheet = p.handed(t, "proof")
+	plan.Steps[0].Off = true
+	if !bytes.Equal(written(), sheet) {
+		t.Error("with the first step off the terminal writes another sheet")
+	}
+	p.does(t, asked{Kind: "handOver", What: "proof", Date: "24 December"})
+	if dated := p.parcels["handed"]; !bytes.Contains(dated, []byte("24 December")) || bytes.Contains(sheet, []byte("24 December")) {
+		t.Error("a date stands on a sheet where it was not asked for, or not where it was")
 	}
 }
 
