@@ -1739,6 +1739,8 @@ declare namespace Wire {
     /** "3 mends kept · 2 flaws cleared · none planted" */
     says: string;
     change: MendChange;
+    /** what the file keeps of the one that was opened */
+    stays: string;
     /** of the mended file */
     name: string;
     /** it holds */

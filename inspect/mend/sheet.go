@@ -8,6 +8,7 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/original"
 	"rigloupe/inspect/say"
 )
 
@@ -18,6 +19,7 @@ type Sheet struct {
 	Kept   int         `json:"kept"`   // of those that are done, how many are not switched off
 	Says   string      `json:"says"`   // "3 mends kept · 2 flaws cleared · none planted"
 	Change Change      `json:"change"`
+	Stays  string      `json:"stays"` // what the file keeps of the one that was opened
 	Name   string      `json:"name"`  // of the mended file
 	Bytes  int         `json:"bytes"` // it holds
 }
@@ -79,8 +81,21 @@ func (s *Slip) Sheet(ctx context.Context) (*Sheet, error) {
 			out.Change.Accepted = append(out.Change.Accepted, id)
 		}
 	}
-	out.Says = out.says(before, now)
+	out.Says, out.Stays = out.says(before, now), s.stays()
 	return out, nil
+}
+
+// stays tells what the mended file keeps of the one that was opened, byte for byte.
+func (s *Slip) stays() string {
+	c := original.Changes(s.start.Doc, s.now.Doc)
+	if c.Untouched+len(c.Rewritten)+c.Added+len(c.Pointers) == 0 {
+		return "all of it"
+	}
+	text := fmt.Sprintf("%s of %s of numbers, byte for byte", say.Whole(c.Untouched), say.Count(c.Untouched+len(c.Rewritten), "list", "lists"))
+	if n := len(c.Pointers); n > 0 {
+		return text + fmt.Sprintf("; all of the description but %s", say.Count(n, "place", "places"))
+	}
+	return text + "; all of the description"
 }
 
 // says counts findings by grade: what went, but not what is no longer looked at, and what
@@ -105,7 +120,17 @@ func (s *Sheet) says(before, now *inspect.Result) string {
 	if len(s.Change.Planted) > 0 { // in more places, though in no more findings
 		nothing = fmt.Sprintf("%s worse", say.Count(len(s.Change.Planted), "finding", "findings"))
 	}
-	return fmt.Sprintf("%s kept · %s · %s", say.Count(s.Kept, "mend", "mends"), graded(cleared, "cleared", "nothing cleared"), graded(planted, "planted", nothing))
+	text := fmt.Sprintf("%s kept · %s · %s", say.Count(s.Kept, "mend", "mends"), graded(cleared, "cleared", "nothing cleared"), graded(planted, "planted", nothing))
+	var came [4]int
+	for _, id := range s.Change.Revealed {
+		for g := check.Flaw; g <= check.Stop; g++ {
+			came[g] += max(0, is[id][g]-was[id][g])
+		}
+	}
+	if light := graded(came, "came to light", ""); light != "" {
+		text += " · " + light
+	}
+	return text
 }
 
 // counts are the findings of each check by grade.

@@ -21,6 +21,7 @@ const ROOTS = {
   'card.css': ['.joint', '#joint-table'],
   'strip.css': ['.time'],
   'matching.css': ['#match', '.carried'],
+  'mending.css': ['.mends', '.trial', '.slip', '#hand-over', '#trial-receipt'],
   'lineup.css': ['.lineup'],
   'files.css': ['.file-sheet', '.notice', '.veil', '#offer', '#of-others'],
 };

@@ -1,7 +1,11 @@
 package scene
 
 import (
+	"math"
+
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -45,8 +49,35 @@ func (s *Scene) draws(half int, h *State) *Scene {
 	if h.Clip >= 0 && int(h.Clip) >= len(o.rig.Clips) {
 		h.Clip = rig.None
 	}
+	if k := s.larger(); k != 1 { // the same view of a figure so many times as large, about the origin
+		h.Camera.Target, h.Camera.Distance, h.Camera.Scale = h.Camera.Target.Mul(k), h.Camera.Distance*k, h.Camera.Scale/k
+		h.Chosen.Point, h.Chosen.Extent = h.Chosen.Point.Mul(k), h.Chosen.Extent*k
+	}
 	o.hold(h.points()...)
 	return o
+}
+
+// asLarge is up to which size, times this figure's, the other one is drawn by the same
+// scale: beyond it nothing of it would be in the picture, or it would be a dot.
+const asLarge = 2.5
+
+// larger is how many times as large the other figure is, 1 where both can be seen by one
+// scale.
+func (s *Scene) larger() float64 {
+	p, q := s.fig.prepared, s.beside.fig.prepared
+	k := geom.Box{Min: q.Low, Max: q.High}.Diagonal() / geom.Box{Min: p.Low, Max: p.High}.Diagonal()
+	if !(k > 0) || math.IsInf(k, 0) || k < asLarge && k > 1/asLarge {
+		return 1
+	}
+	return k
+}
+
+// wouldBe is what stands under the other figure.
+func (s *Scene) wouldBe() string {
+	if s.beside == nil || s.larger() == 1 {
+		return "as it would be"
+	}
+	return "as it would be, " + say.Quantity(s.larger(), say.Factor) + " as large"
 }
 
 // across is what is chosen here as the other figure has it.

@@ -2,7 +2,9 @@ package scene
 
 import (
 	"context"
+	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"rigloupe/inspect/lamplighter"
@@ -77,6 +79,36 @@ func TestBeside(t *testing.T) {
 	}
 	if hits[0] == 0 || hits[1] != 0 {
 		t.Errorf("%d places of the left half can be chosen, %d of the right", hits[0], hits[1])
+	}
+	// A figure a hundred times as large is seen by the same view, drawn as small.
+	big := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	for i := range big.Nodes {
+		if big.Nodes[i].Parent < 0 {
+			m := &big.Nodes[i].Matrix
+			for k := range m {
+				m[k] *= 100
+			}
+		}
+	}
+	large, err := Prepare(context.Background(), big, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.SetBeside(New(big, large, nil), false)
+	if k := s.larger(); k < 99 || k > 101 || !strings.Contains(s.wouldBe(), "100 as large") {
+		t.Errorf("%g times as large: %q", k, s.wouldBe())
+	}
+	inked := func(half []uint32) (n int) {
+		for _, c := range half {
+			if c != s.paper.Paper {
+				n++
+			}
+		}
+		return n
+	}
+	small := s.Draw(&st)
+	if l, r := inked(halfOf(small, false)), inked(halfOf(small, true)); math.Abs(float64(l-r)) > .1*float64(l) {
+		t.Errorf("drawn as small it covers %d pixels, this one %d", r, l)
 	}
 	s.SetBeside(nil, false)
 	st.Split, st.Beside, st.Camera = false, false, State{}.Camera

@@ -111,7 +111,7 @@ func (s *Scene) split(st *State) {
 		v.left = i * middle
 		who, names := s.draws(i, h), [2]string{"linear blend", "dual quaternion"}
 		if st.Beside {
-			names = [2]string{"as it is", "as it would be"}
+			names = [2]string{"as it is", s.wouldBe()}
 		}
 		who.draw(v, h)
 		s.left = max(s.left, who.left)

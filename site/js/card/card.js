@@ -10,8 +10,11 @@ import { measured } from '../base/words.js';
 import { mark } from '../base/dom.js';
 import { vertexCard } from './vertexcard.js';
 
-/** The card on the right: what is chosen. Nothing chosen: the list of joints. @param {{ofClip?: import('./clipcard.js').ClipPart[]}} [handed] ofClip: what other rooms say of a clip */
-export function mountCard({ ofClip = [] } = {}) {
+/** @typedef {(f: import('../state/types.js').Finding) => (Node|false|null)} FindingPart */
+
+/** The card on the right: what is chosen. Nothing chosen: the list of joints. @param {{ofClip?: import('./clipcard.js').ClipPart[], ofFinding?: FindingPart[]}} [handed] what other rooms say of a clip, of a finding */
+export function mountCard({ ofClip = [], ofFinding = [] } = {}) {
+  const more = (/** @type {import('../state/types.js').Finding} */ f) => ofFinding.map((part) => part(f));
   const card = must('card');
   let at = '';
   const list = () => choose({ kind: 'none' });
@@ -40,10 +43,10 @@ export function mountCard({ ofClip = [] } = {}) {
       const shown = finding ?? own[0] ?? null;
       const parts = [jointHead(joint, list), ...jointBody(joint, face.now)];
       yield;
-      parts.push(curves(joint), shown && findingBody(shown, { titled: true, among: among(shown, own) }), others(own.filter((f) => f !== shown)));
+      parts.push(curves(joint), shown && findingBody(shown, { titled: true, among: among(shown, own), more: more(shown) }), others(own.filter((f) => f !== shown)));
       yield;
       put(parts);
-    } else if (finding) put([findingHead(finding, list), findingBody(finding, { titled: false })]);
+    } else if (finding) put([findingHead(finding, list), findingBody(finding, { titled: false, more: more(finding) })]);
     else put(yield* jointList());
     listed = as;
     if (c.kind === 'none' && stay === 0 && desk.joint >= 0) card.querySelector('[aria-current]')?.scrollIntoView({ block: 'center' });
@@ -60,7 +63,7 @@ export function mountCard({ ofClip = [] } = {}) {
   }
   const face = part(fill);
   on('figure', face.later);
-  for (const kind of ['chosen', 'places']) on(kind, face.now);
+  for (const kind of ['chosen', 'places', 'offers']) on(kind, face.now);
   on('show', (c) => {
     if (('clip' in c || 'move' in c) && desk.chosen.kind !== 'clip') face.now(); // the joint's curves are those of the clip
   });

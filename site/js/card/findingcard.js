@@ -69,7 +69,7 @@ export function findingHead(f, list) {
   );
 }
 
-/** One finding: gauge, why, remedy, acts, source. @param {Finding} f @param {{among?: string, titled: boolean}} how */
+/** One finding: gauge, why, remedy, acts, source. @param {Finding} f @param {{among?: string, titled: boolean, more?: (Node|false|null)[]}} how more: what other rooms say of it */
 export function findingBody(f, how) {
   const steps = f.remedy.split('\n').filter(Boolean);
   return h(
@@ -108,6 +108,7 @@ export function findingBody(f, how) {
     hangs(f) ?? rows(f) ?? here(f),
     inClips(f),
     h('p', { class: 'acts2' }, ...acts(f)),
+    ...(how.more ?? []),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
     limitsOf(f),
   );

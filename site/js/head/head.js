@@ -11,7 +11,10 @@ const its = rooms.head;
 export function mountHead() {
   must('state-whole').addEventListener('click', () => open(must('state-whole').getAttribute('aria-expanded') !== 'true'));
   addEventListener('resize', cut);
-  on('fresh', () => { its.rest = () => ''; });
+  on('fresh', () => {
+    its.rest = () => '';
+    its.mended = '';
+  });
   on('begin', ({ name, aside }) => {
     document.body.dataset.opening = name;
     say(aside ? `Reading ${name}. ${aside}` : `Reading ${name}.`, true);
@@ -59,8 +62,12 @@ export function mountHead() {
     say(kept ? its.rest() : `${name} was not opened.`, true);
     course(null);
   });
+  on('mended', (words) => {
+    its.mended = words;
+    say(words || its.rest(), true);
+  });
   on('say', (words) => {
-    say(words || its.rest(), true); // no words: what was said is past
+    say(words || its.mended || its.rest(), true); // no words: what was said is past
     if (desk.phase === 'first') must('drop-says').textContent = words;
   });
 }

@@ -11,8 +11,8 @@ import { some } from '../base/words.js';
 
 const GRADES = /** @type {const} */ (['stop', 'flaw', 'note', 'wait']);
 
-/** The ledger: grade sifters, then the stations. Of these only what changed is built again. */
-export function mountLedger() {
+/** The ledger: grade sifters, then the stations. Of these only what changed is built again. @param {{below?: Node[]}} [handed] what other rooms put under the stations */
+export function mountLedger({ below = /** @type {Node[]} */ ([]) } = {}) {
   const root = must('ledger');
   const head = h('header', {}),
     list = h('ol', { class: 'stations' }),
@@ -34,7 +34,7 @@ export function mountLedger() {
     changes = strip;
     opinion = said;
     refill(foot, ...footer());
-    if (!head.isConnected) root.replaceChildren(head, list, foot);
+    if (!head.isConnected) root.replaceChildren(head, list, ...below, foot);
     if (said) head.after(said);
     if (strip) head.after(strip);
     for (const s of f.stations) {

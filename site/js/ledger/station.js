@@ -26,6 +26,7 @@ export function stationAs(s) {
     s.checks.map((c) => [c.id, c.state, c.reason]),
     s.findings.map((f) => [f.number, f.id, f.grade, f.title, f.subject, f.measures[0], f.cause?.number, desk.changes?.of.get(f.number)]),
     (desk.figure?.doc.folds ?? []).filter((f) => f.station === s.name),
+    gone(s.name).map((f) => [f.id, f.subject]), s.findings.map((f) => desk.mended?.of.get(f.number)),
   ]);
 }
 
@@ -54,7 +55,7 @@ export function station(s) {
             : clear.length > 0
               ? `${clear.length} clear`
               : '';
-  if (s.state === 'absent' || (s.state !== 'done' && rows.length === 0)) {
+  if (s.state === 'absent' || (s.state !== 'done' && rows.length === 0 && gone(s.name).length === 0)) {
     return h(
       'li',
       { class: s.state, 'data-station': s.name },
@@ -89,6 +90,7 @@ export function station(s) {
         'ul',
         {},
         ...entries(s.name, rows),
+        ...gone(s.name).map(goneRow),
         all.length > rows.length &&
           h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': `more-${s.name}`, click: () => { sieve.most.set(s.name, most + MOST); tell('sieve'); } }, `Show ${Math.min(MOST, all.length - rows.length)} of ${count(all.length - rows.length)} more findings`)),
         ...(sieve.shown.has('wait') && !(allWait && reasons.length === 1)
@@ -116,6 +118,25 @@ export function station(s) {
             )
           : []),
       ),
+    ),
+  );
+}
+
+/** Findings of the file that was opened which the kept mends made go. @param {string} name */
+const gone = (name) => (desk.mended?.gone ?? []).filter((f) => f.station === name && sieve.shown.has(f.grade));
+
+/** A struck row is the proof. @param {Finding} f */
+function goneRow(f) {
+  const unseen = desk.mended?.hidden.includes(f.id);
+  return h(
+    'li',
+    {},
+    h(
+      'div',
+      { class: `find quietly ${unseen ? '' : 'gone'}` },
+      mark(unseen ? 'wait' : f.grade),
+      h('span', { class: 't' }, h('span', { class: 'vh' }, unseen ? 'No longer looked at: ' : `Cleared, ${GRADE[f.grade]}: `), f.title),
+      h('span', { class: 'p' }, unseen ? 'no longer looked at' : [`was ${measuredShort(f.measures[0])}`, f.subject].filter(Boolean).join(', ')),
     ),
   );
 }
@@ -169,7 +190,7 @@ const absentWords = (s) =>
 /** A finding's row. @param {Finding} f */
 function row(f) {
   const m = f.measures[0];
-  const change = desk.changes?.of.get(f.number);
+  const change = desk.changes?.of.get(f.number) ?? desk.mended?.of.get(f.number);
   const current = desk.chosen.kind === 'finding' && desk.chosen.number === f.number;
   return h(
     'button',

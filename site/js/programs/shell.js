@@ -3,7 +3,7 @@ export { bus, memory } from './keep.js';
 export { load } from './programs.js';
 export { startExaminer, warmUp } from './examiner.js';
 export { paintPictures, stopPainting } from './painter.js';
-export { forget, give, lighten, startStage, stopStage, swap, wantsPlain } from './stagestart.js';
+export { exchange, forget, give, lighten, startStage, stopStage, swap, wantsPlain } from './stagestart.js';
 
 import { programs } from './programs.js';
 

@@ -152,6 +152,13 @@ export async function swap(rig) {
   if (its.running) await replay();
 }
 
+/** The same figure after mends: another shape perhaps, looked at as before. @param {{rig: Uint8Array, prepared: Uint8Array, fields: Uint8Array}} parts */
+export async function exchange(parts) {
+  keepCamera();
+  Object.assign(kept, parts, { sketch: null, field: null, overlay: null });
+  if (its.running) await replay();
+}
+
 /** Where the eye is, with the insets it was made for: the free rectangle decides where the figure stands. */
 function keepCamera() {
   const st = stage()?.state();

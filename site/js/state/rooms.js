@@ -13,6 +13,7 @@ export const sieve = {
 export const rooms = {
   head: {
     /** what the state line says of the figure on the desk when there is no news @type {() => string} */ rest: () => '',
+    /** what it says instead while mends are kept */ mended: '',
     /** what the line is to say next @type {string|(string|Node)[]} */ next: '',
     /** when it last said something, and the timer of what waits */ last: 0,
     waiting: 0,
@@ -75,6 +76,19 @@ export const rooms = {
     /** the row whose choice stands open */ editing: -1,
     /** @type {{source: ReturnType<typeof import('../matching/twofigures.js').figureOf>, target: ReturnType<typeof import('../matching/twofigures.js').figureOf>}|null} */ figures: null,
     asked: 0,
+  },
+  mending: {
+    /** the mends there are for the figure on the desk @type {Wire.MendOffer[]} */ offers: [],
+    /** of which document they are */ of: '',
+    /** the figure's own findings, before the first mend @type {import('./types.js').Finding[]} */ first: [],
+    /** @type {Wire.MendSheet|null} */ sheet: null,
+    /** the examiner has the file open for mending */ begun: false,
+    /** @type {import('../mending/trial.js').Trial|null} */ trial: null,
+    /** what is at work on the slip, in words; empty: nothing */ busy: '',
+    /** what was tried while suggested mends are done @type {Wire.MendTold[]} */ steps: [],
+    /** how the slip was when its figure was handed over */ handed: '',
+    /** when the receipt was spoken last, and what waits */ spoken: 0,
+    speaking: 0,
   },
   queue: {
     ids: 0,

@@ -69,6 +69,8 @@
  * @property {(bytes: Uint8Array) => Promise<string|null>} prepared
  * @property {(bytes: Uint8Array) => Promise<string|null>} fields
  * @property {(bytes: Uint8Array) => Promise<string|null>} texture
+ * @property {(rig?: Uint8Array, sketch?: Uint8Array|null) => Promise<string|null>} trial another figure for the right half; without a sketch it has the shape of the open one; nothing: it goes
+ * @property {(bytes: Uint8Array) => Promise<string|null>} trialPrepared
  * @property {(bytes: Uint8Array) => string|null} field
  * @property {(bytes?: Uint8Array|null) => string|null} overlay null or nothing: takes it away
  * @property {() => null} empty

@@ -33,6 +33,10 @@ export const work = {
     /** each examination has its own; what an older one still says is not heard */ turn: 0,
     /** the sample's own file, which nobody holds otherwise @type {{name: string, bytes: ArrayBuffer}|null} */ built: null,
     /** where the joints of a second figure are while a carried clip plays, by the clip's name @type {Map<string, Float32Array>} */ places: new Map(),
+    /** what came for the stage of a mend on trial and of the mended figure, by kind @type {Map<string, Uint8Array>} */ parcels: new Map(),
+    /** the facts of the figure with the kept mends, as text */ mended: '',
+    /** asks whether what lies on the desk may go; set by the room of the mends @type {() => Promise<boolean>} */ mayLeave: () => Promise.resolve(true),
+    /** the limits that the figure on the desk was judged with @type {Record<string, Record<string, number>>} */ judged: {},
     /** the open figure with the carried clips @type {Uint8Array|null} */ carriedRig: null,
   },
 };

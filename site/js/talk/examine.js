@@ -32,18 +32,19 @@ export async function open(dropped, adds) {
   const sorted = sort(dropped, adds ? its.tried : []);
   const aside = asideWords(sorted);
   if (aside) tell('say', aside);
-  if (!sorted.figure) return;
+  if (!sorted.figure || !(await its.mayLeave())) return;
   await examine([sorted.figure, ...sorted.sides], { aside });
 }
 
 /** Files that are sorted already: the figure first. @param {Source[]} files */
 export async function openFiles(files) {
-  await examine(files);
+  if (await its.mayLeave()) await examine(files);
 }
 
 /** Reads the same files again, after a re-export, and says what changed. */
 export async function reread() {
   if (its.held.length === 0 || !desk.figure) return;
+  if (!(await its.mayLeave())) return;
   const before = desk.figure.findings;
   const files = await again(its.held).catch(() => null);
   if (!files) return tell('say', 'The browser no longer lets this file be read. Open it again.');
@@ -52,6 +53,7 @@ export async function reread() {
 
 /** The built-in figure. */
 export async function sample() {
+  if (!(await its.mayLeave())) return;
   await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0, limits: limitsText() }, transfer: [] }));
 }
 
@@ -128,8 +130,12 @@ function hear(talk, m) {
   talk.heard = performance.now();
   if (m.kind === 'carriedRig') its.carriedRig = bytesOf(m);
   if (m.kind === 'secondPlaces') its.places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
+  if (heardOfMends(m)) return;
   if (talk.over && 'broke' in m && m.broke && talk.worker === its.examiner) its.examiner = null;
-  if (talk.over) return; // what comes now answers a judgement or a list
+  if (talk.over) { // what comes now answers a judgement, a list or a mend
+    if (m.kind === 'progress') tell('mend-progress', m);
+    return;
+  }
   if (m.kind === 'progress') {
     if (m.station !== talk.now) {
       talk.now = m.station;
@@ -137,6 +143,17 @@ function hear(talk, m) {
     }
     tell('progress', { ...m, elapsed: performance.now() - talk.started });
   } else talk.queue(m);
+}
+
+/** What is told while mends are tried and kept, beside the last word. @param {Message} m @returns {boolean} it is of them */
+function heardOfMends(m) {
+  if (m.kind === 'mended') its.mended = m.json;
+  else if (m.kind === 'step') tell('mend-step', JSON.parse(m.json));
+  else if (/^(trial|mended)[A-Z]/.test(m.kind)) {
+    its.parcels.set(m.kind, bytesOf(/** @type {Wire.Beside} */ (m)));
+    tell('mend-parcel', m.kind);
+  } else return false;
+  return true;
 }
 
 /** First the picture, then what is found. @param {Talk} talk @param {Message|After} m @param {(Message|After)[]} later what came meanwhile */
@@ -247,7 +264,10 @@ function fresh(talk) {
   its.held = talk.files;
   its.built = talk.built;
   const same = talk.before !== null;
-  desk.changes = null;
+  desk.changes = desk.mended = null;
+  its.parcels = new Map();
+  its.mended = '';
+  its.judged = { ...desk.limits };
   desk.left = talk.left;
   stopPainting();
   if (desk.clip >= 0 && desk.carried.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
@@ -345,9 +365,15 @@ export async function judge() {
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
   const of = its.examiner;
   const m = await of.ask('judge', { limits: JSON.stringify(desk.limits) });
+  if (m.kind === 'refused' && of === its.examiner) { // a kept mend would not be kept with them
+    desk.limits = its.judged;
+    tell('say', `${m.text} ${m.hint}`.trim());
+    return tell('figure');
+  }
   if (m.kind === 'result') {
     const doc = /** @type {Wire.Examination|undefined} */ (await longJSON(m.json, () => of === its.examiner));
     if (of !== its.examiner || !doc) return;
+    its.judged = { ...desk.limits };
     desk.figure = withCarried(readFigure(m.json, doc, desk.catalogue, { running: false }));
     const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
     if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };

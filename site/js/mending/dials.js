@@ -1,0 +1,130 @@
+import { h, radios } from '../base/dom.js';
+import { count, value } from '../base/words.js';
+
+// The dials of a mend: one control a parameter.
+
+/** @typedef {Record<string, unknown>} Values */
+/** @typedef {(name: string, v: unknown) => void} Turned undefined: as it is without */
+
+/** Parameters of wide or no bounds are typed, others turned: most ÷ least of those is under this, or they begin at 0 and end at 1 at most. */
+const WIDE = 500;
+
+/** @param {Wire.MendParameter} p */
+const slides = (p) => p.kind === 'number' && p.least !== undefined && p.most !== undefined && (p.least > 0 ? p.most / p.least < WIDE : p.most - p.least <= WIDE);
+
+/**
+ * All dials of a mend: those that matter for what it was called for, the rest behind a fold.
+ * @param {Wire.MendParameter[]} parameters @param {Values} called what the finding calls for @param {Values} values as they are now @param {Turned} turned
+ */
+export function dials(parameters, called, values, turned) {
+  const first = parameters.filter((p) => p.kind === 'choice' || slides(p) || (p.name in called && JSON.stringify(called[p.name]) !== JSON.stringify(p.default)));
+  const main = first.length > 5 ? first.slice(0, 5) : first;
+  const rest = parameters.filter((p) => !main.includes(p) && (p.kind !== 'pairs' || p.name in called));
+  const draw = (/** @type {Wire.MendParameter} */ p) => dial(p, values[p.name], called[p.name], turned);
+  return [
+    ...main.map(draw),
+    rest.length > 0 && h('details', { class: 'more' }, h('summary', { 'data-focus': 'more-dials' }, main.length > 0 ? 'More dials' : 'Dials'), ...rest.map(draw)),
+  ];
+}
+
+/** @param {Wire.MendParameter} p @param {unknown} now @param {unknown} called @param {Turned} turned */
+function dial(p, now, called, turned) {
+  const title = p.title || p.name;
+  const id = `dial-${p.name}`;
+  switch (p.kind) {
+    case 'truth':
+      return h('label', { class: 'check', 'data-tip': p.says }, h('input', { type: 'checkbox', id, 'data-focus': id, checked: Boolean(now ?? p.default), change: (/** @type {Event} */ e) => turned(p.name, /** @type {HTMLInputElement} */ (e.target).checked) }), title);
+    case 'choice':
+      return h('div', { class: 'dial', role: 'group', 'aria-label': title, 'data-tip': p.says }, h('span', {}, title), h('span', { class: 'pair' }, ...radios(id, (p.choices ?? []).map((c) => [c, c]), String(now ?? p.default), (v) => turned(p.name, v))));
+    case 'pairs':
+      return pairs(p, title, /** @type {Record<string, string>} */ (now ?? {}), /** @type {Record<string, string>} */ (called ?? {}), turned);
+    case 'number':
+      return slides(p) ? slider(p, title, id, now, turned) : typed(p, title, id, now, turned);
+  }
+  const text = Array.isArray(now) ? now.join(', ') : String(now ?? '');
+  return h(
+    'div',
+    { class: 'dial', 'data-tip': p.says },
+    h('label', { for: id }, title),
+    h('input', { class: 'field', id, 'data-focus': id, type: 'text', value: text, placeholder: p.kind === 'list' ? 'names, with commas' : '', change: (/** @type {Event} */ e) => {
+      const v = /** @type {HTMLInputElement} */ (e.target).value.trim();
+      turned(p.name, p.kind === 'list' ? v.split(',').map((x) => x.trim()).filter(Boolean) : v);
+    } }),
+  );
+}
+
+/** A number with two ends that are near enough to slide between. @param {Wire.MendParameter} p @param {string} title @param {string} id @param {unknown} now @param {Turned} turned */
+function slider(p, title, id, now, turned) {
+  const from = p.least ?? 0, to = p.most ?? 1;
+  const v = Number(now ?? p.default ?? from);
+  const says = h('output', { for: id }, value(v, p.unit));
+  const step = 10 ** Math.floor(Math.log10((to - from) / 100));
+  return h(
+    'div',
+    { class: 'dial', 'data-tip': p.says },
+    h('label', { for: id }, title),
+    says,
+    h('input', {
+      type: 'range',
+      id,
+      'data-focus': id,
+      min: from,
+      max: to,
+      step,
+      value: String(v),
+      input: (/** @type {Event} */ e) => {
+        const n = Number(/** @type {HTMLInputElement} */ (e.target).value);
+        says.textContent = value(n, p.unit);
+        turned(p.name, n);
+      },
+    }),
+  );
+}
+
+/** A number that is typed; lengths in millimetres. @param {Wire.MendParameter} p @param {string} title @param {string} id @param {unknown} now @param {Turned} turned */
+function typed(p, title, id, now, turned) {
+  const k = p.unit === 'm' ? 1000 : 1;
+  const given = typeof now === 'number' ? now : typeof p.default === 'number' ? p.default : null;
+  return h(
+    'div',
+    { class: 'dial', 'data-tip': p.says },
+    h('label', { for: id }, title, k > 1 ? ', mm' : p.unit ? `, ${p.unit}` : ''),
+    h('input', {
+      class: 'field',
+      id,
+      'data-focus': id,
+      type: 'number',
+      step: 'any',
+      inputmode: 'decimal',
+      value: given === null ? '' : String(Number((given * k).toPrecision(6))),
+      placeholder: 'from the figure',
+      input: (/** @type {Event} */ e) => {
+        const n = /** @type {HTMLInputElement} */ (e.target);
+        if (n.value === '') turned(p.name, undefined);
+        else if (Number.isFinite(n.valueAsNumber)) turned(p.name, n.valueAsNumber / k);
+      },
+    }),
+  );
+}
+
+/** Pairs that shown before a person asks for all. */
+const SOME = 12;
+
+/** What hangs on what: each pair can be left out. @param {Wire.MendParameter} p @param {string} title @param {Record<string, string>} now @param {Record<string, string>} called @param {Turned} turned */
+function pairs(p, title, now, called, turned) {
+  const names = Object.keys(called);
+  const box = (/** @type {string} */ k, /** @type {number} */ i) =>
+    h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-focus': `pair-${i}`, checked: k in now, change: (/** @type {Event} */ e) => {
+      const next = { ...now };
+      if (/** @type {HTMLInputElement} */ (e.target).checked) next[k] = called[k];
+      else delete next[k];
+      turned(p.name, next);
+    } }), `${k} → ${called[k]}`);
+  return h(
+    'fieldset',
+    { class: 'pairs', 'data-tip': p.says },
+    h('legend', {}, title),
+    ...names.slice(0, SOME).map(box),
+    names.length > SOME && h('details', { class: 'more' }, h('summary', { 'data-focus': 'more-pairs' }, `${count(names.length - SOME)} more`), ...names.slice(SOME).map((k, i) => box(k, i + SOME))),
+  );
+}

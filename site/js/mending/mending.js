@@ -1,0 +1,96 @@
+import { h, must } from '../base/dom.js';
+import { desk, on, tell } from '../state/desk.js';
+import { rooms } from '../state/rooms.js';
+import { work } from '../state/work.js';
+import { offered } from '../talk/mend.js';
+import { mountHandOver } from './handover.js';
+import { change, mountSlip, unsaved } from './slip.js';
+import { startTrial, trialKey } from './trial.js';
+
+const its = rooms.mending;
+
+// The room of the mends: what is offered on a finding's card, the trial, the slip, the handing over.
+
+/** @returns {{slip: Node, part: import('../card/card.js').FindingPart}} what other rooms are handed */
+export function mountMending() {
+  const slip = mountSlip();
+  mountHandOver();
+  on('fresh', () => Object.assign(its, { offers: [], of: '', first: [], sheet: null, begun: false, busy: '', steps: [], handed: '' }));
+  on('done', ask);
+  on('offers-stale', ask);
+  document.addEventListener('keydown', (e) => {
+    if (trialKey(e)) {
+      e.preventDefault();
+      e.stopPropagation();
+    } else undoKey(e);
+  }, true);
+  addEventListener('beforeunload', (e) => {
+    if (unsaved()) e.preventDefault();
+  });
+  work.examination.mayLeave = mayLeave;
+  return { slip, part };
+}
+
+/** Which mends there are for what lies on the desk. */
+async function ask() {
+  const f = desk.figure;
+  if (!f || f.running || its.of === f.json) return;
+  const offers = await offered();
+  if (desk.figure !== f) return;
+  its.of = f.json;
+  its.offers = offers;
+  tell('offers');
+}
+
+/** Ctrl Z takes the last mend back, with Shift it is put back. @param {KeyboardEvent} e */
+function undoKey(e) {
+  if (!(e.ctrlKey || e.metaKey) || e.altKey || e.key.toLowerCase() !== 'z' || its.trial || !its.sheet?.steps.length) return;
+  const t = /** @type {HTMLElement} */ (e.target);
+  if (t.closest('dialog, textarea, select, input:not([type="radio"], [type="checkbox"], [type="range"])')) return;
+  e.preventDefault();
+  change(e.shiftKey ? 'forward' : 'back');
+}
+
+/** Mends that answer a finding. @param {import('../state/types.js').Finding} f */
+const answers = (f) => (f.cause ? [] : its.offers.filter((o) => o.answers.includes(f.id)).sort((a, b) => Number(calls(b, f)) - Number(calls(a, f))));
+
+/** @param {Wire.MendOffer} o @param {import('../state/types.js').Finding} f */
+const calls = (o, f) => o.calls.some((c) => c.aims.includes(f.id));
+
+/** What a finding's card says of its mends. @param {import('../state/types.js').Finding} f */
+function part(f) {
+  const list = answers(f);
+  if (list.length === 0) return null;
+  return h(
+    'section',
+    { class: 'mends' },
+    h('h4', {}, list.length === 1 ? 'Mend' : 'Mends'),
+    h(
+      'ul',
+      {},
+      ...list.map((o) =>
+        h(
+          'li',
+          {},
+          h('b', {}, o.title),
+          h('button', { class: 'btn', type: 'button', 'data-focus': `try-${o.id}`, 'data-mend': o.id, 'aria-label': `Try the mend: ${o.title}`, 'data-tip': o.does, click: () => startTrial(o, f) }, 'Try the mend'),
+        ),
+      ),
+    ),
+  );
+}
+
+/** Asks once before mends that are not handed over are lost. @returns {Promise<boolean>} they may go */
+function mayLeave() {
+  if (!unsaved()) return Promise.resolve(true);
+  const dialog = /** @type {HTMLDialogElement} */ (must('mends-lost'));
+  must('mends-lost-says').textContent = `${its.sheet?.says}. They are not handed over, and another figure takes their place.`;
+  dialog.returnValue = '';
+  dialog.showModal();
+  return new Promise((answer) => {
+    dialog.addEventListener('close', () => {
+      if (dialog.returnValue === 'go') its.handed = ''; // the slip goes with its figure
+      answer(dialog.returnValue === 'go');
+    }, { once: true });
+  });
+}

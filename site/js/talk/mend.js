@@ -1,0 +1,131 @@
+import { exchange } from '../programs/shell.js';
+import { longJSON } from '../base/longjson.js';
+import { desk, tell } from '../state/desk.js';
+import { work } from '../state/work.js';
+import { readFigure } from './figure.js';
+import { guarded, setStage, stageReady } from './stage.js';
+
+// Mends are done in the examiner, on a copy of the open file; here it is asked, and what it answers is put on the desk.
+
+const its = work.examination;
+
+/** @typedef {{kind: 'gone', text: string}} Gone nobody is there to ask any more */
+
+const GONE = /** @type {Gone} */ ({ kind: 'gone', text: 'The examination of this figure was ended, so it cannot be mended. Open the file again first.' });
+
+/**
+ * Asks about the figure that is mended.
+ * @template {keyof Wire.Questions} K @param {K} kind @param {Wire.Questions[K]['ask'] & Wire.Files} data @param {Transferable[]} [transfer]
+ * @returns {Promise<import('../state/types.js').Answer<K>|Gone>}
+ */
+async function asked(kind, data, transfer) {
+  const of = its.examiner;
+  const m = await of?.ask(kind, data, transfer);
+  return m && of === its.examiner ? m : GONE;
+}
+
+/** Which mends there are for the figure on the desk. @returns {Promise<Wire.MendOffer[]>} */
+export async function offered() {
+  const m = await asked('offers', {});
+  return m.kind === 'offers' ? JSON.parse(m.json) : [];
+}
+
+/** Opens the figure's own files for mending. @returns {Promise<Wire.MendSheet|string>} the empty slip, or why not */
+export async function beginMending() {
+  const files = its.held.length > 0 ? its.held : its.built ? [{ name: its.built.name, file: new Blob([its.built.bytes]) }] : [];
+  const list = await Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
+  if (!list) return 'The browser no longer lets the figure’s file be read. Open it again.';
+  const m = await asked('begin', { files: list }, list.map((f) => f.bytes));
+  return m.kind === 'slip' ? JSON.parse(m.json) : wordsOf(m);
+}
+
+/** A refusal in words. @param {{kind: string, text?: string, hint?: string}} m */
+const wordsOf = (m) => (m.kind === 'done' ? 'It was stopped.' : `${m.text ?? ''} ${m.hint ?? ''}`.trim());
+
+/** Tries a mend. @param {string} mend @param {Record<string, unknown>} values @param {string} why @returns {Promise<Wire.MendTold|string|null>} null: it was stopped */
+export async function tryMend(mend, values, why) {
+  const m = await asked('try', { mend, values: JSON.stringify(values), why });
+  if (m.kind === 'receipt') return JSON.parse(m.json);
+  return m.kind === 'done' ? null : wordsOf(m);
+}
+
+/** Ends what is tried or suggested. */
+export const stopMending = () => its.examiner?.stop();
+
+/** Drops the trial. */
+export async function leaveMend() {
+  await asked('leave', {});
+}
+
+/** @param {string[]} accept */
+export const keepMend = async (accept) => settled(await asked('keep', { accept }));
+
+/** @param {'back'|'forward'|'off'|'on'|'move'} act @param {number} [step] @param {number} [to] */
+export const changeSlip = async (act, step = 0, to = 0) => settled(await asked('slip', { act, step, to }));
+
+/** Tries what the findings call for and keeps what plants nothing. */
+export const suggestMends = async () => settled(await asked('suggest', {}));
+
+/** @param {'figure'|'plan'} what @returns {Promise<{name: string, bytes: ArrayBuffer}|string>} */
+export async function handOver(what) {
+  const m = await asked('handOver', { what });
+  return m.kind === 'handed' ? { name: m.name, bytes: m.bytes } : wordsOf(m);
+}
+
+/**
+ * What was mended takes the desk: the same figure to look at, where it is looked at from.
+ * @param {{kind: string, json?: string, text?: string, hint?: string}} m @returns {Promise<Wire.MendSheet|string|null>} the slip, or why not; null: it was stopped
+ */
+async function settled(m) {
+  const of = its.examiner;
+  const { mended, parcels } = its;
+  its.mended = '';
+  its.parcels = new Map();
+  if (m.kind !== 'slip' || !m.json) return m.kind === 'done' ? null : wordsOf(m);
+  const sheet = /** @type {Wire.MendSheet} */ (JSON.parse(m.json));
+  const doc = mended ? /** @type {Wire.Examination|undefined} */ (await longJSON(mended, () => of === its.examiner)) : undefined;
+  if (!doc || of !== its.examiner) return sheet;
+  const chosen = desk.chosen.kind === 'finding' ? desk.figure?.findings[desk.chosen.number - 1] : null;
+  const was = desk.figure?.doc.facts_of.intake?.height ?? 0, is = doc.facts_of.intake?.height ?? 0;
+  desk.carried = [];
+  desk.changes = null;
+  desk.figure = readFigure(mended, doc, desk.catalogue, { running: false });
+  const clips = desk.figure.clips;
+  if (desk.clip >= 0 && !clips.some((c) => c.clip === desk.clip)) Object.assign(desk, { clip: -1, seconds: 0, playing: false });
+  const still = chosen && desk.figure.findings.find((f) => f.id === chosen.id && f.subject === chosen.subject);
+  if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };
+  if (desk.chosen.kind === 'joint' && !desk.figure.byNode.has(desk.chosen.node)) desk.chosen = { kind: 'none' };
+  if (desk.chosen.kind === 'vertex') desk.chosen = { kind: 'none' }; // its number may be another's
+  const [rig, prepared, fields] = ['mendedRig', 'mendedPrepared', 'mendedFields'].map((k) => parcels.get(k));
+  if (rig && prepared && fields) {
+    await takeTrialAway();
+    await exchange({ rig, prepared, fields });
+    if (of !== its.examiner || !desk.figure) return sheet;
+    setStage({ pointerList: [] });
+    stageReady();
+    if (!(Math.abs(is - was) <= 0.1 * was)) guarded((s) => s.frameAll()); // of another size: it would stand out of the picture
+  }
+  tell('rig');
+  tell('fields');
+  return sheet;
+}
+
+/** The figure as it would be stands in the right half. */
+export async function showTrial() {
+  const rig = its.parcels.get('trialRig');
+  if (!rig) return;
+  const sketch = its.parcels.get('trialSketch') ?? null;
+  its.parcels.delete('trialSketch');
+  const wrong = await guarded((s) => s.trial(rig, sketch));
+  if (wrong) console.warn('stage:', wrong);
+}
+
+export async function dressTrial() {
+  const prepared = its.parcels.get('trialPrepared');
+  if (prepared) await guarded((s) => s.trialPrepared(prepared));
+}
+
+export async function takeTrialAway() {
+  for (const kind of ['trialRig', 'trialSketch', 'trialPrepared']) its.parcels.delete(kind);
+  await guarded((s) => s.trial());
+}
