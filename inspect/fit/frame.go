@@ -58,8 +58,11 @@ func newFigure(b *Body, cubes int, watch *geom.Watch) (*figure, error) {
 	size := box.Size()
 	f.height = size[1]
 	long := max(size[0], size[1], size[2])
-	if !(f.height > 0) || long > 4*f.height {
+	if !(f.height > 0) {
 		return nil, &Refusal{Why: NoShape}
+	}
+	if long > 4*f.height { // it lies, or creeps
+		return nil, &Refusal{Why: NoLegs}
 	}
 	f.solid = geom.NewInner(own, b.Triangles, int(float64(cubes)*long/f.height+.5), watch)
 	if watch.Err() != nil {

@@ -11,6 +11,8 @@ const (
 	firstApart = 0.2   // of the height: lower than that the legs of a person are apart somewhere
 	forkMost   = 0.65  // of the height: no fork is higher
 	again      = 0.04  // of the height: legs that are apart for so much again above knees that touch
+	behind     = 0.25  // of the height: legs of four stand so far behind each other
+	behindUp   = 0.2   // of the height: so far up, most of the way, four legs are apart
 	hidden     = 0.05  // of the height: cloth all around the legs for more than that hides the fork
 	hemRise    = 0.015 // of the height: just above the fork
 	hemGrows   = 2.5   // ×: thighs run into hips, legs vanish under a hem
@@ -51,6 +53,9 @@ func (f *figure) findLegs() (*legs, error) {
 	}
 	if l.first < 0 {
 		return nil, &Refusal{Why: NoLegs}
+	}
+	if f.fourLegs() {
+		return nil, &Refusal{Why: FourLegs}
 	}
 	type step struct{ l, r part }
 	under := 0
@@ -161,6 +166,28 @@ func (f *figure) pairOf(j int) (left, right int32, ok bool) {
 	a, b := &l.parts[left-1], &l.parts[right-1]
 	off := math.Abs(a.x+b.x) + math.Abs(a.z-b.z)
 	return left, right, off < .12*f.height && a.x < .3*f.height && a.cubes < 4*b.cubes && b.cubes < 4*a.cubes
+}
+
+// fourLegs tells that on each side two legs stand one behind the other, alike in what they
+// measure, as high up as a shin.
+func (f *figure) fourLegs() bool {
+	levels := 0
+	for j := 1; j < f.at(behindUp*f.height); j++ {
+		l := &f.levels[j]
+		sides := [2]bool{}
+		for i := range l.parts {
+			for k := range l.parts {
+				a, b := &l.parts[i], &l.parts[k]
+				if a.x*b.x > 0 && a.z-b.z > behind*f.height && a.x0*a.x1 > 0 && b.x0*b.x1 > 0 && a.cubes < 5*b.cubes && b.cubes < 5*a.cubes && a.cubes > 2 {
+					sides[map[bool]int{true: 1}[a.x > 0]] = true
+				}
+			}
+		}
+		if sides[0] && sides[1] {
+			levels++
+		}
+	}
+	return float64(levels)*f.solid.Cell > behindUp/2*f.height
 }
 
 // around tells that something stands about both legs in a level and is neither.

@@ -78,6 +78,7 @@ func Table() []Mend {
 		bringToScale,
 		weldPlaces,
 		makeEven,
+		fitSkeleton,
 		cleanWeights,
 		nameRoles,
 		restOnly,
