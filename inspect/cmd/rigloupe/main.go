@@ -96,6 +96,8 @@ Nothing leaves this machine.
       --json                          the receipts
       --proof SHEET.html              the proof sheet, to be printed and signed; --date TEXT stands on it
                                       (--with takes such a sheet, too: it holds the plan)
+      --with MEND                     one mend by itself, no plan: --with fit, with the values that
+      --set NAME=VALUE                are set; the words of pairs behind a dot: --set points.knee="0.1 0.5 0"
   rigloupe verify SHEET.html FILE     whether the sheet is about this file, the one that came in or
                                       the one that was written, and unchanged (else 1; --json)
   rigloupe mends                      every mend: what it does, answers and takes   (--json)

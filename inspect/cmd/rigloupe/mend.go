@@ -19,6 +19,8 @@ func (p *program) mend(args []string) (int, error) {
 	suggest, with, to := f.Bool("suggest", false, ""), f.String("with", "", ""), f.String("out", "", "")
 	only, dry, goOn, asJSON := f.Int("only", 0, ""), f.Bool("dry-run", false, ""), f.Bool("go-on", false, ""), f.Bool("json", false, "")
 	limits, prove, date := f.String("limits", "", ""), f.String("proof", "", ""), f.String("date", "", "")
+	var sets list
+	f.Var(&sets, "set", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -27,7 +29,11 @@ func (p *program) mend(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	_, unknown := mend.Named(*with)
+	single := *with != "" && unknown == nil
 	switch {
+	case len(sets) > 0 && !single:
+		return 0, callError{"--set NAME=VALUE goes with --with MEND, one of rigloupe mends"}
 	case *prove != "" && (*with == "" || *dry):
 		return 0, callError{"--proof tells of a file that is written: it goes with --with PLAN.json --out NEW.glb"}
 	case *date != "" && *prove == "":
@@ -48,7 +54,14 @@ func (p *program) mend(args []string) (int, error) {
 		return 0, err
 	}
 	var plan *mend.Plan
-	if *with != "" {
+	reads := *with
+	switch {
+	case single:
+		reads = ""
+		if plan, err = mend.Single(*with, sets); err != nil {
+			return 0, callError{err.Error()}
+		}
+	case *with != "":
 		data, err := p.text("--with", *with)
 		if err != nil {
 			return 0, err
@@ -57,11 +70,11 @@ func (p *program) mend(args []string) (int, error) {
 			return 0, callError{fmt.Sprintf("--with %s: %v", shown(*with), err)}
 		}
 	}
-	out, err := p.output("--out", *to, name, *with, *limits)
+	out, err := p.output("--out", *to, name, reads, *limits)
 	if err != nil {
 		return 0, err
 	}
-	sheet, err := p.output("--proof", *prove, name, *with, *limits)
+	sheet, err := p.output("--proof", *prove, name, reads, *limits)
 	if err != nil {
 		return 0, err
 	}
@@ -197,3 +210,9 @@ func (at *place) mendable() (s *mend.State, err error) {
 	})
 	return s, err
 }
+
+// list is an option that may stand several times.
+type list []string
+
+func (l *list) String() string     { return strings.Join(*l, " ") }
+func (l *list) Set(s string) error { *l = append(*l, s); return nil }
