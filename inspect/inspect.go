@@ -56,6 +56,9 @@ type Outcome struct {
 
 	figures []any           // facts of each figure, where the file holds several; nil: not examined
 	judged  []check.Finding // as the station filed them; Findings are these after settle
+
+	written   []byte // the facts as JSON, once they were asked for
+	writtenOf any    // which those were
 }
 
 // Examine runs the stations in the order of the work. A cancelled context ends it

@@ -200,6 +200,21 @@ func (o orderedFacts) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
+// writtenFacts are the facts of a station as they stand in a document. They are written
+// once: a page is told of each station as it ends, and they are most of what it is told.
+type writtenFacts Outcome
+
+func (f *writtenFacts) MarshalJSON() ([]byte, error) {
+	if f.written == nil || f.writtenOf != f.Facts {
+		data, err := marshal(f.Facts)
+		if err != nil {
+			return nil, err
+		}
+		f.written, f.writtenOf = data, f.Facts
+	}
+	return f.written, nil
+}
+
 // WriteJSON writes the document on one line with a newline at its end. timings
 // adds how long each station took (only with Options.Clock).
 func (r *Result) WriteJSON(w io.Writer, timings bool) error {
@@ -228,7 +243,7 @@ func (r *Result) document() document {
 		if s.Facts == nil {
 			st.State, st.Reason = "not-looked-at", s.Failed
 		} else {
-			d.FactsOf = append(d.FactsOf, namedFacts{s.Name, s.Facts})
+			d.FactsOf = append(d.FactsOf, namedFacts{s.Name, (*writtenFacts)(s)})
 		}
 		d.Stations = append(d.Stations, st)
 		for _, c := range s.Checks {

@@ -51,7 +51,7 @@ func (e *Refused) Error() string {
 
 // Is tells whether bytes look like a BVH file: the word HIERARCHY comes first.
 func Is(data []byte) bool {
-	s := newScanner(data)
+	s := &scanner{data: bytes.TrimPrefix(data, []byte{0xEF, 0xBB, 0xBF}), line: 1} // newScanner looks through all of it
 	return strings.EqualFold(s.word(), "hierarchy")
 }
 

@@ -1,7 +1,9 @@
 package motion
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
@@ -17,6 +19,7 @@ type sole struct {
 	morphs   []morphed
 	rows     [][4]float64
 	best     float64
+	before   float64 // best when the box at hand was begun: of its lowest vertices the first stands
 	surface  int
 	vertex   rig.Vertex
 }
@@ -36,6 +39,46 @@ type soleBox struct {
 	matrix       int
 	centre, half [3]float64
 	vertices     []uint32
+	parts        []soleBox // boxes of few vertices each, together these; nil: they are few
+}
+
+// fewVertices are tested faster than their boxes are (set by the time that Motion takes
+// on three real characters).
+const fewVertices = 24
+
+// boxOf encloses vertices of one matrix.
+func boxOf(m *rig.MeshData, matrix int, vertices []uint32) soleBox {
+	b := soleBox{matrix: matrix, vertices: vertices}
+	lo, hi := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	for _, v := range vertices {
+		for x := range 3 {
+			p := float64(m.Positions[3*int(v)+x])
+			lo[x], hi[x] = min(lo[x], p), max(hi[x], p)
+		}
+	}
+	for x := range 3 {
+		b.centre[x], b.half[x] = (lo[x]+hi[x])/2, (hi[x]-lo[x])/2
+	}
+	return b
+}
+
+// split halves a box across its longest side, at the middle vertex, until few are left.
+func (b *soleBox) split(m *rig.MeshData, into []soleBox) []soleBox {
+	if len(b.vertices) <= fewVertices {
+		return append(into, *b)
+	}
+	x := 0
+	for y := range 3 {
+		if b.half[y] > b.half[x] {
+			x = y
+		}
+	}
+	slices.SortFunc(b.vertices, func(u, v uint32) int {
+		return cmp.Or(cmp.Compare(m.Positions[3*int(u)+x], m.Positions[3*int(v)+x]), cmp.Compare(u, v))
+	})
+	h := len(b.vertices) / 2
+	l, r := boxOf(m, b.matrix, b.vertices[:h]), boxOf(m, b.matrix, b.vertices[h:])
+	return r.split(m, l.split(m, into))
 }
 
 // morphed is a surface with morph targets: carried whole.
@@ -113,16 +156,9 @@ func newSoleSurface(r *rig.Rig, i int, used []bool) soleSurface {
 		if len(list) == 0 {
 			continue
 		}
-		b := soleBox{matrix: j, vertices: list}
-		lo, hi := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
-		for _, v := range list {
-			for x := range 3 {
-				p := float64(m.Positions[3*int(v)+x])
-				lo[x], hi[x] = min(lo[x], p), max(hi[x], p)
-			}
-		}
-		for x := range 3 {
-			b.centre[x], b.half[x] = (lo[x]+hi[x])/2, (hi[x]-lo[x])/2
+		b := boxOf(m, j, list)
+		if len(list) > 2*fewVertices {
+			b.parts = b.split(m, nil)
 		}
 		out.boxes = append(out.boxes, b)
 	}
@@ -183,14 +219,15 @@ func (s *sole) lookAt(u *soleSurface, world []rig.Affine) {
 		}
 	}
 	if at >= 0 && lowest < s.best {
-		s.test(u, u.boxes[at].matrix, u.boxes[at].vertices)
+		s.testBox(u, &u.boxes[at])
 	}
 	for i := range u.boxes {
 		if i != at && s.bound(&u.boxes[i]) < s.best {
-			s.test(u, u.boxes[i].matrix, u.boxes[i].vertices)
+			s.testBox(u, &u.boxes[i])
 		}
 	}
 	if len(u.odd) > 0 {
+		s.before = s.best
 		s.test(u, -1, u.odd)
 	}
 }
@@ -198,6 +235,31 @@ func (s *sole) lookAt(u *soleSurface, world []rig.Affine) {
 func (s *sole) bound(b *soleBox) float64 {
 	r, c, h := &s.rows[b.matrix], &b.centre, &b.half
 	return r[0]*c[0] + r[1]*c[1] + r[2]*c[2] + r[3] - math.Abs(r[0])*h[0] - math.Abs(r[1])*h[1] - math.Abs(r[2])*h[2]
+}
+
+// testBox works out how low the vertices of a box lie, of its parts only those that
+// reach lower than what is known; the lowest first, so that fewer do.
+func (s *sole) testBox(u *soleSurface, b *soleBox) {
+	s.before = s.best
+	if b.parts == nil {
+		s.test(u, b.matrix, b.vertices)
+		return
+	}
+	lowest, at := math.Inf(1), -1
+	for i := range b.parts {
+		if y := s.bound(&b.parts[i]); y < lowest {
+			lowest, at = y, i
+		}
+	}
+	if at < 0 || lowest >= s.best {
+		return
+	}
+	s.test(u, b.matrix, b.parts[at].vertices)
+	for i := range b.parts {
+		if i != at && s.bound(&b.parts[i]) <= s.best {
+			s.test(u, b.matrix, b.parts[i].vertices)
+		}
+	}
 }
 
 // test works out how low the vertices lie.
@@ -227,7 +289,7 @@ func (s *sole) test(u *soleSurface, matrix int, vertices []uint32) {
 }
 
 func (s *sole) take(u *soleSurface, v uint32, y float64) {
-	if y < s.best {
+	if y < s.best || y == s.best && y < s.before && rig.Vertex(v) < s.vertex {
 		s.best, s.surface, s.vertex = y, u.surface, rig.Vertex(v)
 	}
 }

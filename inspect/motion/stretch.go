@@ -30,7 +30,9 @@ type tension struct {
 	skinned  []tense
 	pairs    []pair
 	ratios   []float32
-	stirred  []float32    // a copy to rank
+	stirred  []float32    // of one bin, to rank
+	bins     []uint32     // how many ratios are in each
+	top      []part       // to put in order
 	matrices []rig.Affine // by matrix of all skins
 }
 
@@ -226,16 +228,11 @@ func (t *tension) look(p *deform.Pose) (w WorstFrame) {
 	if len(t.ratios) == 0 {
 		return w
 	}
-	for i, x := range t.ratios {
-		if !(x >= 0) || x > math.MaxFloat32 {
-			t.ratios[i] = 0
-		}
-	}
-	t.stirred = append(t.stirred[:0], t.ratios...)
-	last := len(t.stirred) - 1
-	limit := space.Ranked(t.stirred, last*99/100)
-	w.P99, w.Max = math.Sqrt(float64(limit)), math.Sqrt(float64(slices.Max(t.ratios)))
-	w.Area = t.byArea(space.Ranked(t.stirred, last*9/10))
+	most := t.sift()
+	last := len(t.ratios) - 1
+	limit := t.ranked(last * 99 / 100)
+	w.P99, w.Max = math.Sqrt(float64(limit)), math.Sqrt(float64(most))
+	w.Area = t.byArea(t.ranked(last * 9 / 10))
 	t.blame(&w, limit)
 	return w
 }
@@ -245,13 +242,53 @@ func corner(pos []float32, v uint32) space.XYZ {
 	return space.XYZ{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])}
 }
 
+// The bits of floats that are not negative rise as they do, so their upper bits are bins
+// of a thirty-second of a doubling each.
+const (
+	binShift = 18
+	binCount = 1 << 13
+)
+
+// sift counts the ratios into bins and answers the largest; what is no number is 0.
+func (t *tension) sift() (most float32) {
+	if t.bins == nil {
+		t.bins = make([]uint32, binCount)
+	}
+	clear(t.bins)
+	for i, x := range t.ratios {
+		if !(x > 0) || x > math.MaxFloat32 {
+			x = 0
+			t.ratios[i] = 0
+		}
+		most = max(most, x)
+		t.bins[math.Float32bits(x)>>binShift]++
+	}
+	return most
+}
+
+// ranked is the k-th smallest ratio, from 0: only those of its bin are put in order.
+func (t *tension) ranked(k int) float32 {
+	before, bin := 0, uint32(0)
+	for ; before+int(t.bins[bin]) <= k; bin++ {
+		before += int(t.bins[bin])
+	}
+	t.stirred = t.stirred[:0]
+	for _, x := range t.ratios {
+		if math.Float32bits(x)>>binShift == bin {
+			t.stirred = append(t.stirred, x)
+		}
+	}
+	return space.Ranked(t.stirred, k-before)
+}
+
+// part is a triangle's stretch and its area at rest.
+type part struct{ ratio, area float32 }
+
 // byArea is the stretch that one hundredth of the area at rest is over. Only the
 // triangles over the 90th percentile, floor, are sorted; where those hold less than that
 // hundredth (all are tiny), the percentile itself is the answer.
 func (t *tension) byArea(floor float32) float64 {
-	type part struct{ ratio, area float32 }
-	var top []part
-	all := 0.0
+	top, all := t.top[:0], 0.0
 	for i := range t.skinned {
 		u := &t.skinned[i]
 		for k, area := range u.area {
@@ -261,6 +298,7 @@ func (t *tension) byArea(floor float32) float64 {
 			}
 		}
 	}
+	t.top = top
 	slices.SortFunc(top, func(a, b part) int {
 		switch {
 		case a.ratio > b.ratio:

@@ -1,0 +1,45 @@
+package motion
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// TestRanked: the ratios ranked by bins are those of all of them in order, whatever they
+// are: equal, all of one bin, no numbers, beyond float32, of every size.
+func TestRanked(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 11))
+	lists := [][]float32{
+		{1}, {0, 0, 0}, {2, 1}, slices.Repeat([]float32{1.5}, 500),
+		{float32(math.NaN()), float32(math.Inf(1)), -1, float32(math.Copysign(0, -1)), math.MaxFloat32, math.SmallestNonzeroFloat32, 1},
+	}
+	for range 20 {
+		var near, far []float32
+		for range 1 + random.IntN(3000) {
+			near = append(near, 1+random.Float32()/64)
+			far = append(far, float32(math.Exp(40*random.NormFloat64())))
+		}
+		lists = append(lists, near, far)
+	}
+	for _, list := range lists {
+		u := &tension{ratios: slices.Clone(list)}
+		most := u.sift()
+		sorted := slices.Clone(list)
+		for i, x := range sorted {
+			if !(x > 0) || x > math.MaxFloat32 {
+				sorted[i] = 0
+			}
+		}
+		slices.Sort(sorted)
+		if most != sorted[len(sorted)-1] {
+			t.Errorf("of %d: the largest is %g, want %g", len(list), most, sorted[len(sorted)-1])
+		}
+		for _, k := range []int{0, len(sorted) / 2, (len(sorted) - 1) * 9 / 10, (len(sorted) - 1) * 99 / 100, len(sorted) - 1} {
+			if got := u.ranked(k); got != sorted[k] {
+				t.Errorf("of %d: rank %d is %g, want %g", len(list), k, got, sorted[k])
+			}
+		}
+	}
+}
