@@ -35,6 +35,9 @@ var cascades = []cascade{
 	{"intake/unapplied-scale", []string{"intake/odd-height"}, (*reach).explainsHeight},
 	{"intake/unapplied-scale", []string{"intake/bounds-off", "skeleton/bind-odd", "skeleton/scaled-joint"}, (*reach).explainsFactor},
 
+	// What a joint without size holds lies in one plane, and so does all below it.
+	{"skeleton/scaled-joint", slices.Concat(atRest, sides, bent, weights, []string{"skeleton/bind-odd", "skeleton/uneven-pair", "skeleton/axes"}), (*reach).explainsFlat},
+
 	{"binding/split-seam", []string{"bends/crack"}, (*reach).explains},
 	{"binding/stray-island", []string{"bends/tear-along", "bends/stretch", "bends/turned-over", "bends/collapse", "binding/rough", "binding/mirror-mismatch"}, (*reach).explains},
 	// A key that is off its curve is a jump out and a jump back.
@@ -45,8 +48,8 @@ var cascades = []cascade{
 
 // What faults of binding set off, by where it shows.
 var (
-	placedAtRest = []string{"intake/bounds-off", "intake/off-ground", "intake/odd-height", "skeleton/off-centre"}
-	atRest       = append(slices.Clone(placedAtRest), "surface/near-coincident", "surface/slivers", "surface/inside-out", "surface/ready-to-bind")
+	placedAtRest = []string{"intake/bounds-off", "intake/off-ground", "intake/odd-height"}
+	atRest       = append(slices.Clone(placedAtRest), "skeleton/off-centre", "surface/near-coincident", "surface/slivers", "surface/inside-out", "surface/ready-to-bind")
 	sides        = []string{"surface/lopsided", "binding/mirror-mismatch", "binding/cross-body", "binding/stray-island"}
 	bent         = []string{"bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/crack", "bends/tear-along", "motion/worst-frame", "motion/under-ground", "motion/foot-skate"}
 	weights      = []string{"binding/rough", "binding/unplugged"}

@@ -100,6 +100,11 @@ var causes = []struct {
 	{"bind matrices of two joints exchanged", "skeleton/bind-mixed", check.Flaw, 1, func(r *rig.Rig) {
 		lamplighter.ExchangeBinds(int(lamplighter.Node("neck")), int(lamplighter.Node("upperArm_L")))(r)
 	}},
+	{"a joint without size", "skeleton/scaled-joint", check.Stop, 1, func(r *rig.Rig) {
+		n := &r.Nodes[lamplighter.Node("lowerArm_L")]
+		n.S[1] = 0
+		n.Matrix = n.TRS.Affine()
+	}},
 	{"a factor of 100", "intake/unapplied-scale", check.Flaw, 1, func(r *rig.Rig) {
 		n := r.Scenes[0].Roots[0]
 		for c := range 3 {

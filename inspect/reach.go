@@ -52,6 +52,16 @@ func newReach(r *Result, cause *check.Finding) *reach {
 	if len(cause.Where.Spots) == 0 && cause.Where.Skin >= 0 {
 		a.held(cause.Where.Skin)
 	}
+	if flat(cause) {
+		for _, n := range g.Order { // parents first
+			if up := g.Nodes[n].Parent; up >= 0 && a.joints[up] {
+				a.joints[n] = true
+			}
+		}
+		for k := range g.Skins {
+			a.held(rig.Skin(k))
+		}
+	}
 	all, reached := 0, 0
 	for i, s := range g.Surfaces {
 		if s.Skin >= 0 {
@@ -314,6 +324,29 @@ func (a *reach) explainsFactor(f *check.Finding) bool {
 		}
 	}
 	return false
+}
+
+// flat tells a finding of a joint without size, or with no inverse.
+func flat(f *check.Finding) bool {
+	return f.ID == "skeleton/scaled-joint" && f.Grade == check.Stop
+}
+
+// explainsFlat tells what follows from a joint without size; one of another size is told
+// by itself.
+func (a *reach) explainsFlat(f *check.Finding) bool {
+	if !flat(a.cause) {
+		return false
+	}
+	if f.ID == "skeleton/uneven-pair" || f.ID == "skeleton/axes" { // pairs: one of each
+		n := 0
+		for _, j := range f.Where.Joints {
+			if a.joints[j] {
+				n++
+			}
+		}
+		return n > 0 && 2*n >= len(f.Where.Joints)
+	}
+	return a.explains(f)
 }
 
 // explainsMoment tells an effect at the same joint of the same clip, within a key or two.

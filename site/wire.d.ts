@@ -536,6 +536,8 @@ declare namespace Wire {
     lowest_vertex: number;
     /** surface of Lowest, None */
     lowest_surface: number;
+    /** of its box, weights made whole */
+    body_diagonal: number;
     /** measured by its joints, since there is no surface */
     by_joints: boolean;
     /** the file's format states no unit */
@@ -561,7 +563,7 @@ declare namespace Wire {
     turned_by: number[] | null;
     /** skinned mesh nodes under the same factor */
     meshes_alike: number[] | null;
-    /** OnScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone, which skeleton/scaled-joint tells. */
+    /** OnScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone, or a joint that stands beside others and has a scale which they lack: skeleton/scaled-joint tells it. */
     on_scaled_joint: boolean;
   }
 

@@ -39,6 +39,7 @@ func bin(w float64) int {
 type slots struct {
 	joint  []uint16
 	weight []float64
+	wild   map[rig.Vertex]bool // vertices of the mesh with a weight that is no number, read as 0
 }
 
 // tally counts the weights of one surface into its skin.
@@ -49,7 +50,10 @@ func tally(e *exam.Exam, surface int, k *Skin, counts []uint8) {
 	rest := e.RestPositions(surface)
 	n := m.Vertices()
 	k.Vertices += n
-	var s slots
+	s := slots{wild: map[rig.Vertex]bool{}}
+	for _, v := range m.NonFinite {
+		s.wild[v] = true
+	}
 	for p := range m.Primitives {
 		prim := &m.Primitives[p]
 		full := fullScale(prim)
@@ -58,6 +62,9 @@ func tally(e *exam.Exam, surface int, k *Skin, counts []uint8) {
 			k.Influences[min(count, 8)]++
 			k.MostInfluences = max(k.MostInfluences, count)
 			counts[v] = uint8(min(count, 255))
+			if s.wild[rig.Vertex(v)] {
+				continue // told as a bad weight: its sum says nothing
+			}
 			if sum == 0 {
 				k.Unbound++
 				if used[v] {
@@ -113,7 +120,7 @@ func (s *slots) read(m *rig.MeshData, v int, k *Skin, surface int, used bool) (s
 	s.joint, s.weight = s.joint[:0], s.weight[:0]
 	joints := len(k.Joints)
 	top, topWeight := -1, 0.0
-	badIndex, badWeight, faint := false, false, false
+	badIndex, badWeight, faint := false, s.wild[rig.Vertex(v)], false
 	for i, end := v*m.K, v*m.K+m.K; i < end; i++ {
 		w32 := m.Weights[i]
 		if w32 == 0 {

@@ -30,8 +30,9 @@ type Anchor struct {
 	Turned []rig.Node `json:"turned_by" wire:"null"`    // nodes on the way with a rotation
 	Both   []rig.Node `json:"meshes_alike" wire:"null"` // skinned mesh nodes under the same factor
 
-	// OnScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone,
-	// which skeleton/scaled-joint tells.
+	// OnScaledJoint: a mesh that hangs on a joint and gets its scale from joints alone, or
+	// a joint that stands beside others and has a scale which they lack:
+	// skeleton/scaled-joint tells it.
 	OnScaledJoint bool `json:"on_scaled_joint"`
 }
 
@@ -66,7 +67,16 @@ func anchors(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) []Anchor {
 				out = append(out, a)
 			}
 		}
+		// Joints side by side, as in a flat hand: what one of them has for itself alone is
+		// a joint's scale, not one above the skeleton.
+		plain := 0
 		for i := first; i < len(out); i++ {
+			if len(out[i].Scaled) == 0 {
+				plain++
+			}
+		}
+		for i := first; i < len(out); i++ {
+			out[i].OnScaledJoint = 2*plain > len(out)-first && slices.Equal(out[i].Scaled, []rig.Node{out[i].Node})
 			out[i].Shear = skinShear
 			for _, s := range e.Shown() {
 				if r.Surfaces[s].Skin != rig.Skin(k) {

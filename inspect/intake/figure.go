@@ -26,6 +26,7 @@ type Figure struct {
 	Feet     []rig.Node `json:"feet" wire:"null"`
 	Lowest   rig.Vertex `json:"lowest_vertex"`
 	LowestOn int        `json:"lowest_surface"` // surface of Lowest, None
+	Extent   float64    `json:"body_diagonal"`  // of its box, weights made whole
 	Bare     bool       `json:"by_joints"`      // measured by its joints, since there is no surface
 	Unstated bool       `json:"unit_unstated"`  // the file's format states no unit
 }
@@ -40,6 +41,9 @@ func (f *Facts) figure(e *exam.Exam) {
 		box = jointBox(e)
 		g.Bare = !box.IsEmpty()
 		g.Unstated = g.Bare && e.Rig.File.Kind == "bvh"
+	}
+	if !box.IsEmpty() {
+		g.Extent = finite(box.Diagonal())
 	}
 	switch {
 	case roles.Kind.IsBeast() || roles.Kind == anatomy.HandAlone:

@@ -31,7 +31,7 @@ var offGround = check.Check[Facts]{
 			return "a hand alone stands on no ground"
 		case f.Figure.Kind == "chain":
 			return "a chain of joints alone has no ground to stand on"
-		case !(f.Figure.Height > 1e-3*f.Diagonal):
+		case !(f.Figure.Height > 1e-3*f.Figure.Extent):
 			return "what there is lies flat and has no height to measure by"
 		}
 		return ""

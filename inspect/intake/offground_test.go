@@ -26,6 +26,13 @@ func TestOffGround(t *testing.T) {
 		{Name: "far, just under", Rig: skinnedPost, Plant: moved(postTop, 199, 0, 0), Want: []checktest.Want{{Grade: check.Note, Value: 99.5, Tolerance: 1e-3}}},
 		{Name: "far, just over", Rig: skinnedPost, Plant: moved(postTop, 201, 0, 0),
 			Want: []checktest.Want{{Grade: check.Flaw, Value: 100.5, Tolerance: 1e-3, More: map[string]float64{"distance": 201}}}},
+		// A vertex whose weights sum to ½ lies half the way to the origin: no height of the post.
+		{Name: "far, one sum short", Rig: skinnedPost, Plant: func(r *rig.Rig) {
+			moved(postTop, 5000, 0, 0)(r)
+			for k := range 4 {
+				r.Meshes[0].Weights[k] /= 2
+			}
+		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 2500, Tolerance: 1}}},
 		{Name: "flat", Rig: plainPost, Plant: scaled(postTop, 1, 0, 1), Skip: "what there is lies flat and has no height to measure by"},
 		{Name: "no vertex", Rig: hollow, Skip: "no surface in this file"},
 		{Name: "empty file", Rig: nothing, Skip: "no surface in this file"},

@@ -28,6 +28,8 @@ func TestUnappliedScale(t *testing.T) {
 			More:    map[string]float64{"factor": .01, "height that results": .02},
 			Subject: "factor 0.01 above 1 skeleton root; skeleton root and skinned mesh both stand under it"}}},
 		{Name: "on the root joint itself", Rig: skinnedPost, Plant: scaled(postRoot, 2, 2, 2), Want: flaw(1, root, postRoot)},
+		{Name: "on one of five joints side by side: a joint's scale", Rig: skinnedPost, Plant: beside(2, 1, 1, 1, 1)},
+		{Name: "on all of them", Rig: skinnedPost, Plant: beside(2, 2, 2, 2, 2), Want: []checktest.Want{{Grade: check.Flaw, Value: 1, Tolerance: 1e-9}}},
 		{Name: "below the root: not this check's", Rig: skinnedPost, Plant: scaled(postTip, 2, 2, 2)},
 		{Name: "on the node of a plain mesh", Rig: plainPost, Plant: scaled(postShape, 2, 2, 2), Want: flaw(1, nil, postShape)},
 		{Name: "two that cancel out", Rig: skinnedPost, Plant: func(r *rig.Rig) {
@@ -43,4 +45,21 @@ func TestUnappliedScale(t *testing.T) {
 		{Name: "no vertex", Rig: hollow},
 		{Name: "empty file", Rig: nothing, Skip: "no surface in this file"},
 	})
+}
+
+// beside puts joints beside the skeleton of a post, below nothing, each of a size.
+func beside(sizes ...float64) func(*rig.Rig) {
+	return func(r *rig.Rig) {
+		for i, k := range sizes {
+			n := rig.Node(len(r.Nodes))
+			d := rig.NodeData{Parent: rig.None, Mesh: rig.None, Skin: rig.None, TRS: rig.TRS{T: [3]float64{float64(i), 0, 0}, R: [4]float64{0, 0, 0, 1}, S: [3]float64{k, k, k}}}
+			d.Matrix = d.TRS.Affine()
+			r.Nodes = append(r.Nodes, d)
+			if len(r.Scenes) > 0 {
+				r.Scenes[0].Roots = append(r.Scenes[0].Roots, n)
+			}
+			r.Skins[0].Joints, r.Skins[0].Bind = append(r.Skins[0].Joints, n), append(r.Skins[0].Bind, rig.Identity)
+		}
+		r.SetOrder()
+	}
 }

@@ -242,11 +242,14 @@ func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.
 	clip.GapNodes = slices.Compact(clip.GapNodes)
 }
 
-// othersKeep tells that no other joint leaves its curve by so many degrees meanwhile.
+// othersKeep tells that no other joint leaves its curve by so many degrees meanwhile. In a
+// clip that turns one node alone, as the pieces of a split one do, no other can tell.
 func (f *figure) othersKeep(c *rig.ClipData, keys []keyed, but *keyed, from, to, degrees float64) bool {
+	others := false
 	for i := range keys {
 		k := &keys[i]
 		ch := &c.Channels[k.channel]
+		others = others || k.node != but.node && k.path == rig.Rotation
 		if k.node == but.node || !k.moves || k.path != rig.Rotation || ch.Interpolation != rig.Linear || k.reach < degrees {
 			continue
 		}
@@ -265,7 +268,7 @@ func (f *figure) othersKeep(c *rig.ClipData, keys []keyed, but *keyed, from, to,
 			}
 		}
 	}
-	return true
+	return others
 }
 
 func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, s *series, least float64, player *deform.Player) {

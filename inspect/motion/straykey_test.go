@@ -194,3 +194,24 @@ func TestJumpsAreOneFinding(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// That no other joint leaves its curve tells something where there is another: not in a
+// clip that turns one node alone, as each piece of a split one does.
+func TestNobodyElseTellsNothing(t *testing.T) {
+	channel := func(n rig.Node) rig.Channel {
+		c := rig.Channel{Node: n, Path: rig.Rotation, Width: 4}
+		for k := range 9 {
+			c.Times, c.Values = append(c.Times, float32(k)/30), append(c.Values, 0, 0, 0, 1)
+		}
+		return c
+	}
+	c := &rig.ClipData{Channels: []rig.Channel{channel(0), channel(1)}}
+	keys := []keyed{{node: 0, channel: 0, path: rig.Rotation, moves: true}, {node: 1, channel: 1, path: rig.Rotation}}
+	f := &figure{}
+	if !f.othersKeep(c, keys, &keys[0], .1, .1, 5) {
+		t.Error("the other stays on its curve")
+	}
+	if f.othersKeep(c, keys[:1], &keys[0], .1, .1, 5) {
+		t.Error("there is no other")
+	}
+}

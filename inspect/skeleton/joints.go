@@ -128,7 +128,7 @@ func (f *Facts) extent(dir space.Vec) float64 {
 	}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, s := range f.e.Body() {
-		p := f.e.RestPositions(s)
+		p := f.e.WholePositions(s)
 		for v := 0; v+2 < len(p); v += 3 {
 			d := float64(p[v])*dir[0] + float64(p[v+1])*dir[1] + float64(p[v+2])*dir[2]
 			if d < lo {

@@ -178,7 +178,7 @@ func (f *Facts) headHeight(up space.Vec) (height, least, most float64) {
 	}
 	for _, s := range f.e.Body() {
 		surface := f.e.Rig.Surfaces[s]
-		m, rest := &f.e.Rig.Meshes[surface.Mesh], f.e.RestPositions(s)
+		m, rest := &f.e.Rig.Meshes[surface.Mesh], f.e.WholePositions(s)
 		if surface.Skin < 0 {
 			if f.under(surface.Node, head) {
 				for v := range m.Vertices() {
@@ -243,7 +243,7 @@ func (f *Facts) under(n, top rig.Node) bool {
 func (f *Facts) floor(up space.Vec) float64 {
 	lo := math.Inf(1)
 	for _, s := range f.e.Body() {
-		p := f.e.RestPositions(s)
+		p := f.e.WholePositions(s)
 		for v := 0; v+2 < len(p); v += 3 {
 			if d := float64(p[v])*up[0] + float64(p[v+1])*up[1] + float64(p[v+2])*up[2]; d < lo {
 				lo = d

@@ -121,7 +121,7 @@ func (f *Facts) slices(cuts int) (out []slice) {
 				holders[skin][j] = true
 			}
 		}
-		p := f.e.RestPositions(s)
+		p := f.e.WholePositions(s)
 		out = append(out, slice{surface: s, points: p, triangles: t, holder: holders[skin], slicer: geom.NewSlicer(p, t, cuts)})
 	}
 	return out
