@@ -9,7 +9,6 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/exam"
-	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
@@ -714,54 +713,4 @@ func (f *Figure) Maps(was *rig.Rig) [][]float32 {
 		out[m] = maps
 	}
 	return out
-}
-
-// SmootherWeights tells which side's weights change less from vertex to vertex, where they
-// differ by side: a leak, a patch and a stray stand out on the side that they are on. Mean
-// where nothing tells.
-func SmootherWeights(e *exam.Exam, shape *Shape, p *Pairs) Giver {
-	m := e.Mirror()
-	opposite := e.Opposite()
-	of := func(i int32) []share {
-		surface := int(m.Surface[i])
-		if e.Rig.Surfaces[surface].Skin < 0 {
-			return nil
-		}
-		return gathered(held(e.Rig, surface, int32(m.Vertex[i])))
-	}
-	off := make([]bool, len(p.Of))
-	for i, j := range p.Of {
-		if j <= int32(i) {
-			continue
-		}
-		across := of(j)
-		for k := range across {
-			across[k].node = opposite[across[k].node]
-		}
-		if apart(of(int32(i)), across) > sameWeights {
-			off[i], off[j] = true, true
-		}
-	}
-	to, behind := 0.0, 0.0
-	edges := geom.FindEdges(shape.Triangles, len(p.Of), nil)
-	for k := 0; k+1 < len(edges.Ends); k += 2 {
-		a, b := int32(edges.Ends[k]), int32(edges.Ends[k+1])
-		if !off[a] && !off[b] {
-			continue
-		}
-		x := apart(of(a), of(b))
-		switch side := shape.Plane.Side(space.At(shape.Points, int(a))) + shape.Plane.Side(space.At(shape.Points, int(b))); {
-		case side > 0:
-			to += x * x
-		case side < 0:
-			behind += x * x
-		}
-	}
-	switch d := to - behind; {
-	case math.Abs(d) <= 1e-3*math.Max(to, behind):
-		return Mean
-	case d < 0:
-		return To
-	}
-	return Behind
 }

@@ -30,8 +30,8 @@ var cleanWeights = Mend{
 		{Name: "numbers", Title: "Drop wrong joint numbers", Kind: Truth, Default: true, Says: "Weight on a joint number beyond the skin's list goes; the rest is made whole."},
 		{Name: "unbound", Title: "Bind what is unbound", Kind: Truth, Default: false, Says: "Vertices without any weight take those of the nearest that has some, along the surface."},
 		{Name: "strays", Title: "Stray patches", Kind: Truth, Default: false, Says: "Patches that hang on a joint far away go to the joints around them."},
-		{Name: "cross", Title: "Across the middle", Kind: Truth, Default: false, Says: "Weight on a joint of the other side goes to its partner."},
-		{Name: "seams", Title: "Seams bound alike", Kind: Truth, Default: false, Says: "Vertices stored twice at one place get one set of weights, the mean of theirs."},
+		{Name: "cross", Title: "Across the middle", Kind: Truth, Default: false, Says: "Weight on a joint of the other side goes to its partner, or to the joints around where those know the partner no more."},
+		{Name: "seams", Title: "Seams bound alike", Kind: Truth, Default: false, Says: "Vertices stored twice at one place get one set of weights, the mean of theirs; what is equal then in everything is stored once."},
 		{Name: "faint", Title: "Drop below", Kind: Number, Unit: say.Share, Default: 0.0, Least: 0, Most: .2, Says: "Weights below this go, the rest is made whole; 0 drops none."},
 		{Name: "four", Title: "Four a vertex", Kind: Truth, Default: false, Says: "Vertices with more than four joints keep the four with which they shift least over the bend set."},
 	},
@@ -90,6 +90,18 @@ type cleaner struct {
 	copied []bool     // mesh → its weights are its own already
 	webs   []*weights.Web
 	rows   map[rig.Mesh]map[rig.Vertex]bool // vertices that changed
+	seam   map[rig.Mesh][]bool              // vertices that were bound alike at a seam
+}
+
+// seamed answers the marks of a mesh, to be set.
+func (c *cleaner) seamed(m rig.Mesh) []bool {
+	if c.seam == nil {
+		c.seam = map[rig.Mesh][]bool{}
+	}
+	if c.seam[m] == nil {
+		c.seam[m] = make([]bool, c.is.Meshes[m].Vertices())
+	}
+	return c.seam[m]
 }
 
 // newCleaner answers nil where no surface has a skin and weights.
@@ -204,7 +216,26 @@ func (c *cleaner) write() error {
 	}
 	c.w.Measure(check.Also("weights changed", float64(n), say.Vertices))
 	c.audit()
-	return c.w.Write(&c.is, nil)
+	if err := c.w.Write(&c.is, nil); err != nil {
+		return err
+	}
+	return c.copies()
+}
+
+// copies stores once what became equal in every attribute when a seam was bound alike:
+// what was split for its weights alone.
+func (c *cleaner) copies() error {
+	x := &welding{w: c.w, is: &c.is, drop: make([][]bool, len(c.is.Meshes)), of: c.seam}
+	for _, m := range slices.Sorted(keys(c.seam)) {
+		x.drop[m] = make([]bool, len(c.is.Meshes[m].Triangles)/3)
+		if err := x.compact(int(m)); err != nil {
+			return err
+		}
+	}
+	if x.merged > 0 {
+		c.w.Measure(check.Also("copies left out", float64(x.merged), say.Vertices))
+	}
+	return nil
 }
 
 // changed counts the vertices with new weights.

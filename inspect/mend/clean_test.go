@@ -49,9 +49,16 @@ func cleaned(t *testing.T, s *State, ids ...string) *Receipt {
 		t.Errorf("%s; refused: %v", r.Sentence(), r.Refused)
 	}
 	for m := range s.Rig.Meshes {
+		// Corner by corner: a seam that was split for its weights alone is one vertex now.
 		a, b := &s.Rig.Meshes[m], &x.After.Rig.Meshes[m]
-		if !slices.Equal(a.Positions, b.Positions) || !slices.Equal(a.Normals, b.Normals) || !slices.Equal(a.Triangles, b.Triangles) {
-			t.Errorf("mesh %d: more than weights changed", m)
+		if len(a.Triangles) != len(b.Triangles) || !x.Values.Is("seams") && a.Vertices() != b.Vertices() {
+			t.Fatalf("mesh %d: more than weights changed", m)
+		}
+		for i, v := range a.Triangles {
+			w := b.Triangles[i]
+			if !slices.Equal(a.Positions[3*v:3*v+3], b.Positions[3*w:3*w+3]) || len(a.Normals) > 0 && !slices.Equal(a.Normals[3*v:3*v+3], b.Normals[3*w:3*w+3]) {
+				t.Fatalf("mesh %d: more than weights changed", m)
+			}
 		}
 	}
 	t.Log(r.Sentence(), r.Measures, r.Bytes)

@@ -17,25 +17,33 @@ import (
 // step over an edge's length to each side. Common practice, no source.
 const softened = 2
 
-// unbound gives vertices without any weight those of the nearest that has some; also those
-// that have none left when wrong joint numbers go.
+// unbound gives vertices without any weight those of the nearest that has some. Of those
+// that lose weight with a wrong joint number, or with one below 0, what they miss of 1.
 func (c *cleaner) unbound() error {
 	all, numbers := c.w.Values.Is("unbound"), c.w.Values.Is("numbers")
 	if !all && !numbers {
 		return nil
 	}
-	n := 0
+	n, short := 0, 0
 	for m := range c.is.Meshes {
 		if c.skin[m] < 0 {
 			continue
 		}
 		mesh := rig.Mesh(m)
 		in := used(&c.is.Meshes[m])
-		var bare []rig.Vertex
+		var bare, lost []rig.Vertex
 		for v := range in {
-			if in[v] && len(c.row(mesh, rig.Vertex(v))) == 0 && (all || c.held(mesh, v)) {
+			if !in[v] {
+				continue
+			}
+			if numbers && c.misheld(mesh, v) {
+				lost = append(lost, rig.Vertex(v))
+			} else if all && len(c.row(mesh, rig.Vertex(v))) == 0 {
 				bare = append(bare, rig.Vertex(v))
 			}
+		}
+		if len(lost) > 0 && c.fill(mesh, lost, nil) {
+			short += len(lost)
 		}
 		if len(bare) == 0 {
 			continue
@@ -49,13 +57,21 @@ func (c *cleaner) unbound() error {
 	if n > 0 {
 		c.w.Measure(check.Also("bound", float64(n), say.Vertices))
 	}
+	if short > 0 {
+		c.w.Measure(check.Also("wrong weight from around", float64(short), say.Vertices))
+	}
 	return nil
 }
 
-// held tells that a vertex has weight, be it on a joint that is not there.
-func (c *cleaner) held(m rig.Mesh, v int) bool {
-	d := &c.is.Meshes[m]
-	return slices.ContainsFunc(d.Weights[v*d.K:(v+1)*d.K], func(w float32) bool { return w > 0 })
+// misheld tells that a vertex has weight on a joint that is not there, or less than none.
+func (c *cleaner) misheld(m rig.Mesh, v int) bool {
+	d, joints := &c.is.Meshes[m], len(c.w.Rig.Skins[c.skin[m]].Joints)
+	for k := v * d.K; k < (v+1)*d.K; k++ {
+		if w := d.Weights[k]; w < 0 || w > 0 && int(d.Joints[k]) >= joints {
+			return true
+		}
+	}
+	return false
 }
 
 // fill gives the places of a patch what they miss of 1 from the nearest place around it,
@@ -162,28 +178,46 @@ func (c *cleaner) strays() error {
 	return err
 }
 
-// cross gives weight on joints of the other side to their partners.
+// cross gives weight on joints of the other side to their partners; where nothing around
+// the patch hangs on those either, to the joints around it.
 func (c *cleaner) cross() error {
 	if !c.w.Values.Is("cross") {
 		return nil
 	}
 	mirror, roles, world := c.w.Exam.Mirror(), c.w.Exam.Roles(), c.w.Exam.RestWorld()
-	n := 0
+	n, filled := 0, 0
 	left := map[rig.Node]int{}
 	err := c.spots("binding/cross-body", func(joints []rig.Node, surface int, vertices []rig.Vertex) {
 		m := c.w.Rig.Surfaces[surface].Mesh
 		list := c.w.Rig.Skins[c.skin[m]].Joints
 		rest := c.w.Exam.WholePositions(surface)
+		// crosses answers the partner of a joint that holds a vertex across the middle.
+		crosses := func(v rig.Vertex, h weights.Hold) (j, partner rig.Node, yes bool) {
+			if int(h.Joint) >= len(list) {
+				return rig.None, rig.None, false
+			}
+			j = list[h.Joint]
+			p := roles.Of[j].Partner
+			side := mirror.Side(space.At(rest, int(v)))
+			return j, p, slices.Contains(joints, j) && p >= 0 && (mirror.Side(world[j].Origin())-mirror.Side(world[p].Origin()))*side < 0
+		}
+		if c.strange(m, vertices, crosses) {
+			gone := func(row []weights.Hold) []weights.Hold {
+				return slices.DeleteFunc(row, func(h weights.Hold) bool {
+					_, _, yes := crosses(vertices[0], h)
+					return yes
+				})
+			}
+			if c.fill(m, vertices, gone) {
+				filled += len(vertices)
+				return
+			}
+		}
 		for _, v := range vertices {
-			at := mirror.Side(space.At(rest, int(v)))
 			row, changed := c.row(m, v), false
 			for i := 0; i < len(row); i++ {
-				if int(row[i].Joint) >= len(list) {
-					continue
-				}
-				j := list[row[i].Joint]
-				p := roles.Of[j].Partner
-				if !slices.Contains(joints, j) || p < 0 || (mirror.Side(world[j].Origin())-mirror.Side(world[p].Origin()))*at >= 0 {
+				j, p, yes := crosses(v, row[i])
+				if !yes {
 					continue
 				}
 				k := slices.Index(list, p)
@@ -209,7 +243,42 @@ func (c *cleaner) cross() error {
 	if n > 0 {
 		c.w.Measure(check.Also("given to the partner", float64(n), say.Vertices))
 	}
+	if filled > 0 {
+		c.w.Measure(check.Also("given to the joints around", float64(filled), say.Vertices))
+	}
 	return err
+}
+
+// strange tells that the partners of the joints that cross are strangers to a patch, too:
+// no place beside it hangs on them, while some do on other joints. A shin that hangs on the
+// other thigh belongs to its own shin.
+func (c *cleaner) strange(m rig.Mesh, patch []rig.Vertex, crosses func(rig.Vertex, weights.Hold) (rig.Node, rig.Node, bool)) bool {
+	list := c.w.Rig.Skins[c.skin[m]].Joints
+	web, weld, first := c.web(m)
+	in, partners := map[uint32]bool{}, map[rig.Node]bool{}
+	for _, v := range patch {
+		in[weld.Of[v]] = true
+		for _, h := range c.row(m, v) {
+			if _, p, yes := crosses(v, h); yes {
+				partners[p] = true
+			}
+		}
+	}
+	some := false
+	for p := range in {
+		for _, q := range web.Beside(p) {
+			if in[q] {
+				continue
+			}
+			for _, h := range c.row(m, rig.Vertex(first[q])) {
+				if int(h.Joint) < len(list) && partners[list[h.Joint]] {
+					return false
+				}
+				some = true
+			}
+		}
+	}
+	return some
 }
 
 func keys[K cmp.Ordered, V any](m map[K]V) func(func(K) bool) {
@@ -254,6 +323,7 @@ func (c *cleaner) seams() error {
 			weights.Whole(mean)
 			for _, v := range at[p] {
 				c.set(m, v, slices.Clone(mean))
+				c.seamed(m)[v] = true
 				n++
 			}
 		}

@@ -183,7 +183,17 @@ func (x *welding) kept(mesh int, s *vertexSet) (keep, to []int32) {
 	for v := range same {
 		same[v] = int32(v)
 	}
-	if x.w.Values.Is("copies") {
+	switch of := x.of[rig.Mesh(mesh)]; {
+	case of != nil: // these alone may be copies
+		first := m.Primitives[s.primitives[0]].First
+		asked := slices.Clone(use)
+		for v := range asked {
+			if !of[first+v] {
+				asked[v] = 0
+			}
+		}
+		x.equal(s, asked, same)
+	case x.w.Values.Is("copies"):
 		x.equal(s, use, same)
 	}
 	each(func(v uint32, dropped bool) {

@@ -21,7 +21,7 @@ var makeEven = Mend{
 	Source: "mirror plane: Mitra, Guibas, Pauly 2006; pairs grown along edges and guards: common practice, no source",
 	Parameters: []Parameter{
 		{Name: "form", Title: "Form", Kind: Choice, Default: "draw", Choices: []string{"draw", "halve", "weights"}, Says: "draw: the same triangles, places, weights and morph targets; halve: one half is cut off and made anew from the other; weights: these alone."},
-		{Name: "from", Title: "Side that stays", Kind: Choice, Default: "smoother", Choices: []string{"smoother", "left", "right", "mean"}, Says: "The other side becomes its mirror image; smoother: the side without dents and bumps; mean: both meet half way."},
+		{Name: "from", Title: "Side that stays", Kind: Choice, Default: "smoother", Choices: []string{"smoother", "left", "right", "mean"}, Says: "The other side becomes its mirror image; smoother: the side without dents and bumps, or whose vertices hang on nearer joints; mean: both meet half way."},
 		{Name: "weights", Title: "Weights too", Kind: Truth, Default: true, Says: "Drawing even also mirrors the weights."},
 		{Name: "move", Title: "Longest move", Kind: Number, Unit: say.TimesHeight, Default: even.Usual.Move, Least: 0, Most: 0.2, Says: "Pairs that would move farther are left."},
 		{Name: "uneven", Title: "Most uneven", Kind: Number, Unit: say.Share, Default: even.Usual.Uneven, Least: 0, Most: 1, Says: "Parts of which more has no partner are left."},
@@ -125,7 +125,7 @@ func (w *Work) giver(wants even.Wants) (even.Giver, error) {
 		}
 	}
 	if wants.Weights {
-		if g := even.SmootherWeights(w.Exam, shape, pairs); g != even.Mean {
+		if g := even.SounderWeights(w.Exam, shape, pairs); g != even.Mean {
 			return g, nil
 		}
 	}

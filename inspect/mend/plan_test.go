@@ -1,7 +1,6 @@
 package mend
 
 import (
-	"bytes"
 	"context"
 	"slices"
 	"strings"
@@ -10,70 +9,6 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
-
-// byHand are the faults of checks that a mend answers which it cannot mend rightly, each
-// with the words it refuses with or the reason.
-var byHand = map[string]string{
-	"root wider by 5 %, turned joints below": shears,
-	"head scaled to nothing":                 "a file of lamplighter does not hold it",
-}
-
-// Every sample with one planted fault that scale or weld answers: suggested, done with the
-// plan as it is read from its file, cleared, nothing planted.
-func TestSuggestedPlanClears(t *testing.T) {
-	answers := map[string]bool{}
-	for _, m := range []Mend{bringToScale, weldPlaces} {
-		for _, id := range m.Answers {
-			answers[id] = true
-		}
-	}
-	// Weld clears these where a seam is their cause; planted by themselves they are another's.
-	for _, id := range []string{"surface/boundary-edges", "surface/shells", "surface/ready-to-bind"} {
-		delete(answers, id)
-	}
-	for _, fault := range lamplighter.Faults() {
-		if !answers[fault.ID] || byHand[fault.Name] != "" {
-			continue
-		}
-		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
-			t.Parallel()
-			r, _ := fault.On(sample())
-			s := ofRig(t, r)
-			ctx := context.Background()
-			made, end, _, err := Suggest(ctx, s, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			text, err := made.JSON()
-			if err != nil {
-				t.Fatal(err)
-			}
-			p, err := ParsePlan(text)
-			if err != nil {
-				t.Fatalf("%v\n%s", err, text)
-			}
-			done, ok, err := p.Run(ctx, ofRig(t, r), Options{})
-			if err != nil || !ok || len(done) == 0 {
-				t.Fatalf("%v, %v, %d steps\n%s", err, ok, len(done), text)
-			}
-			last := done[len(done)-1].State
-			if !bytes.Equal(last.Bytes, end.Bytes) {
-				t.Error("the plan makes another file than its making did")
-			}
-			for i, d := range done {
-				if d.Receipt.SHA256() != p.Steps[i].Receipt {
-					t.Errorf("step %d: another receipt than the plan remembers", i+1)
-				}
-				if len(d.Receipt.Planted) > 0 {
-					t.Errorf("step %d plants %v", i+1, d.Receipt.Planted)
-				}
-			}
-			if g := gradeOf(t, last, fault.ID); g != 0 {
-				t.Errorf("%s is %v still\n%s", fault.ID, g, text)
-			}
-		})
-	}
-}
 
 // Faults at once, each of another kind: one plan clears all of them.
 func TestPlanOfManyFaults(t *testing.T) {

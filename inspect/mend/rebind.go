@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rest"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
@@ -27,11 +28,15 @@ var restAndBind = Mend{
 		{Name: "way", Title: "Blended vertices", Kind: Choice, Default: "best", Choices: []string{"best", "seen", "dual", "clips"},
 			Says: "seen: as they look in the pose; dual: by dual quaternions; clips: where the clips change least; best: clips where there are any, else seen."},
 		{Name: "fit", Title: "Fit to", Kind: List, Default: []string{}, Says: "Names of the clips that the fit counts; none: all."},
+		{Name: "stored", Title: "Bound as stored", Kind: List, Default: []string{}, Says: "Joints whose bind matrix is wrong: it comes from where they rest, and their part is seen where it is stored. Flat matrices are put right so in any case."},
 		{Name: "price", Title: "Most price", Kind: Number, Unit: say.TimesHeight, Default: 0.01, Least: 0, Most: 1, Says: "Refused where a vertex of a clip would part by more from where it was."},
 	}, poseParameters...),
 	Suggest: func(f *Findings) (out []Values) {
 		out = suggestRest(f)
 		if len(f.Of("skeleton/bind-odd")) > 0 {
+			if wrong := bindsWrong(f); len(wrong) > 0 {
+				out = append([]Values{{"pose": "stay", "stored": wrong}}, out...)
+			}
 			out = append(out, Values{"pose": "stay"})
 		}
 		return out
@@ -42,6 +47,10 @@ var restAndBind = Mend{
 
 func applyRebind(w *Work) error {
 	p, err := w.pose()
+	if err != nil {
+		return w.restRefusal(err)
+	}
+	r, err := w.asStored()
 	if err != nil {
 		return w.restRefusal(err)
 	}
@@ -68,11 +77,11 @@ func applyRebind(w *Work) error {
 	if !given && len(moments) > 0 {
 		way = rest.BySolved
 	}
-	b, err := rest.Bound(w.Rig, p, way, fit)
+	b, err := rest.Bound(r, p, way, fit)
 	if err != nil {
 		return w.restRefusal(err)
 	}
-	prices := rest.Audit(w.Rig, b.Rig, moments, limit*height)
+	prices := rest.Audit(r, b.Rig, moments, limit*height)
 	worst := dearest(prices)
 	if worst != nil && worst.Worst > limit*height {
 		return w.Refuse("%s Keep the bind and move the rest only, or accept: the price is %.2g of the height, %.2g were allowed.", w.shares(worst), worst.Worst/height, limit)
@@ -87,8 +96,8 @@ func applyRebind(w *Work) error {
 		if way == rest.ByLinear {
 			other, name = rest.BySolved, "fitted to the clips"
 		}
-		if o, err := rest.Bound(w.Rig, p, other, fit); err == nil {
-			if d := dearest(rest.Audit(w.Rig, o.Rig, moments, limit*height)); d != nil {
+		if o, err := rest.Bound(r, p, other, fit); err == nil {
+			if d := dearest(rest.Audit(r, o.Rig, moments, limit*height)); d != nil {
 				w.Measure(check.Also("the same, "+name, d.Worst, say.Metre))
 			}
 		}
@@ -98,7 +107,7 @@ func applyRebind(w *Work) error {
 		}
 	}
 	if way == rest.BySolved { // in the pose it is not what the linear blend shows
-		seen, is := rest.Seen(w.Rig, p), rest.Seen(b.Rig, rest.Of(b.Rig))
+		seen, is := rest.Seen(r, p), rest.Seen(b.Rig, rest.Of(b.Rig))
 		far := 0.0
 		for s := range seen {
 			far = max(far, farthest(seen[s], is[s]))
@@ -109,6 +118,106 @@ func applyRebind(w *Work) error {
 		w.Leave("%d vertices have no weight, no place or no joint: left as they are.", b.Kept)
 	}
 	return w.Write(b.Rig, b.Maps)
+}
+
+// asStored is the figure with the bind matrices that are wrong put right first: those of
+// the joints asked for, flat ones and last rows that are not 0 0 0 1.
+func (w *Work) asStored() (*rig.Rig, error) {
+	r := w.Rig
+	wrong := rest.Flat(r)
+	for _, name := range w.Values.List("stored") {
+		n, err := findNode(r, name)
+		if err != nil {
+			return nil, w.Refuse("%v.", sentence(err))
+		}
+		if !slices.Contains(wrong, n) {
+			wrong = append(wrong, n)
+		}
+	}
+	var rows bool
+	for i := range r.Skins {
+		rows = rows || r.Skins[i].BindRow != nil
+	}
+	if len(wrong) == 0 && !rows {
+		return r, nil
+	}
+	r, err := rest.AsStored(r, wrong)
+	if err != nil {
+		return nil, err
+	}
+	for i := range r.Skins {
+		r.Skins[i].BindRow = nil
+	}
+	if len(wrong) > 0 {
+		var names []string
+		for _, n := range wrong {
+			names = append(names, fmt.Sprintf("%q", r.Nodes[n].Name))
+		}
+		w.Say("Bound where they rest, with what hangs on them seen where it is stored: %s.", exam.Listed(names))
+	}
+	return r, nil
+}
+
+// bindsWrong names the joints of which the bind matrix, not the place at rest, is what is
+// wrong: one that presses flat, and one odd joint out that every clip leaves, or puts, where
+// it rests. To move the rest there would clear the finding and leave every clip as wrong.
+func bindsWrong(f *Findings) (names []string) {
+	r := f.Result.Exam.Rig
+	flat := rest.Flat(r)
+	var bound *rest.Pose
+	if p := rest.Of(r); p.Bind() == nil {
+		bound = p
+	}
+	least := 1e-3 * f.Result.Exam.Size()
+	world := f.Result.Exam.RestWorld()
+	for _, x := range f.Result.Findings() {
+		if x.ID != "skeleton/bind-odd" || x.Cause != nil || x.Grade < check.Flaw {
+			continue
+		}
+		for _, n := range x.Where.Joints {
+			name := nodeName(r, n)
+			if !slices.Contains(names, name) && (slices.Contains(flat, n) || bound != nil && clipsRest(r, n, bound.Local[n], world, least)) {
+				names = append(names, name)
+			}
+		}
+	}
+	return names
+}
+
+// clipsRest tells that the clips, of which there are some, speak for where a joint rests
+// against where it was bound: by the shift that they give it, or by not moving it at all.
+func clipsRest(r *rig.Rig, n rig.Node, bound rig.TRS, world []rig.Affine, least float64) bool {
+	unit := 1.0
+	if p := r.Nodes[n].Parent; p >= 0 {
+		s := world[p].Scales()
+		unit = max(s[0], s[1], s[2])
+	}
+	here, there := space.Vec(r.Nodes[n].T), space.Vec(bound.T)
+	shifted := unit*here.Sub(there).Len() > least
+	for c := range r.Clips {
+		for i := range r.Clips[c].Channels {
+			ch := &r.Clips[c].Channels[i]
+			if ch.Node != n || ch.Path == rig.Weights {
+				continue
+			}
+			if !shifted {
+				return false
+			}
+			per := ch.Width
+			if ch.Interpolation == rig.Cubic {
+				per *= 3
+			}
+			for k := range len(ch.Times) {
+				if v := ch.Values[k*per:]; ch.Path == rig.Translation {
+					at := space.At(v[per/ch.Width/2*ch.Width:], 0)
+					if at.Sub(here).Len() > at.Sub(there).Len() {
+						return false
+					}
+				}
+			}
+		}
+	}
+	return len(r.Clips) > 0
 }
 
 func dearest(prices []rest.Price) (worst *rest.Price) {

@@ -35,7 +35,7 @@ var restOnly = Mend{
 		{Name: "bound", Title: "Back to the bind", Kind: Truth, Default: false, Says: "First puts joints that stand elsewhere to where they were bound."},
 	}, poseParameters...),
 	Suggest: func(f *Findings) (out []Values) {
-		if len(f.Of("skeleton/bind-odd")) > 0 {
+		if len(f.Of("skeleton/bind-odd")) > 0 && len(bindsWrong(f)) == 0 {
 			out = append(out, Values{"bound": true, "pose": "stay"})
 		}
 		return append(out, suggestRest(f)...)

@@ -184,10 +184,22 @@ func (t *thinner) dead() {
 	r := t.w.Rig
 	size := t.w.Exam.Size()
 	shown := len(r.Surfaces) > 0
+	// A joint that one clip shifts is placed by each of them by itself: a foot that hangs on
+	// the root. One key keeps it where it rests, also for who blends two clips.
+	shifted := make([]bool, len(r.Nodes))
+	for c := range t.is.Clips {
+		for _, ch := range t.is.Clips[c].Channels {
+			shifted[ch.Node] = shifted[ch.Node] || ch.Path == rig.Translation && !t.rests(&ch, size)
+		}
+	}
 	for c := range t.is.Clips {
 		d := &t.is.Clips[c]
 		kept := d.Channels[:0:0]
 		for _, ch := range d.Channels {
+			if ch.Path == rig.Translation && shifted[ch.Node] && (!shown || t.carries[ch.Node]) {
+				kept = append(kept, ch)
+				continue
+			}
 			if ch.Path != rig.Weights && (t.rests(&ch, size) || shown && !t.carries[ch.Node] && !t.named(ch.Node)) {
 				t.channels++
 				continue

@@ -91,7 +91,8 @@ func copyMeshes(r *rig.Rig) *rig.Rig {
 type welding struct {
 	w    *Work
 	is   *rig.Rig
-	drop [][]bool // by mesh: triangles that lost their area; nil: not welded
+	drop [][]bool            // by mesh: triangles that lost their area; nil: not welded
+	of   map[rig.Mesh][]bool // by mesh: the vertices that may be copies; nil: as the values say
 
 	sum             weld.Joined // over all surfaces
 	plain           bool        // some surface has seams, and no distance tells them from detail

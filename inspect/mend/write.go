@@ -312,7 +312,8 @@ func (x *writer) skin(i int) error {
 	if !slices.Equal(a.Joints, b.Joints) {
 		return fmt.Errorf("its joints are not the same ones")
 	}
-	if slices.Equal(a.Bind, b.Bind) {
+	rows := a.BindRow != nil && b.BindRow == nil // last rows that were wrong become 0 0 0 1
+	if slices.Equal(a.Bind, b.Bind) && !rows {
 		return nil
 	}
 	out := make([]float32, 16*len(b.Joints))
@@ -337,7 +338,7 @@ func (x *writer) skin(i int) error {
 	if acc, err := x.doc.Accessor(use.Index); err == nil {
 		if v, err := acc.Floats(); err == nil {
 			for j := range b.Joints { // what is as it was keeps its bytes
-				if a.Bind[j] == b.Bind[j] && 16*j+16 <= len(v) {
+				if a.Bind[j] == b.Bind[j] && 16*j+16 <= len(v) && !rows {
 					copy(out[16*j:16*j+16], v[16*j:])
 				}
 			}

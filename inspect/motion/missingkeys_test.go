@@ -53,6 +53,8 @@ func TestMissingKeys(t *testing.T) {
 			}
 			cutKeys(r, 1, forearm, 30, 40)
 		}, 0, 0},
+		{"a pose held from one step to the next, kept as two keys", func(r *rig.Rig) { holdForearm(r, 0) }, 0, 0},
+		{"the same, but the joint comes a fifth of the bow farther", func(r *rig.Rig) { holdForearm(r, 2) }, 10.0 / 30, forearm},
 		{"keys set by hand, now close, now far", func(r *rig.Rig) {
 			ch := turning(r, 1, forearm)
 			keep := []int{0, 4, 9, 11, 18, 20, 27, 36, 38, 47, 50, 62, 72}
@@ -82,6 +84,25 @@ func TestMissingKeys(t *testing.T) {
 			}
 		})
 	}
+}
+
+// holdForearm turns the forearm by 4° a step, stops it at once between keys 30 and 40, but
+// for so many degrees, and leaves the keys there out.
+func holdForearm(r *rig.Rig, degrees float64) {
+	ch := turning(r, 1, lamplighter.Node("lowerArm_L"))
+	at := 0.0
+	for k := range ch.Times {
+		switch {
+		case k > 30 && k <= 40:
+			at += degrees / 10
+		case k > 0:
+			at += 4 * float64(1-2*(k/41)) // back again behind it
+		}
+		for x, v := range about(0, 0, 1, at) {
+			ch.Values[4*k+x] = v
+		}
+	}
+	cutKeys(r, 1, lamplighter.Node("lowerArm_L"), 30, 40)
 }
 
 func turning(r *rig.Rig, clip int, n rig.Node) *rig.Channel {

@@ -29,20 +29,6 @@ const (
 	strayShift   = 0.01 // × height: the same of translations
 )
 
-// Limits of a range without keys: so much longer than the usual step, in a channel that
-// is keyed evenly, where the curve that the keys on both sides ask for leaves the
-// straight way by more than it may (common practice, no source).
-const (
-	gapSteps   = 5.0
-	gapEven    = 0.8 // of the steps lie within a tenth of the median
-	gapKeys    = 8
-	gapDegrees = 1.0
-	gapShift   = 0.003 // × height
-	gapBaked   = 0.3   // of these suffices in a clip whose other channels miss no key
-	bakedShare = 0.8   // of the channels that move miss none
-	bakedLeast = 4     // of them
-)
-
 // series is one channel as places in three numbers: rotation vectors in degrees from a
 // key nearby, or metres.
 type series struct {
@@ -216,6 +202,7 @@ func (s *series) through(keys []int, at []space.Vec, k int) (p space.Vec) {
 func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.Player) {
 	clip.StrayOff.Node, clip.StrayWay.Node = rig.None, rig.None
 	baked := isBaked(c, keys)
+	var holes []hole
 	for i := range keys {
 		k := &keys[i]
 		ch := &c.Channels[k.channel]
@@ -236,10 +223,9 @@ func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.
 		if clip.Loop && s.scale == 0 {
 			strayEnd(clip, k, ch)
 		}
-		f.missing(clip, k, &s, baked)
+		holes = f.missing(holes, k, &s, baked)
 	}
-	slices.SortFunc(clip.GapNodes, func(a, b rig.Node) int { return int(a - b) })
-	clip.GapNodes = slices.Compact(clip.GapNodes)
+	clip.takeHoles(holes)
 }
 
 // othersKeep tells that no other joint leaves its curve by so many degrees meanwhile. In a
@@ -302,90 +288,4 @@ func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, 
 			break
 		}
 	}
-}
-
-// isBaked tells a clip keyed frame by frame: nearly all channels that move have a key in
-// every step.
-func isBaked(c *rig.ClipData, keys []keyed) bool {
-	moving, whole := 0, 0
-	for i := range keys {
-		ch := &c.Channels[keys[i].channel]
-		n := len(ch.Times)
-		if !keys[i].moves || n < gapKeys {
-			continue
-		}
-		moving++
-		longest := float32(0)
-		for k := 1; k < n; k++ {
-			longest = max(longest, ch.Times[k]-ch.Times[k-1])
-		}
-		if mean := (ch.Times[n-1] - ch.Times[0]) / float32(n-1); longest <= 1.5*mean {
-			whole++
-		}
-	}
-	return whole >= bakedLeast && float64(whole) >= bakedShare*float64(moving)
-}
-
-// missing looks for ranges without a key in a channel that is keyed evenly.
-func (f *figure) missing(clip *Clip, k *keyed, s *series, baked bool) {
-	n := len(s.c.Times)
-	if n < gapKeys {
-		return
-	}
-	longest := 0.0
-	for i := 1; i < n; i++ {
-		longest = max(longest, s.time(i)-s.time(i-1))
-	}
-	// The mean is no less than four fifths of the median's share: most channels end here.
-	if mean := (s.time(n-1) - s.time(0)) / float64(n-1); !(longest > 2*mean) {
-		return
-	}
-	steps := make([]float64, n-1)
-	for i := range steps {
-		steps[i] = s.time(i+1) - s.time(i)
-	}
-	usual, even := space.Ranked(slices.Clone(steps), len(steps)/2), 0
-	for _, d := range steps {
-		if math.Abs(d-usual) <= 0.1*usual {
-			even++
-		}
-	}
-	if !(usual >= cut) || float64(even) < gapEven*float64(len(steps)) {
-		return
-	}
-	limit := gapDegrees
-	if s.scale > 0 {
-		limit = gapShift * f.height
-	}
-	if baked {
-		limit *= gapBaked
-	}
-	for i, d := range steps {
-		if d < gapSteps*usual || s.bow(i, usual) < limit {
-			continue
-		}
-		clip.GapNodes = append(clip.GapNodes, k.node)
-		if d > clip.Gap+1e-6 {
-			clip.Gap, clip.GapAt, clip.GapStep = finite(d), s.time(i), usual
-		}
-	}
-}
-
-// bow is how far the curve between keys i and i+1, with the speeds that the keys on
-// either side have (Hermite's cubic), leaves the straight way.
-func (s *series) bow(i int, usual float64) (most float64) {
-	s.set(i)
-	h := s.time(i+1) - s.time(i)
-	end := s.place(i + 1)
-	var in, out space.Vec // way that the speed at either end makes in h
-	if i > 0 && s.time(i)-s.time(i-1) <= 2*usual {
-		in = s.place(i - 1).Mul(-h / (s.time(i) - s.time(i-1)))
-	}
-	if i+2 < len(s.c.Times) && s.time(i+2)-s.time(i+1) <= 2*usual {
-		out = s.place(i + 2).Sub(end).Mul(h / (s.time(i+2) - s.time(i+1)))
-	}
-	for _, t := range []float64{0.25, 0.5, 0.75} {
-		most = max(most, in.Mul(t*t*t-2*t*t+t).Add(out.Mul(t*t*t-t*t)).Add(end.Mul(3*t*t-2*t*t*t-t)).Len())
-	}
-	return finite(most)
 }

@@ -42,6 +42,9 @@ func NewWeb(points []float32, triangles []uint32, watch *geom.Watch) *Web {
 	return w
 }
 
+// Beside lists the places that a place shares an edge with.
+func (w *Web) Beside(place uint32) []uint32 { return w.to[w.start[place]:w.start[place+1]] }
+
 // Nearest answers for each place of a patch the nearest place that is a source, along the
 // edges; where none can be reached, straight through space; −1 where there is no source.
 // The patch itself holds no source. The work is n·log n of the patch and what lies around.
