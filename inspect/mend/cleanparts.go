@@ -56,6 +56,9 @@ func (c *cleaner) unbound() error {
 	}
 	if n > 0 {
 		c.w.Measure(check.Also("bound", float64(n), say.Vertices))
+		// They lay in a heap at the origin, which a figure seemed to reach down or out to.
+		c.w.Uncovers("intake/off-ground")
+		c.w.Uncovers("intake/odd-height")
 	}
 	if short > 0 {
 		c.w.Measure(check.Also("wrong weight from around", float64(short), say.Vertices))

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -194,12 +195,18 @@ func (s *Step) odd(r *Receipt) string {
 	return strings.Join(out, "; ")
 }
 
-// mostTries bounds how often one mend is suggested anew while a plan is made.
-const mostTries = 6
+// mostTries bounds how often one mend is suggested anew while a plan is made, and mostPasses
+// how often the table is gone through.
+const (
+	mostTries  = 6
+	mostPasses = 2
+)
 
 // Suggest makes the plan that the findings call for: every mend of the table in the order
 // of the work, tried on the figure as the ones before it left it, and taken in where it is
-// kept. left are the receipts of those that were tried and not kept.
+// kept. What a later mend brought to light is answered in a second pass: a step that then
+// comes before its turn makes the order of the plan free. left are the receipts of those
+// that were tried and not kept.
 func Suggest(ctx context.Context, s *State, limits check.Overrides) (p *Plan, end *State, left []*Receipt, err error) {
 	return suggest(ctx, s, limits, func(*Trial, *Receipt, string) error { return nil })
 }
@@ -207,46 +214,61 @@ func Suggest(ctx context.Context, s *State, limits check.Overrides) (p *Plan, en
 // suggest tells every trial with its receipt and the findings it answers.
 func suggest(ctx context.Context, s *State, limits check.Overrides, each func(t *Trial, r *Receipt, why string) error) (p *Plan, end *State, left []*Receipt, err error) {
 	p = &Plan{Version: planVersion, MadeWith: madeWith, File: s.source(), Steps: []Step{}, Limits: limits}
-	for _, m := range Table() {
-		if m.Suggest == nil {
-			continue
-		}
-		tried := map[string]bool{}
-		for range mostTries {
-			r, err := s.Examine(ctx, limits)
-			if err != nil {
-				return p, s, left, err
-			}
-			found := Look(r)
-			var next Values
-			for _, v := range m.Suggest(found) {
-				if key, _ := json.Marshal(v); !tried[string(key)] {
-					tried[string(key)], next = true, v
-					break
-				}
-			}
-			if next == nil {
-				break
-			}
-			t, err := s.Try(ctx, m, next)
-			if err != nil {
-				return p, s, left, err
-			}
-			receipt, err := t.Prove(ctx, limits, nil)
-			if err != nil {
-				return p, s, left, err
-			}
-			if err := each(t, receipt, why(&m, found)); err != nil {
-				return p, s, left, err
-			}
-			if !receipt.Kept {
-				left = append(left, receipt)
+	vain, last := map[string]map[string]bool{}, Stage(0) // by mend the values that were not kept
+	for range mostPasses {
+		steps := len(p.Steps)
+		for _, m := range Table() {
+			if m.Suggest == nil {
 				continue
 			}
-			p.Steps = append(p.Steps, Step{Mend: m.ID, Parameters: t.Values, Why: why(&m, found), Receipt: receipt.SHA256(),
-				Expects: &Expects{Cleared: receipt.Cleared, Planted: receipt.Planted}})
-			s = t.After
-			tried = map[string]bool{}
+			if vain[m.ID] == nil {
+				vain[m.ID] = map[string]bool{}
+			}
+			tried := maps.Clone(vain[m.ID]) // in vain before, and since the last that was kept
+			for range mostTries {
+				r, err := s.Examine(ctx, limits)
+				if err != nil {
+					return p, s, left, err
+				}
+				found := Look(r)
+				var next Values
+				var key string
+				for _, v := range m.Suggest(found) {
+					if text, _ := json.Marshal(v); !tried[string(text)] {
+						key, next = string(text), v
+						break
+					}
+				}
+				if next == nil {
+					break
+				}
+				t, err := s.Try(ctx, m, next)
+				if err != nil {
+					return p, s, left, err
+				}
+				receipt, err := t.Prove(ctx, limits, nil)
+				if err != nil {
+					return p, s, left, err
+				}
+				if err := each(t, receipt, why(&m, found)); err != nil {
+					return p, s, left, err
+				}
+				if !receipt.Kept {
+					tried[key], vain[m.ID][key] = true, true
+					left = append(left, receipt)
+					continue
+				}
+				p.Steps = append(p.Steps, Step{Mend: m.ID, Parameters: t.Values, Why: why(&m, found), Receipt: receipt.SHA256(),
+					Expects: &Expects{Cleared: receipt.Cleared, Planted: receipt.Planted}})
+				if m.Stage < last {
+					p.Order = "free"
+				}
+				s, last = t.After, max(last, m.Stage)
+				tried = map[string]bool{key: true}
+			}
+		}
+		if len(p.Steps) == steps {
+			break
 		}
 	}
 	return p, s, left, nil

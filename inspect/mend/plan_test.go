@@ -5,48 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"rigloupe/inspect/lamplighter"
-	"rigloupe/inspect/rig"
 )
-
-// Faults at once, each of another kind: one plan clears all of them.
-func TestPlanOfManyFaults(t *testing.T) {
-	r := sample()
-	var ids []string
-	plant := func(id string, f func(*rig.Rig) lamplighter.Planted) {
-		r, _ = lamplighter.Fault{Plant: f}.On(r)
-		ids = append(ids, id)
-	}
-	plant("surface/near-coincident", lamplighter.Shake(1e-4))
-	plant("surface/unused-vertices", lamplighter.Loose)
-	plant("surface/slivers", lamplighter.Flatten)
-	plant("intake/odd-height", lamplighter.Enlarge(100))
-	plant("intake/off-ground", lamplighter.Shift(0, 60, 0))
-	plant("intake/facing", lamplighter.RootTurn(90, 0))
-	plant("intake/ignored-placement", lamplighter.Misplace(0, 0.5, 0))
-	s := ofRig(t, r)
-	for _, id := range ids {
-		if gradeOf(t, s, id) == 0 {
-			t.Logf("%s is not found among the others", id)
-		}
-	}
-	made, end, left, err := Suggest(context.Background(), s, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, id := range ids {
-		if g := gradeOf(t, end, id); g != 0 {
-			t.Errorf("%s is %v still", id, g)
-		}
-	}
-	for _, x := range left {
-		t.Log(x.Sentence())
-	}
-	for _, x := range made.Steps {
-		t.Log(x.Mend, x.Parameters, x.Why)
-	}
-}
 
 // A clean figure, also with gear, as an animal, two in a file: nothing is suggested that
 // the figure would be changed by.

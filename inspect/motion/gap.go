@@ -12,9 +12,10 @@ import (
 // is keyed evenly, where the curve that the keys on both sides ask for leaves the
 // straight way by more than it may. A joint that comes nowhere meanwhile holds a pose, of
 // which a clip that was thinned out keeps two keys: of 187 ranges in four figures that were
-// thinned 185 are held, within a thousandth of the bow, and two were there before; where
-// keys were cut out of real clips the joint comes by .26 of the bow or more (common
-// practice, no source).
+// thinned 185 are held, within a thousandth of the bow, and two were there before. Held
+// ones count where two joints miss the same time, no other step of theirs differs and
+// their speed breaks off at an edge as nowhere beside it: what was cut out began where it
+// ended (common practice, no source).
 const (
 	gapSteps   = 5.0
 	gapEven    = 0.8 // of the steps lie within a tenth of the median
@@ -25,6 +26,8 @@ const (
 	bakedShare = 0.8   // of the channels that move miss none
 	bakedLeast = 4     // of them
 	gapHeld    = 0.01  // of the bow: a joint that comes no farther holds a pose
+	gapJolt    = 2.0   // times the largest change of speed in the steps beside it
+	gapBeside  = 3     // steps beside a range that are looked at
 )
 
 // hole is a range without a key in one channel.
@@ -83,6 +86,7 @@ func (f *figure) missing(holes []hole, k *keyed, s *series, baked bool) []hole {
 	if !(usual >= cut) || float64(even) < gapEven*float64(len(steps)) {
 		return holes
 	}
+	uneven := slices.ContainsFunc(steps, func(d float64) bool { return d < gapSteps*usual && math.Abs(d-usual) > 0.1*usual })
 	limit := gapDegrees
 	if s.scale > 0 {
 		limit = gapShift * f.height
@@ -94,20 +98,24 @@ func (f *figure) missing(holes []hole, k *keyed, s *series, baked bool) []hole {
 		if d < gapSteps*usual {
 			continue
 		}
-		if bow := s.bow(i, usual); bow >= limit {
-			holes = append(holes, hole{k.node, s.time(i), s.time(i + 1), usual, s.place(i+1).Len() < gapHeld*bow})
+		bow := s.bow(i, usual)
+		if bow < limit {
+			continue
 		}
+		held := s.place(i+1).Len() < gapHeld*bow
+		if held && (uneven || s.jolt(i, usual) < gapJolt) {
+			continue
+		}
+		holes = append(holes, hole{k.node, s.time(i), s.time(i + 1), usual, held})
 	}
 	return holes
 }
 
-// takeHoles notes the longest range and the joints that have one. A joint that comes
-// nowhere counts where another misses its keys from the same moment to the same: what was
-// cut out of a whole clip can lie about the moment in which a joint turns round.
+// takeHoles notes the longest range and the joints that have one.
 func (c *Clip) takeHoles(holes []hole) {
 	for _, h := range holes {
 		if h.held && !slices.ContainsFunc(holes, func(o hole) bool {
-			return !o.held && math.Abs(o.at-h.at) <= h.step && math.Abs(o.end-h.end) <= h.step
+			return o.node != h.node && math.Abs(o.at-h.at) <= h.step/2 && math.Abs(o.end-h.end) <= h.step/2
 		}) {
 			continue
 		}
@@ -135,6 +143,34 @@ func (s *series) bow(i int, usual float64) (most float64) {
 	}
 	for _, t := range []float64{0.25, 0.5, 0.75} {
 		most = max(most, in.Mul(t*t*t-2*t*t+t).Add(out.Mul(t*t*t-t*t)).Add(end.Mul(3*t*t-2*t*t*t-t)).Len())
+	}
+	return finite(most)
+}
+
+// jolt is by how many times the change of speed at an edge of the range between keys i and
+// i+1 exceeds the largest from step to step just outside: about 1 where a smooth movement
+// comes to rest. The larger of the two edges; 0 where nothing beside them moves.
+func (s *series) jolt(i int, usual float64) (most float64) {
+	s.set(i)
+	gap := s.place(i + 1).Mul(1 / (s.time(i+1) - s.time(i)))
+	for _, edge := range [2]struct{ at, way int }{{i, -1}, {i + 1, 1}} {
+		last, jump, change := gap, 0.0, 0.0
+		for k := range gapBeside + 1 {
+			a, b := edge.at+k*edge.way, edge.at+(k+1)*edge.way
+			if b < 0 || b >= len(s.c.Times) || math.Abs(s.time(b)-s.time(a)) > 2*usual {
+				break
+			}
+			v := s.place(b).Sub(s.place(a)).Mul(1 / (s.time(b) - s.time(a)))
+			if d := v.Sub(last).Len(); k == 0 {
+				jump = d
+			} else {
+				change = max(change, d)
+			}
+			last = v
+		}
+		if jump > 0 && change > 0 {
+			most = max(most, jump/change)
+		}
 	}
 	return finite(most)
 }
