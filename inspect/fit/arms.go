@@ -13,9 +13,11 @@ const (
 	handOut    = 0.1  // of the height: a hand ends farther from the plane
 	handLow    = 0.1  // of the height: a hand ends higher
 	handWide   = 0.75 // of the height: wings and yokes end farther from the plane
-	armLeast   = 0.12 // of the height: shorter is no arm
+	armLeast   = 0.16 // of the height: shorter is no arm
 	armMost    = 0.75 // of the height
 	trunkJump  = 1.7  // × the section of the arm: there it runs into the trunk
+	jumpLasts  = 0.05 // of the height: for so long at least
+	trunkLeast = 3.0  // × the section of the arm: so large is a trunk soon after
 	shoulderIn = 0.24 // of the height: shoulders are nearer to the plane
 )
 
@@ -100,14 +102,15 @@ func (f *figure) bands(far []float32, width float64, most int) (path []space.Vec
 func (f *figure) follow(tip int32, l *legs) (*arm, bool) {
 	width := 1.5 * f.solid.Cell
 	far, _ := f.solid.Distances([]int32{tip})
-	path, area := f.bands(far, width, int(armMost*f.height/width)+2)
-	for b := int(armLeast*f.height/width) + 1; b+2 < len(area); b++ {
+	path, area := f.bands(far, width, int((armMost+.3)*f.height/width)+2)
+	lasts := int(jumpLasts*f.height/width) + 1
+	for b := int(armLeast*f.height/width) + 1; b+3*lasts < len(area) && float64(b)*width < armMost*f.height; b++ {
 		// Against the half of the limb that is nearer to the trunk: a broad sleeve or a
-		// large hand farther out is no trunk.
+		// large hand farther out is no trunk. An elbow is thicker, but not for long.
 		upper := slices.Clone(area[int(.45*float64(b)):max(int(.85*float64(b)), int(.45*float64(b))+1)])
 		slices.Sort(upper)
-		in := path[b]
-		if min(area[b], area[b+1], area[b+2]) < trunkJump*upper[len(upper)/2] || math.Abs(in[0]) > shoulderIn*f.height {
+		own, in := upper[len(upper)/2], path[b]
+		if slices.Min(area[b:b+lasts]) < trunkJump*own || slices.Max(area[b:b+3*lasts]) < trunkLeast*own || math.Abs(in[0]) > shoulderIn*f.height {
 			continue
 		}
 		if in[1] < l.fork || in[1] < .25*f.height {

@@ -217,7 +217,7 @@ func (p *person) upper(m map[Mark]space.Vec) error {
 		return err
 	}
 	p.tr = t
-	p.trunkSure = min(.9, .55+t.valley/2)
+	p.trunkSure = min(.9, .35+t.valley)
 	if top := t.top(); marked {
 		p.trunkSure = .95
 		p.head = place{t.middle(chin[1] + headOfChin*(top-chin[1])), p.trunkSure}

@@ -37,8 +37,12 @@ func (f *figure) findTrunk(shoulder float64) (*trunk, error) {
 }
 
 // leastValley is how much narrower than head and shoulders a neck is, as a share: a head
-// that grows out of the trunk has a dent at least.
-const leastValley = 0.03
+// that grows out of the trunk has a dent at least. headLeast of the height stands above the
+// shoulders where there is a head.
+const (
+	leastValley = 0.03
+	headLeast   = 0.06
+)
 
 // findNeck is the deepest dent of the section above the shoulders.
 func (t *trunk) findNeck(shoulder float64) error {
@@ -63,8 +67,24 @@ func (t *trunk) findNeck(shoulder float64) error {
 			}
 		}
 	}
-	if best < 0 || t.valley < leastValley {
+	if float64(top-from)*t.f.solid.Cell < headLeast*t.f.height {
 		return &Refusal{Why: NoNeck}
+	}
+	if t.valley < leastValley {
+		// Shoulders run into the head without a dent: the narrowest place under the
+		// head's widest.
+		t.valley, best = 0, from+1
+		widest := best
+		for j := best; j <= top; j++ {
+			if t.area[j] > t.area[widest] {
+				widest = j
+			}
+		}
+		for j := best; j <= widest; j++ {
+			if t.area[j] < t.area[best] {
+				best = j
+			}
+		}
 	}
 	t.neck = t.f.levels[best].y
 	return nil
