@@ -15,12 +15,14 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"rigloupe/inspect"
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/carry"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/mend"
+	"rigloupe/inspect/report"
 )
 
 const walk = "HIERARCHY ROOT Hips { OFFSET 0 0 0 CHANNELS 1 Xrotation } MOTION Frames: 1 Frame Time: .1 5"
@@ -258,5 +260,28 @@ func TestHandOver(t *testing.T) {
 		if got := mend.MendedName(source); got != want {
 			t.Errorf("%s: %s, want %s", source, got, want)
 		}
+	}
+}
+
+// TestReport: the report of a model is about its own file, by a name of its own.
+func TestReport(t *testing.T) {
+	file := gltfio.File{Name: "lamp.glb", Data: lamplighter.GLB(lamplighter.Options{Vertices: 6000})}
+	r, err := Files(file).Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := inspect.Examine(t.Context(), r, inspect.Options{Only: []string{"intake"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := Report(res, nil, In(fstest.MapFS{"lamp.glb": {Data: file.Data}}, "lamp.glb"), "", report.Draw{})
+	if err != nil || s.Name != "lamp-report.html" || s.Holds(s.Data) != nil || s.Holds(s.Data[1:]) == nil {
+		t.Fatal(s.Name, err)
+	}
+	if v, err := Verify(s.Data, Files(file)); err != nil || !v.Good() || v.File.Role != "examined" {
+		t.Errorf("%+v, %v", v, err)
+	}
+	if _, err := Report(res, nil, Files(), "", report.Draw{}); err == nil {
+		t.Error("a report of no file was made")
 	}
 }

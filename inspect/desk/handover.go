@@ -38,13 +38,7 @@ func Proof(ctx context.Context, start *mend.State, plan *mend.Plan, done []mend.
 		Written: paper.File{Name: written.Name, SHA256: hex.EncodeToString(sum[:]), Bytes: int64(len(written.Data))}}
 	s.Name = strings.TrimSuffix(written.Name, path.Ext(written.Name)) + "-proof.html"
 	s.Data, err = sheet.HTML(ctx)
-	s.Holds = func(data []byte) error {
-		d, err := paper.Read(data)
-		if err == nil && (!d.Whole || !bytes.Equal(data, s.Data)) {
-			err = errors.New("the proof sheet reads back otherwise than it was written")
-		}
-		return err
-	}
+	s.Holds = holds(s.Data)
 	return s, err
 }
 
@@ -69,7 +63,7 @@ func Plan(data []byte) (*mend.Plan, error) {
 
 // Verify says whether a sheet is about the model of a source, and whether the sheet is as
 // it was made. An error: the file cannot be read, or what was given as a sheet is none.
-func Verify(sheet []byte, of *Source) (*proof.Verdict, error) {
+func Verify(sheet []byte, of *Source) (*paper.Verdict, error) {
 	name, data, err := of.main()
 	if err != nil {
 		return nil, err
@@ -82,7 +76,7 @@ func Verify(sheet []byte, of *Source) (*proof.Verdict, error) {
 			sums = append(sums, inner)
 		}
 	}
-	return proof.Verify(sheet, name, int64(len(data)), sums...)
+	return paper.Verify(sheet, name, int64(len(data)), sums...)
 }
 
 // main is the file itself, whatever it holds.

@@ -167,14 +167,18 @@ func (s *Sheet) Pictures(list []Picture) {
 		return
 	}
 	fmt.Fprintf(&s.b, "<div class=\"pictures of-%d\">\n", min(4, len(list)))
-	for _, p := range list {
-		fmt.Fprintf(&s.b, `<figure><img alt="%s" width="%d" height="%d" src="data:image/png;base64,%s">`, escape(p.Says), p.W, p.H, base64.StdEncoding.EncodeToString(p.PNG))
-		if !p.Caption.Empty() {
-			fmt.Fprintf(&s.b, "<figcaption>%s</figcaption>", p.Caption.html)
-		}
-		s.b.WriteString("</figure>\n")
+	for i := range list {
+		s.figure(&list[i])
 	}
 	s.b.WriteString("</div>\n")
+}
+
+func (s *Sheet) figure(p *Picture) {
+	fmt.Fprintf(&s.b, `<figure><img alt="%s" width="%d" height="%d" src="data:image/png;base64,%s">`, escape(p.Says), p.W, p.H, base64.StdEncoding.EncodeToString(p.PNG))
+	if !p.Caption.Empty() {
+		fmt.Fprintf(&s.b, "<figcaption>%s</figcaption>", p.Caption.html)
+	}
+	s.b.WriteString("</figure>\n")
 }
 
 // planMark stands before a text that programs read back.

@@ -107,6 +107,15 @@ func (t Text) Plain() string {
 	return html.UnescapeString(b.String())
 }
 
+// Capital is a sentence with a capital letter at its beginning.
+func Capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
 // Empty tells that there is nothing to read.
 func (t Text) Empty() bool { return t.html == "" }
 

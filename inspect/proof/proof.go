@@ -20,12 +20,6 @@ const (
 	Version = 1
 )
 
-// Roles of the two files a sheet is about.
-const (
-	Source  = "source"  // the one that came in
-	Written = "written" // the mended one
-)
-
 // PlanText is the name of the plan among the texts of a sheet.
 const PlanText = "plan"
 
@@ -56,8 +50,8 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 		return nil, err
 	}
 	name, sum, size := s.Start.Doc.Source()
-	came := paper.File{Role: Source, Name: name, SHA256: sum, Bytes: size}
-	s.Written.Role = Written
+	came := paper.File{Role: paper.Source, Name: name, SHA256: sum, Bytes: size}
+	s.Written.Role = paper.Written
 	p, err := paper.New(paper.Head{Kind: Kind, Version: Version, Program: "rigloupe " + inspect.Version,
 		Files: []paper.File{came, s.Written}, Title: "Proof sheet", About: s.Written.Name})
 	if err != nil {

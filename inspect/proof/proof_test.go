@@ -253,18 +253,18 @@ func TestVerify(t *testing.T) {
 		good  bool
 		says  string
 	}{
-		{"written", data, []string{written}, Written, true, "is the file that was written; the sheet is as it was made"},
-		{"source", data, []string{source}, Source, true, "is the file that came in"},
-		{"packed", data, []string{"00", source}, Source, true, "is the file that came in"},
+		{"written", data, []string{written}, paper.Written, true, "is the file that was written; the sheet is as it was made"},
+		{"source", data, []string{source}, paper.Source, true, "is the file that came in"},
+		{"packed", data, []string{"00", source}, paper.Source, true, "is the file that came in"},
 		{"another", data, []string{"00"}, "", false, "is another file; the sheet is as it was made"},
-		{"changed", changed, []string{written}, Written, false, "The sheet was changed since it was made."},
+		{"changed", changed, []string{written}, paper.Written, false, "The sheet was changed since it was made."},
 	} {
-		v, err := Verify(row.sheet, "x.glb", 5, row.sums...)
+		v, err := paper.Verify(row.sheet, "x.glb", 5, row.sums...)
 		if err != nil || v.File.Role != row.role || v.Good() != row.good || !strings.Contains(v.Says, row.says) {
 			t.Errorf("%s: %+v, %v", row.name, v, err)
 		}
 	}
-	if _, err := Verify([]byte("no"), "x", 1, ""); err == nil {
+	if _, err := paper.Verify([]byte("no"), "x", 1, ""); err == nil {
 		t.Error("what is no sheet was taken")
 	}
 }

@@ -6,8 +6,6 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
@@ -80,10 +78,7 @@ func (g *grades) words(none string) string {
 
 // facts is the table of the two files.
 func (w *writer) facts(s *Sheet, came paper.File) {
-	file := func(f paper.File) paper.Text {
-		return paper.Lines(paper.Whole(f.Name), paper.Words(say.Count(int(f.Bytes), "byte", "bytes")+" ("+say.Quantity(float64(f.Bytes), say.Byte)+")"), paper.Hash(f.SHA256))
-	}
-	rows := [][2]paper.Text{{paper.Words("Came in"), file(came)}, {paper.Words("Written"), file(s.Written)}}
+	rows := [][2]paper.Text{{paper.Words("Came in"), paper.Files(came)}, {paper.Words("Written"), paper.Files(s.Written)}}
 	if n := s.Start.Doc.Beside(); n > 0 {
 		rows = append(rows, [2]paper.Text{paper.Words("Beside it"), paper.Words(say.Count(n, "file", "files") + " taken in; the hash of what came in is that of the main file alone.")})
 	}
@@ -91,29 +86,9 @@ func (w *writer) facts(s *Sheet, came paper.File) {
 	if s.Date != "" {
 		rows = append(rows, [2]paper.Text{paper.Words("Date"), paper.Name(s.Date)})
 	}
-	rows = append(rows, [2]paper.Text{paper.Words("Limits"), w.limits(s.Plan.Limits)})
+	rows = append(rows, [2]paper.Text{paper.Words("Limits"), paper.Limits(s.Plan.Limits)})
 	w.Facts(rows)
 	w.Small(paper.Words("Hashes are SHA-256 of the file’s bytes. The file that came in was not written to."))
-}
-
-// limits lists those that were moved.
-func (w *writer) limits(o check.Overrides) paper.Text {
-	var list []paper.Text
-	for _, st := range inspect.Catalogue() {
-		for _, e := range st.Entries {
-			for _, l := range e.Limits {
-				if v, moved := o[e.ID][l.Name]; moved && v != l.Value {
-					own := l
-					own.Value = v
-					list = append(list, paper.Words(fmt.Sprintf("%s, %s: %s (as delivered: %s)", e.Title, l.Name, own.Says(), l.Says())))
-				}
-			}
-		}
-	}
-	if len(list) == 0 {
-		return paper.Words("as delivered")
-	}
-	return paper.Lines(list...)
 }
 
 // step writes one receipt.
@@ -155,7 +130,7 @@ func (w *writer) step(number int, why string, d *mend.Done, pictures []paper.Pic
 	}
 	add("Settings", settings(&m, r.Parameters))
 	for _, x := range r.Measures {
-		add(capital(x.Name), paper.Words(x.Says))
+		add(paper.Capital(x.Name), paper.Words(x.Says))
 	}
 	if r.Why != "refused" {
 		add("Moved", moved(&r.Moved))
@@ -324,37 +299,18 @@ func (w *writer) insisted(done []mend.Done) {
 	w.List(list)
 }
 
-// notLookedAt lists the checks that could not run on the mended figure, once a reason, and
-// those that had found something before.
+// notLookedAt lists the checks that could not run on the mended figure, and says of which
+// had found something before.
 func (w *writer) notLookedAt(r *inspect.Result, done []mend.Done) {
 	w.Part(paper.Words("Not looked at"))
-	var reasons []string
-	titles := map[string][]string{}
-	for i := range r.Stations {
-		for _, c := range r.Stations[i].Checks {
-			if c.State != check.NotLookedAt {
-				continue
+	w.NotLookedAt(r, func(id string) (more string) {
+		for k := range done {
+			if slices.Contains(done[k].Receipt.Hidden, id) {
+				more += fmt.Sprintf(" (found before step %d)", k+1)
 			}
-			if titles[c.Reason] == nil {
-				reasons = append(reasons, c.Reason)
-			}
-			title := w.titles[c.ID]
-			for k := range done {
-				if slices.Contains(done[k].Receipt.Hidden, c.ID) {
-					title += fmt.Sprintf(" (found before step %d)", k+1)
-				}
-			}
-			titles[c.Reason] = append(titles[c.Reason], title)
 		}
-	}
-	var list []paper.Text
-	for _, reason := range reasons {
-		list = append(list, paper.Words(capital(reason)+": "+strings.Join(titles[reason], "; ")+"."))
-	}
-	if list == nil {
-		w.Say(paper.Words("Nothing: every check ran on the mended figure."))
-	}
-	w.List(list)
+		return more
+	})
 }
 
 // spoken puts the titles of checks for their ids.
@@ -365,13 +321,5 @@ func (w *writer) spoken(s string) string {
 			s = strings.Replace(s, id, "“"+t+"”", 1)
 		}
 	}
-	return capital(s)
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
+	return paper.Capital(s)
 }

@@ -15,10 +15,10 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// TestProofSheet: the sheet of a mended file is read with scripts off, asks for nothing,
-// fits a phone, and prints whole on A4 and on Letter; a file whose name is markup, marks on
+// TestSheets: the proof sheet of a mended file and the report of an examination are read with scripts off, ask for
+// nothing, fit a phone, and print whole on A4 and on Letter; a file whose name is markup, marks on
 // marks and writing from right to left breaks nothing. The pages lie in site/dist/shots.
-func TestProofSheet(t *testing.T) {
+func TestSheets(t *testing.T) {
 	dir := t.TempDir()
 	call := func(args ...string) []byte {
 		t.Helper()
@@ -35,46 +35,55 @@ func TestProofSheet(t *testing.T) {
 		return out
 	}
 	const evil = `"><img src=x onerror=document.title='caught'>` + "\u202Egpj שלום Z\u0335\u0322\u0335\u0322\u0335\u0322\u0335\u0322.glb"
-	for _, name := range []string{"lamp.glb", evil} {
-		call("sample", "--fault", "intake/unapplied-scale,binding/stray-island,skeleton/name-clash", "--out", name)
-		if err := os.WriteFile(filepath.Join(dir, "plan.json"), call("mend", name, "--suggest"), 0o644); err != nil {
-			t.Fatal(err)
+	for _, row := range []struct {
+		kind, name string
+		report     bool
+		says       []string
+	}{
+		{"proof-plain", "lamp.glb", false, []string{"What was done", "Clean weights: kept", "What stays", "Not looked at", "Signature", "Hash of this sheet"}},
+		{"proof-hostile", evil, false, []string{"Clean weights: kept", "Signature"}},
+		{"report-plain", "lamp.glb", true, []string{"will show", "What was found", "Weight far from joint", "Joints", "stroll", "Checks and limits", "Not looked at", "Signature", "Hash of this sheet"}},
+		{"report-hostile", evil, true, []string{"What was found", "Signature"}},
+	} {
+		call("sample", "--fault", "intake/unapplied-scale,binding/stray-island,skeleton/name-clash", "--out", row.name)
+		if row.report {
+			call("examine", row.name, "--report", "sheet.html", "--fail-on", "never")
+		} else {
+			if err := os.WriteFile(filepath.Join(dir, "plan.json"), call("mend", row.name, "--suggest"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			call("mend", row.name, "--with", "plan.json", "--out", "new.glb", "--proof", "sheet.html")
 		}
-		call("mend", name, "--with", "plan.json", "--out", "new.glb", "--proof", "sheet.html")
 		p := bare(t)
 		_, err := chromedp.Call(p.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 		p.must(err)
 		p.listen()
 		p.must(chromedp.Do(p.ctx, chromedp.Navigate((&url.URL{Scheme: "file", Path: filepath.Join(dir, "sheet.html")}).String())))
-		kind := "plain"
-		if name == evil {
-			kind = "hostile"
-		}
 		for paper, size := range map[string][2]float64{"a4": {8.27, 11.69}, "letter": {8.5, 11}} {
-			prints(t, p, "proof-"+kind+"-"+paper, size, []string{"What was done", "Clean weights: kept", "What stays", "Not looked at", "Signature", "Hash of this sheet"})
+			prints(t, p, row.kind+"-"+paper, size, row.says)
 		}
 		_, err = chromedp.Call(p.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: false})
 		p.must(err)
 		for _, w := range []int64{1280, 794, 390} {
 			p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(w, 844)))
 			if over := eval[int](p, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
-				t.Errorf("%s: at %d px it is %d px too wide", kind, w, over)
+				t.Errorf("%s: at %d px it is %d px too wide", row.kind, w, over)
 			}
-			p.shot(fmt.Sprintf("proof-%s-%d", kind, w))
+			p.shot(fmt.Sprintf("%s-%d", row.kind, w))
 		}
-		if got := eval[string](p, `document.title`); !strings.Contains(got, "new.glb") {
-			t.Errorf("%s: the title is %q", kind, got)
+		if got := eval[string](p, `document.title`); !strings.Contains(got, ": ") || got == "caught" {
+			t.Errorf("%s: the title is %q", row.kind, got)
 		}
 		if n := eval[int](p, `[...document.images].filter((i) => i.naturalWidth > 100).length`); n < 4 || n != eval[int](p, `document.images.length`) {
-			t.Errorf("%s: %d pictures are seen", kind, n)
+			t.Errorf("%s: %d pictures are seen", row.kind, n)
 		}
-		if got := eval[string](p, `document.querySelector('.facts td').innerText`); name == evil && !strings.Contains(got, `"><img src=x onerror=document.title='caught'>\u202egpj שלום`) {
+		if got := eval[string](p, `document.querySelector('.facts td').innerText`); row.name == evil && !strings.Contains(got, `"><img src=x onerror=document.title='caught'>\u202egpj שלום`) {
 			t.Errorf("the hostile name reads %q", got)
 		}
 		if asked := p.asked(); len(asked) > 1 {
-			t.Errorf("%s: it asks for %q", kind, asked)
+			t.Errorf("%s: it asks for %q", row.kind, asked)
 		}
-		p.axe("proof sheet, " + kind)
+		p.axe(row.kind)
 	}
 }
 

@@ -9,12 +9,14 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/paper"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/found"
 )
 
 // step does one mend on the sample with a fault planted, and draws it.
@@ -128,6 +130,50 @@ func TestShows(t *testing.T) {
 		if row.posed && !strings.Contains(words, "turned by") && !strings.Contains(words, "of clip") {
 			t.Errorf("%s: %q", row.check, words)
 		}
+	}
+}
+
+// TestSides: four views of one figure, each another, with pointers at what was found; a
+// finding with a place is drawn, one without is not.
+func TestSides(t *testing.T) {
+	r, _ := lamplighter.Fault{Plant: first(t, "binding/stray-island")}.On(lamplighter.Build(lamplighter.Options{Vertices: 6000}))
+	res, err := inspect.Examine(t.Context(), r, inspect.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := New(t.Context())
+	sides, err := p.Sides(res)
+	if err != nil || len(sides) != 4 {
+		t.Fatal(len(sides), err)
+	}
+	for i := range sides {
+		for k := range i {
+			if share, colours := differ(t, sides[i], sides[k]); share < .02 || colours < 100 {
+				t.Errorf("views %d and %d: %.4f differ, %d colours", i, k, share, colours)
+			}
+		}
+	}
+	clean := *res
+	clean.Stations = nil
+	bare, err := New(t.Context()).Sides(&clean)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if share, _ := differ(t, sides[1], bare[1]); share == 0 {
+		t.Error("no pointer is drawn")
+	}
+	drawn := 0
+	for i, f := range res.Findings() {
+		pic, has, err := p.Finding(res, i+1)
+		if err != nil || has != (len(found.Places(res, &f)) > 0) || has && len(pic.PNG) < 10000 {
+			t.Errorf("%s: %v, %v, %d bytes", f.ID, has, err, len(pic.PNG))
+		}
+		if has {
+			drawn++
+		}
+	}
+	if drawn < 3 {
+		t.Errorf("%d findings are drawn", drawn)
 	}
 }
 

@@ -12,6 +12,9 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/desk"
+	"rigloupe/inspect/report"
+	"rigloupe/viewer/plates"
 )
 
 func (p *program) examine(args []string) (int, error) {
@@ -28,6 +31,7 @@ func (p *program) examine(args []string) (int, error) {
 	table := f.String("joints-csv", "", "")
 	junitTo := f.String("junit", "", "")
 	baseline := f.String("baseline", "", "")
+	reportTo, date := f.String("report", "", ""), f.String("date", "", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -53,6 +57,16 @@ func (p *program) examine(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	switch {
+	case *reportTo != "" && len(files) != 1:
+		return 0, callError{fmt.Sprintf("--report takes one file, got %d", len(files))}
+	case *date != "" && *reportTo == "":
+		return 0, callError{"--date is written onto the report: it goes with --report R.html"}
+	}
+	paper := &reported{date: *date}
+	if paper.to, err = p.output("--report", *reportTo, append(files, *limits)...); err != nil {
+		return 0, err
+	}
 	builds, err := p.builds(*junitTo, *baseline, append(files, *limits)...)
 	if err != nil {
 		return 0, err
@@ -62,7 +76,7 @@ func (p *program) examine(args []string) (int, error) {
 	}
 	code := exitDone
 	for i, name := range files {
-		worst, err := p.examineOne(name, options, to, builds, bar, *asJSON, shows, i > 0)
+		worst, err := p.examineOne(name, options, to, paper, builds, bar, *asJSON, shows, i > 0)
 		if err != nil {
 			builds.unread(name, err)
 			if _, bad := err.(callError); bad {
@@ -92,9 +106,13 @@ func barOf(failOn string) (check.Grade, error) {
 	return bar, nil
 }
 
-func (p *program) examineOne(name string, o inspect.Options, table *output, b *builds, bar check.Grade, asJSON bool, shows detail, gap bool) (worst check.Grade, err error) {
+func (p *program) examineOne(name string, o inspect.Options, table *output, paper *reported, b *builds, bar check.Grade, asJSON bool, shows detail, gap bool) (worst check.Grade, err error) {
 	defer rescueFile(name, &err)
-	r, err := p.open(name)
+	at, err := p.find(name)
+	if err != nil {
+		return 0, err
+	}
+	r, err := at.read()
 	if err != nil {
 		return 0, err
 	}
@@ -106,6 +124,9 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, b *b
 		if err := table.write(res.WriteJoints, nil); err != nil {
 			return 0, err
 		}
+	}
+	if err := paper.write(at, res, o.Limits); err != nil {
+		return 0, err
 	}
 	worst, err = b.add(name, res, bar)
 	if err != nil {
@@ -119,6 +140,28 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, b *b
 	}
 	writeLedger(p.out, res, shows)
 	return worst, nil
+}
+
+// reported is where the report of an examination goes, nil: nowhere.
+type reported struct {
+	to   *output
+	date string
+}
+
+func (w *reported) write(at *place, res *inspect.Result, limits check.Overrides) error {
+	if w.to == nil {
+		return nil
+	}
+	var s desk.Saved
+	err := at.with(func(from *desk.Source) (err error) {
+		draw := plates.New(context.Background())
+		s, err = desk.Report(res, limits, from, w.date, report.Draw{Sides: draw.Sides, Finding: draw.Finding})
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("%s: %w", shown(at.name), err)
+	}
+	return w.to.bytes(s.Data, s.Holds)
 }
 
 // options reads --only and --limits; a mistake in them is a wrong call.

@@ -37,6 +37,7 @@ Nothing leaves this machine.
       --joints-csv FILE.csv           the table of joints of one file's skins
       --junit FILE.xml                what fails, as build servers read it
       --baseline OLD.json             only what is new since that saved examination counts
+      --report R.html                 the report of one file, to be printed and signed; --date TEXT stands on it
   rigloupe compare OLD NEW            one figure twice, models or saved JSON: what is new, worse,
                                       gone, better; numbers side by side
       --json   --limits FILE.json     as of examine
@@ -98,8 +99,9 @@ Nothing leaves this machine.
                                       (--with takes such a sheet, too: it holds the plan)
       --with MEND                     one mend by itself, no plan: --with fit, with the values that
       --set NAME=VALUE                are set; the words of pairs behind a dot: --set points.knee="0.1 0.5 0"
-  rigloupe verify SHEET.html FILE     whether the sheet is about this file, the one that came in or
-                                      the one that was written, and unchanged (else 1; --json)
+  rigloupe verify SHEET.html FILE     whether a report or proof sheet is about this file (of a mend
+                                      the one that came in or the one that was written), and
+                                      unchanged (else 1; --json)
   rigloupe mends                      every mend: what it does, answers and takes   (--json)
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
   rigloupe sample --out S.glb         the sample figure   (--pose T|A, --names plain|snake|prefix,

@@ -7,7 +7,7 @@ import (
 	"os"
 
 	"rigloupe/inspect/desk"
-	"rigloupe/inspect/proof"
+	"rigloupe/inspect/paper"
 )
 
 // verify says whether a sheet is about a file, and whether the sheet is as it was made.
@@ -29,7 +29,7 @@ func (p *program) verify(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	var v *proof.Verdict
+	var v *paper.Verdict
 	err = at.with(func(from *desk.Source) (err error) {
 		v, err = desk.Verify(sheet, from)
 		return err

@@ -1,20 +1,26 @@
-package proof
+package paper
 
-import (
-	"fmt"
+import "fmt"
 
-	"rigloupe/inspect/paper"
+// Roles of files in documents.
+const (
+	Source   = "source"   // of a mend: the one that came in
+	Written  = "written"  // the mended one
+	Examined = "examined" // of a report
 )
+
+// roles are those in words.
+var roles = map[string]string{Source: "is the file that came in", Written: "is the file that was written", Examined: "is the file that was examined"}
 
 // Verdict is what a sheet and a file have to do with each other.
 type Verdict struct {
-	Kind    string       `json:"kind"`
-	Program string       `json:"program"`
-	Whole   bool         `json:"whole"` // the sheet was not changed since it was made
-	Seal    string       `json:"seal"`
-	File    paper.File   `json:"file"` // the one that was handed over; its role "" where the sheet is not about it
-	Files   []paper.File `json:"files"`
-	Says    string       `json:"says"`
+	Kind    string `json:"kind"`
+	Program string `json:"program"`
+	Whole   bool   `json:"whole"` // the sheet was not changed since it was made
+	Seal    string `json:"seal"`
+	File    File   `json:"file"` // the one that was handed over; its role "" where the sheet is not about it
+	Files   []File `json:"files"`
+	Says    string `json:"says"`
 }
 
 // Good tells that the sheet is whole and about the file.
@@ -23,18 +29,18 @@ func (v *Verdict) Good() bool { return v.Whole && v.File.Role != "" }
 // Verify reads a sheet and says whether it is about a file. sums are the hashes of the
 // file's bytes: of itself and, where it holds the model packed, of that.
 func Verify(sheet []byte, name string, size int64, sums ...string) (*Verdict, error) {
-	d, err := paper.Read(sheet)
+	d, err := Read(sheet)
 	if err != nil {
 		return nil, err
 	}
 	v := &Verdict{Kind: d.Kind, Program: d.Program, Whole: d.Whole, Seal: d.Seal, Files: d.Files,
-		File: paper.File{Name: name, SHA256: sums[0], Bytes: size}}
+		File: File{Name: name, SHA256: sums[0], Bytes: size}}
 	for _, s := range sums {
 		if role := d.Of(s); role != "" && v.File.Role == "" {
 			v.File.Role = role
 		}
 	}
-	what := map[string]string{Written: "is the file that was written", Source: "is the file that came in", "examined": "is the file that was examined"}[v.File.Role]
+	what := roles[v.File.Role]
 	switch {
 	case v.File.Role == "":
 		what = "is another file"
