@@ -2,14 +2,9 @@ package mend
 
 import (
 	"context"
-	"fmt"
-	"maps"
 	"path"
 	"slices"
 	"strings"
-
-	"rigloupe/inspect"
-	"rigloupe/inspect/say"
 )
 
 // Kept is the plan of what a run kept: done again on the figure it started with, it gives
@@ -56,42 +51,4 @@ func MendedName(source string) string {
 		end = ext
 	}
 	return strings.TrimSuffix(source, ext) + "-mended" + end
-}
-
-// Between compares two examinations as a receipt does: of a whole run, say. revealed are
-// checks that steps on the way brought to light: they are not planted.
-func Between(before, after *inspect.Result, revealed []string) *Receipt {
-	r := &Receipt{}
-	r.compare(before, after, revealed)
-	return r
-}
-
-// Words is a value of the parameter for a person: "0.4 mm", "yes", "the smoother side".
-func (p *Parameter) Words(x any) string {
-	switch v := x.(type) {
-	case float64:
-		return say.Quantity(v, p.Unit)
-	case bool:
-		if v {
-			return "yes"
-		}
-		return "no"
-	case string:
-		return v
-	case []string:
-		if len(v) == 0 {
-			return "none"
-		}
-		return strings.Join(v, ", ")
-	case map[string]string:
-		var out []string
-		for _, k := range slices.Sorted(maps.Keys(v)) {
-			out = append(out, k+" → "+v[k])
-		}
-		if len(out) == 0 {
-			return "none"
-		}
-		return strings.Join(out, ", ")
-	}
-	return fmt.Sprint(x)
 }

@@ -58,7 +58,7 @@ func (s *Slip) Sheet(ctx context.Context) (*Sheet, error) {
 		return nil, err
 	}
 	out := &Sheet{Steps: []SheetStep{}, Cursor: s.cursor, Name: s.Name(), Bytes: len(s.now.Bytes)}
-	var came, accepted []string
+	var kept []*Receipt
 	for i := range s.steps {
 		x := &s.steps[i]
 		one := SheetStep{Mend: x.step.Mend, Title: x.receipt.Title, Why: x.step.Why, Off: x.step.Off, Told: x.receipt.Told(), Up: s.May(i, i-1), Down: s.May(i, i+1)}
@@ -66,22 +66,12 @@ func (s *Slip) Sheet(ctx context.Context) (*Sheet, error) {
 			one.Words = m.Words(x.step.Parameters)
 		}
 		if i < s.cursor && !x.step.Off {
-			out.Kept++
-			came = append(came, x.receipt.Revealed...)
-			accepted = append(accepted, x.receipt.Accepted...)
+			kept = append(kept, x.receipt)
 		}
 		out.Steps = append(out.Steps, one)
 	}
-	r := &Receipt{}
-	r.compare(before, now, came)
-	list := func(ids []string) []string { return append([]string{}, ids...) }
-	out.Change = Change{list(r.Cleared), list(r.Shrunk), list(r.Planted), list(r.Revealed), list(r.Hidden), []string{}}
-	for _, id := range out.Change.Planted {
-		if slices.Contains(accepted, id) {
-			out.Change.Accepted = append(out.Change.Accepted, id)
-		}
-	}
-	out.Says, out.Stays = out.says(before, now), s.stays()
+	out.Kept, out.Stays = len(kept), s.stays()
+	out.Change, out.Says = Sum(before, now, kept)
 	return out, nil
 }
 
@@ -98,39 +88,52 @@ func (s *Slip) stays() string {
 	return text + "; all of the description"
 }
 
-// says counts findings by grade: what went, but not what is no longer looked at, and what
-// came by a mend.
-func (s *Sheet) says(before, now *inspect.Result) string {
-	if s.Kept == 0 {
-		return "No mend kept"
+// Sum is what became of the checks over steps that were kept, and that in words, counted by
+// findings: what went, but not what is no longer looked at, and what came by a mend.
+func Sum(before, now *inspect.Result, kept []*Receipt) (c Change, says string) {
+	var came, accepted []string
+	for _, r := range kept {
+		came, accepted = append(came, r.Revealed...), append(accepted, r.Accepted...)
+	}
+	r := &Receipt{}
+	r.compare(before, now, came)
+	list := func(ids []string) []string { return append([]string{}, ids...) }
+	c = Change{list(r.Cleared), list(r.Shrunk), list(r.Planted), list(r.Revealed), list(r.Hidden), []string{}}
+	for _, id := range c.Planted {
+		if slices.Contains(accepted, id) {
+			c.Accepted = append(c.Accepted, id)
+		}
+	}
+	if len(kept) == 0 {
+		return c, "No mend kept"
 	}
 	was, is := counts(before), counts(now)
 	var cleared, planted [4]int
-	for _, id := range slices.Concat(s.Change.Cleared, s.Change.Shrunk) {
+	for _, id := range slices.Concat(c.Cleared, c.Shrunk) {
 		for g := check.Note; g <= check.Stop; g++ {
 			cleared[g] += max(0, was[id][g]-is[id][g])
 		}
 	}
-	for _, id := range s.Change.Planted {
+	for _, id := range c.Planted {
 		for g := check.Note; g <= check.Stop; g++ {
 			planted[g] += max(0, is[id][g]-was[id][g])
 		}
 	}
 	nothing := "none planted"
-	if len(s.Change.Planted) > 0 { // in more places, though in no more findings
-		nothing = fmt.Sprintf("%s worse", say.Count(len(s.Change.Planted), "finding", "findings"))
+	if len(c.Planted) > 0 { // in more places, though in no more findings
+		nothing = fmt.Sprintf("%s worse", say.Count(len(c.Planted), "finding", "findings"))
 	}
-	text := fmt.Sprintf("%s kept · %s · %s", say.Count(s.Kept, "mend", "mends"), graded(cleared, "cleared", "nothing cleared"), graded(planted, "planted", nothing))
-	var came [4]int
-	for _, id := range s.Change.Revealed {
+	text := fmt.Sprintf("%s kept · %s · %s", say.Count(len(kept), "mend", "mends"), graded(cleared, "cleared", "nothing cleared"), graded(planted, "planted", nothing))
+	var light [4]int
+	for _, id := range c.Revealed {
 		for g := check.Flaw; g <= check.Stop; g++ {
-			came[g] += max(0, is[id][g]-was[id][g])
+			light[g] += max(0, is[id][g]-was[id][g])
 		}
 	}
-	if light := graded(came, "came to light", ""); light != "" {
-		text += " · " + light
+	if came := graded(light, "came to light", ""); came != "" {
+		text += " · " + came
 	}
-	return text
+	return c, text
 }
 
 // counts are the findings of each check by grade.

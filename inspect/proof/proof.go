@@ -104,13 +104,7 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 	return w.Seal(), nil
 }
 
-// grades counts the checks that are worst at a grade.
-type grades [check.Stop + 1]int
-
-func (g *grades) add(word string) {
-	g[gradeNamed(word)]++
-}
-
+// gradeNamed is the grade of a word; 0: none.
 func gradeNamed(word string) check.Grade {
 	for g := check.Note; g <= check.Stop; g++ {
 		if g.String() == word {

@@ -118,7 +118,7 @@ func TestSheet(t *testing.T) {
 		return strings.Join(parts, " ")
 	}
 	has(t, text, name, spaced(sum), "new.glb", spaced(hex.EncodeToString(out[:])), "rigloupe 0.1.0", "as delivered",
-		"1 Bring to scale: kept", "3 Clean weights: kept", "3 mends kept: ", " cleared, none planted.", "Scale not applied cleared 0.99 off 1 clear", "Unlikely height came to light 18.6 mm 18.6 mm", "Settings Factor: × 100; the rest as delivered",
+		"1 Bring to scale: kept", "3 Clean weights: kept", "3 mends kept · ", " cleared · none planted", "Scale not applied cleared 0.99 off 1 clear", "Unlikely height came to light 18.6 mm 18.6 mm", "Settings Factor × 100; the rest as delivered",
 		"Weights changed", "Nothing: no step that was kept plants a flaw or a stop.", "Not looked at", "Mended by", "Signature")
 	for _, d := range done {
 		has(t, text, spaced(d.Receipt.SHA256()))
@@ -151,7 +151,7 @@ func TestNotKept(t *testing.T) {
 	}}
 	done := run(t, start, p)
 	data, text := sheet(t, start, p, done)
-	has(t, text, "1 of 3 mends kept", "1 Drop unused data: refused", "All data of the file are in use.", "2 Hang on: refused", "would hang on itself", "3 Clean weights: kept")
+	has(t, text, "1 mend kept · ", " · 2 others not kept", "1 Drop unused data: refused", "All data of the file are in use.", "2 Hang on: refused", "would hang on itself", "3 Clean weights: kept")
 	d, _ := paper.Read(data)
 	back, err := mend.ParsePlan([]byte(d.Texts[PlanText]))
 	if err != nil || len(back.Steps) != 1 || back.Steps[0].Mend != "clean" || back.Order != "free" {
@@ -159,11 +159,11 @@ func TestNotKept(t *testing.T) {
 	}
 	none := &mend.Plan{Version: 1, Steps: []mend.Step{{Mend: "sweep"}}}
 	_, text = sheet(t, start, none, run(t, start, none))
-	has(t, text, "No mend was kept: the figure is as it came in.")
+	has(t, text, "No mend kept: the figure is as it came in.")
 	if data, err := (&Sheet{Start: start, Plan: &mend.Plan{Version: 1}}).HTML(context.Background()); err != nil {
 		t.Error(err)
 	} else {
-		has(t, read(data), "No mend was kept: the figure is as it came in.", "The plan has no step to do.")
+		has(t, read(data), "No mend kept: the figure is as it came in.", "The plan has no step to do.")
 	}
 }
 
@@ -177,7 +177,7 @@ func TestInsisted(t *testing.T) {
 		t.Fatalf("kept %v, %s, accepted %v", r.Kept, r.Why, r.Accepted)
 	}
 	data, text := sheet(t, start, p, done)
-	has(t, text, "1 Bring to scale: kept, insisted on", "What was planted was insisted on.", "Step 1, Bring to scale, plants “", "planted, insisted on", ", before clear")
+	has(t, text, "1 Bring to scale: kept, insisted on", " planted · insisted on", "Step 1, Bring to scale, plants “", "planted, insisted on", ", before clear")
 	if strings.Contains(text, "none planted") {
 		t.Error("the sheet says that nothing was planted")
 	}

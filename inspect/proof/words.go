@@ -3,7 +3,6 @@ package proof
 import (
 	"fmt"
 	"math"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -23,57 +22,27 @@ type writer struct {
 // mostPointers is how many JSON pointers of a step are named.
 const mostPointers = 12
 
-// verdict is the sentence on top.
+// verdict is the sentence on top, that of the mending slip.
 func (s *Sheet) verdict(before, after *inspect.Result) string {
-	kept, accepted := 0, 0
-	var revealed []string
+	var kept []*mend.Receipt
+	insisted := false
 	for _, d := range s.Done {
 		if d.Receipt.Kept {
-			kept++
-			accepted += len(d.Receipt.Accepted)
-		}
-		revealed = append(revealed, d.Receipt.Revealed...)
-	}
-	if kept == 0 {
-		return "No mend was kept: the figure is as it came in."
-	}
-	whole := mend.Between(before, after, revealed)
-	var cleared, planted grades
-	for _, c := range whole.Checks {
-		if slices.Contains(whole.Cleared, c.ID) {
-			cleared.add(c.Before.Grade)
-		}
-		if slices.Contains(whole.Planted, c.ID) {
-			planted.add(c.After.Grade)
+			kept = append(kept, d.Receipt)
+			insisted = insisted || len(d.Receipt.Accepted) > 0
 		}
 	}
-	out := say.Count(kept, "mend", "mends") + " kept"
-	if tried := len(s.Done); tried > kept {
-		out = fmt.Sprintf("%d of %s kept", kept, say.Count(tried, "mend", "mends"))
+	if len(kept) == 0 {
+		return "No mend kept: the figure is as it came in."
 	}
-	out += ": " + cleared.words("nothing") + " cleared, " + planted.words("none") + " planted."
-	if accepted > 0 {
-		out += " What was planted was insisted on."
+	_, says := mend.Sum(before, after, kept)
+	if left := len(s.Done) - len(kept); left > 0 {
+		says += " · " + say.Count(left, "other not kept", "others not kept")
 	}
-	return out
-}
-
-// words is "1 stop, 2 flaws and 1 note".
-func (g *grades) words(none string) string {
-	var list []string
-	for k := check.Stop; k >= check.Note; k-- {
-		if n := g[k]; n > 0 {
-			list = append(list, say.Count(n, k.String(), k.String()+"s"))
-		}
+	if insisted {
+		says += " · insisted on"
 	}
-	switch n := len(list); n {
-	case 0:
-		return none
-	case 1:
-		return list[0]
-	default:
-		return strings.Join(list[:n-1], ", ") + " and " + list[n-1]
-	}
+	return says
 }
 
 // facts is the table of the two files.
@@ -185,25 +154,13 @@ func seen(s *mend.Seen) paper.Text {
 	return paper.Join(paper.Mark(gradeNamed(s.Grade)), paper.Words(words))
 }
 
-// settings are the values of a step that are not those it has when left out, in the order
-// of its parameters; all of them stand in the plan.
+// settings are the values of a step that are not those it has when left out; all of them
+// stand in the plan.
 func settings(m *mend.Mend, v mend.Values) paper.Text {
-	var list []string
-	for i := range m.Parameters {
-		p := &m.Parameters[i]
-		if x, given := v[p.Name]; given && !reflect.DeepEqual(x, p.Default) {
-			list = append(list, p.Title+": "+p.Words(x))
-		}
+	if words := m.Words(v); words != "" {
+		return paper.Words(paper.Capital(words) + "; the rest as delivered")
 	}
-	switch n := len(m.Parameters); {
-	case n == 0:
-		return paper.Words("it takes none")
-	case len(list) == 0:
-		return paper.Words("as delivered")
-	case len(list) < n:
-		list[len(list)-1] += "; the rest as delivered"
-	}
-	return paper.Words(strings.Join(list, " · "))
+	return paper.Words("as delivered")
 }
 
 func moved(m *mend.Moved) paper.Text {
