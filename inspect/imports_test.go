@@ -22,13 +22,14 @@ var allowed = map[string][]string{
 	"inspect/space":           {},
 	"inspect/rig":             {"inspect/space"},
 	"inspect/panics":          {},
-	"inspect/gltfio":          {"inspect/say", "inspect/panics", "inspect/rig"},
-	"inspect/weld":            {"inspect/space", "inspect/geom"},
+	"inspect/decimal":         {},
+	"inspect/gltfio":          {"inspect/decimal", "inspect/say", "inspect/panics", "inspect/rig"},
+	"inspect/weld":            {"inspect/decimal", "inspect/space", "inspect/geom"},
 	"inspect/mend":            {"inspect", "inspect/…"},
 	"inspect/paper":           {"inspect", "inspect/check", "inspect/say"},
 	"inspect/report":          {"inspect", "inspect/…"},
 	"inspect/proof":           {"inspect", "inspect/check", "inspect/mend", "inspect/paper", "inspect/say"},
-	"inspect/bvh":             {"inspect/say", "inspect/space", "inspect/rig", "inspect/deform"},
+	"inspect/bvh":             {"inspect/decimal", "inspect/say", "inspect/space", "inspect/rig", "inspect/deform"},
 	"inspect/match":           {"inspect/say", "inspect/space", "inspect/cells", "inspect/rig", "inspect/anatomy"},
 	"inspect/carry":           {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy", "inspect/check", "inspect/exam", "inspect/gait", "inspect/match", "inspect/motion", "inspect/say"},
 	"inspect/gait":            {"inspect/space"},
@@ -74,7 +75,7 @@ var allowed = map[string][]string{
 }
 
 // station is what every station may import; stations do not import each other.
-var station = []string{"inspect/cells", "inspect/check", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/gait", "inspect/geom", "inspect/rig", "inspect/say", "inspect/space"}
+var station = []string{"inspect/cells", "inspect/check", "inspect/decimal", "inspect/exam", "inspect/anatomy", "inspect/deform", "inspect/gait", "inspect/geom", "inspect/rig", "inspect/say", "inspect/space"}
 
 // forbidden is what the engine keeps out: it reads and writes what it is given
 // and nothing else.

@@ -7,7 +7,6 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/rig"
-	"rigloupe/inspect/space"
 )
 
 // outwards is the next bone of a limb, upwards those of the trunk, nearest first.
@@ -107,16 +106,6 @@ func (b *bender) thumb(s Side) (mgl64.Vec3, bool) {
 		n = n.Mul(-1)
 	}
 	return n, true
-}
-
-// least is the smallest rotation from one unit vector to another.
-func least(from, to mgl64.Vec3) mgl64.Quat {
-	c := from.Cross(to)
-	w := 1 + from.Dot(to)
-	if w < 1e-9 { // opposite: any axis across will do
-		return mgl64.Quat{V: space.Square(from)}
-	}
-	return mgl64.Quat{W: w, V: c}.Normalize()
 }
 
 // MainChildren answers for every joint (of the list) the joint below it that goes on

@@ -243,7 +243,7 @@ func (b *bender) anatomical(out []Turn, j rig.Node, role string) []Turn {
 		moved = false
 	}
 	if moved {
-		q := least(d0, d1)
+		q := space.Between(d0, d1)
 		carry = q.Rotate
 	}
 	for i := range bends {

@@ -3,48 +3,26 @@ package bvh
 import (
 	"math"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
 
-// mat3 is a rotation, row by row.
-type mat3 [9]float64
-
-func (a mat3) times(b mat3) (r mat3) {
-	for i := 0; i < 9; i += 3 {
-		for j := range 3 {
-			r[i+j] = a[i]*b[j] + a[i+1]*b[3+j] + a[i+2]*b[6+j]
-		}
-	}
-	return r
-}
-
-func (a mat3) transposed() mat3 {
-	return mat3{a[0], a[3], a[6], a[1], a[4], a[7], a[2], a[5], a[8]}
-}
-
-func (a mat3) carry(v [3]float64) [3]float64 {
-	return [3]float64{
-		a[0]*v[0] + a[1]*v[1] + a[2]*v[2],
-		a[3]*v[0] + a[4]*v[1] + a[5]*v[2],
-		a[6]*v[0] + a[7]*v[1] + a[8]*v[2],
-	}
-}
-
-// angle is how far a rotation turns, radians; it keeps its digits for small ones.
-func (a mat3) angle() float64 {
-	s := math.Hypot(math.Hypot(a[7]-a[5], a[2]-a[6]), a[3]-a[1])
-	return math.Atan2(s, a[0]+a[4]+a[8]-1)
+// turned is how far a rotation turns, radians; it keeps its digits for small ones.
+func turned(m *mgl64.Mat3) float64 {
+	s := math.Hypot(math.Hypot(m.At(2, 1)-m.At(1, 2), m.At(0, 2)-m.At(2, 0)), m.At(1, 0)-m.At(0, 1))
+	return math.Atan2(s, m.Trace()-1)
 }
 
 // unscaled is the rotation of a transform: columns made unit and square to each
 // other, the first one kept; a mirrored one has its third column turned round. A
 // transform without extent answers no turn.
-func unscaled(m *rig.Affine) mat3 {
+func unscaled(m *rig.Affine) mgl64.Mat3 {
 	x, y := space.Vec{m[0], m[4], m[8]}, space.Vec{m[1], m[5], m[9]}
 	lx := x.Len()
 	if !(lx > 0) {
-		return mat3{0: 1, 4: 1, 8: 1}
+		return mgl64.Ident3()
 	}
 	for c := range x {
 		x[c] /= lx
@@ -55,13 +33,13 @@ func unscaled(m *rig.Affine) mat3 {
 	}
 	ly := y.Len()
 	if !(ly > 0) {
-		return mat3{0: 1, 4: 1, 8: 1}
+		return mgl64.Ident3()
 	}
 	for c := range y {
 		y[c] /= ly
 	}
 	z := x.Cross(y)
-	return mat3{x[0], y[0], z[0], x[1], y[1], z[1], x[2], y[2], z[2]}
+	return mgl64.Mat3FromCols(x, y, z)
 }
 
 // order of three rotations about different axes, the first outermost.
@@ -84,7 +62,7 @@ const near90 = 0.985
 
 // chooseOrder takes the first order whose middle angle stays away from 90°, else the
 // one that stays farthest away.
-func chooseOrder(list []mat3) int {
+func chooseOrder(list []mgl64.Mat3) int {
 	best, least := 0, math.Inf(1)
 	for i := range orders {
 		worst := 0.0
@@ -110,17 +88,17 @@ func (o *order) sign() float64 {
 }
 
 // sine is that of the middle angle.
-func (o *order) sine(m *mat3) float64 { return o.sign() * m[3*o.axes[0]+o.axes[2]] }
+func (o *order) sine(m *mgl64.Mat3) float64 { return o.sign() * m.At(o.axes[0], o.axes[2]) }
 
 // angles takes a rotation R = R_i(a)·R_j(b)·R_k(c) apart, radians: with e = ±1 for
 // even and odd orders, sin b = e·R_ik, a = atan2(−e·R_jk, R_kk), c = atan2(−e·R_ij,
 // R_ii). Where b is 90° only a ± c is given: c is then 0.
-func (o *order) angles(m *mat3) [3]float64 {
+func (o *order) angles(m *mgl64.Mat3) [3]float64 {
 	i, j, k, e := o.axes[0], o.axes[1], o.axes[2], o.sign()
 	s := max(-1, min(1, o.sine(m)))
-	b := math.Atan2(s, math.Hypot(m[3*i+i], m[3*i+j]))
+	b := math.Atan2(s, math.Hypot(m.At(i, i), m.At(i, j)))
 	if math.Abs(s) > 1-1e-12 {
-		return [3]float64{math.Atan2(e*m[3*k+j], m[3*j+j]), b, 0}
+		return [3]float64{math.Atan2(e*m.At(k, j), m.At(j, j)), b, 0}
 	}
-	return [3]float64{math.Atan2(-e*m[3*j+k], m[3*k+k]), b, math.Atan2(-e*m[3*i+j], m[3*i+i])}
+	return [3]float64{math.Atan2(-e*m.At(j, k), m.At(k, k)), b, math.Atan2(-e*m.At(i, j), m.At(i, i))}
 }

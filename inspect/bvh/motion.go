@@ -1,12 +1,12 @@
 package bvh
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // rates of captures and players, frames a second (common practice, no source): a
@@ -53,10 +53,7 @@ func (f *file) motion(r *rig.Rig) error {
 }
 
 func counted(rows int) string {
-	if rows == 1 {
-		return "1 complete row is there and was taken"
-	}
-	return fmt.Sprintf("%d complete rows are there and were taken", rows)
+	return say.Count(rows, "complete row is there and was taken", "complete rows are there and were taken")
 }
 
 // timing reads the lines between MOTION and the first row: Frames and Frame Time in

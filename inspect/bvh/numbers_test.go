@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/rig"
 )
 
@@ -23,7 +25,7 @@ func TestOrderNear90(t *testing.T) {
 	// The middle angle of Z X Y is that about X.
 	for degrees, want := range map[float64]int{60: 0, 79: 0, 82: 1, 90: 1} {
 		s, c := math.Sincos(degrees * math.Pi / 180)
-		if got := chooseOrder([]mat3{{1, 0, 0, 0, c, -s, 0, s, c}}); got != want {
+		if got := chooseOrder([]mgl64.Mat3{{1, 0, 0, 0, c, s, 0, -s, c}}); got != want {
 			t.Errorf("%g° about X: order %d, want %d", degrees, got, want)
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"rigloupe/inspect/decimal"
 )
 
 // scanner walks over the bytes and counts lines; LF, CR LF and CR alone end one.
@@ -213,12 +215,8 @@ func (s *scanner) number() (v float64, what found) {
 	return 0, noValue
 }
 
-// tens are the powers of ten that a float64 holds exactly.
-var tens = [...]float64{1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
-
-// decimal reads sign, digits, point and exponent. Up to fifteen digits the answer
-// is the nearest float64 by one exact multiplication or division; longer ones go the
-// library's way.
+// decimal reads sign, digits, point and exponent: the quick way (decimal.Exact), else
+// the library's.
 func (s *scanner) decimal() (float64, bool) {
 	from, d := s.at, s.data
 	i := s.at
@@ -273,19 +271,14 @@ func (s *scanner) decimal() (float64, bool) {
 	}
 	s.at = i
 	exponent -= fraction
-	if digits > 15 || exponent < -22 || exponent > 22 {
+	v, ok := decimal.Exact(mantissa, digits, exponent)
+	if !ok {
 		text := string(d[from:i])
 		if s.comma {
 			text = strings.Replace(text, ",", ".", 1)
 		}
 		v, _ := strconv.ParseFloat(text, 64) // out of range: ±Inf, told by the caller
 		return v, true
-	}
-	v := float64(mantissa)
-	if exponent < 0 {
-		v /= tens[-exponent]
-	} else {
-		v *= tens[exponent]
 	}
 	if negative {
 		v = -v

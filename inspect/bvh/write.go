@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
@@ -50,14 +52,14 @@ type outJoint struct {
 	node     rig.Node
 	parent   int // place in writer.joints
 	kids     []int
-	rest     mat3 // world at rest, scale taken out
+	rest     mgl64.Mat3 // world at rest, scale taken out
 	offset   [3]float64
 	root     bool
 	end      bool // a leaf that nothing turns: an End Site
 	turns    bool
 	shifts   bool
 	order    int // place in orders
-	rotation []mat3
+	rotation []mgl64.Mat3
 	place    [][3]float32
 }
 
@@ -120,20 +122,20 @@ func (w *writer) sample(clip rig.Clip) (err error) {
 		for i := range w.joints {
 			j := &w.joints[i]
 			now := unscaled(&w.pose.World[j.node])
-			turn := now.times(j.rest.transposed()) // in the world, since rest
+			turn := now.Mul3(j.rest.Transpose()) // in the world, since rest
 			at := w.pose.World[j.node].Origin()
 			p := [3]float64(at)
 			if j.parent >= 0 {
 				up := &w.joints[j.parent]
 				was := unscaled(&w.pose.World[up.node])
-				over := was.times(up.rest.transposed()).transposed()
+				over := was.Mul3(up.rest.Transpose()).Transpose()
 				from := w.pose.World[up.node].Origin()
-				p = over.carry([3]float64{at[0] - from[0], at[1] - from[1], at[2] - from[2]})
-				turn = over.times(turn)
+				p = over.Mul3x1(at.Sub(from))
+				turn = over.Mul3(turn)
 			}
 			j.rotation = append(j.rotation, turn)
 			j.place = append(j.place, [3]float32{float32(p[0]), float32(p[1]), float32(p[2])})
-			j.turns = j.turns || turn.angle() > 1e-6
+			j.turns = j.turns || turned(&turn) > 1e-6
 			off := space.Vec(p).Sub(j.offset).Len()
 			j.shifts = j.shifts || j.root || off > max(1e-6*w.height, 1e-5*space.Vec(j.offset).Len())
 		}

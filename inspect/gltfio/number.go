@@ -3,6 +3,8 @@ package gltfio
 import (
 	"math"
 	"strconv"
+
+	"rigloupe/inspect/decimal"
 )
 
 // number answers the bytes of a number after checking their grammar (RFC 8259 §6).
@@ -82,12 +84,8 @@ func (c *cursor) whole() int {
 	return int(f)
 }
 
-var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11,
-	1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
-
-// float reads a number. Up to 15 digits with a point and no exponent are exact as
-// digits ÷ a power of ten, both exact in float64 (Clinger 1990); the rest is left
-// to strconv. A number beyond float64 becomes ±Inf and is judged by its user.
+// float reads a number. Up to 15 digits with a point and no exponent go the quick way
+// (decimal.Exact); the rest is left to strconv. A number beyond float64 becomes ±Inf and is judged by its user.
 func (c *cursor) float() float64 {
 	c.peek()
 	i, m, n, point := c.i, 0, 0, -1
@@ -110,10 +108,11 @@ func (c *cursor) float() float64 {
 	}
 	if i < len(c.b) && 0 < n && n <= 15 && point != i-1 && (c.b[first] != '0' || i == first+1 || point == first+1) {
 		if ch := c.b[i]; ch == ',' || ch == ']' || ch == '}' {
-			f := float64(m)
+			power := 0
 			if point >= 0 {
-				f /= tens[i-point-1]
+				power = point + 1 - i
 			}
+			f, _ := decimal.Exact(uint64(m), n, power)
 			if first > c.i {
 				f = -f
 			}

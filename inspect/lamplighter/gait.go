@@ -3,8 +3,6 @@ package lamplighter
 import (
 	"math"
 
-	"github.com/go-gl/mathgl/mgl64"
-
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
@@ -87,8 +85,8 @@ func (b *body) step(m *moment, side int, phase float64) {
 	sin := math.Sqrt(max(0, 1-cos*cos))
 	knee := e.Mul(cos * a.Len()).Add(fore.Mul(sin * a.Len()))
 	shin := e.Mul(d).Sub(knee)
-	q := mgl64.QuatBetweenVectors(a.Normalize(), knee.Normalize())
-	p := mgl64.QuatBetweenVectors(c.Normalize(), shin.Normalize())
+	q := space.Between(a.Normalize(), knee.Normalize())
+	p := space.Between(c.Normalize(), shin.Normalize())
 	m.turn[up] = turned.Conjugate().Mul(q)
 	m.turn[low] = q.Conjugate().Mul(p)
 	m.turn[foot] = p.Conjugate().Mul(about(axisX, pitch))

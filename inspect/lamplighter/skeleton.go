@@ -111,9 +111,9 @@ func (b *body) frameOf(j int) space.Quat {
 	case j >= chainL:
 		return space.Quat{V: space.Vec{0, 0, 1}} // straight down, +Z stays forward
 	case j >= upperLegL && j < footL:
-		return mgl64.QuatBetweenVectors(space.Vec{0, -1, 0}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(space.Quat{V: space.Vec{0, 0, 1}})
+		return space.Between(space.Vec{0, -1, 0}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(space.Quat{V: space.Vec{0, 0, 1}})
 	case j == footL:
-		return mgl64.QuatBetweenVectors(space.Vec{0, 0, 1}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(mgl64.QuatRotate(math.Pi/2, space.Vec{1, 0, 0}))
+		return space.Between(space.Vec{0, 0, 1}, b.at[j+1].Sub(b.at[j]).Normalize()).Mul(mgl64.QuatRotate(math.Pi/2, space.Vec{1, 0, 0}))
 	case j == toesL:
 		return space.About(space.Vec{1, 0, 0}, math.Pi/2)
 	case j >= upperArmL && j <= handL:

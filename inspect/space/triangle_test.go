@@ -29,6 +29,12 @@ func TestSlimness(t *testing.T) {
 		near(t, w.name, Slimness(from, along, tip), w.want, 1e-7)
 		near(t, w.name+", from another corner", Slimness(tip, from, along), w.want, 1e-7)
 	}
+	// On a base of 1 m heights of 0.101 and 0.099 mm lie on either side of a needle.
+	for h, needle := range map[float64]bool{1.01e-4: false, 0.99e-4: true} {
+		if k := Slimness(Vec{}, Vec{1, 0, 0}, Vec{.5, h, 0}); k < Needle != needle {
+			t.Errorf("height %g: a needle %v, want %v", h, k < Needle, needle)
+		}
+	}
 	if k := Slimness(Vec{math.NaN()}, Vec{1, 0, 0}, Vec{0, 1, 0}); k >= Needle {
 		t.Errorf("no number has a slimness of %g", k)
 	}

@@ -2,8 +2,8 @@ package surface
 
 import (
 	"math"
-	"strconv"
 
+	"rigloupe/inspect/decimal"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
@@ -125,7 +125,7 @@ func (s *sheet) suggest(f *Facts, near *geom.Near, lengths []float32, gaps []flo
 	}
 	last := math.Inf(1)
 	for _, metres := range []float64{top, at(98), at(95), at(90), at(80), at(65), at(50)} {
-		metres = upwards(metres)
+		metres = decimal.Upwards(metres)
 		if metres >= last {
 			continue
 		}
@@ -154,18 +154,4 @@ func (s *sheet) suggest(f *Facts, near *geom.Near, lengths []float32, gaps []flo
 		break
 	}
 	near.Reset()
-}
-
-// upwards rounds to two figures, never down: what a person types must reach as far.
-func upwards(metres float64) float64 {
-	if !(metres > 0) {
-		return 0
-	}
-	for _, more := range []float64{0, 0.04, 0.1} {
-		// Through the digits, so that 0.000038 is the number written so.
-		if x, err := strconv.ParseFloat(strconv.FormatFloat(metres*(1+more), 'e', 1, 64), 64); err == nil && x >= metres {
-			return x
-		}
-	}
-	return metres
 }

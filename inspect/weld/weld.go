@@ -13,8 +13,8 @@ package weld
 import (
 	"math"
 	"slices"
-	"strconv"
 
+	"rigloupe/inspect/decimal"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/space"
 )
@@ -88,7 +88,7 @@ func Weld(s Shape, distance float64) Joined {
 			}
 			return w.out
 		}
-		far = upwards(gaps[len(gaps)-1])
+		far = decimal.Upwards(gaps[len(gaps)-1])
 		out.Plateau = far*plateau <= out.Shortest
 		// Corners where several pieces meet: two that share no edge lie up to twice as far.
 		leftovers = 2 * far
@@ -332,15 +332,4 @@ func (w *welder) back(a, b uint32) bool {
 		}
 	}
 	return w.normal[a].Dot(w.normal[b]) < 0
-}
-
-// upwards rounds to two figures, never down, so that a person who types the number that is
-// shown reaches as far.
-func upwards(metres float64) float64 {
-	for _, more := range []float64{0, 0.04, 0.1} {
-		if x, err := strconv.ParseFloat(strconv.FormatFloat(metres*(1+more), 'e', 1, 64), 64); err == nil && x >= metres {
-			return x
-		}
-	}
-	return metres
 }

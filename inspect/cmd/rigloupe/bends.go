@@ -6,11 +6,12 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"math"
+	"strings"
 	"text/tabwriter"
 
 	"rigloupe/inspect/bends"
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/say"
 )
 
 // bends lists what every move of the bend set does, the worst first.
@@ -61,27 +62,23 @@ func writeMoves(out io.Writer, f *bends.Facts, top int) {
 	fmt.Fprintln(w, "  severity\tjoint\taxis\tdegrees\tvolume left\twidth left\tstretch\tturned over\tcrack\tdrawn along")
 	for i := range moves {
 		m := &moves[i]
-		fmt.Fprintf(w, "  %.2f\t%s\t%s\t%.0f°\t%s\t%s\t%s\t%s\t%.1f mm\t%d\n", m.Severity, f.Name(m), m.Axis, m.Degrees,
-			both(m.Volume, m.VolumeDual, 100, "%.0f", " %"), both(m.Radius, m.RadiusDual, 100, "%.0f", " %"),
-			both(m.P99, m.P99Dual, 1, "%.2f", ""), both(m.Turned, m.TurnedDual, 100, "%.1f", " %"), 1000*m.Crack, m.Bleed)
+		cells := []string{say.Plain(m.Severity), f.Name(m), m.Axis, say.Quantity(m.Degrees, say.Degree), both(m.Volume, m.VolumeDual, say.Percent), both(m.Radius, m.RadiusDual, say.Percent),
+			both(m.P99, m.P99Dual, say.Plain), both(m.Turned, m.TurnedDual, say.Percent), say.Metres(m.Crack), say.Whole(m.Bleed)}
+		fmt.Fprintln(w, "  "+typed(strings.Join(cells, "\t")))
 	}
 	w.Flush()
 }
 
-// both is a measure by either method: "54 | 98 %"; a dash where there is none.
-func both(linear, dual *float64, times float64, format, unit string) string {
+// both is a measure by either method: "54 % | 98 %"; a dash where there is none.
+func both(linear, dual *float64, says func(float64) string) string {
 	one := func(p *float64) string {
 		if p == nil {
 			return "–"
 		}
-		v := *p * times
-		if math.Abs(v) < 0.005 {
-			v = 0 // never "-0"
-		}
-		return fmt.Sprintf(format, v)
+		return says(*p)
 	}
 	if linear == nil && dual == nil {
 		return "–"
 	}
-	return one(linear) + " | " + one(dual) + unit
+	return one(linear) + " | " + one(dual)
 }

@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // clipColumns is how wide the picture of a clip is drawn on the terminal.
@@ -93,7 +94,7 @@ func jointOfRows(rows *motion.ClipRows, name string) (rig.Node, error) {
 
 // writeRows draws a clip on the terminal: a line a joint.
 func writeRows(out io.Writer, rows *motion.ClipRows) {
-	fmt.Fprintf(out, "clip %d %q, %.2f to %.2f s; . - = # moves by up to 30, 120, 480 and more degrees a second; | keyed, not moving\n", rows.Clip, rows.Name, rows.Start, rows.Seconds)
+	fmt.Fprintf(out, "clip %d %q, %s to %s; . - = # moves by up to 30, 120, 480 and more degrees a second; | keyed, not moving\n", rows.Clip, rows.Name, typed(say.Quantity(rows.Start, say.Second)), typed(say.Quantity(rows.Seconds, say.Second)))
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "  joint\tkeys\tturns\tshifts\t")
 	for i := range rows.Joints {
@@ -109,7 +110,7 @@ func writeRows(out io.Writer, rows *motion.ClipRows) {
 				says += ", what it hangs on moves"
 			}
 		}
-		fmt.Fprintf(w, "  %s\t%d\t%.1f°\t%.3f m\t[%s]\t%s\n", strings.Repeat(" ", min(j.Depth, 24))+name, j.Keys, j.Degrees, j.Metres, strip(j), says)
+		fmt.Fprintf(w, "  %s\t%d\t%s\t%s\t[%s]\t%s\n", strings.Repeat(" ", min(j.Depth, 24))+name, j.Keys, typed(say.Quantity(j.Degrees, say.Degree)), typed(say.Metres(j.Metres)), strip(j), says)
 	}
 	w.Flush()
 }

@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/mend"
+	"rigloupe/inspect/say"
 	"rigloupe/viewer/plates"
 )
 
@@ -168,8 +169,8 @@ func (p *program) mended(d mend.Done) {
 		for _, s := range r.Refused {
 			fmt.Fprintf(p.out, "   left: %s\n", typed(line(s)))
 		}
-		fmt.Fprintf(p.out, "   moved: %d of %d vertices, %.3g m at most; buffer views: %d untouched, %d rewritten, %d added\n",
-			r.Moved.Count, r.Moved.Of, r.Moved.Max, r.Bytes.Untouched, len(r.Bytes.Rewritten), r.Bytes.Added)
+		fmt.Fprintf(p.out, "   moved: %d of %d vertices, %s at most; buffer views: %d untouched, %d rewritten, %d added\n",
+			r.Moved.Count, r.Moved.Of, typed(say.Metres(r.Moved.Max)), r.Bytes.Untouched, len(r.Bytes.Rewritten), r.Bytes.Added)
 	}
 	if d.Odd != "" {
 		fmt.Fprintf(p.out, "   not as the plan expects: %s\n", line(d.Odd))

@@ -10,6 +10,7 @@ import (
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/viewer/scene"
 )
 
@@ -115,7 +116,7 @@ func writeSum(out io.Writer, r *rig.Rig, w *deform.Written, method string) {
 		fmt.Fprintf(out, "  the rest still at rest   %s\n", place(t.Stands))
 	}
 	if len(w.Terms) > 1 {
-		fmt.Fprintf(out, "\nfarthest that two joints disagree about it: %.3f mm", 1000*w.Spread)
+		fmt.Fprintf(out, "\nfarthest that two joints disagree about it: %s", typed(say.Metres(w.Spread)))
 	}
 	fmt.Fprintf(out, "\nweights sum to %.6g\n", w.WeightSum)
 	fmt.Fprintf(out, "the sum as stored, metres  %s\n", place(w.Stored))
@@ -126,7 +127,7 @@ func writeSum(out io.Writer, r *rig.Rig, w *deform.Written, method string) {
 		{"weights made whole", w.Whole}, {"strongest four, whole", w.Strongest},
 		{"first four, whole", w.FirstFour}, {"dual quaternions", w.Dual},
 	} {
-		fmt.Fprintf(out, "%-26s %s   %.3f mm from it\n", o.name, place(o.Place), 1000*o.Shift)
+		fmt.Fprintf(out, "%-26s %s   %s from it\n", o.name, place(o.Place), typed(say.Metres(o.Shift)))
 	}
 	if method == "dual" {
 		fmt.Fprintf(out, "place by the method asked  %s\n", place(w.Place))
