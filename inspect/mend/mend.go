@@ -102,16 +102,6 @@ func Named(id string) (Mend, error) {
 	return Mend{}, fmt.Errorf("there is no mend %q; there are %v", id, ids)
 }
 
-// ForCheck lists the mends that answer a check.
-func ForCheck(id string) (out []Mend) {
-	for _, m := range Table() {
-		if slices.Contains(m.Answers, id) {
-			out = append(out, m)
-		}
-	}
-	return out
-}
-
 // Findings are those of one examination that a mend's Suggest may look at.
 type Findings struct {
 	All    []Found

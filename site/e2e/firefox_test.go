@@ -34,3 +34,16 @@ func TestFirefox(t *testing.T) {
 		})
 	}
 }
+
+// TestFirefoxMends: three mends kept, one taken back, the rest handed over in Firefox; the
+// saved file has the ledger that was promised.
+func TestFirefoxMends(t *testing.T) {
+	if _, err := exec.LookPath("firefox-esr"); err != nil {
+		t.Fatal("firefox-esr is needed; `make ready` installs it")
+	}
+	out, err := exec.Command("node", "firefoxmend.mjs", serve(t, false).URL, toMend(t, t.TempDir()), shots).CombinedOutput()
+	t.Logf("%s", out)
+	if err != nil {
+		t.Fatal(err)
+	}
+}

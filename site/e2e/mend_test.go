@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -60,7 +61,7 @@ func (p *tab) handed() map[string][]byte {
 		URL.createObjectURL = (b) => { blobs.push(b); return real(b); };
 		HTMLAnchorElement.prototype.click = function () { names.push(this.download); };
 		document.getElementById('hand-over-save').click();
-		for (let i = 0; !document.getElementById('hand-over-says').textContent && i < 400; i++) await new Promise((r) => setTimeout(r, 50));
+		for (let i = 0; !/^(Saved|Nothing)/.test(document.getElementById('hand-over-says').textContent) && i < 600; i++) await new Promise((r) => setTimeout(r, 50));
 		URL.createObjectURL = real; HTMLAnchorElement.prototype.click = click;
 		const out = [];
 		for (let i = 0; i < names.length; i++) { const b = new Uint8Array(await blobs[i].arrayBuffer()); let s = ''; for (const x of b) s += String.fromCharCode(x); out.push([names[i], btoa(s)]); }
@@ -84,7 +85,7 @@ func TestMends(t *testing.T) {
 	p.drop(figure)
 	p.poll("the figure", doneJS)
 	p.poll("what can be mended", offersJS)
-	ledger := `[...document.querySelectorAll('#ledger .find[data-number]')].map((b) => [...b.querySelectorAll('.mark, .t, .p')].map((e) => e.className.baseVal ?? e.textContent).join('|')).join('\n')`
+	ledger := `[...document.querySelectorAll('#ledger .stations .find[data-number]')].map((b) => [...b.querySelectorAll('.mark, .t, .p')].map((e) => e.className.baseVal ?? e.textContent).join('|')).join('\n')`
 	p.poll("the ledger is drawn", `document.querySelectorAll('#ledger .find[data-number]').length > 3`)
 	first := eval[string](p, ledger)
 
@@ -122,7 +123,7 @@ func TestMends(t *testing.T) {
 	p.tried("scale")
 	p.click("#trial-keep")
 	p.kept(3)
-	p.poll("the head", `/^3 mends kept · .* cleared · none planted$/.test(document.getElementById('state').textContent)`)
+	p.poll("the head", `/^3 mends kept · .* cleared · none planted · 1 flaw came to light$/.test(document.getElementById('state').textContent)`)
 	p.poll("the picture", `stage.state().fine`)
 	p.shot("62-slip-day")
 	p.axe("the mending slip")
@@ -155,8 +156,14 @@ func TestMends(t *testing.T) {
 	p.axe("hand over")
 	files := p.handed()
 	glb, plan := files["lamp-mended.glb"], files["lamp-mended.glb.plan.json"]
-	if len(glb) == 0 || len(plan) == 0 {
-		t.Fatalf("%d files were saved: %v", len(files), files)
+	var sheet []byte
+	for name, data := range files {
+		if strings.HasSuffix(name, ".html") {
+			sheet = data
+		}
+	}
+	if len(glb) == 0 || len(plan) == 0 || len(sheet) == 0 || len(files) != 3 {
+		t.Fatalf("%d files were saved", len(files))
 	}
 	eval[any](p, `document.getElementById('hand-over').close(); 0`)
 	if eval[bool](p, `(() => { const e = new Event('beforeunload', {cancelable: true}); dispatchEvent(e); return e.defaultPrevented; })()`) {
@@ -164,17 +171,21 @@ func TestMends(t *testing.T) {
 	}
 
 	// The command line makes the same file of the plan.
-	planFile, out := filepath.Join(dir, "plan.json"), filepath.Join(dir, "out.glb")
+	planFile, out, proof := filepath.Join(dir, "plan.json"), filepath.Join(dir, "lamp-mended.glb"), filepath.Join(dir, "proof.html")
 	p.must(os.WriteFile(planFile, plan, 0o644))
-	if said, err := exec.Command(filepath.Join(dist, "rigloupe"), "mend", figure, "--with", planFile, "--out", out).CombinedOutput(); err != nil {
+	if said, err := exec.Command(filepath.Join(dist, "rigloupe"), "mend", figure, "--with", planFile, "--out", out, "--proof", proof, "--date", time.Now().Format("2 January 2006")).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, said)
 	}
 	if want, err := os.ReadFile(out); err != nil || !bytes.Equal(want, glb) {
 		t.Errorf("the page wrote %d bytes, the command line %d others: %v", len(glb), len(want), err)
 	}
-	saved := filepath.Join(dir, "lamp-mended.glb")
-	p.must(os.WriteFile(saved, glb, 0o644))
-	p.give(saved)
+	if want, err := os.ReadFile(proof); err != nil || !bytes.Equal(want, sheet) {
+		t.Errorf("the page wrote a proof sheet of %d bytes, the command line another of %d: %v", len(sheet), len(want), err)
+	}
+	if said, err := exec.Command(filepath.Join(dist, "rigloupe"), "verify", proof, out).CombinedOutput(); err != nil {
+		t.Errorf("the sheet is not of the file: %s", said)
+	}
+	p.give(out)
 	p.poll("the saved file", `document.getElementById('file-name').textContent === 'lamp-mended.glb' && `+doneJS)
 	p.poll("its ledger", fmt.Sprintf(`document.querySelectorAll('#ledger .find[data-number]').length === %d && document.querySelectorAll('#ledger .gone').length === 0`, strings.Count(promised, "\n")+1))
 	if got := eval[string](p, ledger); got != promised {

@@ -94,7 +94,12 @@ export function mountShortcuts(acts) {
         h('td', {}, k.does),
       ),
     ),
-    h('tr', {}, h('th', { scope: 'row' }, h('kbd', {}, 'Esc')), h('td', {}, 'one step back')),
+    ...(/** @type {[string[], string][]} */ ([
+      [['Esc'], 'one step back; a mend on trial is left'],
+      [['Enter'], 'keeps the mend on trial'],
+      [['Ctrl', 'Z'], 'takes the last mend back; with Shift it is put back'],
+      [['Alt', '↑', '↓'], 'on the mending slip: the step earlier or later'],
+    ])).map(([keys, does]) => h('tr', {}, h('th', { scope: 'row' }, ...keys.flatMap((k, i) => [i > 0 ? ' ' : '', h('kbd', {}, k)])), h('td', {}, does))),
   );
   const box = /** @type {HTMLInputElement} */ (must('single-keys'));
   box.checked = rooms.keys.single;

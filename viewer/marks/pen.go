@@ -89,6 +89,17 @@ func (p Pen) Divider(w, top, bottom int, right bool, name string) {
 	p.bold(at, float32(bottom)-10, fineType, name, p.Paper.Ink, a)
 }
 
+// Shelf is Divider for halves that lie on top of each other: h page pixels high, the free
+// room from left to right.
+func (p Pen) Shelf(h, left, right int, below bool, name string) {
+	y, at := float32(h), float32(h)-10
+	if below {
+		y, at = 0, 12
+	}
+	p.line(float32(left), y, float32(right), y, 2, p.Paper.Ink)
+	p.bold(float32(left)+10, at, fineType, name, p.Paper.Ink, raster.Left)
+}
+
 // Round answers the largest of 1 and the steps (rising, under 10), × 10^k, that is
 // not above v.
 func Round(v float64, steps ...float64) float64 {

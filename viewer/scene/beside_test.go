@@ -117,6 +117,52 @@ func TestBeside(t *testing.T) {
 	}
 }
 
+// In a room higher than it is wide the halves lie on top of each other; the upper one is
+// this figure, and a place of the lower one leads to where this camera has it.
+func TestBesideStacked(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	p, err := Prepare(context.Background(), r, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := New(r, p, nil)
+	st := State{Width: 300, Height: 500, Joint: rig.None, Clip: rig.None, Chosen: Choice{Node: rig.None, Surface: -1}, Hover: Choice{Node: rig.None, Surface: -1}, Moving: true, Lens: Plain, Split: true, Beside: true}
+	s.SetBeside(New(r, p, nil), true)
+	st.Camera = s.View(&st, 0)
+	pic := s.Draw(&st)
+	differ := 0
+	for y := 30; y < 220; y++ { // but for the words at the line
+		for x := range 300 {
+			if pic.Pix[y*300+x] != pic.Pix[(y+250)*300+x] {
+				differ++
+			}
+		}
+	}
+	if differ != 0 {
+		t.Errorf("a figure above itself differs in %d pixels", differ)
+	}
+	hits := [2]int{}
+	for y := 0; y < 500; y += 10 {
+		for x := 0; x < 300; x += 10 {
+			if s.Pick(x, y).Kind != Nothing {
+				hits[y/250]++
+			}
+		}
+	}
+	if hits[0] == 0 || hits[1] != 0 {
+		t.Errorf("%d places above can be chosen, %d below", hits[0], hits[1])
+	}
+	ax, ay := st.Across(40, 60)
+	bx, by := st.Across(40, 310)
+	if ax != bx || math.Abs(ay-by) > 1e-9 {
+		t.Errorf("(%g, %g) above, (%g, %g) below", ax, ay, bx, by)
+	}
+	c := st.Camera
+	if back := Halved(Halved(c, st.Window(), false, true), st.Window(), true, true); math.Abs(back.Scale-c.Scale) > 1e-9*c.Scale || math.Abs(back.CY-c.CY) > 1e-9 {
+		t.Errorf("there and back: %+v, was %+v", back, c)
+	}
+}
+
 // Weights, clips and joints may differ where the shape is the same; a vertex, a triangle or
 // a material elsewhere is another shape.
 func TestSameShape(t *testing.T) {

@@ -97,7 +97,7 @@ const (
 )
 
 func (st *State) hasStaff() bool {
-	w, _ := st.fitted()
+	w, _, _ := st.fitted()
 	x0, _, x1, _ := w.Free()
 	return st.Staff && x1-x0 >= staffLeast
 }

@@ -282,7 +282,7 @@ func TestSplit(t *testing.T) {
 			t.Errorf("half %d: 7 right of its middle is %g of the whole", side, x-(x0+x1)/2)
 		}
 	}
-	if c := Halved(Halved(st.Camera, st.Window(), true), st.Window(), false); math.Abs(c.Scale/st.Camera.Scale-1) > 1e-12 || math.Abs(c.CX-st.Camera.CX) > 1e-9 {
+	if c := Halved(Halved(st.Camera, st.Window(), true, false), st.Window(), false, false); math.Abs(c.Scale/st.Camera.Scale-1) > 1e-12 || math.Abs(c.CX-st.Camera.CX) > 1e-9 {
 		t.Error("split and whole again is another camera")
 	}
 }

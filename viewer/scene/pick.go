@@ -29,7 +29,7 @@ func (s *Scene) Pick(x, y int) Hit {
 		return h
 	}
 	v, x, y := s.at(x, y)
-	if s.last.Beside && v.left > 0 { // the other figure is only looked at
+	if s.last.Beside && v.left+v.top > 0 { // the other figure is only looked at
 		return h
 	}
 	fx, fy := float32(x)+.5, float32(y)+.5

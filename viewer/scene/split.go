@@ -14,6 +14,7 @@ import (
 // What a click needs to know of it stays here.
 type view struct {
 	left     int   // page pixels of the picture left of it
+	top      int   // and above it
 	state    State // of this view alone: its own size, camera and method
 	plate    *raster.Plate
 	paved    *ramp.Paper // paper the plate is paved with
@@ -22,10 +23,20 @@ type view struct {
 	out      []uint32 // the plate halved, of a half
 }
 
+// stacked tells that the halves lie on top of each other: two figures side by side in a
+// room higher than it is wide would both be small.
+func (st *State) stacked() bool {
+	x0, y0, x1, y1 := st.Window().Free()
+	return st.Beside && y1-y0 > x1-x0
+}
+
 // halves are the two states of a split picture. The line between them stands in the
 // middle of the free rectangle; each half has the same camera, its middle moved.
 func (st *State) halves() (out [2]State, middle int) {
 	x0, y0, x1, y1 := st.Window().Free()
+	if st.stacked() {
+		return st.stack()
+	}
 	middle = min(st.Width-1, max(1, int((x0+x1)/2)))
 	w := [2]camera.Window{
 		{Width: middle, Height: st.Height, Inset: [4]int{int(y0), 0, st.Height - int(y1), int(x0)}},
@@ -47,16 +58,36 @@ func (st *State) halves() (out [2]State, middle int) {
 	return out, middle
 }
 
+// stack is halves for two that lie on top of each other; middle is counted down.
+func (st *State) stack() (out [2]State, middle int) {
+	x0, y0, x1, y1 := st.Window().Free()
+	middle = min(st.Height-1, max(1, int((y0+y1)/2)))
+	left, right := int(x0), st.Width-int(x1)
+	w := [2]camera.Window{
+		{Width: st.Width, Height: middle, Inset: [4]int{int(y0), right, 0, left}},
+		{Width: st.Width, Height: st.Height - middle, Inset: [4]int{0, right, st.Height - int(y1), left}},
+	}
+	for i := range out {
+		out[i] = *st
+		out[i].Split = false
+		out[i].Width, out[i].Height, out[i].Inset = w[i].Width, w[i].Height, w[i].Inset
+	}
+	_, a, _, b := w[0].Free()
+	out[0].Camera.CY += (a+b)/2 - (y0+y1)/2
+	out[1].Camera.CY = out[0].Camera.CY - a
+	return out, middle
+}
+
 // fitted is the window that a view of the whole figure has to fit into, and how far
-// its middle lies left of the picture's.
-func (st *State) fitted() (w camera.Window, dx float64) {
+// its middle lies left of and above the picture's.
+func (st *State) fitted() (w camera.Window, dx, dy float64) {
 	if !st.Split {
-		return st.Window(), 0
+		return st.Window(), 0, 0
 	}
 	h, _ := st.halves()
-	x0, _, x1, _ := st.Window().Free()
-	a, _, b, _ := h[0].Window().Free()
-	return h[0].Window(), (x0+x1)/2 - (a+b)/2
+	x0, y0, x1, y1 := st.Window().Free()
+	a, c, b, d := h[0].Window().Free()
+	return h[0].Window(), (x0+x1)/2 - (a+b)/2, (y0+y1)/2 - (c+d)/2
 }
 
 // Across takes a page pixel to the one where the camera of the state would have it,
@@ -66,6 +97,13 @@ func (st *State) Across(x, y float64) (float64, float64) {
 		return x, y
 	}
 	h, middle := st.halves()
+	if st.stacked() {
+		i, top := 0, 0.
+		if y >= float64(middle) {
+			i, top = 1, float64(middle)
+		}
+		return x, y - top + st.Camera.CY - h[i].Camera.CY
+	}
 	i, left := 0, 0.
 	if x >= float64(middle) {
 		i, left = 1, float64(middle)
@@ -74,10 +112,14 @@ func (st *State) Across(x, y float64) (float64, float64) {
 }
 
 // Halved is the camera after the picture was split (on) or made whole again: the
-// figure keeps its share of the room it has.
-func Halved(c camera.Camera, w camera.Window, on bool) camera.Camera {
+// figure keeps its share of the room it has. beside: two figures are set side by side.
+func Halved(c camera.Camera, w camera.Window, on, beside bool) camera.Camera {
 	x0, y0, x1, y1 := w.Free()
-	k := min((x1-x0)/2, y1-y0) / min(x1-x0, y1-y0)
+	wide, high := (x1-x0)/2, y1-y0
+	if beside && high > 2*wide {
+		wide, high = x1-x0, high/2
+	}
+	k := min(wide, high) / min(x1-x0, y1-y0)
 	if !on {
 		k = 1 / k
 	}
@@ -90,7 +132,7 @@ func Halved(c camera.Camera, w camera.Window, on bool) camera.Camera {
 func (s *Scene) only(st *State) {
 	s.take(1)
 	v := &s.views[0]
-	v.left = 0
+	v.left, v.top = 0, 0
 	s.draw(v, st)
 	if s.samples == 2 {
 		s.out = room(s.out, st.Width*st.Height)
@@ -106,16 +148,25 @@ func (s *Scene) split(st *State) {
 	s.take(2)
 	s.out = room(s.out, st.Width*st.Height)
 	states, middle := st.halves()
+	stacked := st.stacked()
 	for i := range states {
 		v, h := &s.views[i], &states[i]
-		v.left = i * middle
+		v.left, v.top = i*middle, 0
+		if stacked {
+			v.left, v.top = 0, i*middle
+		}
 		who, names := s.draws(i, h), [2]string{"linear blend", "dual quaternion"}
 		if st.Beside {
 			names = [2]string{"as it is", s.wouldBe()}
 		}
 		who.draw(v, h)
 		s.left = max(s.left, who.left)
-		marks.Pen{Plate: who.plate, Paper: s.paper}.Divider(h.Width, h.Inset[0], h.Height-h.Inset[2], i == 1, names[i])
+		pen := marks.Pen{Plate: who.plate, Paper: s.paper}
+		if stacked {
+			pen.Shelf(h.Height, h.Inset[3], h.Width-h.Inset[1], i == 1, names[i])
+		} else {
+			pen.Divider(h.Width, h.Inset[0], h.Height-h.Inset[2], i == 1, names[i])
+		}
 		pix := who.plate.Pix
 		if s.samples == 2 {
 			v.out = room(v.out, h.Width*h.Height)
@@ -123,7 +174,7 @@ func (s *Scene) split(st *State) {
 			pix = v.out
 		}
 		for y := range h.Height {
-			copy(s.out[y*st.Width+v.left:], pix[y*h.Width:(y+1)*h.Width])
+			copy(s.out[(v.top+y)*st.Width+v.left:], pix[y*h.Width:(y+1)*h.Width])
 		}
 	}
 	s.shown = s.out
@@ -184,8 +235,14 @@ func (s *Scene) enter(v *view, w, h int) {
 func (s *Scene) at(x, y int) (*view, int, int) {
 	i, _ := slices.BinarySearchFunc(s.views, x+1, func(v view, x int) int { return v.left - x })
 	v := &s.views[max(0, i-1)]
+	if len(s.views) > 1 && s.views[1].top > 0 {
+		v = &s.views[0]
+		if y >= s.views[1].top {
+			v = &s.views[1]
+		}
+	}
 	s.now.move(&v.state, false)
-	return v, x - v.left, y
+	return v, x - v.left, y - v.top
 }
 
 func room(s []uint32, n int) []uint32 {

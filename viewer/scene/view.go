@@ -32,7 +32,7 @@ func (s *Scene) Side(c camera.Camera) (from camera.From, ok bool) { return c.Sid
 // Whole is a camera that fits the whole figure as posed in st, with the floor rose,
 // seen from yaw and pitch.
 func (s *Scene) Whole(st *State, yaw, pitch float64) camera.Camera {
-	w, dx := st.fitted()
+	w, dx, dy := st.fitted()
 	if st.hasStaff() {
 		w.Inset[3] += staffRoom
 		w.Inset[0] += staffAbove
@@ -58,7 +58,7 @@ func (s *Scene) Whole(st *State, yaw, pitch float64) camera.Camera {
 		points = append(points, f.rose.Points()...)
 	}
 	c = camera.Fit(c, w, points)
-	c.CX += dx
+	c.CX, c.CY = c.CX+dx, c.CY+dy
 	return c
 }
 
@@ -102,14 +102,14 @@ func (s *Scene) ViewOf(st *State, place Place) camera.Camera {
 		}
 	}
 	const air = .13 // for what the limb hangs on, and for pointers and their numbers
-	w, dx := st.fitted()
+	w, dx, dy := st.fitted()
 	c = camera.FitRound(c, w, s.around(place, at), air)
 	if most := nearestView * whole.Scale; c.Scale > most {
 		x0, y0, x1, y1 := w.Free()
 		k := most / c.Scale
 		c.Scale, c.CX, c.CY = most, (x0+x1)/2+(c.CX-(x0+x1)/2)*k, (y0+y1)/2+(c.CY-(y0+y1)/2)*k
 	}
-	c.CX += dx
+	c.CX, c.CY = c.CX+dx, c.CY+dy
 	return c
 }
 

@@ -33,6 +33,7 @@ type seat struct {
 	camera camera.Camera
 	window camera.Window
 	split  bool
+	beside bool
 	whole  bool
 	posed  pose
 }
@@ -106,7 +107,7 @@ func (s *show) frame(p *bridge.Place) bool {
 		return false
 	}
 	if s.before == nil {
-		s.before = &seat{camera: s.aim(), window: s.state.Window(), split: s.state.Split, whole: s.whole, posed: s.posed}
+		s.before = &seat{camera: s.aim(), window: s.state.Window(), split: s.state.Split, beside: s.state.Beside, whole: s.whole, posed: s.posed}
 	}
 	st := s.state
 	st.Camera = s.aim()
@@ -126,7 +127,7 @@ func (s *show) goBack() bool {
 	if s.whole {
 		c = s.fitted(c)
 	} else {
-		c = moved(c, b.window, s.state.Window(), b.split, s.state.Split)
+		c = moved(c, b.window, s.state.Window(), b.split, s.state.Split, s.state.Beside || b.beside)
 	}
 	s.goTo(c)
 	return true
@@ -186,25 +187,28 @@ func (s *show) fit() {
 
 // refit follows the window, its insets and the split: the whole figure is fitted again,
 // any other view keeps its share of the room.
-func (s *show) refit(before camera.Window, split bool) {
+func (s *show) refit(before camera.Window, split bool) { s.refitBeside(before, split, s.state.Beside) }
+
+// refitBeside is refit where a figure beside this one came or goes.
+func (s *show) refitBeside(before camera.Window, split, beside bool) {
 	now := s.state.Window()
 	if s.scene == nil || before == now && split == s.state.Split {
 		return
 	}
-	s.state.Camera = moved(s.state.Camera, before, now, split, s.state.Split)
+	s.state.Camera = moved(s.state.Camera, before, now, split, s.state.Split, beside)
 	if s.gliding {
-		s.glide.From, s.glide.To = moved(s.glide.From, before, now, split, s.state.Split), moved(s.glide.To, before, now, split, s.state.Split)
+		s.glide.From, s.glide.To = moved(s.glide.From, before, now, split, s.state.Split, beside), moved(s.glide.To, before, now, split, s.state.Split, beside)
 	}
 	s.fit()
 }
 
 // moved is a camera for another room.
-func moved(c camera.Camera, before, now camera.Window, wasSplit, isSplit bool) camera.Camera {
+func moved(c camera.Camera, before, now camera.Window, wasSplit, isSplit, beside bool) camera.Camera {
 	if before != now {
 		c = c.Moved(before, now)
 	}
 	if wasSplit != isSplit {
-		c = scene.Halved(c, now, isSplit)
+		c = scene.Halved(c, now, isSplit, beside)
 	}
 	return c
 }

@@ -227,7 +227,8 @@ func (s *show) beside(other *scene.Scene, alike bool) {
 	s.scene.SetBeside(other, alike)
 	s.state.Beside = other != nil
 	s.state.Split = s.split || other != nil
-	s.refit(before, split)
+	s.refitBeside(before, split, true)
+	s.fit()
 	s.touch()
 }
 

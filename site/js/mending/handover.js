@@ -11,10 +11,11 @@ const its = rooms.mending;
 
 // Hand over: the mended figure, the plan that made it, the proof.
 
-/** @type {{what: 'figure'|'plan', type: string}[]} */
+/** @type {{what: 'figure'|'plan'|'proof', type: string}[]} */
 const PARTS = [
   { what: 'figure', type: 'model/gltf-binary' },
   { what: 'plan', type: 'application/json' },
+  { what: 'proof', type: 'text/html' },
 ];
 
 /** Opens the sheet with what would be written. */
@@ -23,10 +24,10 @@ export function askHandOver() {
   if (!s || s.kept === 0 || its.busy) return;
   const open = (desk.figure?.findings ?? []).filter((f) => (f.grade === 'stop' || f.grade === 'flaw') && !f.cause);
   const unseen = (desk.figure?.doc.checks ?? []).filter((c) => c.state === 'not-looked-at').length;
-  const says = { figure: [s.name, bytes(s.bytes)], plan: ['Plan', some(s.kept, 'step')] };
+  const says = { figure: [s.name, bytes(s.bytes)], plan: ['Plan', some(s.kept, 'step')], proof: ['Proof sheet', 'a page to print and sign'] };
   refill(
     must('hand-over-body'),
-    h('p', { class: 'prose' }, 'The file you opened is untouched. A new one is written, with the plan that made it.'),
+    h('p', { class: 'prose' }, 'The file you opened is untouched. A new one is written, with the plan that made it and the proof.'),
     h('p', { class: 'told' }, h('b', {}, s.says)),
     h(
       'table',
@@ -51,10 +52,15 @@ export function askHandOver() {
 async function save() {
   const ticked = /** @type {HTMLInputElement[]} */ ([...document.querySelectorAll('#hand-over input[name="hand"]:checked')]).map((i) => i.value);
   const said = [];
+  const button = /** @type {HTMLButtonElement} */ (must('hand-over-save'));
+  const date = new Date().toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
+  must('hand-over-says').textContent = ticked.includes('proof') ? 'Drawing the proof sheet.' : '';
+  button.disabled = true;
   for (const { what, type } of PARTS.filter((p) => ticked.includes(p.what))) {
-    const m = await handOver(what);
+    const m = await handOver(what, date);
     if (typeof m === 'string') {
       must('hand-over-says').textContent = m;
+      button.disabled = false;
       return;
     }
     if (said.length > 0) await new Promise((on) => setTimeout(on, 150)); // a browser takes one after the other
@@ -62,6 +68,7 @@ async function save() {
     said.push(m.name);
     if (what === 'figure') its.handed = signature();
   }
+  button.disabled = false;
   must('hand-over-says').textContent = said.length > 0 ? `Saved: ${said.join(', ')}.` : 'Nothing is ticked.';
   if (said.length > 0) tell('say', its.sheet?.says ?? '');
 }

@@ -66,9 +66,9 @@ export const changeSlip = async (act, step = 0, to = 0) => settled(await asked('
 /** Tries what the findings call for and keeps what plants nothing. */
 export const suggestMends = async () => settled(await asked('suggest', {}));
 
-/** @param {'figure'|'plan'} what @returns {Promise<{name: string, bytes: ArrayBuffer}|string>} */
-export async function handOver(what) {
-  const m = await asked('handOver', { what });
+/** @param {'figure'|'plan'|'proof'} what @param {string} date stands on the proof sheet @returns {Promise<{name: string, bytes: ArrayBuffer}|string>} */
+export async function handOver(what, date) {
+  const m = await asked('handOver', { what, date });
   return m.kind === 'handed' ? { name: m.name, bytes: m.bytes } : wordsOf(m);
 }
 
