@@ -107,3 +107,13 @@ func gradeOf(t testing.TB, s *State, id string) check.Grade {
 }
 
 func examOf(s *State) *exam.Exam { return exam.New(s.Rig) }
+
+// ForCheck lists the mends that answer a check.
+func ForCheck(id string) (out []Mend) {
+	for _, m := range Table() {
+		if slices.Contains(m.Answers, id) {
+			out = append(out, m)
+		}
+	}
+	return out
+}

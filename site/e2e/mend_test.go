@@ -227,10 +227,10 @@ func TestMendSure(t *testing.T) {
 	p.poll("a step is shown", `document.querySelectorAll('#slip .steps li').length > 0 || document.querySelectorAll('#slip li.kept').length > 0`)
 	p.poll("all that is sure", `document.querySelectorAll('#slip li.kept').length >= 3 && !document.querySelector('#slip > .now')`)
 	eval[any](p, `document.getElementById('slip').scrollIntoView(); 0`)
+	p.poll("the picture", `stage.state().fine`)
 	p.shot("66-slip-phone-night")
 	p.axe("the slip on a phone, night")
 	// One of them made it a hundred times as large, and it is in the picture all the same.
-	p.poll("the picture", `stage.state().fine`)
 	if n := eval[int](p, `(() => { const { rgba } = stage.pixels(); return new Set(new Uint32Array(rgba.buffer, rgba.byteOffset, rgba.length / 4)).size; })()`); n < 50 {
 		t.Errorf("the picture holds %d colours", n)
 	}

@@ -1,5 +1,4 @@
 import { h, mark } from '../base/dom.js';
-import { desk } from '../state/desk.js';
 import { GRADE } from '../shared/grades.js';
 import { entryOf } from '../shared/limits.js';
 
@@ -13,6 +12,9 @@ export const titled = (words) => words.replace(/\b(intake|surface|skeleton|bindi
 
 /** Checks with the mark of their grade. @param {string[]} ids @param {(id: string) => string} gradeOf */
 const list = (ids, gradeOf) => h('ul', {}, ...ids.map((id) => h('li', {}, mark(gradeOf(id) || 'note'), h('span', { class: 'vh' }, `${GRADE[/** @type {keyof typeof GRADE} */ (gradeOf(id) || 'note')]}: `), titleOf(id))));
+
+/** The outcome in a line: "4 cleared · none planted". @param {Wire.MendReceipt} r */
+export const brief = (r) => `${r.cleared.length > 0 ? `${r.cleared.length} cleared` : r.shrunk.length > 0 ? `${r.shrunk.length} less` : 'nothing cleared'} · ${r.planted.length > 0 ? `${r.planted.length} planted` : 'none planted'}`;
 
 /**
  * The table of a receipt.
@@ -55,6 +57,3 @@ export function receiptWords(told) {
     ...r.refused.map((s) => h('p', { class: 'prose' }, h('b', {}, 'Left as it is: '), s)),
   ];
 }
-
-/** The finding of the open figure that a row of the slip speaks of. @param {string} id */
-export const isFound = (id) => Boolean(desk.figure?.findings.some((f) => f.id === id));

@@ -4,7 +4,7 @@ import { rooms } from '../state/rooms.js';
 import { beginMending, dressTrial, keepMend, leaveMend, showTrial, stopMending, takeTrialAway, tryMend } from '../talk/mend.js';
 import { guarded, setStage } from '../talk/stage.js';
 import { dials } from './dials.js';
-import { receiptTable, receiptWords, titleOf, titled } from './receipt.js';
+import { brief, receiptTable, receiptWords, titleOf, titled } from './receipt.js';
 import { slipTaken } from './slip.js';
 
 const its = rooms.mending;
@@ -213,6 +213,7 @@ function follow() {
   refill(
     must('trial-acts'),
     insists && t.insisting && h('p', { class: 'prose no', role: 'alert' }, h('b', {}, 'It plants: '), (t.told?.insist ?? []).map(titleOf).join('; '), '. The proof will say that you insisted.'),
+    h('p', { class: 'brief', 'aria-hidden': 'true' }, t.running ? 'Trying it…' : r && r.why !== 'refused' ? brief(r) : r ? 'refused' : ''),
     h(
       'p',
       { class: 'row' },
