@@ -3,6 +3,7 @@ package mend
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -212,6 +213,9 @@ func used(d *rig.MeshData) []bool {
 func (c *cleaner) write() error {
 	n := c.changed()
 	if n == 0 {
+		if left := c.w.refused; len(left) > 0 {
+			return c.w.Refuse("%s", strings.Join(left, " "))
+		}
 		return c.w.Refuse("No weight has such a fault.")
 	}
 	c.w.Measure(check.Also("weights changed", float64(n), say.Vertices))

@@ -66,11 +66,12 @@ func (c *cleaner) unbound() error {
 	return nil
 }
 
-// misheld tells that a vertex has weight on a joint that is not there, or less than none.
+// misheld tells that a vertex has weight on a joint that is not there, less than none, or a
+// weight that is no number.
 func (c *cleaner) misheld(m rig.Mesh, v int) bool {
 	d, joints := &c.is.Meshes[m], len(c.w.Rig.Skins[c.skin[m]].Joints)
 	for k := v * d.K; k < (v+1)*d.K; k++ {
-		if w := d.Weights[k]; w < 0 || w > 0 && int(d.Joints[k]) >= joints {
+		if w := d.Weights[k]; w < 0 || w-w != 0 || w > 0 && int(d.Joints[k]) >= joints {
 			return true
 		}
 	}

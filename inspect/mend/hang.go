@@ -96,7 +96,8 @@ func findNode(r *rig.Rig, name string) (rig.Node, error) {
 	return found, nil
 }
 
-// agrees is how far a rewritten joint may be from its old way, in heights of the figure.
+// agrees is how far a rewritten joint, and what hangs on it, may be from its old way, in
+// heights of the figure.
 const agrees = 1e-5
 
 type hanger struct {
@@ -269,6 +270,7 @@ func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
 	if !(height > 0) {
 		height = h.w.Exam.Size()
 	}
+	reach := max(height/10, h.reach(c))
 	type key struct {
 		at float64
 		t  rig.TRS
@@ -322,11 +324,11 @@ func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
 		mid.R = space.XYZW(space.Slerp(space.FromXYZW(a.t.R), space.FromXYZW(b.t.R), share))
 		l, p := mid.Affine(), parentAt(m.at)
 		got := p.Mul(&l)
-		// The joint, and what hangs on it a tenth of the figure away.
+		// The joint, and what hangs on it as far away as anything does, or a tenth of the figure.
 		d := got.Origin().Sub(want.Origin()).Len()
 		for k := range 3 {
 			e := space.Vec{}
-			e[k] = height / 10 / max(want.Scales()[k], 1e-9)
+			e[k] = reach / max(want.Scales()[k], 1e-9)
 			d = max(d, got.Point(e).Sub(want.Point(e)).Len())
 		}
 		if d <= agrees*height {
@@ -413,28 +415,56 @@ func (h *hanger) tell() {
 	}
 }
 
+// reach is how far from a joint at rest anything lies that hangs on it or below, metres.
+func (h *hanger) reach(c rig.Node) (far float64) {
+	r := h.w.Rig
+	from := h.w.Exam.RestWorld()[c].Origin()
+	for i := range r.Surfaces {
+		rest := h.w.Exam.RestPositions(i)
+		for v, holds := range following(r, i, c) {
+			if d := space.At(rest, v).Sub(from).Len(); holds && d > far {
+				far = d
+			}
+		}
+	}
+	return far
+}
+
+// following tells of every vertex of a surface whether it moves with a node: by weight on it
+// or on any below it, or by hanging there rigidly.
+func following(r *rig.Rig, surface int, top rig.Node) []bool {
+	s := r.Surfaces[surface]
+	m := &r.Meshes[s.Mesh]
+	out := make([]bool, m.Vertices())
+	if s.Skin < 0 || m.K == 0 {
+		if slices.Contains(above(r, s.Node), top) {
+			for v := range out {
+				out[v] = true
+			}
+		}
+		return out
+	}
+	joints := r.Skins[s.Skin].Joints
+	below := make([]bool, len(joints))
+	for j, n := range joints {
+		below[j] = slices.Contains(above(r, n), top)
+	}
+	for v := range out {
+		for k := v * m.K; k < (v+1)*m.K && !out[v]; k++ {
+			j := int(m.Joints[k])
+			out[v] = m.Weights[k] > 0 && j < len(joints) && below[j]
+		}
+	}
+	return out
+}
+
 // followers counts the vertices with weight on a node or any below it, and those of rigid
 // surfaces there.
 func followers(r *rig.Rig, top rig.Node) (n int) {
-	below := make([]bool, len(r.Nodes))
-	for i := range r.Nodes {
-		below[i] = slices.Contains(above(r, rig.Node(i)), top)
-	}
-	for _, s := range r.Surfaces {
-		m := &r.Meshes[s.Mesh]
-		if s.Skin < 0 || m.K == 0 {
-			if below[s.Node] {
-				n += m.Vertices()
-			}
-			continue
-		}
-		joints := r.Skins[s.Skin].Joints
-		for v := range m.Vertices() {
-			for k := v * m.K; k < (v+1)*m.K; k++ {
-				if j := int(m.Joints[k]); m.Weights[k] > 0 && j < len(joints) && below[joints[j]] {
-					n++
-					break
-				}
+	for i := range r.Surfaces {
+		for _, moves := range following(r, i, top) {
+			if moves {
+				n++
 			}
 		}
 	}

@@ -195,6 +195,11 @@ func (s *scaler) primitive(doc *original.Document, at string, k rig.Affine) (edi
 			err = s.w.Refuse("%s cannot be brought along: %v.", pointer, e)
 			return
 		}
+		for i := range v { // what is no number is seen as 0, and would spoil its neighbours
+			if v[i]-v[i] != 0 {
+				v[i] = 0
+			}
+		}
 		for i := 0; i+a.Width <= len(v); i += a.Width {
 			change(v[i:i+a.Width], a.Width)
 		}

@@ -27,6 +27,12 @@ var browsers = []struct{ name, program string }{
 	{"poppler-utils", "pdftotext"}, // reads what the page prints
 }
 
+// oracles are Debian's packages that some tests hold results against, and what tells that
+// they are here. They are named, not installed: the tests skip without them.
+var oracles = []struct{ name, file, what string }{
+	{"libcgal-dev", "/usr/include/CGAL/Polygon_mesh_processing/stitch_borders.h", "weld against CGAL's stitching of borders"},
+}
+
 // hands is an npm package with a skinned pair of hands (MIT licence), the WebXR
 // generic-hand profile. The sums are those of the files inside it.
 const hands = "@webxr-input-profiles/assets@1.0.20"
@@ -41,6 +47,11 @@ func main() {
 	log.SetPrefix("ready: ")
 	if err := installBrowsers(); err != nil {
 		log.Fatal(err)
+	}
+	for _, o := range oracles {
+		if _, err := os.Stat(o.file); err != nil {
+			log.Printf("not here, and a test skips without it: %s (Debian's %s)", o.what, o.name)
+		}
 	}
 	if err := fetchHands("testdata/cache"); err != nil {
 		log.Fatal(err)
