@@ -29,7 +29,7 @@ func made(t *testing.T, name string) []byte {
 	}
 	s.Title(Name(name))
 	s.Verdict(Words(name))
-	s.List([]Text{Gone(Name(name)), Lines(Soft(Name(name)), Strong(Whole(name)))})
+	s.List([]Text{Gone(Name(name)), Lines(Soft(Name(name)), Whole(name))})
 	s.Facts([][2]Text{{Name(name), Whole(name)}})
 	s.Table([]string{"A", "B", "C"}, 2, [][]Text{{Join(Mark(check.Flaw), Name(name)), Unbroken(Words(name)), Hash("0123456789")}})
 	s.Pictures([]Picture{{PNG: []byte("x"), W: 1, H: 1, Caption: Name(name), Says: name}})
@@ -86,6 +86,16 @@ func TestHostileNames(t *testing.T) {
 	}
 }
 
+// TestReadsBack: what is written is what is read, also where a name looks like a letter's
+// code.
+func TestReadsBack(t *testing.T) {
+	for _, s := range []string{"&lt;b&gt;", "a & b", "&amp;", `"'<>`} {
+		if got := Join(Words(s), Gone(Whole(s))).Plain(); got != s+s {
+			t.Errorf("%q is read as %q", s, got)
+		}
+	}
+}
+
 // TestLongName: a long name is cut but where it stands whole, and how long it is stands
 // behind; one that just fits is not.
 func TestLongName(t *testing.T) {
@@ -98,6 +108,16 @@ func TestLongName(t *testing.T) {
 	}
 	if strings.Count(Whole(long).html, "é") != 97 {
 		t.Error("Whole cuts")
+	}
+}
+
+// TestHash: groups of eight, and one word when copied.
+func TestHash(t *testing.T) {
+	if got, want := Hash("0123456789abcdef01").html, `<code class="hash"><span>01234567</span><wbr><span>89abcdef</span><wbr><span>01</span><wbr></code>`; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	if got := Hash("0123456789").Plain(); got != "0123456789" {
+		t.Error(got)
 	}
 }
 

@@ -41,10 +41,9 @@ func Name(s string) Text {
 // Whole is Name with nothing cut.
 func Whole(s string) Text { return Text{"<bdi>" + escape(s) + "</bdi>"} }
 
-// Strong and Gone are text that counts, and text that is struck through: what was and is
-// no more. A reader aloud says so, too, if the words do; they have to.
-func Strong(t Text) Text { return Text{"<b>" + t.html + "</b>"} }
-func Gone(t Text) Text   { return Text{"<s>" + t.html + "</s>"} }
+// Gone is text that is struck through: what was and is no more. A reader aloud says so, too,
+// if the words do; they have to.
+func Gone(t Text) Text { return Text{"<s>" + t.html + "</s>"} }
 
 // Soft is a second voice: a limit, an id.
 func Soft(t Text) Text { return Text{`<span class="soft">` + t.html + "</span>"} }

@@ -37,7 +37,7 @@ func (p *Plates) Pair(before, after *mend.State, r *mend.Receipt) ([]paper.Pictu
 		l.scene.SetField(nil)
 	}
 	about, number := worst(was.result, r)
-	moves := moved(was.result, is.result)
+	moves := moved(was.result.Exam.Box(), is.result.Exam.Box())
 	one, two := bare(), bare()
 	one.Bones = bones(about, r)
 	two.Bones = one.Bones
@@ -223,20 +223,14 @@ func lensOf(id string) string {
 	return ""
 }
 
-// moved tells that the figure at rest got another size or another place: its box differs by
-// more than a fiftieth of its diagonal.
-func moved(a, b *inspect.Result) bool {
-	p, q := a.Exam.Box(), b.Exam.Box()
+// moved tells that the figure at rest got another size or another place: a corner of its
+// box lies elsewhere by more than a fiftieth of its diagonal.
+func moved(p, q geom.Box) bool {
 	if p.IsEmpty() || q.IsEmpty() {
 		return false
 	}
-	far := .02 * p.Diagonal()
-	return apart(p, q) > far
-}
-
-// apart is the longest way between like corners.
-func apart(p, q geom.Box) float64 {
-	return max(space.Vec(p.Min).Sub(space.Vec(q.Min)).Len(), space.Vec(p.Max).Sub(space.Vec(q.Max)).Len())
+	apart := max(space.Vec(p.Min).Sub(space.Vec(q.Min)).Len(), space.Vec(p.Max).Sub(space.Vec(q.Max)).Len())
+	return apart > .02*p.Diagonal()
 }
 
 // place is where the camera goes in the figure before.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
@@ -15,13 +16,28 @@ import (
 )
 
 const (
-	mostJoints  = 6  // that hold a place, or that it hangs on, are turned
-	mostClips   = 4  // are played
-	momentsOf   = 5  // of each
-	mostTurn    = 90 // degrees
-	leastShift  = .005
-	timesAtRest = 1.5
+	mostJoints = 6 // that hold a place, or that it hangs on, are turned
+	mostClips  = 4 // are played
 )
+
+// tells says that a pose parts the place before and after enough to be shown in it: by more
+// than half a hundredth of the figure's height, and half as much again as rest does. All in
+// metres.
+func tells(shift, atRest, height float64) bool {
+	return shift > .005*height && shift > 1.5*atRest
+}
+
+// ends are the angles that a joint is turned to, degrees: the ends of its range, at most a
+// right angle.
+func ends(t anatomy.Turn) [2]float64 { return [2]float64{max(t.Min, -90), min(t.Max, 90)} }
+
+// moments are those of a clip that are looked at: its ends and what lies evenly between.
+func moments(start, end float64) (out [5]float64) {
+	for k := range out {
+		out[k] = start + (end-start)*float64(k)/float64(len(out)-1)
+	}
+	return out
+}
 
 // shows poses a state so that the place of a finding differs most between the figure before
 // and after: what weights or parents do wrong is not seen at rest. Tried are rest, moments
@@ -48,16 +64,17 @@ func shows(st *scene.State, was, is *plate, f *check.Finding) string {
 		is.follow(&two, st, was)
 		return farthest(was.scene.Posed(st, place), is.scene.Posed(&two, other))
 	}
-	best, most := *st, max(leastShift*height, timesAtRest*shift(st))
-	words := ""
+	best, words := *st, ""
+	atRest := shift(st)
+	most := 0.
 	try := func(next scene.State, says func() string) {
-		if d := shift(&next); d > most {
+		if d := shift(&next); d > most && tells(d, atRest, height) {
 			best, most, words = next, d, says()
 		}
 	}
 	for _, n := range holders(a, b, &place, other.Node) {
 		for _, t := range was.scene.Bends.Of(n) {
-			for _, degrees := range []float64{max(t.Min, -mostTurn), min(t.Max, mostTurn)} {
+			for _, degrees := range ends(t) {
 				next := *st
 				next.Move = scene.Move{Joint: n, Axis: t.Axis, Degrees: degrees}
 				try(next, func() string {
@@ -68,9 +85,9 @@ func shows(st *scene.State, was, is *plate, f *check.Finding) string {
 	}
 	for c := range a.Clips[:min(len(a.Clips), mostClips)] {
 		clip := &a.Clips[c]
-		for k := range momentsOf {
+		for _, seconds := range moments(clip.Start, clip.Seconds) {
 			next := *st
-			next.Clip, next.Seconds = rig.Clip(c), clip.Start+(clip.Seconds-clip.Start)*float64(k)/(momentsOf-1)
+			next.Clip, next.Seconds = rig.Clip(c), seconds
 			try(next, func() string {
 				return fmt.Sprintf(", seen at %s of clip %q", say.Quantity(next.Seconds, say.Second), clip.Name)
 			})
