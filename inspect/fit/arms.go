@@ -168,3 +168,15 @@ func (a *arm) along(d float64) space.Vec {
 	i := max(0, min(len(a.path)-2, int(math.Floor(x))))
 	return mix(a.path[i], a.path[i+1], x-float64(i))
 }
+
+// nearest is the place of the arm's middle nearest to another.
+func (a *arm) nearest(to space.Vec) space.Vec {
+	best := a.path[0]
+	for i := 1; i < len(a.path); i++ {
+		q := mix(a.path[i-1], a.path[i], space.Along(to, a.path[i-1], a.path[i]))
+		if q.Sub(to).Len() < best.Sub(to).Len() {
+			best = q
+		}
+	}
+	return best
+}

@@ -64,8 +64,10 @@ func Person(b *Body, o Options, watch *geom.Watch) ([]Joint, error) {
 	if watch.Err() != nil {
 		return nil, &Refusal{Why: Ended}
 	}
-	out := p.joints(o)
-	return out, nil
+	if o.Fingers {
+		p.findFingers(m)
+	}
+	return p.joints(o), nil
 }
 
 // place is a joint of the left side or the middle, in the figure's frame.
@@ -87,6 +89,8 @@ type person struct {
 	hips, spine, chest           place
 	neck, head                   place
 	tip                          space.Vec
+	fingers                      [][3]space.Vec // of the left
+	isBent                       bool           // the elbow is where the arm is bent
 	forkSure, armSure, trunkSure float64
 }
 
@@ -217,7 +221,7 @@ func (p *person) upper(m map[Mark]space.Vec) error {
 		return err
 	}
 	p.tr = t
-	p.trunkSure = min(.9, .35+t.valley)
+	p.trunkSure = min(.9, .55+t.valley/2)
 	if top := t.top(); marked {
 		p.trunkSure = .95
 		p.head = place{t.middle(chin[1] + headOfChin*(top-chin[1])), p.trunkSure}
@@ -251,7 +255,7 @@ func (p *person) bent(a *arm) {
 		}
 	}
 	if best > 0 {
-		p.elbow = place{a.along(best), p.armSure * .9}
+		p.elbow, p.isBent = place{a.along(best), p.armSure * .9}, true
 	}
 }
 
@@ -319,17 +323,92 @@ func (p *person) joints(o Options) (out []Joint) {
 	neck := add("neck", chest, p.neck)
 	add("head", neck, p.head)
 	collar := place{mix(space.Vec{0, p.shoulder.at[1], p.chest.at[2]}, p.shoulder.at, collarOfArm), p.shoulder.sure * .7}
-	for _, s := range []struct {
+	sides := []struct {
 		name string
 		side float64
-	}{{"left", 1}, {"right", -1}} {
-		limb := func(parent int, names []string, places ...place) {
+	}{{"left", 1}, {"right", -1}}
+	var hands []int
+	for _, s := range sides {
+		limb := func(parent int, names []string, places ...place) int {
 			for i, n := range names {
 				parent = add(s.name+n, parent, place{sided(places[i].at, s.side), places[i].sure})
 			}
+			return parent
 		}
-		limb(chest, []string{"Shoulder", "UpperArm", "LowerArm", "Hand"}, collar, p.shoulder, p.elbow, p.wrist)
+		hands = append(hands, limb(chest, []string{"Shoulder", "UpperArm", "LowerArm", "Hand"}, collar, p.shoulder, p.elbow, p.wrist))
 		limb(hips, []string{"UpperLeg", "LowerLeg", "Foot", "Toes"}, p.hip, p.knee, p.ankle, p.toe)
+	}
+	for i, s := range sides {
+		for d, digit := range p.fingers {
+			parent := hands[i]
+			for k, part := range partNames(d) {
+				parent = add(s.name+digitNames[d]+part, parent, place{sided(digit[k], s.side), fingerSure})
+			}
+		}
 	}
 	return out
 }
+
+// fingerSure is how sure the joints of a finger are: its tip and its web are seen, its
+// knuckle is not.
+const fingerSure = .6
+
+// findFingers looks at both hands; what only one shows is not taken. Fingers tell where the
+// wrist is better than the arm does: a finger behind its knuckle is about as long as the
+// palm.
+func (p *person) findFingers(m map[Mark]space.Vec) {
+	p.fingers = p.bothHands()
+	if p.fingers == nil || p.arm == nil || has(m, Wrist) {
+		return
+	}
+	knuckle := p.fingers[2][0]
+	long := knuckle.Sub(p.tip).Len() * palmOfFinger
+	best, off := p.wrist.at, math.Inf(1)
+	for d := .4 * p.arm.reach; d < .95*p.arm.reach; d += p.f.solid.Cell / 2 {
+		at := p.arm.along(d)
+		if o := math.Abs(at.Sub(knuckle).Len() - long); o < off && at.Sub(p.tip).Len() > knuckle.Sub(p.tip).Len() {
+			best, off = at, o
+		}
+	}
+	was := p.wrist
+	p.wrist = place{best, was.sure + .1}
+	again := p.bothHands()
+	if again == nil {
+		p.wrist = was
+		return
+	}
+	p.fingers = again
+	if !has(m, Elbow) && !p.isBent {
+		p.elbow.at = p.arm.nearest(mix(p.shoulder.at, p.wrist.at, elbowInRigs))
+	}
+}
+
+// palmOfFinger is the length from wrist to knuckle over that from there to the fingertip:
+// 0.5 of the hand each (common practice, no source).
+const palmOfFinger = 1.0
+
+// bothHands are the fingers of the left hand, the mean of both; nil where not both show five.
+func (p *person) bothHands() [][3]space.Vec {
+	f := p.f
+	left := Fingers(f.points, f.triangles, p.wrist.at, p.tip, f.watch)
+	if left == nil {
+		return nil
+	}
+	right := Fingers(f.points, f.triangles, mirrored(p.wrist.at), mirrored(p.tip), f.watch)
+	if right == nil {
+		return nil
+	}
+	for i := range right {
+		for k := range right[i] {
+			if left[i][k].Sub(mirrored(right[i][k])).Len() > fingersApart*p.tip.Sub(p.wrist.at).Len() {
+				return nil // a fist and an open hand
+			}
+			left[i][k] = mix(left[i][k], mirrored(right[i][k]), .5)
+		}
+	}
+	return left
+}
+
+// fingersApart is, in lengths of the hand, how far the joints of both hands may miss each
+// other's images.
+const fingersApart = 0.2
