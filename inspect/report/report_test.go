@@ -139,7 +139,7 @@ func TestHostile(t *testing.T) {
 	res := examined(t, r, inspect.Options{})
 	res.File.Generator = "<b>\u2066"
 	data, text := written(t, &Report{Result: res, File: paper.File{Name: strings.Repeat("<i>", 4000)}})
-	if bad := regexp.MustCompile(`<script|<img src=x|<b>⁦|[\x{202E}\x{2066}]|<i>`).Find(data); bad != nil {
+	if bad := regexp.MustCompile(`<script|<img src=x|<b>\x{2066}|[\x{202E}\x{2066}]|<i>`).Find(data); bad != nil {
 		t.Errorf("%q stands in the report", bad)
 	}
 	has(t, text, "</td><script>alert(1)</script>", `"><img src=x onerror=alert(1)>`, strings.Repeat("<i>", 4000))
