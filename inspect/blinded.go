@@ -18,8 +18,22 @@ var blinds = map[string][]string{
 
 const blindedWhy = "bind matrices are wrong, so parts do not stand where they were made; mend those first"
 
-// blind takes out the findings that wrong bind matrices leave without a meaning, figure by
-// figure, and says so of their checks.
+// Where whole figures share a piece of surface, none of them can be looked at by itself,
+// and what holds for one body holds for no two.
+var ofOneAlone = []string{
+	"intake/unapplied-turn", "intake/odd-height", "intake/facing",
+	"surface/lopsided",
+	"skeleton/roles", "skeleton/side-label", "skeleton/lone-side", "skeleton/uneven-pair", "skeleton/rest-pose", "skeleton/proportions",
+	"skeleton/loose-chain", "skeleton/name-clash", "skeleton/fragile-name", "skeleton/axes", "skeleton/role-unheld",
+	"binding/cross-body", "binding/mirror-mismatch", "binding/stray-island",
+	"bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/tear-along",
+	"motion/foot-skate", "motion/travel", "motion/still-chain", "motion/stretched-bone",
+}
+
+const fusedWhy = "whole figures share a piece of surface, and this asks about one; part them first"
+
+// blind takes out the findings that wrong bind matrices or fused figures leave without a
+// meaning, figure by figure, and says so of their checks.
 func (r *Result) blind() {
 	type blot struct{ figure, id string } // figure "": all, or the only one
 	blots := map[blot]bool{}
@@ -34,6 +48,13 @@ func (r *Result) blind() {
 			}
 		}
 	}
+	why := blindedWhy
+	if r.Exam.Fused() > 1 {
+		why = fusedWhy
+		for _, id := range ofOneAlone {
+			blots[blot{"", id}], touched[id] = true, true
+		}
+	}
 	if len(blots) == 0 {
 		return
 	}
@@ -45,7 +66,7 @@ func (r *Result) blind() {
 		for k := range s.Checks {
 			c := &s.Checks[k]
 			if touched[c.ID] && c.State != check.NotLookedAt && !slices.ContainsFunc(s.Findings, func(f check.Finding) bool { return f.ID == c.ID }) {
-				c.State, c.Reason = check.NotLookedAt, blindedWhy
+				c.State, c.Reason = check.NotLookedAt, why
 			}
 		}
 	}

@@ -119,6 +119,11 @@ func TestSeveralFigures(t *testing.T) {
 		{"a horse and its rider", menagerie.Merge(menagerie.Horse(menagerie.Options{}), menagerie.Person(menagerie.Options{At: [3]float64{0, .9, 0}})), 2, []string{"four-legged", "person"}},
 		{"two people, one behind the other", embracing(.3), 2, []string{"person", "person"}},
 		{"two people, one behind the other, in one mesh", oneMesh(oneSkin(embracing(.4)), 1), 2, []string{"person", "person"}},
+		{"a horse and the rider that hangs on its back", hung(mounted(menagerie.Named), 1), 2, []string{"four-legged", "person"}},
+		{"the same, bones numbered", hung(mounted(menagerie.Numbered), 1), 2, []string{"four-legged", "person"}},
+		{"the same, nameless", hung(mounted(menagerie.Nameless), 1), 2, []string{"four-legged", "person"}},
+		{"the same in one skin and one mesh", hung(oneMesh(oneSkin(mounted(menagerie.Named)), 1), 2), 2, []string{"four-legged", "person"}},
+		{"one person on another's shoulders, hung there", hung(menagerie.Merge(menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{At: [3]float64{0, .6, -.1}})), 2), 2, []string{"person", "person"}},
 		{"two of rigid parts", menagerie.Merge(menagerie.Parts(at(-1.2)), menagerie.Parts(at(1.2))), 2, []string{"person", "person"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
@@ -414,4 +419,132 @@ func TestFaultInOneMesh(t *testing.T) {
 	m.Triangles = append(m.Triangles, 0, 1, uint32(first))
 	m.Primitives[0].TriCount++
 	lookedAt(t, r)
+}
+
+// mounted is a horse and a person on its back, each by itself.
+func mounted(names menagerie.Naming) *rig.Rig {
+	return menagerie.Merge(menagerie.Horse(menagerie.Options{Names: names}), menagerie.Person(menagerie.Options{Names: names, At: [3]float64{0, .9, 0}}))
+}
+
+// hung hangs the second figure's topmost joint on a joint of the first, where it stands.
+func hung(r *rig.Rig, up rig.Node) *rig.Rig {
+	world := r.RestWorld()
+	n := rig.Node(len(r.Nodes) - 1)
+	for r.Nodes[n].Parent >= 0 || r.Nodes[n].Mesh >= 0 || len(r.Nodes[n].Children) == 0 {
+		n--
+	}
+	r.Nodes[n].Parent = up
+	r.Nodes[up].Children = append(r.Nodes[up].Children, n)
+	for k := range 3 {
+		r.Nodes[n].T[k] = world[n].Origin()[k] - world[up].Origin()[k]
+	}
+	r.Nodes[n].Matrix = r.Nodes[n].TRS.Affine()
+	s := &r.Scenes[0]
+	s.Roots = slices.DeleteFunc(s.Roots, func(x rig.Node) bool { return x == n })
+	r.SetOrder()
+	return r
+}
+
+// A fault of a rider that hangs on the mount is found at the rider.
+func TestFaultOfAHungRider(t *testing.T) {
+	r := hung(mounted(menagerie.Named), 1)
+	var arms []rig.Node
+	for n := range r.Nodes {
+		if strings.HasPrefix(r.Nodes[n].Name, "lower_arm_") {
+			arms = append(arms, rig.Node(n))
+		}
+	}
+	r.Nodes[arms[0]].Name, r.Nodes[arms[1]].Name = r.Nodes[arms[1]].Name, r.Nodes[arms[0]].Name
+	res := lookedAt(t, r)
+	found := false
+	for _, f := range res.Findings() {
+		if f.Grade > check.Note {
+			found = found || f.ID == "skeleton/side-label" && strings.HasPrefix(f.Figure, "figure 2") && slices.Contains(f.Where.Joints, arms[0])
+			if f.ID != "skeleton/side-label" && f.ID != "skeleton/loose-chain" { // a forearm so named hangs on the other arm
+				t.Errorf("%s %s: %s", f.Grade, f.ID, f.Subject)
+			}
+		}
+	}
+	if !found {
+		t.Error("the names of the rider's forearms are exchanged, and nothing says so")
+	}
+}
+
+// glued joins the last figure's surface to the first's by one triangle.
+func glued(r *rig.Rig, first int) *rig.Rig {
+	m := &r.Meshes[0]
+	m.Triangles = append(m.Triangles, 0, 1, uint32(first))
+	m.Primitives[len(m.Primitives)-1].TriCount++
+	return r
+}
+
+// Whole figures that share a shell are not told apart: that is said, no rule of one body
+// is asked, and what holds for any surface still is. A body and its clothes are no two.
+func TestFusedFigures(t *testing.T) {
+	person := menagerie.Person(menagerie.Options{}).Meshes[0].Vertices()
+	horse := menagerie.Horse(menagerie.Options{}).Meshes[0].Vertices()
+	for _, row := range []struct {
+		name  string
+		r     *rig.Rig
+		fused bool
+	}{
+		{"two people", glued(oneMesh(oneSkin(menagerie.Two(menagerie.Options{})), 1), person), true},
+		{"two people below one joint", under(glued(oneMesh(oneSkin(menagerie.Two(menagerie.Options{})), 1), person), true), true},
+		{"two people who embrace", glued(oneMesh(oneSkin(embracing(.4)), 1), person), true},
+		{"two people, bones numbered", glued(oneMesh(oneSkin(menagerie.Two(menagerie.Options{Names: menagerie.Numbered})), 1), person), true},
+		{"a horse and its rider", glued(oneMesh(oneSkin(mounted(menagerie.Named)), 1), horse), true},
+		{"a body and its clothes", glued(oneMesh(oneSkin(menagerie.Merge(menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{}))), 1), person), false},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			res := lookedAt(t, row.r)
+			told := false
+			for _, f := range res.Findings() {
+				told = told || f.ID == "intake/several-figures" && f.Measures[0].Value == 2
+				if row.fused && f.Grade > check.Note && f.ID != "surface/branching-edges" { // the triangle that joins them
+					t.Errorf("%s %s: %s", f.Grade, f.ID, f.Subject)
+				}
+			}
+			if told != row.fused {
+				t.Errorf("said that figures share a surface: %v", told)
+			}
+			for _, s := range res.Stations {
+				for _, c := range s.Checks {
+					if c.ID == "binding/mirror-mismatch" && (c.Reason == fusedWhy) != row.fused {
+						t.Errorf("%s: %s %q", c.ID, c.State, c.Reason)
+					}
+					if c.ID == "binding/unbound" && c.State != check.Clear {
+						t.Errorf("%s: %s", c.ID, c.State)
+					}
+				}
+			}
+		})
+	}
+	for _, id := range ofOneAlone {
+		if !slices.ContainsFunc(Catalogue(), func(s check.Station) bool {
+			return slices.ContainsFunc(s.Entries, func(e check.Entry) bool { return e.ID == id })
+		}) {
+			t.Errorf("%s is no check", id)
+		}
+	}
+}
+
+// A file of two skins and no surface is two figures, as two captures are.
+func TestSkinsWithoutSurface(t *testing.T) {
+	r := menagerie.Two(menagerie.Options{})
+	for n := range r.Nodes {
+		r.Nodes[n].Mesh, r.Nodes[n].Skin = rig.None, rig.None
+	}
+	r.Meshes, r.Surfaces = nil, nil
+	res := lookedAt(t, r)
+	if n := len(res.Exam.Figures()); n != 2 {
+		t.Fatalf("%d figures", n)
+	}
+	if first := res.Findings()[0]; first.ID != "intake/several-figures" {
+		t.Errorf("first said: %s", first.ID)
+	}
+	for _, f := range res.Findings() {
+		if f.Grade > check.Note {
+			t.Errorf("%s %s: %s", f.Grade, f.ID, f.Subject)
+		}
+	}
 }

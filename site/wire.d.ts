@@ -373,6 +373,8 @@ declare namespace Wire {
     per_surface: IntakePerSurface[];
     /** empty unless there are two or more */
     figures: IntakeOneFigure[];
+    /** whole figures that share a shell; 0: none */
+    fused_figures: number;
     figure: IntakeFigure;
     anchors: IntakeAnchor[];
     safe_box: IntakeSafe;

@@ -43,6 +43,7 @@ type Exam struct {
 	parts          *parts
 	sought         bool // figures is worked out
 	figures        []Figure
+	fused          int // whole figures in one shell
 	beside         *Figure
 	mirror         *Mirror
 	wholeMirror    *Mirror

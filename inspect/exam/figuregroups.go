@@ -30,8 +30,9 @@ const sharedShell = 0.02
 // groups joins each joint with the nearest one above that holds something, and joints
 // that one shell hangs on. A joint that holds nothing belongs to the one group below it,
 // else to that above it; a root above several groups to none. In a file without surfaces
-// every joint holds something.
-func (e *Exam) groups() grouping {
+// every joint holds something. A joint that is cut hangs on nothing here. Without shells
+// none joins what hangs on it: a surface belongs to every tree that holds a share of it.
+func (e *Exam) groups(cut rig.Node, byShells bool) grouping {
 	r := e.Rig
 	isJoint := r.Joints()
 	holds := make([]bool, len(r.Nodes))
@@ -51,11 +52,17 @@ func (e *Exam) groups() grouping {
 				above[n] = p
 			}
 		}
+		if n == cut {
+			above[n] = rig.None
+		}
 		if isJoint[n] && above[n] >= 0 {
 			set.Join(uint32(n), uint32(above[n]))
 		}
 	}
-	shells := e.joinByShells(set)
+	shells := make([]*surfaceShells, len(r.Surfaces))
+	if byShells {
+		shells = e.joinByShells(set)
+	}
 	const none, several = -1, -2
 	below := make([]int32, len(r.Nodes)) // the one group at or below
 	for i := range below {
@@ -65,7 +72,7 @@ func (e *Exam) groups() grouping {
 		if isJoint[n] && holds[n] || above[n] >= 0 {
 			below[n] = int32(set.Find(uint32(n)))
 		}
-		if p := r.Nodes[n].Parent; p >= 0 && below[n] != none {
+		if p := r.Nodes[n].Parent; p >= 0 && n != cut && below[n] != none {
 			if below[p] == none {
 				below[p] = below[n]
 			} else if below[p] != below[n] {
@@ -83,6 +90,15 @@ func (e *Exam) groups() grouping {
 		}
 	}
 	for _, s := range e.Shown() {
+		if !byShells && r.Surfaces[s].Skin >= 0 {
+			for _, g := range e.holders(s, set) {
+				if out.pieces[g] == nil {
+					out.order = append(out.order, g)
+				}
+				out.pieces[g] = append(out.pieces[g], piece{surface: s})
+			}
+			continue
+		}
 		for _, p := range shells[s].pieces(s, first[s], set) {
 			out.all = append(out.all, p.piece)
 			if p.on < 0 {
@@ -95,6 +111,31 @@ func (e *Exam) groups() grouping {
 			out.pieces[g] = append(out.pieces[g], p.piece)
 		}
 	}
+	return out
+}
+
+// holders are the trees that hold a share of a skinned surface, in the order of their
+// first joint.
+func (e *Exam) holders(surface int, set *geom.Union) (out []int32) {
+	s := e.Rig.Surfaces[surface]
+	m, joints := &e.Rig.Meshes[s.Mesh], e.Rig.Skins[s.Skin].Joints
+	held, sum := map[int32]float64{}, 0.0
+	of := make([]int32, len(joints))
+	for j, n := range joints {
+		of[j] = int32(set.Find(uint32(n)))
+	}
+	for k, w := range m.Weights {
+		if j := int(m.Joints[k]); w > 0 && j < len(of) {
+			held[of[j]] += float64(w)
+			sum += float64(w)
+		}
+	}
+	for g, w := range held {
+		if w >= sharedShell*sum {
+			out = append(out, g)
+		}
+	}
+	slices.Sort(out)
 	return out
 }
 

@@ -40,6 +40,9 @@ func (e *Exam) part(f *Figure) *rig.Rig {
 	for i := range out.Nodes {
 		out.Nodes[i].Mesh, out.Nodes[i].Skin = rig.None, rig.None
 		if !kept[i] {
+			if p := r.Nodes[i].Parent; p >= 0 && kept[p] { // another figure that hangs on this one
+				out.Nodes[i].Parent = rig.None
+			}
 			continue
 		}
 		out.Nodes[i].Children = slices.DeleteFunc(slices.Clone(r.Nodes[i].Children), func(c rig.Node) bool { return !kept[c] })
@@ -48,6 +51,13 @@ func (e *Exam) part(f *Figure) *rig.Rig {
 		out.Order = slices.DeleteFunc(slices.Clone(r.Order), func(n rig.Node) bool { return !kept[n] })
 	}
 	out.Surfaces, out.Skins, out.Clips = nil, nil, nil
+	if len(r.Surfaces) == 0 { // joints alone: a skin is that of the figure whose joints it lists
+		for k := range r.Skins {
+			if s := &r.Skins[k]; len(s.Joints) > 0 && s.Joints[0] >= 0 && own[s.Joints[0]] {
+				out.Skins, f.Skins = append(out.Skins, *s), append(f.Skins, rig.Skin(k))
+			}
+		}
+	}
 	place := map[rig.Skin]rig.Skin{}
 	for at, i := range f.Surfaces {
 		s := r.Surfaces[i]

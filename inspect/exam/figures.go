@@ -56,10 +56,29 @@ func (e *Exam) Figures() []Figure {
 }
 
 func (e *Exam) findFigures() []Figure {
-	if r := e.Rig; len(r.Nodes) == 0 || len(r.Surfaces) == 0 && len(r.Skins) > 0 {
+	if len(e.Rig.Nodes) == 0 {
 		return nil
 	}
-	group := e.groups()
+	group := e.groups(rig.None, true)
+	all := e.apart(group)
+	for _, n := range e.mounted(all) { // one hung on the other
+		g := e.groups(n, true)
+		if two := e.apart(g); len(two) == 2 && two[0].Exam.whole() && two[1].Exam.whole() && eachWhole(two[0].Exam, two[1].Exam) {
+			group, all = g, two
+			break
+		}
+	}
+	if len(all) < 2 {
+		e.fused = e.joined()
+		return nil
+	}
+	e.nameFigures(all)
+	e.findBeside(all, group)
+	return all
+}
+
+// apart are the figures of the groups, those in one place made one.
+func (e *Exam) apart(group grouping) []Figure {
 	if len(group.order) < 2 {
 		return nil
 	}
@@ -67,12 +86,84 @@ func (e *Exam) findFigures() []Figure {
 	if len(all) > 1 && len(all) <= mostPairs {
 		all = e.oneAPlace(all)
 	}
-	if len(all) < 2 {
+	return all
+}
+
+// Fused is how many whole figures share a shell, so that nothing tells which part of the
+// surface is whose; 0 where there is none or they are Figures.
+func (e *Exam) Fused() int {
+	e.Figures()
+	return e.fused
+}
+
+// joined counts the whole figures that shells alone join.
+func (e *Exam) joined() (n int) {
+	group := e.groups(rig.None, false)
+	if len(group.order) < 2 {
+		return 0
+	}
+	all := e.recognised(group)
+	var whole []*Exam
+	for i := range all {
+		own := all[i].Exam
+		if own == nil { // its joints are those of another again, elsewhere
+			own = New(e.part(&Figure{Joints: all[i].Joints, Surfaces: all[i].Surfaces, Vertices: all[i].Vertices}))
+		}
+		if !own.whole() || slices.ContainsFunc(whole, func(o *Exam) bool { return !eachWhole(o, own) }) {
+			continue
+		}
+		if whole = append(whole, own); len(whole) == mostFigures {
+			break
+		}
+	}
+	if len(whole) < 2 {
+		return 0
+	}
+	return len(whole)
+}
+
+// whole tells that a person lacks no joint that one must have; of other kinds nothing is
+// asked.
+func (e *Exam) whole() bool {
+	r := e.Roles()
+	return r.Kind != anatomy.Person || !slices.ContainsFunc(anatomy.Required(), func(role string) bool { return r.Node(role) < 0 })
+}
+
+// Bounds of what is tried as a rider: joints in it and beside it, and how many.
+const (
+	fewestOfRider = 12
+	mostRiders    = 6
+)
+
+// mounted are joints that a figure may hang by on another: three runs of joints part
+// there, and it and what is left are enough for a figure each. Topmost first; none where
+// figures are told apart already.
+func (e *Exam) mounted(all []Figure) (out []rig.Node) {
+	r := e.Rig
+	if len(all) > 1 || len(r.Surfaces) == 0 {
 		return nil
 	}
-	e.nameFigures(all)
-	e.findBeside(all, group)
-	return all
+	isJoint, size, runs := r.Joints(), make([]int32, len(r.Nodes)), make([]int32, len(r.Nodes))
+	total := int32(0)
+	for _, n := range slices.Backward(r.Order) {
+		if isJoint[n] {
+			size[n]++
+			total++
+		}
+		if p := r.Nodes[n].Parent; p >= 0 {
+			if size[p] += size[n]; size[n] > 1 {
+				runs[p]++
+			}
+		}
+	}
+	for _, n := range r.Order {
+		if p := r.Nodes[n].Parent; p >= 0 && isJoint[n] && runs[n] >= 3 && size[n] >= fewestOfRider && total-size[n] >= fewestOfRider {
+			if out = append(out, n); len(out) == mostRiders {
+				break
+			}
+		}
+	}
+	return out
 }
 
 // recognised makes a figure of each group that is of a kind with limbs.

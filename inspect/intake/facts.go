@@ -62,7 +62,8 @@ type Facts struct {
 	MorphTargets        int          `json:"morph_targets"`
 	PerSurface          []PerSurface `json:"per_surface"`
 
-	Figures []OneFigure `json:"figures"` // empty unless there are two or more
+	Figures []OneFigure `json:"figures"`       // empty unless there are two or more
+	Fused   int         `json:"fused_figures"` // whole figures that share a shell; 0: none
 	Figure  Figure      `json:"figure"`
 	Anchors []Anchor    `json:"anchors"`
 	Safe    Safe        `json:"safe_box"`

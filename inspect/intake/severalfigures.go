@@ -26,7 +26,7 @@ type OneFigure struct {
 var severalFigures = check.Check[Facts]{
 	ID:      "intake/several-figures",
 	Title:   "Several figures",
-	Measure: "skeletons of a recognised kind that share no shell and stand apart, or are whole people each",
+	Measure: "skeletons of a recognised kind that share no shell and stand apart, or are whole people each; whole figures that share a shell are counted and not told apart",
 	Limits:  []check.Limit{{Name: "figures", Unit: say.Figures, Value: 1, Grade: check.Note}},
 	Why: "Two figures have two middles, two grounds to stand on and every role twice. " +
 		"Each is examined by itself here, and its findings bear its name. Figures that repeat another are examined once.",
@@ -34,13 +34,23 @@ var severalFigures = check.Check[Facts]{
 		"Where each is to be bound, moved or carried over alone, save each in a file of its own.",
 	Source: "common practice, no source",
 	Needs: func(f *Facts) string {
-		if f.EndSites > 0 { // a capture: joints alone are figures
+		if f.EndSites > 0 || len(f.Figures) > 0 { // joints alone are figures
 			return ""
 		}
 		return needsSurface(f)
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		l := d.Limit("figures")
+		if n := float64(f.Fused); n > l.Value {
+			found := d.Found(l, "figures", n, check.Nowhere())
+			found.Title = "Figures in one surface"
+			found.Subject = "whole skeletons that share a piece of surface"
+			found.Why = "Each skeleton is a figure of its own, but a piece of the surface hangs on more than one, so nothing tells which part of it is whose. " +
+				"What asks about one figure, its sides, its proportions, its height, is not looked at here."
+			found.Remedy = "Part the surface where one figure meets the other, so that no triangle hangs on both, and examine the file again.\n" +
+				"Where they are meant to be one, check sides and roles by eye."
+			return
+		}
 		if float64(len(f.Figures)) <= l.Value {
 			return
 		}
@@ -67,7 +77,7 @@ var severalFigures = check.Check[Facts]{
 
 // several lists the figures where there are two or more.
 func (f *Facts) several(e *exam.Exam) {
-	f.Figures = []OneFigure{}
+	f.Figures, f.Fused = []OneFigure{}, e.Fused()
 	figures := e.Figures()
 	for i := range figures {
 		g := &figures[i]
