@@ -68,6 +68,11 @@ func (f *Figure) Bind(o Options) (*Bound, error) {
 	for p := range f.Of {
 		b.Rows.whole(p)
 	}
+	f.even(b)
+	f.sides(b)
+	for p := range f.Of {
+		b.Rows.whole(p)
+	}
 	return b, nil
 }
 

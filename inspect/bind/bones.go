@@ -14,6 +14,11 @@ import (
 type Joints struct {
 	At     []space.Vec
 	Parent []int
+
+	// Of a figure with two sides alike: its mirror plane, and for each joint the one on the
+	// other side, itself in the middle. Both nil: there are no sides.
+	Middle  *geom.Plane
+	Partner []int
 }
 
 // Bone is the stretch that a joint moves: to one of its children, or, at the end of a
@@ -32,7 +37,7 @@ const (
 	// must be at a joint that is more than a mark.
 	markRoom = 1.6
 	// farReach times the length of the bone before is as far as is looked.
-	farReach = 8
+	farReach = 6
 )
 
 // Bones lists the bones of a skeleton, by joint. At a chain's end the bone goes where the
@@ -58,7 +63,44 @@ func (j *Joints) Bones(surface *geom.Triangles, inside func(space.Vec) float64) 
 			out = append(out, j.end(i, surface, inside))
 		}
 	}
+	j.even(out)
 	return out
+}
+
+// alikeShare of a guessed bone's length may partners' joints be off each other's image.
+const alikeShare = 0.2
+
+// even gives partners whose joints stand opposite each other the same guess: the longer one
+// and its mirror image.
+func (j *Joints) even(bones []Bone) {
+	if j.Middle == nil {
+		return
+	}
+	end := make([]int, len(j.At))
+	for i := range end {
+		end[i] = -1
+	}
+	for i, b := range bones {
+		if b.End {
+			end[b.Joint] = i
+		}
+	}
+	length := func(i int) float64 { return bones[i].To.Sub(bones[i].From).Len() }
+	for i, k := range j.Partner {
+		if k <= i || end[i] < 0 || end[k] < 0 {
+			continue
+		}
+		a, b := end[i], end[k]
+		if length(b) > length(a) {
+			a, b = b, a
+		}
+		if j.Middle.Reflect(bones[a].From).Sub(bones[b].From).Len() > alikeShare*length(a) {
+			continue
+		}
+		bones[b].To = bones[b].From.Add(j.Middle.Reflect(bones[a].To).Sub(j.Middle.Reflect(bones[a].From)))
+		mark := bones[a].Mark && bones[b].Mark
+		bones[a].Mark, bones[b].Mark = mark, mark
+	}
 }
 
 // end is the bone of a joint without any below it: as far on as the inside goes, straight
@@ -106,8 +148,7 @@ func (j *Joints) end(i int, surface *geom.Triangles, inside func(space.Vec) floa
 }
 
 // room is how far one can go from a point in a direction without leaving the inside, at
-// most reach; depth is the winding number where one starts. 0: one starts outside, or the
-// inside has no end.
+// most reach; depth is the winding number where one starts. 0: one starts outside.
 func room(surface *geom.Triangles, at, way space.Vec, reach, depth float64) float64 {
 	if math.Abs(depth) < .5 {
 		return 0
@@ -127,7 +168,7 @@ func room(surface *geom.Triangles, at, way space.Vec, reach, depth float64) floa
 			return c.at
 		}
 	}
-	return 0
+	return reach
 }
 
 // cut is where a way passes the surface, 1 outwards, −1 inwards.

@@ -91,10 +91,17 @@ func (f *Figure) controls(p *Proposal) {
 		}
 	}
 	of, count := u.Numbered()
+	// What is guessed at the ends of chains counts nothing here.
+	real := make([]float64, n)
+	for _, b := range f.Bones {
+		if !b.End {
+			real[b.Joint] = max(real[b.Joint], min(p.Length[b.Joint], b.To.Sub(b.From).Len()))
+		}
+	}
 	size, all, on := make([]float64, count), make([]int, count), make([]int, count)
 	places := make([]float32, 0, 3*n)
 	for j, at := range f.Joints.At {
-		size[of[j]] += p.Length[j]
+		size[of[j]] += real[j]
 		places = append(places, float32(at[0]), float32(at[1]), float32(at[2]))
 	}
 	tree := geom.NewTree(places)

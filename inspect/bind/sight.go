@@ -13,6 +13,9 @@ type near struct {
 // tries is how many of the nearest bones a place looks for.
 const tries = 12
 
+// farther than so many times the nearest bone, one that is seen means nothing.
+const farther = 2.0
+
 // near fills list with the bones that may hold a place.
 func (f *Figure) near(p space.Vec, may []bool, list []near) []near {
 	list = list[:0]
@@ -28,7 +31,7 @@ func (f *Figure) near(p space.Vec, may []bool, list []near) []near {
 // the nearest tries, and then which shell stands before the nearest.
 func (f *Figure) firstSeen(place uint32, at space.Vec, list []near) (i int, by int32) {
 	by = -1
-	last, lastBone := -1.0, int32(-1)
+	last, lastBone, first := -1.0, int32(-1), 0.0
 	for try := range min(tries, len(list)) {
 		best := -1
 		for k, n := range list {
@@ -41,6 +44,11 @@ func (f *Figure) firstSeen(place uint32, at space.Vec, list []near) (i int, by i
 			break
 		}
 		last, lastBone = list[best].distance, list[best].bone
+		if try == 0 {
+			first = last
+		} else if last > farther*max(first, leastFar*f.size) {
+			break
+		}
 		before := f.before(place, at, f.Bones[lastBone].Nearest(at))
 		if before < 0 {
 			return best, -1

@@ -79,6 +79,7 @@ func Table() []Mend {
 		weldPlaces,
 		makeEven,
 		fitSkeleton,
+		bindSurface,
 		cleanWeights,
 		nameRoles,
 		restOnly,
