@@ -92,6 +92,9 @@ func (t *Trial) Prove(ctx context.Context, limits check.Overrides, accept []stri
 		r.Refused = append(r.Refused, t.reason)
 		return r, nil
 	}
+	if err := t.work.measure(ctx); err != nil {
+		return nil, err
+	}
 	before, err := t.Before.Examine(ctx, limits)
 	if err != nil {
 		return nil, err

@@ -215,3 +215,31 @@ func TestWords(t *testing.T) {
 		}
 	}
 }
+
+// What a receipt measures by posing is put off until the step is proved, and is there once
+// however often that is done, or was broken off.
+func TestMeasuredLater(t *testing.T) {
+	r := sample()
+	for _, f := range planted("binding/stray-island") {
+		r, _ = f.On(r)
+	}
+	x := try(t, ofRig(t, r), "clean", Values{"strays": true})
+	if len(x.work.later) == 0 {
+		t.Error("the trial has posed the figure already")
+	}
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	if _, err := x.Prove(stopped, nil, nil); err == nil {
+		t.Error("a stopped proof came to its end")
+	}
+	once, twice := prove(t, x), prove(t, x)
+	n := 0
+	for _, m := range once.Measures {
+		if m.Name == "largest shift when bent" && m.Value > 0 {
+			n++
+		}
+	}
+	if n != 1 || once.SHA256() != twice.SHA256() {
+		t.Errorf("measured %d times: %+v, then %+v", n, once.Measures, twice.Measures)
+	}
+}

@@ -25,6 +25,7 @@ type Work struct {
 	measures []check.Measure
 	refused  []string
 	uncovers []string
+	later    []func() error
 	named    map[rig.Mesh][]int32
 }
 
@@ -59,6 +60,10 @@ func (w *Work) Say(format string, args ...any) { w.says = append(w.says, fmt.Spr
 // Measure adds a number to the receipt: a price that is paid, a count of what was done.
 func (w *Work) Measure(m check.Measure) { w.measures = append(w.measures, m) }
 
+// Later is work for the receipt alone: done when the step is proved, so that the figure as
+// it would be can be shown before it.
+func (w *Work) Later(f func() error) { w.later = append(w.later, f) }
+
 // findings answers what one station finds in the figure as it was, with the default
 // limits, so that a mend is the same whatever limits a person set. Worked out once a state.
 func (w *Work) findings(station string) (*inspect.Result, error) {
@@ -88,3 +93,17 @@ func (w *Work) Renumbered(m rig.Mesh, from []int32) {
 // Uncovers names a check that left out vertices before and looks at them now, while the
 // mend puts nothing there that it could find: what it finds came to light.
 func (w *Work) Uncovers(id string) { w.uncovers = append(w.uncovers, id) }
+
+// measure does what was put off, once; where ctx ends meanwhile, the next time.
+func (w *Work) measure(ctx context.Context) error {
+	was := len(w.measures)
+	w.Context = ctx
+	for _, f := range w.later {
+		if err := f(); err != nil {
+			w.measures = w.measures[:was]
+			return err
+		}
+	}
+	w.later = nil
+	return nil
+}
