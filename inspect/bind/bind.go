@@ -14,7 +14,7 @@ type Options struct {
 	Look   func(done float64) error // called now and then with 0 to 1; its error ends the work
 }
 
-// Usual is the c that came nearest to the weights of artists (DEVELOPERS.md, Speed).
+// Usual is the c that came nearest to the weights of artists (TestBindAsArtists).
 const Usual = 4
 
 // Way is how a shell came to its weights.
