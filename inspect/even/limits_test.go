@@ -114,6 +114,59 @@ func TestLikesOfShells(t *testing.T) {
 	}
 }
 
+// rowsOf is a sheet with ladders beside it and their parts, in order.
+func rowsOf(t *testing.T, build func(s *Shape)) (p *Pairs, parts []int32) {
+	t.Helper()
+	s := sheet(8, 12, true)
+	n := len(s.Points) / 3
+	build(s)
+	s.Sure, s.Reach = make([]int32, len(s.Points)/3), make([]float32, len(s.Points)/3)
+	for i := range s.Sure {
+		s.Sure[i], s.Reach[i] = -1, 0.11
+		if i < n {
+			s.Sure[i] = s.opposite(i)
+		}
+	}
+	p = Pair(s, Limits{Move: 0.05, Uneven: 0.2})
+	for i := n; i < len(s.Points)/3; i += 40 {
+		parts = append(parts, p.Part[i])
+	}
+	return p, parts
+}
+
+// mirroredRow is a ladder whose mirror image over x = 0 is row(s, x, …).
+func mirroredRow(s *Shape, x, y, z, size float32) {
+	from := len(s.Points) / 3
+	row(s, x, y, z, size)
+	for i := from; i < from+40; i++ {
+		s.Points[3*i] = -s.Points[3*i]
+	}
+}
+
+// Of several shells near by the one whose shape fits best is the like, not the nearest.
+func TestBestOfLikes(t *testing.T) {
+	p, parts := rowsOf(t, func(s *Shape) {
+		row(s, 9, 4, 0, 0.1)
+		mirroredRow(s, 9, 4.1, 0, 0.102) // nearest, a little larger
+		mirroredRow(s, 9, 4.3, 0, 0.1)
+	})
+	if got := p.Parts[parts[0]].Like; got != int(parts[2]) {
+		t.Errorf("the like is part %d, want %d", got, parts[2])
+	}
+}
+
+// Two must choose each other: of two that would both be the like of a third one is left.
+func TestLikesChooseEachOther(t *testing.T) {
+	p, parts := rowsOf(t, func(s *Shape) {
+		mirroredRow(s, 9, 4.5, 0, 0.1)
+		row(s, 9, 4, 0, 0.1)
+		mirroredRow(s, 9, 3.8, 0, 0.1)
+	})
+	if !p.Parts[parts[0]].Left || p.Parts[parts[1]].Like != int(parts[2]) || p.Parts[parts[2]].Like != int(parts[1]) {
+		t.Errorf("%+v", p.Parts)
+	}
+}
+
 // A drawn triangle is spoilt where an edge shrinks under a half or grows over twice.
 func TestSpoiltEdges(t *testing.T) {
 	for _, c := range []struct {
@@ -152,7 +205,7 @@ func TestSmootherByHowMuch(t *testing.T) {
 	for _, c := range []struct {
 		more float32
 		want Giver
-	}{{1.0001, Mean}, {1.01, Behind}} {
+	}{{1.0004, Mean}, {1.01, Behind}} {
 		s := opposites(sheet(8, 12, true))
 		for i := range s.Sure {
 			switch p := space.At(s.Points, i); {

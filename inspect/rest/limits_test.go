@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
@@ -101,5 +102,27 @@ func TestFitsToSoMany(t *testing.T) {
 	}
 	if j.sample(); len(j.worlds) != 241 {
 		t.Errorf("%d poses, want the rest and 240", len(j.worlds))
+	}
+}
+
+// A hundredth of weight places a vertex; under it a division would throw it away.
+func TestLeastWeight(t *testing.T) {
+	kept := func(weight float32) int {
+		r := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+		m := &r.Meshes[0]
+		clear(m.Weights[:m.K])
+		m.Weights[0] = weight
+		p := Of(r)
+		if err := p.Arms(anatomy.Find(r, r.RestWorld()), 45, false); err != nil {
+			t.Fatal(err)
+		}
+		b, err := Bound(r, p, ByLinear, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b.Kept
+	}
+	if enough, less, least := kept(1), kept(0.02), kept(0.005); less != enough || least != enough+1 {
+		t.Errorf("%d vertices stay; %d with one at 0.02, %d with one at 0.005", enough, less, least)
 	}
 }
