@@ -6,10 +6,11 @@ import { writeFile } from 'node:fs/promises';
 import puppeteer from 'puppeteer-core';
 
 const [url, sizes, folder] = process.argv.slice(2);
+const { ratios, windows } = JSON.parse(sizes);
 const still = '(() => { const n = stage.state().frames; return new Promise((done) => setTimeout(() => { const s = stage.state(); done(s.fine && !s.moving && s.frames === n && Math.abs(s.w - innerWidth * s.ratio) < 2); }, 200)); })()';
 const browser = await puppeteer.launch({ browser: 'firefox', executablePath: process.env.FIREFOX ?? '/usr/bin/firefox-esr', headless: true });
 try {
-  for (const deviceScaleFactor of [2, 1.5, 1]) {
+  for (const [at, deviceScaleFactor] of ratios.entries()) {
     const page = await browser.newPage();
     const until = async (what, js) => {
       for (let i = 0; i < 300; i++) {
@@ -32,7 +33,7 @@ try {
       const told = await page.evaluate('(() => { const { w, h, rgba } = stage.pixels(); let s = \'\'; for (let i = 0; i < rgba.length; i += 32768) s += String.fromCharCode(...rgba.subarray(i, i + 32768)); return { W: w, H: h, RGBA: btoa(s) }; })()');
       await writeFile(`${folder}/${name}.json`, JSON.stringify(told));
     };
-    for (const [width, height] of JSON.parse(sizes)) {
+    for (const [width, height] of windows[at]) {
       await page.setViewport({ width, height, deviceScaleFactor });
       const name = `${deviceScaleFactor}-${i++}-${width}x${height}`;
       await until(name, `innerWidth === ${width} && ${still}`);

@@ -17,8 +17,14 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// windows are eight sizes, up and down, with wide, tall and narrow ones.
-var windows = [][2]int64{{1280, 800}, {1440, 900}, {900, 700}, {1100, 640}, {1920, 1080}, {600, 800}, {1024, 768}, {1280, 800}}
+// ratios are those of common screens, and windows the sizes at each, up and down, from
+// 1280 × 800 on: at ratio 1 eight with wide, tall and narrow ones; at the others, whose
+// pixels are two and four times as many, smaller, narrow, larger and back.
+var (
+	ratios  = []float64{2, 1.5, 1}
+	few     = [][2]int64{{900, 700}, {600, 800}, {1100, 640}, {1280, 800}}
+	windows = [][][2]int64{few, few, {{1280, 800}, {1440, 900}, {900, 700}, {1100, 640}, {1920, 1080}, {600, 800}, {1024, 768}, {1280, 800}}}
+)
 
 // bareJS hides all but the stage, for a screenshot of it alone.
 const bareJS = `(() => { for (const e of document.body.children) if (e.tagName !== 'CANVAS' && e.tagName !== 'SCRIPT') e.style.visibility = 'hidden'; return 0; })()`
@@ -97,14 +103,14 @@ func rgb(img image.Image, x, y int) [3]int {
 func TestResizeShowsThePicture(t *testing.T) {
 	for _, presenter := range []string{"plain", "ebiten"} {
 		t.Run(presenter, func(t *testing.T) {
-			for _, ratio := range []float64{2, 1.5, 1} {
+			for at, ratio := range ratios {
 				p := start(t, "about:blank", 1280, 800)
 				p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(1280, 800, chromedp.EmulateScale(ratio)))) // the ratio it starts with
 				p.must(chromedp.Do(p.ctx, chromedp.Navigate(serve(t, false).URL+"?present="+presenter)))
 				p.poll("the page", readyJS)
 				p.sample()
 				eval[any](p, bareJS)
-				for i, w := range windows {
+				for i, w := range windows[at] {
 					p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(w[0], w[1], chromedp.EmulateScale(ratio))))
 					if i%3 == 2 { // pulled at its edge: sizes follow each other faster than pictures
 						for k := range int64(4) {
@@ -154,9 +160,13 @@ func TestResizeFirefox(t *testing.T) {
 		t.Fatal("firefox-esr is needed; `make ready` installs it")
 	}
 	url := serve(t, false).URL
-	sizes, err := json.Marshal(windows)
+	sizes, err := json.Marshal(map[string]any{"ratios": ratios, "windows": windows})
 	if err != nil {
 		t.Fatal(err)
+	}
+	pictures := len(ratios) // each told of no change at the end
+	for _, list := range windows {
+		pictures += len(list)
 	}
 	for _, presenter := range []string{"plain", "ebiten"} {
 		t.Run(presenter, func(t *testing.T) {
@@ -170,7 +180,7 @@ func TestResizeFirefox(t *testing.T) {
 				t.Fatalf("%v\n%s", err, out)
 			}
 			tells, err := filepath.Glob(filepath.Join(folder, "*.json"))
-			if err != nil || len(tells) != 3*(len(windows)+1) {
+			if err != nil || len(tells) != pictures {
 				t.Fatalf("%d pictures: %v", len(tells), err)
 			}
 			for _, name := range tells {
