@@ -258,8 +258,11 @@ func TestHangKeepsSteps(t *testing.T) {
 	if worst > 1e-4 {
 		t.Errorf("%g m off its way", worst)
 	}
-	for _, c := range x.After.Rig.Clips { // neighbours lie in one half, so that no player goes the long way
+	for i, c := range x.After.Rig.Clips { // neighbours lie in one half, so that no player goes the long way
 		for _, ch := range c.Channels {
+			if had := len(s.Rig.Clips[i].Channels[0].Times); ch.Node == lamplighter.Node("lowerArm_L") && len(ch.Times) > 2*had {
+				t.Errorf("%d keys for %d: one before and one at each step would do", len(ch.Times), had)
+			}
 			for k := 4; ch.Path == rig.Rotation && ch.Node == lamplighter.Node("lowerArm_L") && k+4 <= len(ch.Values); k += 4 {
 				if a, b := ch.Values[k-4:k], ch.Values[k:k+4]; a[0]*b[0]+a[1]*b[1]+a[2]*b[2]+a[3]*b[3] < 0 {
 					t.Fatalf("key %d has the other sign", k/4)
@@ -342,8 +345,9 @@ func TestGearMorphsOfTheSample(t *testing.T) {
 	if x.After == nil {
 		t.Fatal(x.Refused())
 	}
-	if got := x.After.Rig.Clips[0].Channels; len(got) != had || slices.ContainsFunc(got, func(c rig.Channel) bool { return c.Path == rig.Weights }) {
-		t.Errorf("%d channels, want %d and none of weights", len(got), had)
+	// The file is asked: a reader passes over a channel that moves nothing.
+	if got := x.After.Doc.Object(original.Clips, 0).Get("channels").Len(); got != had {
+		t.Errorf("%d channels in the file, want %d", got, had)
 	}
 }
 
