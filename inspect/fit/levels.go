@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"rigloupe/inspect/geom"
-	"rigloupe/inspect/space"
 )
 
 // level is one layer of cubes, taken apart into what hangs together in it.
@@ -73,12 +72,3 @@ func (f *figure) at(y float64) int {
 	j := int((y - f.solid.Origin[1]) / f.solid.Cell)
 	return max(1, min(len(f.levels)-2, j))
 }
-
-// cube is that of a place in a level.
-func (f *figure) cube(j, k int) int {
-	s := f.solid
-	return (k/s.N[0]*s.N[1]+j)*s.N[0] + k%s.N[0]
-}
-
-// place is the middle of a cube of a level.
-func (f *figure) place(j, k int) space.Vec { return f.solid.At(f.cube(j, k)) }
