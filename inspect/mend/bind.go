@@ -56,7 +56,7 @@ type binder struct {
 
 	vertices, anew, lost int     // bound; of them with weights before; that their skin has no joint for
 	changed              float64 // L1 over those anew
-	most, spread         int     // joints at most at one vertex, and in all
+	spread               int     // joints of all vertices
 }
 
 // skeletonOf lists the joints of a file, parents first: those of its skins; without a skin

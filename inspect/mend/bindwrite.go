@@ -94,7 +94,6 @@ func (b *binder) replace(surface int, is *rig.Rig) {
 func (b *binder) count(row []weights.Hold) {
 	b.vertices++
 	b.spread += len(row)
-	b.most = max(b.most, len(row))
 }
 
 // apartOf is the L1 distance of two rows.

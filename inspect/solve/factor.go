@@ -117,9 +117,6 @@ func Factor(a *Matrix, look func(done float64) error) (*Factors, error) {
 	return f, nil
 }
 
-// Entries counts the numbers of L below its diagonal.
-func (f *Factors) Entries() int { return len(f.value) }
-
 // tree is the elimination tree: the parent of a column is the first row below its diagonal.
 type tree struct {
 	parent, mark, path []int32

@@ -12,6 +12,27 @@ import (
 	"testing"
 )
 
+// Entries counts the numbers of L below its diagonal.
+func (f *Factors) Entries() int { return len(f.value) }
+
+// Times answers A·x for k columns, x holding n·k numbers row by row.
+func (a *Matrix) Times(x []float64, k int) []float64 {
+	out := make([]float64, len(x))
+	for i := range a.N {
+		o := out[k*i : k*i+k]
+		for c := range o {
+			o[c] = a.Diagonal[i] * x[k*i+c]
+		}
+		for e := a.Start[i]; e < a.Start[i+1]; e++ {
+			j, v := int(a.To[e]), a.Value[e]
+			for c := range o {
+				o[c] += v * x[k*j+c]
+			}
+		}
+	}
+	return out
+}
+
 // grid is the five-point Laplacian of a square with held borders.
 func grid(side int) *Matrix {
 	n := side * side
