@@ -61,11 +61,9 @@ func (f *Facts) findHung(e *exam.Exam, b *bones) {
 		m, joints := &e.Rig.Meshes[s.Mesh], e.Rig.Skins[s.Skin].Joints
 		points = append(points, f.places[i]...)
 		for v := range m.Vertices() {
-			best, n := float32(0), rig.Node(rig.None)
-			for c := v * m.K; c < (v+1)*m.K; c++ {
-				if w := m.Weights[c]; w > best && int(m.Joints[c]) < len(joints) {
-					best, n = w, joints[m.Joints[c]]
-				}
+			n := rig.Node(rig.None)
+			if k := m.Strongest(v, len(joints)); k >= 0 {
+				n = joints[k]
 			}
 			owner = append(owner, n)
 		}

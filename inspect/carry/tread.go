@@ -99,9 +99,12 @@ func (r *Result) tread() {
 		for v := range m.Vertices() {
 			n := s.Node
 			if skinned {
-				if n = strongest(t, s.Skin, m, v); n < 0 {
+				joints := t.Skins[s.Skin].Joints
+				k := m.Strongest(v, len(joints))
+				if k < 0 {
 					continue
 				}
+				n = joints[k]
 			}
 			if o := owner[n]; o > 0 {
 				points[o] = append(points[o], xyz(float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2])))
@@ -125,17 +128,6 @@ func (r *Result) tread() {
 		}
 		l.low(p)
 	}
-}
-
-// strongest is the joint that holds most of a vertex, None.
-func strongest(r *rig.Rig, skin rig.Skin, m *rig.MeshData, v int) rig.Node {
-	best, most := rig.Node(rig.None), float32(0)
-	for c := v * m.K; c < (v+1)*m.K; c++ {
-		if w, j := m.Weights[c], int(m.Joints[c]); w > most && j < len(r.Skins[skin].Joints) {
-			best, most = r.Skins[skin].Joints[j], w
-		}
-	}
-	return best
 }
 
 // low works out how far foot and toes reach under their joints, moment by moment. Toes

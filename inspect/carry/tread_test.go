@@ -108,7 +108,11 @@ func TestSoleIsTheFoots(t *testing.T) {
 				s := &target.Surfaces[i]
 				pos, mesh := deform.RestSurface(target, i), &target.Meshes[s.Mesh]
 				for v := range mesh.Vertices() {
-					if s.Skin >= 0 && strongest(target, s.Skin, mesh, v) == part.joint {
+					if s.Skin < 0 {
+						continue
+					}
+					joints := target.Skins[s.Skin].Joints
+					if k := mesh.Strongest(v, len(joints)); k >= 0 && joints[k] == part.joint {
 						all = append(all, xyz(float64(pos[3*v]), float64(pos[3*v+1]), float64(pos[3*v+2])))
 					}
 				}

@@ -36,22 +36,29 @@ func (d *palettes) fill(pal [][12]float32) {
 			}
 		}
 		d.stretch = append(d.stretch, stretch)
-		q := mgl64.Mat4ToQuat(mgl64.Mat4{
-			r[0], r[3], r[6], 0,
-			r[1], r[4], r[7], 0,
-			r[2], r[5], r[8], 0,
-			0, 0, 0, 1,
-		}).Normalize()
-		x, y, z, w := q.V[0], q.V[1], q.V[2], q.W
-		tx, ty, tz := float64(m[3]), float64(m[7]), float64(m[11])
-		// dual part = ½ t·q (Kavan et al. 2008)
+		q, e := dualOf(&r, float64(m[3]), float64(m[7]), float64(m[11]))
 		d.quats = append(d.quats, [8]float32{
-			float32(x), float32(y), float32(z), float32(w),
-			float32((tx*w + ty*z - tz*y) / 2),
-			float32((ty*w + tz*x - tx*z) / 2),
-			float32((tz*w + tx*y - ty*x) / 2),
-			float32(-(tx*x + ty*y + tz*z) / 2),
+			float32(q[0]), float32(q[1]), float32(q[2]), float32(q[3]),
+			float32(e[0]), float32(e[1]), float32(e[2]), float32(e[3]),
 		})
+	}
+}
+
+// dualOf is a rotation, row by row, and the way that follows it as a dual quaternion, each
+// part x y z w: dual = ½ t·real (Kavan et al. 2008).
+func dualOf(r *[9]float64, tx, ty, tz float64) (real, dual [4]float64) {
+	q := mgl64.Mat4ToQuat(mgl64.Mat4{
+		r[0], r[3], r[6], 0,
+		r[1], r[4], r[7], 0,
+		r[2], r[5], r[8], 0,
+		0, 0, 0, 1,
+	}).Normalize()
+	x, y, z, w := q.V[0], q.V[1], q.V[2], q.W
+	return [4]float64{x, y, z, w}, [4]float64{
+		(tx*w + ty*z - tz*y) / 2,
+		(ty*w + tz*x - tx*z) / 2,
+		(tz*w + tx*y - ty*x) / 2,
+		-(tx*x + ty*y + tz*z) / 2,
 	}
 }
 

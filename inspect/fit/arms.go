@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -58,15 +59,7 @@ func (f *figure) findArms(l *legs) (*arm, error) {
 			pairs = append(pairs, pair{s.Cube, best, p[0]})
 		}
 	}
-	slices.SortStableFunc(pairs, func(a, b pair) int {
-		switch {
-		case a.out > b.out:
-			return -1
-		case a.out < b.out:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(b.out, a.out) })
 	for _, p := range pairs {
 		a, okA := f.follow(p.a, l)
 		b, okB := f.follow(p.b, l)

@@ -1,6 +1,7 @@
 package menagerie
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -56,15 +57,7 @@ func (p *plan) bind(m *rig.MeshData, bones []placed) {
 			}
 			all[i].w = w
 		}
-		slices.SortStableFunc(all, func(a, b share) int {
-			switch {
-			case a.w > b.w:
-				return -1
-			case a.w < b.w:
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(all, func(a, b share) int { return cmp.Compare(b.w, a.w) })
 		sum := 0.0
 		kept := all[:min(4, len(all))]
 		fade := 0.0

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
+	"rigloupe/inspect/rest"
 	"rigloupe/inspect/rig"
 )
 
@@ -19,15 +20,11 @@ type Moment struct {
 // MomentsOfClip is how many moments of each clip a proof looks at.
 const MomentsOfClip = 24
 
-// Moments are MomentsOfClip of every clip, evenly from its first key to its last; rest
-// first.
+// Moments are MomentsOfClip of every clip (rest.Moments); rest first.
 func Moments(r *rig.Rig) []Moment {
 	out := []Moment{{Clip: rig.None}}
-	for c := range r.Clips {
-		from, to := r.Clips[c].Start, r.Clips[c].Seconds
-		for i := range MomentsOfClip {
-			out = append(out, Moment{Clip: rig.Clip(c), Seconds: from + (to-from)*float64(i)/(MomentsOfClip-1)})
-		}
+	for _, at := range rest.Moments(r, MomentsOfClip, MomentsOfClip*len(r.Clips)) {
+		out = append(out, Moment{Clip: at.Clip, Seconds: at.Seconds})
 	}
 	return out
 }

@@ -3,6 +3,7 @@
 package motion
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -399,15 +400,7 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 	if y := min(m.sole.best, m.gear.best); !math.IsInf(y, 0) && !math.IsNaN(y) {
 		clip.Lowest = &y
 	}
-	slices.SortStableFunc(best, func(a, b ranked) int {
-		switch {
-		case a.strain > b.strain:
-			return -1
-		case a.strain < b.strain:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(best, func(a, b ranked) int { return cmp.Compare(b.strain, a.strain) })
 	// Neighbours in time are alike: one of each stretch of time is enough.
 	var tense []float64
 	for i := 0; i < len(best) && len(tense) < mostTense; i++ {

@@ -1,6 +1,7 @@
 package motion
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -90,11 +91,8 @@ func newTension(f *figure) *tension {
 		u.joint = make([]rig.Node, m.Vertices())
 		for v := range u.joint {
 			u.joint[v] = rig.None
-			best := float32(0)
-			for c := v * m.K; c < (v+1)*m.K; c++ {
-				if w := m.Weights[c]; w > best && int(m.Joints[c]) < len(joints) {
-					best, u.joint[v] = w, joints[m.Joints[c]]
-				}
+			if k := m.Strongest(v, len(joints)); k >= 0 {
+				u.joint[v] = joints[k]
 			}
 		}
 		t.addPairs(m, s.Skin, bases[s.Skin], u.tri, index)
@@ -145,17 +143,8 @@ func (t *tension) addPairs(m *rig.MeshData, skin rig.Skin, base int, tri []uint3
 	}
 	k := uint32(m.K)
 	done := make([]bool, m.Vertices())
-	strongest := func(v uint32) int {
-		best, at := float32(0), -1
-		for c := v * k; c < v*k+k; c++ {
-			if m.Weights[c] > best && int(m.Joints[c]) < joints {
-				best, at = m.Weights[c], int(m.Joints[c])
-			}
-		}
-		return at
-	}
 	for i, v := range tri {
-		if a, b := strongest(v), strongest(tri[i/3*3+(i+1)%3]); a >= 0 && b >= 0 {
+		if a, b := m.Strongest(int(v), joints), m.Strongest(int(tri[i/3*3+(i+1)%3]), joints); a >= 0 && b >= 0 {
 			add(a, b, v, 0.5)
 		}
 		if done[v] {
@@ -299,15 +288,7 @@ func (t *tension) byArea(floor float32) float64 {
 		}
 	}
 	t.top = top
-	slices.SortFunc(top, func(a, b part) int {
-		switch {
-		case a.ratio > b.ratio:
-			return -1
-		case a.ratio < b.ratio:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(top, func(a, b part) int { return cmp.Compare(b.ratio, a.ratio) })
 	sum := 0.0
 	for _, p := range top {
 		if sum += float64(p.area); sum >= all/100 {

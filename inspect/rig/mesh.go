@@ -15,6 +15,18 @@ func (m *MeshData) SetsOf() []uint8 {
 	return out
 }
 
+// Strongest is the influence with most weight of a vertex, as a place in its skin's list
+// of so many joints; the first of equal ones; −1 where no such joint has any.
+func (m *MeshData) Strongest(v, joints int) int {
+	best, most := -1, float32(0)
+	for c := v * m.K; c < (v+1)*m.K; c++ {
+		if w := m.Weights[c]; w > most && int(m.Joints[c]) < joints {
+			best, most = int(m.Joints[c]), w
+		}
+	}
+	return best
+}
+
 // Remeasure works the bounds of every primitive out again after places changed, those of
 // the file as well. Places that are not finite have none.
 func (m *MeshData) Remeasure() {
