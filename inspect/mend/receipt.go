@@ -27,7 +27,7 @@ type Receipt struct {
 
 	Cleared  []string `json:"cleared"`  // found before, looked at and clear now
 	Shrunk   []string `json:"shrunk"`   // found before and less now
-	Planted  []string `json:"planted"`  // looked at and clear before, found now; or of a higher grade; or in more places
+	Planted  []string `json:"planted"`  // looked at and clear before, found now; or of a higher grade; or in more places; or a flaw in another place
 	Revealed []string `json:"revealed"` // found now, and not looked at before or hidden behind its cause
 	Hidden   []string `json:"hidden"`   // found before, not looked at now
 	Accepted []string `json:"accepted"` // of Planted, those a person insisted on
@@ -112,7 +112,7 @@ func (t *Trial) Prove(ctx context.Context, limits check.Overrides, accept []stri
 	r.Bytes = Bytes{c.Untouched, append([]int{}, c.Rewritten...), c.Added, c.Bytes, len(t.Before.Bytes), len(t.After.Bytes)}
 	r.Pointers = append(r.Pointers, c.Pointers...)
 	r.Moved = t.moved()
-	r.compare(before, after, t.work.uncovers)
+	r.compare(before, after, t.work.uncovers, elsewhere(before, after, t.work.named))
 	r.judge(&t.Mend, accept)
 	return r, nil
 }
@@ -147,8 +147,9 @@ func finite(v float64) *float64 {
 	return &v
 }
 
-// compare fills in the checks and what became of each.
-func (r *Receipt) compare(before, after *inspect.Result, uncovered []string) {
+// compare fills in the checks and what became of each. moved are those with a flaw where
+// they had none before.
+func (r *Receipt) compare(before, after *inspect.Result, uncovered []string, moved map[string]bool) {
 	ids, was := seen(before)
 	_, is := seen(after)
 	for _, id := range ids {
@@ -157,7 +158,7 @@ func (r *Receipt) compare(before, after *inspect.Result, uncovered []string) {
 		switch {
 		case b.grade > 0 && a.State == check.NotLookedAt.String(), b.grade > a.grade && (a.caused || slices.Contains(uncovered, id)):
 			r.Revealed = append(r.Revealed, id)
-		case b.grade > a.grade, b.grade == a.grade && b.Places > a.Places:
+		case b.grade > a.grade, b.grade == a.grade && b.Places > a.Places, moved[id] && !a.caused:
 			r.Planted = append(r.Planted, id)
 		case a.grade > 0 && b.State == check.NotLookedAt.String():
 			r.Hidden = append(r.Hidden, id)

@@ -33,3 +33,24 @@ func TestSameBytes(t *testing.T) {
 		}
 	}
 }
+
+// Every mend on a figure that gives it something to do: natively and in WebAssembly the same
+// files. One hash of all of them; each is told with -v.
+func TestSameBytesOfEveryMend(t *testing.T) {
+	s := ofRig(t, damagedFigure())
+	all := sha256.New()
+	for _, m := range everyMend {
+		x := try(t, s, m.id, m.v)
+		if x.After == nil {
+			all.Write([]byte(x.Refused()))
+			t.Logf("%s %v: %s", m.id, m.v, x.Refused())
+			continue
+		}
+		sum := sha256.Sum256(x.After.Bytes)
+		all.Write(sum[:])
+		t.Logf("%s %v: %x", m.id, m.v, sum[:4])
+	}
+	if got := hex.EncodeToString(all.Sum(nil)[:8]); got != "edcd2f21d7a4193f" {
+		t.Errorf("%s", got)
+	}
+}

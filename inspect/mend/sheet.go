@@ -96,7 +96,7 @@ func Sum(before, now *inspect.Result, kept []*Receipt) (c Change, says string) {
 		came, accepted = append(came, r.Revealed...), append(accepted, r.Accepted...)
 	}
 	r := &Receipt{}
-	r.compare(before, now, came)
+	r.compare(before, now, came, nil)
 	list := func(ids []string) []string { return append([]string{}, ids...) }
 	c = Change{list(r.Cleared), list(r.Shrunk), list(r.Planted), list(r.Revealed), list(r.Hidden), []string{}}
 	for _, id := range c.Planted {

@@ -3,7 +3,13 @@ package mend
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"maps"
+	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -71,6 +77,84 @@ func TestSlipUndo(t *testing.T) {
 			t.Error("taken back to the end it is not the file that was opened")
 		}
 		t.Logf("seed %d: slowest step back or forth %v", seed, slow)
+	}
+}
+
+// Thirty mends of every kind with random values, on the sample with faults and on real
+// figures, and a walk of undo and redo over them with little room: byte-equal at every stop,
+// and done anew from the plan it is the same file.
+func TestSlipUndoOfEveryKind(t *testing.T) {
+	figures := map[string]func() *State{
+		"sample": func() *State { return ofRig(t, damagedFigure()) },
+	}
+	for _, name := range []string{"robot.glb", "cesium_man.gltf"} {
+		if _, err := os.Stat(filepath.Join(corpus, name)); err == nil {
+			figures[name] = func() *State { return corpusState(t, name) }
+		}
+	}
+	for name, open := range figures {
+		for seed := range uint64(2) {
+			t.Run(fmt.Sprintf("%s %d", name, seed), func(t *testing.T) {
+				t.Parallel()
+				rnd := rand.New(rand.NewPCG(seed, 11))
+				slip := NewSlip(open(), nil)
+				slip.most = 1 << 20
+				stops, kinds := [][]byte{slip.State().Bytes}, map[string]bool{}
+				for tries := 0; len(stops) < 31 && tries < 300; tries++ {
+					m := everyMend[rnd.IntN(len(everyMend))]
+					v := Values{}
+					maps.Copy(v, m.v)
+					switch m.id {
+					case "scale":
+						v["factor"], v["ground"] = 0.5+rnd.Float64(), rnd.IntN(2) == 0
+					case "rest", "rebind":
+						v["pose"], v["angle"] = "angle", math.Round(60*rnd.Float64())
+						if m.id == "rebind" {
+							v["price"] = 1.0
+						}
+					case "even":
+						v["from"] = []string{"left", "right"}[rnd.IntN(2)]
+					case "clean":
+						v["faint"] = 0.1 * rnd.Float64()
+					case "thin":
+						v["tolerance"] = 1e-3 * rnd.Float64()
+					case "weld":
+						v["distance"] = 1e-3 * rnd.Float64()
+					}
+					x := try(t, slip.State(), m.id, v)
+					if x.After == nil || slices.Equal(x.After.Bytes, x.Before.Bytes) {
+						continue
+					}
+					if err := slip.Keep(x, quickReceipt(x), ""); err != nil {
+						t.Fatal(err)
+					}
+					stops, kinds[m.id] = append(stops, slip.State().Bytes), true
+				}
+				if len(stops) != 31 || len(kinds) < 4 {
+					t.Fatalf("%d steps of %d kinds", len(stops)-1, len(kinds))
+				}
+				at := 30
+				for range 60 {
+					moved, err := false, error(nil)
+					step := 1
+					if rnd.IntN(2) == 0 {
+						step = -1
+						moved, err = slip.Back(t.Context())
+					} else {
+						moved, err = slip.Forward(t.Context())
+					}
+					if err != nil {
+						t.Fatal(err)
+					}
+					if moved {
+						at += step
+					}
+					if !bytes.Equal(slip.State().Bytes, stops[at]) {
+						t.Fatalf("at step %d the file is another", at)
+					}
+				}
+			})
+		}
 	}
 }
 
