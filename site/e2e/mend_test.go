@@ -128,6 +128,20 @@ func TestMends(t *testing.T) {
 	p.shot("62-slip-day")
 	p.axe("the mending slip")
 
+	// Moved by Alt and arrow keys, and by dragging; where the order forbids it, it is said.
+	order := `[...document.querySelectorAll('#slip li.kept .n')].map((e) => e.textContent.split(',')[0]).join(' ')`
+	eval[any](p, `document.querySelector('[data-focus="slip-2"]').dispatchEvent(new KeyboardEvent('keydown', {key: 'ArrowUp', altKey: true, bubbles: true, cancelable: true})); 0`)
+	p.poll("scale before names", order+` === 'Clean weights Bring to scale Name joints' && !document.querySelector('#slip > .now')`)
+	eval[any](p, `(() => { const rows = document.querySelectorAll('#slip li.kept'), dataTransfer = new DataTransfer();
+		const send = (kind, e) => e.dispatchEvent(new DragEvent(kind, {dataTransfer, bubbles: true, cancelable: true}));
+		send('dragstart', rows[1]); send('dragenter', rows[0]); send('dragover', rows[0]);
+		if (document.body.classList.contains('dragging')) throw new Error('the page offers to open a row of its own');
+		send('drop', rows[0]); })(); 0`)
+	p.poll("scale first", order+` === 'Bring to scale Clean weights Name joints' && !document.querySelector('#slip > .now')`)
+	eval[any](p, `document.querySelector('[data-focus="slip-0"]').dispatchEvent(new KeyboardEvent('keydown', {key: 'ArrowDown', altKey: true, bubbles: true, cancelable: true})); 0`)
+	p.poll("why it stays", `document.getElementById('state').textContent.includes('stays where it is: scale comes before clean')`)
+	p.kept(3)
+
 	// Ctrl Z takes the last back; it stays in the list.
 	p.must(chromedp.Do(p.ctx, chromedp.KeyEvent("z", chromedp.KeyModifiers(2))))
 	p.kept(2)

@@ -89,6 +89,8 @@ function mountDrop() {
   // The frame of the focus round the stage is for those who came by key.
   for (const [kind, by] of [['keydown', 'keys'], ['pointerdown', 'pointer'], ['drop', 'pointer']])
     addEventListener(kind, () => { document.body.dataset.by = by; }, true);
+  /** A row of the mending slip on its way to another place. @param {DragEvent} e */
+  const ofThePage = (e) => Boolean(e.dataTransfer?.types.includes('text/x-step'));
   const dragging = (/** @type {boolean} */ over) => {
     document.body.classList.toggle('dragging', over);
     must('veil').textContent = asksForMore() || lineupIsOpen() ? 'Drop to add' : 'Drop to open';
@@ -96,6 +98,7 @@ function mountDrop() {
   addEventListener(
     'dragenter',
     (e) => {
+      if (ofThePage(e)) return;
       e.preventDefault();
       depth++;
       dragging(true);
@@ -104,7 +107,8 @@ function mountDrop() {
   );
   addEventListener(
     'dragleave',
-    () => {
+    (e) => {
+      if (ofThePage(e)) return;
       depth = Math.max(0, depth - 1);
       if (depth === 0) dragging(false);
     },
@@ -113,6 +117,7 @@ function mountDrop() {
   addEventListener(
     'dragover',
     (e) => {
+      if (ofThePage(e)) return;
       e.preventDefault();
       e.stopPropagation();
     },
@@ -121,6 +126,7 @@ function mountDrop() {
   addEventListener(
     'drop',
     async (e) => {
+      if (ofThePage(e)) return;
       e.preventDefault();
       e.stopPropagation();
       depth = 0;

@@ -101,6 +101,7 @@ on('mend-progress', (p) => {
   const line = document.getElementById('trial-now');
   if (its.trial?.running && line) line.textContent = `Examining it again. ${p.text}`;
 });
+on('judge', leave); // the receipt was made with the limits of before
 on('fresh', () => {
   if (!its.trial) return;
   its.trial = null;

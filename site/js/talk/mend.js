@@ -87,6 +87,8 @@ async function settled(m) {
   if (!doc || of !== its.examiner) return sheet;
   const chosen = desk.chosen.kind === 'finding' ? desk.figure?.findings[desk.chosen.number - 1] : null;
   const was = desk.figure?.doc.facts_of.intake?.height ?? 0, is = doc.facts_of.intake?.height ?? 0;
+  const lost = desk.carried.length;
+  if (lost > 0) setTimeout(() => tell('say', `${lost === 1 ? 'The clip that was carried over was' : 'The clips that were carried over were'} of the figure before; carry over again.`));
   desk.carried = [];
   desk.changes = null;
   desk.figure = readFigure(mended, doc, desk.catalogue, { running: false });
