@@ -1791,7 +1791,7 @@ declare namespace Wire {
     cleared: string[];
     /** found before and less now */
     shrunk: string[];
-    /** looked at and clear before, found now; or of a higher grade; or in more places */
+    /** looked at and clear before, found now; or of a higher grade; or in more places; or a flaw in another place */
     planted: string[];
     /** found now, and not looked at before or hidden behind its cause */
     revealed: string[];
