@@ -80,7 +80,8 @@ func TestStrayKeysAtTheEndsOfLoops(t *testing.T) {
 // 0.3 s of keys cut out of one joint's channel, where more than a degree of movement went
 // with them.
 func TestHolesInOneChannel(t *testing.T) {
-	all, found, key, steps := 0, 0, 0, 0
+	const heldHole = 0.02 // of what was lost
+	all, found, held, key, steps := 0, 0, 0, 0, 0
 	planted(t, func(random *rand.Rand, ch *rig.Channel) bool {
 		n := len(ch.Times)
 		usual := float64(ch.Times[n/2] - ch.Times[n/2-1])
@@ -105,14 +106,18 @@ func TestHolesInOneChannel(t *testing.T) {
 		if lost < 1 {
 			return
 		}
+		if end.Len() < heldHole*lost {
+			held++ // a joint that ends where it began may have held its pose: told of several together alone
+			return
+		}
 		all++
 		if slices.Contains(clip.GapNodes, q.node) {
 			found++
 		}
 	})
-	t.Logf("%d of %d", found, all)
-	if float64(found) < 0.97*float64(all) || all < 50 {
-		t.Errorf("%d of %d holes found, want 97 %%", found, all)
+	t.Logf("%d of %d, and %d that end where they began", found, all, held)
+	if float64(found) < 0.97*float64(all) || all < 50 || held > all/20 {
+		t.Errorf("%d of %d holes found, want 97 %%; %d end where they began", found, all, held)
 	}
 }
 
