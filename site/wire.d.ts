@@ -1708,6 +1708,8 @@ declare namespace Wire {
     title: string;
     stage: string;
     answers: string[];
+    /** checks beside whose findings it is offered, and never suggested */
+    beside: string[];
     does: string;
     source: string;
     parameters: MendParameter[];

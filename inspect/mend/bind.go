@@ -16,9 +16,10 @@ import (
 )
 
 var bindSurface = Mend{
-	ID:    "bind",
-	Title: "Bind",
-	Stage: Bind,
+	ID:     "bind",
+	Title:  "Bind",
+	Stage:  Bind,
+	Beside: []string{"intake/nothing-bound", "surface/ready-to-bind"},
 	Does: "The surface gets weights from its places alone: what each joint warms goes with it. Which joints may hold which piece is read from where the bones run in it, and can be told. " +
 		"Small pieces without a bone go as one with what they lie on, a coat goes with the body under it. Weights that were there are replaced.",
 	Source: "Baran and Popović 2007 (heat equilibrium, with c = 4 as came nearest to artists' weights); Sharp and Crane 2020 (tufted cover, intrinsic Delaunay); Jacobson et al. 2013 (winding number); which joints hold which piece: common practice, no source",

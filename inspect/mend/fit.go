@@ -19,9 +19,10 @@ import (
 )
 
 var fitSkeleton = Mend{
-	ID:    "fit",
-	Title: "Fit a skeleton",
-	Stage: Fit,
+	ID:     "fit",
+	Title:  "Fit a skeleton",
+	Stage:  Fit,
+	Beside: []string{"intake/nothing-bound"},
 	Does: "A figure without joints gets a skeleton, proposed from its surface alone, with a certainty a joint. What is not sure can be set: chin, groin, and on one side shoulder, elbow, wrist, knee, ankle and toe; " +
 		"the other side mirrors them, everything else follows. The surface is not touched, and not bound yet: the joints stand in a skin that no surface uses.",
 	Source: "Drillis and Contini 1966 as printed in Winter 2009 (shares of segments); ends of limbs by distance through the body, inside by generalised winding number (Jacobson 2013, Barill 2018); VRM 1.0 (names of the bones); where joints of the trunk stand: common practice, no source",

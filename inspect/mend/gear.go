@@ -12,9 +12,10 @@ import (
 )
 
 var cutGear = Mend{
-	ID:    "gear",
-	Title: "Take gear out",
-	Stage: Part,
+	ID:     "gear",
+	Title:  "Take gear out",
+	Stage:  Part,
+	Beside: []string{"binding/hangs-on"},
 	Does: "Surfaces that the figure holds or wears go out of the scene: their nodes and joints stay where they are, so that something else can hang there, and clips play as before. " +
 		"Their shapes stay in the file until unused data are dropped.",
 	Source: "glTF 2.0, Nodes: a node without a mesh shows nothing",

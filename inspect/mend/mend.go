@@ -32,6 +32,7 @@ type Mend struct {
 	Title      string // at most four words: "Bring to scale"
 	Stage      Stage
 	Answers    []string // ids of the checks whose findings it puts right
+	Beside     []string // of others beside whose findings a person may want it; it is never suggested for them
 	Does       string   // what it does, in two or three sentences a person understands
 	Source     string   // of the algorithm
 	Parameters []Parameter

@@ -7,9 +7,10 @@ import (
 )
 
 var dropUnused = Mend{
-	ID:    "sweep",
-	Title: "Drop unused data",
-	Stage: Thin,
+	ID:     "sweep",
+	Title:  "Drop unused data",
+	Stage:  Thin,
+	Beside: []string{"intake/heavy"},
 	Does: "Curves, shapes, skins and number lists that nothing in the file names any more go, and the gaps between what stays are closed. " +
 		"All that is seen and played keeps its bytes; numbers of lists behind what went count up, so no other program's references by number may point in from outside.",
 	Source:  "glTF 2.0, Indices and Names; Buffers and Buffer Views",

@@ -15,6 +15,7 @@ type mendJSON struct {
 	Title      string          `json:"title"`
 	Stage      string          `json:"stage"`
 	Answers    []string        `json:"answers"`
+	Beside     []string        `json:"beside"` // checks beside whose findings it is offered, and never suggested
 	Does       string          `json:"does"`
 	Source     string          `json:"source"`
 	Parameters []parameterJSON `json:"parameters"`
@@ -44,9 +45,12 @@ func WriteTable(w io.Writer) error {
 }
 
 func (m *Mend) json() mendJSON {
-	j := mendJSON{m.ID, m.Title, m.Stage.String(), m.Answers, m.Does, m.Source, []parameterJSON{}}
+	j := mendJSON{m.ID, m.Title, m.Stage.String(), m.Answers, m.Beside, m.Does, m.Source, []parameterJSON{}}
 	if j.Answers == nil {
 		j.Answers = []string{}
+	}
+	if j.Beside == nil {
+		j.Beside = []string{}
 	}
 	for _, p := range m.Parameters {
 		q := parameterJSON{Name: p.Name, Title: p.Title, Says: p.Says, Kind: p.Kind.String(), Unit: p.Unit, Default: p.Default, Choices: p.Choices}
@@ -71,6 +75,12 @@ func (p *Parameter) Range() string {
 	}
 	if p.Default == nil {
 		return s + ", from the figure when left out"
+	}
+	if p.Default == "" {
+		return s + ", none when left out"
+	}
+	if l, is := p.Default.([]string); is && len(l) == 0 {
+		return s + ", none when left out"
 	}
 	return s + fmt.Sprintf(", %v when left out", p.Default)
 }

@@ -41,6 +41,14 @@ func TestTable(t *testing.T) {
 				t.Errorf("%s answers %q, which is no check", m.ID, c)
 			}
 		}
+		for _, c := range m.Beside {
+			if !checks[c] || slices.Contains(m.Answers, c) {
+				t.Errorf("%s is offered beside %q, which is no check or one that it answers", m.ID, c)
+			}
+		}
+		if len(m.Answers)+len(m.Beside) == 0 {
+			t.Errorf("no finding's card offers %s", m.ID)
+		}
 		v, err := m.Complete(nil)
 		if err != nil {
 			t.Errorf("%s: its defaults: %v", m.ID, err)

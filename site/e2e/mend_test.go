@@ -250,3 +250,37 @@ func TestMendSure(t *testing.T) {
 	}
 	p.clean()
 }
+
+// TestMendUnbound: of a figure that nothing binds the card offers what it lacks, though no
+// check is put right by it: bound from its surface, on trial and kept.
+func TestMendUnbound(t *testing.T) {
+	f, err := desk.Sample{Faults: []string{"intake/nothing-bound"}}.File()
+	if err != nil {
+		t.Fatal(err)
+	}
+	name := filepath.Join(t.TempDir(), "sculpt.glb")
+	if err := os.WriteFile(name, f.Data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p := open(t, serve(t, false).URL+"?present=plain", 1440, 900)
+	p.drop(name)
+	p.poll("the figure", doneJS)
+	p.poll("what can be mended", offersJS)
+	if says := eval[string](p, `document.querySelector('.verdict .says').textContent`); !strings.Contains(says, "not bound to joints. Ready to be bound.") {
+		t.Errorf("the verdict: %q", says)
+	}
+	p.findingCard("Nothing is bound", "bind")
+	if got := eval[string](p, `[...document.querySelectorAll('#card [data-mend]')].map((b) => b.dataset.mend).join()`); got != "fit,bind" {
+		t.Errorf("the card offers %q", got)
+	}
+	p.tried("bind")
+	p.poll("the figure as it would be", `stage.state().beside && stage.state().fine`)
+	p.shot("67-bind-on-trial")
+	if row := eval[string](p, `document.querySelector('#trial [data-row="cleared"] td').textContent`); !strings.Contains(row, "Nothing is bound") {
+		t.Errorf("cleared: %q", row)
+	}
+	p.click("#trial-keep")
+	p.kept(1)
+	p.poll("its verdict", `document.querySelector('.verdict .says').textContent.includes('Bound, and moved by')`)
+	p.clean()
+}

@@ -192,7 +192,11 @@ func (p *program) mends(args []string) (int, error) {
 		return exitDone, mend.WriteTable(p.out)
 	}
 	for _, m := range mend.Table() {
-		fmt.Fprintf(p.out, "%s: %s\n  %s\n  answers %s\n", m.ID, m.Title, m.Does, strings.Join(m.Answers, ", "))
+		answers := strings.Join(m.Answers, ", ")
+		if answers == "" {
+			answers = "no check; it is asked for by name, or beside " + strings.Join(m.Beside, ", ")
+		}
+		fmt.Fprintf(p.out, "%s: %s\n  %s\n  answers %s\n", m.ID, m.Title, m.Does, answers)
 		for _, v := range m.Parameters {
 			fmt.Fprintf(p.out, "    %-10s %s: %s\n", v.Name, v.Range(), v.Says)
 		}

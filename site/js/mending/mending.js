@@ -51,8 +51,8 @@ function undoKey(e) {
   change(e.shiftKey ? 'forward' : 'back');
 }
 
-/** Mends that answer a finding. @param {import('../state/types.js').Finding} f */
-const answers = (f) => (f.cause ? [] : its.offers.filter((o) => o.answers.includes(f.id)).sort((a, b) => Number(calls(b, f)) - Number(calls(a, f))));
+/** Mends that answer a finding, and those that a person may want beside it. @param {import('../state/types.js').Finding} f */
+const answers = (f) => (f.cause ? [] : its.offers.filter((o) => o.answers.includes(f.id) || o.beside.includes(f.id)).sort((a, b) => Number(calls(b, f)) - Number(calls(a, f))));
 
 /** @param {Wire.MendOffer} o @param {import('../state/types.js').Finding} f */
 const calls = (o, f) => o.calls.some((c) => c.aims.includes(f.id));
