@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/intake"
+	"rigloupe/inspect/motion"
 	"rigloupe/inspect/say"
 	"rigloupe/inspect/surface"
 )
@@ -27,8 +28,8 @@ const (
 	Empty   State = "empty"   // nothing is shown, and nothing moves
 	Motion  State = "motion"  // joints and clips without a surface
 	Unbound State = "unbound" // a surface that no joint moves
-	Bound   State = "bound"   // joints move the surface, and there is no clip
-	Moving  State = "moving"  // bound, with clips
+	Bound   State = "bound"   // joints move the surface, and no clip moves them
+	Moving  State = "moving"  // bound, with clips that move joints
 )
 
 // mostMatter is how many findings a person looks at first.
@@ -41,6 +42,7 @@ func (r *Result) Verdict() Verdict {
 	var of struct {
 		intake *intake.Facts
 		ready  *surface.Ready
+		moved  int // clips in which joints move: others hold a pose, or turn a lamp
 	}
 	ran := 0
 	for i := range r.Stations {
@@ -51,6 +53,12 @@ func (r *Result) Verdict() Verdict {
 			of.intake = f
 		case *surface.Facts:
 			of.ready = &f.Ready
+		case *motion.Facts:
+			for c := range f.Clips {
+				if f.Clips[c].Moving > 0 {
+					of.moved++
+				}
+			}
 		}
 		ran++
 	}
@@ -58,7 +66,7 @@ func (r *Result) Verdict() Verdict {
 		return v
 	}
 	v.Matter = r.matter()
-	v.State = stateOf(of.intake, r.Exam.Bound() || of.intake.PartJoints > 0)
+	v.State = stateOf(of.intake, r.Exam.Bound() || of.intake.PartJoints > 0, of.moved)
 	lead := r.lead(of.intake, v.State)
 	switch v.State {
 	case Empty:
@@ -78,12 +86,16 @@ func (r *Result) Verdict() Verdict {
 		if !r.Exam.Bound() {
 			good = "Made of stiff parts, moved by "
 		}
+		if of.moved < of.intake.Clips {
+			good += say.Whole(of.moved) + " of "
+		}
 		v.Says = lead + ". " + r.stands(good+say.Count(of.intake.Clips, "clip", "clips"))
 	}
 	return v
 }
 
-func stateOf(f *intake.Facts, bound bool) State {
+// stateOf tells how far a figure has come; moved is how many clips move its joints.
+func stateOf(f *intake.Facts, bound bool, moved int) State {
 	switch surfaces := f.Vertices > 0; {
 	case !surfaces && f.Clips > 0:
 		return Motion
@@ -91,7 +103,7 @@ func stateOf(f *intake.Facts, bound bool) State {
 		return Empty
 	case !bound:
 		return Unbound
-	case f.Clips > 0:
+	case moved > 0:
 		return Moving
 	}
 	return Bound
@@ -99,6 +111,9 @@ func stateOf(f *intake.Facts, bound bool) State {
 
 // lead says what is in the file: "A person, 1.86 m high".
 func (r *Result) lead(f *intake.Facts, s State) string {
+	if f.Fused > 1 {
+		return say.Whole(f.Fused) + " figures grown together"
+	}
 	if len(f.Figures) > 1 {
 		return say.Whole(len(f.Figures)) + " figures in one file"
 	}

@@ -1,6 +1,7 @@
 package inspect
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -10,8 +11,10 @@ import (
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/intake"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // What matters most of figures with planted faults, as three of us would tell it after
@@ -67,8 +70,8 @@ func TestVerdictOfRealFigures(t *testing.T) {
 		file, says string
 		matter     []string
 	}{
-		// His two sides crease differently in every pose, the surface differs when mirrored.
-		{"Knight.glb", "A person, 2.31 m high. Bound, and moved by 76 clips; two things will show: weights differ by side", []string{"binding/mirror-mismatch", "surface/lopsided"}},
+		// Seven of his clips hold a pose (their keys are equal). His two sides crease differently in every pose, the surface differs when mirrored.
+		{"Knight.glb", "A person, 2.31 m high. Bound, and moved by 69 of 76 clips; two things will show: weights differ by side", []string{"binding/mirror-mismatch", "surface/lopsided"}},
 		// Three times a person's height, then a trunk that no clip bends, then feet that part.
 		{"robot.glb", "A person, 4.56 m high. Bound, and moved by 14 clips; six things will show: unlikely height", []string{"intake/odd-height", "motion/still-chain", "skeleton/uneven-pair"}},
 		// 79 of whatever its unit is: worth knowing first; without normals each viewer shades it differently.
@@ -104,6 +107,9 @@ func matters(t *testing.T, name string, res *Result, want []string, says string)
 	var got []string
 	for _, n := range v.Matter {
 		got = append(got, all[n-1].ID)
+		if all[n-1].Cause != nil {
+			t.Errorf("%s: %s matters, and it follows from another", name, all[n-1].ID)
+		}
 	}
 	if len(got) < len(want) || !slices.Equal(got[:len(want)], want) {
 		t.Errorf("%s: first are %v, want %v", name, got, want)
@@ -166,6 +172,69 @@ func TestVerdictCounts(t *testing.T) {
 		}
 		if got := res.Verdict().Says; !strings.HasSuffix(got, row.want) {
 			t.Errorf("%v: %s", row.flaws, got)
+		}
+	}
+}
+
+// TestVerdictOfClips: only clips that move joints move the figure, and figures grown
+// together are not called one.
+func TestVerdictOfClips(t *testing.T) {
+	for _, row := range []struct {
+		stripped int // clips that lose their channels
+		state    State
+		says     string
+	}{
+		{0, Moving, "Bound, and moved by 2 clips; "},
+		{1, Moving, "Bound, and moved by 1 of 2 clips; "},
+		{2, Bound, "Bound and ready to animate; "},
+	} {
+		g := lamplighter.Build(lamplighter.Options{})
+		for c := range row.stripped {
+			g.Clips[c].Channels = nil
+		}
+		v := examined(t, g).Verdict()
+		if v.State != row.state || !strings.Contains(plainSpaces(v.Says), row.says) {
+			t.Errorf("%d clips without channels: %s, %q", row.stripped, v.State, v.Says)
+		}
+	}
+	for _, n := range []int{0, 2} {
+		res := examined(t, lamplighter.Build(lamplighter.Options{}))
+		for i := range res.Stations {
+			if f, ok := res.Stations[i].Facts.(*intake.Facts); ok {
+				f.Fused = n
+			}
+		}
+		if says := res.Verdict().Says; strings.HasPrefix(plainSpaces(says), "2 figures grown together. ") != (n == 2) {
+			t.Errorf("%d figures in one shell: %q", n, says)
+		}
+	}
+}
+
+// TestSpread: the share of the figure by hand: the root of the vertices' share, or the
+// joints', or the square of the height's, times the share of the clips.
+func TestSpread(t *testing.T) {
+	res := examined(t, lamplighter.Build(lamplighter.Options{}))
+	vertices, joints := len(res.Exam.Rig.Meshes[0].Positions)/3, len(res.Exam.Rig.Skins[0].Joints)
+	spot := func(n int) []check.Spot { return []check.Spot{{Vertices: make([]rig.Vertex, n)}} }
+	for _, row := range []struct {
+		name string
+		id   string
+		w    func(*check.Where)
+		want float64
+	}{
+		{"no place", "binding/x", func(*check.Where) {}, 1},
+		{"a hundredth of the vertices", "binding/x", func(w *check.Where) { w.Spots = spot(vertices / 100) }, .1},
+		{"of the file", "intake/x", func(w *check.Where) { w.Spots = spot(vertices / 100) }, 1},
+		{"a quarter of the joints", "motion/x", func(w *check.Where) { w.Joints = make([]rig.Node, joints/4) }, .485}, // 8 of 34
+		{"one of two clips", "motion/x", func(w *check.Where) { w.Clip = 1 }, .5},
+		{"both clips", "motion/x", func(w *check.Where) { w.Clip, w.Clips = 0, []rig.Clip{0, 1} }, 1},
+		{"a quarter of the joints in one clip", "motion/x", func(w *check.Where) { w.Clip, w.Joints = 0, make([]rig.Node, joints/4) }, .2425},
+		{"half as high as the figure", "bends/x", func(w *check.Where) { w.Point, w.Extent = new(space.Vec), res.Exam.Height()/2 }, .5},
+	} {
+		f := check.Finding{ID: row.id, Where: check.Nowhere()}
+		row.w(&f.Where)
+		if got := res.spread(&f); math.Abs(got-row.want) > .001 {
+			t.Errorf("%s: %.4f, want %.4f", row.name, got, row.want)
 		}
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"rigloupe/inspect/rig"
 )
 
 // TestRanked: the ratios ranked by bins are those of all of them in order, whatever they
@@ -41,5 +43,26 @@ func TestRanked(t *testing.T) {
 				t.Errorf("of %d: rank %d is %g, want %g", len(list), k, got, sorted[k])
 			}
 		}
+	}
+}
+
+// TestLowestOfMany: of vertices equally low in one box the first is told, however the box
+// is parted.
+func TestLowestOfMany(t *testing.T) {
+	m := &rig.MeshData{}
+	var list []uint32
+	for v := range uint32(40 * fewVertices) {
+		m.Positions = append(m.Positions, float32(1013-v*7919%1013), float32(v%2), float32(v*104729%997))
+		list = append(list, v)
+	}
+	b := boxOf(m, 0, list)
+	if b.parts = b.split(m, nil); len(b.parts) < 40 {
+		t.Fatalf("%d parts", len(b.parts))
+	}
+	s := &sole{rows: [][4]float64{{0, 1, 0, 0}}}
+	s.reset()
+	s.testBox(&soleSurface{mesh: m}, &b)
+	if s.vertex != 0 || s.best != 0 {
+		t.Errorf("vertex %d at %g", s.vertex, s.best)
 	}
 }
