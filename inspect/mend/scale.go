@@ -68,7 +68,7 @@ func suggestScale(f *Findings) []Values {
 		}
 	}
 	for _, x := range f.Of("intake/odd-height") {
-		// A giant or a toy may be meant: the factor of a unit is taken, no guess beyond.
+		// A giant or a toy may be meant: only the factor of a unit far off is taken.
 		if k := x.Measures["factor"]; k > 0 && isUnit(k) {
 			v["factor"], found = k, true
 		}
@@ -85,9 +85,10 @@ func suggestScale(f *Findings) []Values {
 	return []Values{v}
 }
 
-// isUnit tells the factors that lead from a unit of length to the metre.
+// isUnit tells the factors that lead from a unit of length to the metre. Not of the foot:
+// what is 4 to 7 m high is as often a giant that is meant (common practice, no source).
 func isUnit(k float64) bool {
-	for _, u := range []float64{0.001, 0.01, 0.1, 0.0254, 0.3048, 10, 100, 1000, 1 / 0.0254, 1 / 0.3048} {
+	for _, u := range []float64{0.001, 0.01, 0.1, 0.0254, 10, 100, 1000, 1 / 0.0254} {
 		if math.Abs(k/u-1) < 1e-6 {
 			return true
 		}

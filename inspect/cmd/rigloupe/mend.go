@@ -96,8 +96,12 @@ func (p *program) mend(args []string) (int, error) {
 		if err != nil {
 			return 0, err
 		}
+		said := map[string]bool{}
 		for _, r := range left {
-			fmt.Fprintln(p.err, typed(line(r.Sentence())))
+			if s := r.Sentence(); !said[s] {
+				said[s] = true
+				fmt.Fprintln(p.err, typed(line(s)))
+			}
 		}
 		data, err := plan.JSON()
 		if err != nil {
