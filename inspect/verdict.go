@@ -19,6 +19,7 @@ type Verdict struct {
 	State  State  `json:"state" wire:"'' | 'empty' | 'motion' | 'unbound' | 'bound' | 'moving'"`
 	Says   string `json:"says"`   // "" while stations are missing
 	Matter []int  `json:"matter"` // the findings that matter most, by number, at most three; causes before what follows from them
+	Order  []int  `json:"order"`  // all findings by number: those that matter most, then by grade, causes before what follows from them, then by what is seen
 }
 
 // State is how far the figure has come.
@@ -38,7 +39,7 @@ const mostMatter = 3
 // Verdict answers the examination in words. It stands on what the stations found and on
 // nothing else; where a station did not run it says nothing.
 func (r *Result) Verdict() Verdict {
-	v := Verdict{Matter: []int{}}
+	v := Verdict{Matter: []int{}, Order: r.ranked()}
 	var of struct {
 		intake *intake.Facts
 		ready  *surface.Ready
@@ -65,7 +66,8 @@ func (r *Result) Verdict() Verdict {
 	if ran < len(Catalogue()) {
 		return v
 	}
-	v.Matter = r.matter()
+	v.Matter = r.matter(v.Order)
+	v.Order = first(v.Matter, v.Order)
 	v.State = stateOf(of.intake, r.Exam.Bound() || of.intake.PartJoints > 0, of.moved)
 	lead := r.lead(of.intake, v.State)
 	switch v.State {
@@ -217,15 +219,21 @@ func inWords(n int) string {
 }
 
 // matter answers the findings to look at first, one of each check.
-func (r *Result) matter() []int {
+func (r *Result) matter(order []int) []int {
 	all, out := r.Findings(), []int{}
 	var told []string
-	for _, n := range r.ranked() {
+	for _, n := range order {
 		if f := &all[n-1]; f.Cause == nil && len(out) < mostMatter && !slices.Contains(told, f.ID) {
 			out, told = append(out, n), append(told, f.ID)
 		}
 	}
 	return out
+}
+
+// first puts some numbers of a list before the others.
+func first(some, list []int) []int {
+	rest := slices.DeleteFunc(slices.Clone(list), func(n int) bool { return slices.Contains(some, n) })
+	return append(slices.Clone(some), rest...)
 }
 
 // ranked lists the numbers of all findings: by grade, then what stands by itself before

@@ -117,6 +117,15 @@ func matters(t *testing.T, name string, res *Result, want []string, says string)
 	if !strings.Contains(plainSpaces(v.Says), says) {
 		t.Errorf("%s: says %q, want %q in it", name, v.Says, says)
 	}
+	if sorted := slices.Sorted(slices.Values(v.Order)); len(sorted) != len(all) || !slices.Equal(v.Order[:len(v.Matter)], v.Matter) {
+		t.Errorf("%s: the order %v of %d findings does not begin with %v", name, v.Order, len(all), v.Matter)
+	}
+	rest := v.Order[len(v.Matter):]
+	for i := range rest {
+		if i > 0 && (all[rest[i]-1].Grade > all[rest[i-1]-1].Grade || all[rest[i]-1].Grade == all[rest[i-1]-1].Grade && all[rest[i]-1].Cause == nil && all[rest[i-1]-1].Cause != nil) {
+			t.Errorf("%s: %d stands after %d", name, rest[i], rest[i-1])
+		}
+	}
 	if len(v.Matter) > 3 {
 		t.Errorf("%s: %d that matter", name, len(v.Matter))
 	}

@@ -43,6 +43,8 @@ declare namespace Wire {
     slip: { ask: AskSlip; ends: Document & { kind: 'slip' }; document: MendSheet };
     suggest: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
     handOver: { ask: AskHandOver; ends: Parcel & { kind: 'handed' } & { bytes: ArrayBuffer }; document: null };
+    report: { ask: AskReport; ends: Parcel & { kind: 'reported' } & { bytes: ArrayBuffer }; document: null };
+    place: { ask: AskPlace; ends: Parcel & { kind: 'placed' } & { bytes: ArrayBuffer }; document: null };
     second: { ask: AskNothing; ends: Document & { kind: 'second' }; document: SecondDocument };
     match: { ask: AskMatch; ends: Document & { kind: 'match' }; document: MatchDocument };
     carry: { ask: AskCarry; ends: Document & { kind: 'carry' }; document: CarryDocument };
@@ -158,6 +160,8 @@ declare namespace Wire {
     says: string;
     /** the findings that matter most, by number, at most three; causes before what follows from them */
     matter: number[];
+    /** all findings by number: those that matter most, then by grade, causes before what follows from them, then by what is seen */
+    order: number[];
   }
 
   interface Finding {
@@ -1581,10 +1585,10 @@ declare namespace Wire {
     degrees: number;
   }
 
-  /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save, handed one of what was mended. Of a mend on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
+  /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save, handed one of what was mended, reported a report; placed ends the picture of a finding, without bytes where it has no place. Of a mend on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
   interface Parcel {
     id: number;
-    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed';
+    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed';
     /** of the file, of the field's lens */
     name: string;
   }
@@ -1912,6 +1916,21 @@ declare namespace Wire {
     what: string;
     /** stands on the proof sheet; "": none does */
     date: string;
+  }
+
+  /** AskReport wants the report of the open figure; its files come beside it. */
+  interface AskReport {
+    /** stands on the report; "": none does */
+    date: string;
+  }
+
+  /** AskPlace wants a picture of a finding's place, as PNG. */
+  interface AskPlace {
+    number: number;
+    /** pixels */
+    width: number;
+    height: number;
+    night: boolean;
   }
 
   /** secondDocument tells what a second file holds. */

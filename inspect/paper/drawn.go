@@ -50,10 +50,14 @@ func shade(n, all int) int {
 	return 2 * min(5, (5*n+all-1)/all)
 }
 
-// Beside sets a picture at the left of what fill writes, kept together on a page where that
-// fits on one; without a picture it is the text alone.
-func (s *Sheet) Beside(p *Picture, fill func()) {
+// Beside sets a picture at the left of what fill writes, half as wide as the page or, not
+// large, a third; kept together on a page where that fits on one. Without a picture it is
+// the text alone.
+func (s *Sheet) Beside(p *Picture, large bool, fill func()) {
 	class := "finding"
+	if large {
+		class += " large"
+	}
 	if p == nil {
 		class += " bare"
 	}

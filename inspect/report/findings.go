@@ -28,22 +28,23 @@ func (w *writer) findings(draw Draw) error {
 		w.Say(paper.Words("Nothing: every check that ran is clear."))
 		return nil
 	}
-	if m := w.r.Verdict().Matter; len(m) > 0 {
+	v := w.r.Verdict()
+	if len(v.Matter) > 0 {
 		var list []string
-		for _, n := range m {
+		for _, n := range v.Matter {
 			list = append(list, fmt.Sprintf("%d, %s", n, all[n-1].Title))
 		}
 		w.Say(paper.Words("Look first at " + strings.Join(list, "; ") + ". Numbers are those on the figure."))
 	}
 	var rows [][]paper.Text
-	for i := range all {
-		f := &all[i]
+	for _, n := range v.Order {
+		f := &all[n-1]
 		value, limit := measured(f)
-		rows = append(rows, []paper.Text{paper.Join(paper.Mark(f.Grade), paper.Words(fmt.Sprintf("%d  %s", i+1, f.Title))), paper.Name(f.Subject), paper.Words(value), paper.Soft(paper.Words(limit))})
+		rows = append(rows, []paper.Text{paper.Join(paper.Mark(f.Grade), paper.Words(fmt.Sprintf("%d  %s", n, f.Title))), paper.Name(f.Subject), paper.Words(value), paper.Soft(paper.Words(limit))})
 	}
 	w.Table([]string{"Finding", "Place", "Measure", "Limit"}, 2, rows)
-	for i := range all {
-		if err := w.finding(i+1, &all[i], draw); err != nil {
+	for _, n := range v.Order {
+		if err := w.finding(n, &all[n-1], draw); err != nil {
 			return err
 		}
 	}
@@ -74,7 +75,7 @@ func (w *writer) finding(number int, f *check.Finding, draw Draw) (err error) {
 			picture = &p
 		}
 	}
-	w.Beside(picture, func() {
+	w.Beside(picture, f.Grade >= check.Flaw, func() {
 		w.Step(paper.Join(paper.Mark(f.Grade), paper.Words(fmt.Sprintf("%d  %s", number, f.Title))))
 		if f.Subject != "" {
 			w.Say(paper.Name(f.Subject))

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -158,8 +159,15 @@ func TestPictures(t *testing.T) {
 		},
 	}
 	data, _ := written(t, &Report{Result: res, Draw: draw})
-	if n := len(res.Findings()); len(asked) != n || strings.Count(string(data), "<img ") != 4+n-1 || strings.Count(string(data), `class="finding bare"`) != 1 {
+	if n := len(res.Findings()); len(asked) != n || strings.Count(string(data), "<img ") != 4+n-1 || strings.Count(string(data), ` bare"`) != 1 {
 		t.Errorf("asked for %v, %d pictures", asked, strings.Count(string(data), "<img "))
+	}
+	// In the verdict's order; a stop or a flaw has the large picture, a note a small one.
+	if v := res.Verdict(); !slices.Equal(asked, v.Order) {
+		t.Errorf("drawn in the order %v, want %v", asked, v.Order)
+	}
+	if n := res.Count(check.Stop) + res.Count(check.Flaw); n == 0 || strings.Count(string(data), `class="finding large`) != n {
+		t.Errorf("%d are large, want %d", strings.Count(string(data), `class="finding large`), n)
 	}
 	draw.Finding = func(*inspect.Result, int) (p paper.Picture, has bool, err error) { return p, false, os.ErrClosed }
 	if _, err := (&Report{Result: res, Draw: draw}).HTML(); err != os.ErrClosed {

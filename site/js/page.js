@@ -24,6 +24,7 @@ import { mountNotices } from './files/notices.js';
 import { askMotion, offer } from './files/offer.js';
 import { mountPad, placeOf } from './stage/pad.js';
 import { part } from './base/slices.js';
+import { askReport, mountReport } from './report/report.js';
 import { mountPaper } from './head/paper.js';
 import { mountPrint } from './head/printed.js';
 import { seek, takeClip } from './shared/clips.js';
@@ -44,7 +45,7 @@ const take = async (sources, adds, dropped = false) => {
   if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); } })) await open(sources, adds);
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
-const acts = { open: pick, motion: () => askMotion(must('picker')), reread, sample, help, lineup: showLineup, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+const acts = { open: pick, motion: () => askMotion(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 mountPaper();
 mountPrint();
@@ -64,6 +65,7 @@ mountJointTable();
 mountMatch();
 mountCard({ ofClip: [carriedPart], ofFinding: [mending.part] });
 mountFileSheet();
+mountReport();
 mountNotice({ open: pick });
 mountNotices();
 mountPad();

@@ -8,7 +8,7 @@ import { lensNames } from './stage/lens.js';
 import { takeMove } from './shared/moves.js';
 import { guarded } from './talk/stage.js';
 import { stepTerm } from './card/sum.js';
-import { keep, recall } from './head/paper.js';
+import { keep, recall } from './state/habits.js';
 import { goBack } from './stage/view.js';
 import { child, finding, neighbour, parent, partner, station } from './shared/walk.js';
 
@@ -17,7 +17,7 @@ import { child, finding, neighbour, parent, partner, station } from './shared/wa
 /** 15° in pixels of a drag: the stage's camera turns 180° in 600 */
 const TURN = 50;
 
-/** @param {{open: () => void, motion: () => void, reread: () => void}} acts @returns {Shortcut[]} */
+/** @param {{open: () => void, motion: () => void, reread: () => void, report: () => void}} acts @returns {Shortcut[]} */
 function table(acts) {
   return [
     { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
@@ -69,13 +69,14 @@ function table(acts) {
     { keys: ['o'], does: 'open a file', run: acts.open },
     { keys: ['m'], does: 'motion from a second file', run: acts.motion },
     { keys: ['r'], does: 'read the file again', run: acts.reread },
+    { keys: ['e'], does: 'report of the examination, to print and sign', run: acts.report },
     { keys: ['?'], does: 'this list', run: help },
   ];
 }
 
 rooms.keys.single = recall('keys') !== 'off';
 
-/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, reread: () => void}} acts */
+/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, reread: () => void, report: () => void}} acts */
 export function mountShortcuts(acts) {
   const all = table(acts);
   const plain = (/** @type {Shortcut} */ k) => k.keys.every((x) => x.length === 1);

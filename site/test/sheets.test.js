@@ -22,6 +22,7 @@ const ROOTS = {
   'strip.css': ['.time'],
   'matching.css': ['#match', '.carried'],
   'mending.css': ['.mends', '.trial', '.slip', '#hand-over', '#trial-receipt'],
+  'report.css': ['#report', '#report-done', '#report-says'],
   'lineup.css': ['.lineup'],
   'files.css': ['.file-sheet', '.notice', '.veil', '#offer', '#of-others'],
 };

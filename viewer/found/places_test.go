@@ -184,7 +184,7 @@ func TestUndrawnVertices(t *testing.T) {
 		if c := s.ViewOf(&st, Places(res, &f)[0]); c.Target.Sub(want).Len() > 1e-6 {
 			t.Errorf("the camera looks at %v, want %v", c.Target, want)
 		}
-		for _, k := range Pointers(res.Findings()) {
+		for _, k := range Pointers(res) {
 			if k.Number == n+1 && k.Point.Sub(want).Len() > 1e-6 {
 				t.Errorf("the key points at %v, want %v", k.Point, want)
 			}

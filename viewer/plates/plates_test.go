@@ -5,11 +5,15 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"image"
+	"image/color"
 	"image/png"
+	"slices"
 	"strings"
 	"testing"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/mend"
@@ -153,6 +157,19 @@ func TestSides(t *testing.T) {
 			}
 		}
 	}
+	// The pointers follow the verdict, whatever stands first in the file.
+	pointers, order := found.Pointers(res), res.Verdict().Order
+	at := -1
+	for _, k := range pointers {
+		i := slices.Index(order, k.Number)
+		if i <= at {
+			t.Errorf("pointer %d stands out of the order %v", k.Number, order)
+		}
+		at = i
+	}
+	if at < 3 {
+		t.Errorf("%d pointers", len(pointers))
+	}
 	clean := *res
 	clean.Stations = nil
 	bare, err := New(t.Context()).Sides(&clean)
@@ -188,5 +205,41 @@ func TestSameBytes(t *testing.T) {
 	const want = "782260de8e56bf18"
 	if got := hex.EncodeToString(h.Sum(nil)[:8]); got != want {
 		t.Errorf("%s, want %s", got, want)
+	}
+}
+
+// TestPlace: a picture is as large as asked, by day or by night; drawing ends with its
+// context.
+func TestPlace(t *testing.T) {
+	r, _ := lamplighter.Fault{Plant: first(t, "binding/stray-island")}.On(lamplighter.Build(lamplighter.Options{Vertices: 6000}))
+	res, err := inspect.Examine(t.Context(), r, inspect.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	number := 1 + slices.IndexFunc(res.Findings(), func(f check.Finding) bool { return f.ID == "binding/stray-island" })
+	ctx, end := context.WithCancel(t.Context())
+	p := New(ctx)
+	place := func(on Paper) image.Image {
+		t.Helper()
+		pic, has, err := p.Place(res, number, on)
+		if err != nil || !has {
+			t.Fatal(has, err)
+		}
+		img, err := png.Decode(bytes.NewReader(pic.PNG))
+		if err != nil || img.Bounds() != image.Rect(0, 0, on.Width, on.Height) {
+			t.Fatal(img.Bounds(), err)
+		}
+		return img
+	}
+	corner := func(img image.Image) int { // paper, and nothing else
+		c := color.GrayModel.Convert(img.At(2, 2)).(color.Gray)
+		return int(c.Y)
+	}
+	if day, night := corner(place(Paper{Width: 200, Height: 150})), corner(place(Paper{Width: 200, Height: 150, Night: true})); day < 200 || night > 60 {
+		t.Errorf("day paper %d, night paper %d", day, night)
+	}
+	end()
+	if _, _, err := p.Place(res, number, Paper{Width: 200, Height: 150}); err == nil {
+		t.Error("drawn after its context has ended")
 	}
 }

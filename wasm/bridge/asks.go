@@ -106,6 +106,19 @@ type AskHandOver struct {
 	Date string `js:"date"` // stands on the proof sheet; "": none does
 }
 
+// AskReport wants the report of the open figure; its files come beside it.
+type AskReport struct {
+	Date string `js:"date"` // stands on the report; "": none does
+}
+
+// AskPlace wants a picture of a finding's place, as PNG.
+type AskPlace struct {
+	Number int  `js:"number"`
+	Width  int  `js:"width"` // pixels
+	Height int  `js:"height"`
+	Night  bool `js:"night"`
+}
+
 // AskRow examines the files beside it for a line-up; without files it is the row of the
 // open figure.
 type AskRow struct {

@@ -41,14 +41,15 @@ type Lineup struct {
 // secondPlaces, one for each, where the source's joints are meanwhile: little-endian
 // float32, first and last moment in seconds, frames, evenly spread between them; then by
 // frame and joint left, up and forward in shares of the longest side.
-// saved, with the name to save under, ends a save, handed one of what was mended. Of a mend
+// saved, with the name to save under, ends a save, handed one of what was mended, reported
+// a report; placed ends the picture of a finding, without bytes where it has no place. Of a mend
 // on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared
 // after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that
 // materials show, its name the place of the image; handed back as the files of a paint, in
 // another worker, each comes as a texture (package flat), and a painted document ends it.
 type Parcel struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed'"`
+	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed'"`
 	Name string `js:"name"` // of the file, of the field's lens
 }
 

@@ -46,6 +46,7 @@ type examiner struct {
 	titles map[string]string
 	other  other // a second file, for the open figure
 	mend   mending
+	shots  shots           // of the result
 	limits check.Overrides // that the result was judged with
 
 	breathed time.Time // see breathing
@@ -123,7 +124,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	if err != nil {
 		return err
 	}
-	x.result, x.other, x.mend, x.limits, x.long = nil, other{}, mending{}, limits, 0
+	x.result, x.other, x.mend, x.limits, x.long, x.shots = nil, other{}, mending{}, limits, 0, shots{}
 	x.progress("read", "Reading", 0, 1, "Reading the file")
 	r, err := open(files)
 	if err != nil {

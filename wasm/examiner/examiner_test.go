@@ -62,6 +62,10 @@ type asked struct {
 	To     int
 	What   string
 	Date   string
+
+	Width  int
+	Height int
+	Night  bool
 }
 
 // ask asks, and holds that exactly one message ends it, the last.

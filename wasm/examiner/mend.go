@@ -214,7 +214,7 @@ func (x *examiner) desk(ctx context.Context) (ending, error) {
 	if err != nil {
 		return ending{}, err
 	}
-	x.result, x.other = result, other{}
+	x.result, x.other, x.shots = result, other{}, shots{}
 	prepared, err := scene.Prepare(ctx, state.Rig, func(int, int) error { return ctx.Err() })
 	if err != nil {
 		return ending{}, err

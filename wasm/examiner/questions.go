@@ -63,6 +63,8 @@ func questions() []question {
 		about[bridge.AskSlip, bridge.Document]("slip", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).slip),
 		about[bridge.AskNothing, bridge.Document]("suggest", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).suggest),
 		about[bridge.AskHandOver, bridge.Parcel]("handOver", "handed", true, text, (*examiner).handOver),
+		about[bridge.AskReport, bridge.Parcel]("report", "reported", true, text, (*examiner).report),
+		about[bridge.AskPlace, bridge.Parcel]("place", "placed", true, text, (*examiner).place),
 		about[bridge.AskNothing, bridge.Document]("second", "second", true, reflect.TypeFor[secondDocument](), (*examiner).second),
 		about[bridge.AskMatch, bridge.Document]("match", "match", true, reflect.TypeFor[match.Document](), (*examiner).match),
 		about[bridge.AskCarry, bridge.Document]("carry", "carry", true, reflect.TypeFor[carry.Document](), (*examiner).carry),

@@ -130,6 +130,9 @@ func TestBothDriversAnswerAlike(t *testing.T) {
 	same("the joints", text(asked{Kind: "joints"}), string(file("joints.csv")))
 	zero, one := 0, 1
 	same("a clip", text(asked{Kind: "rows", Clip: &one, Columns: 40}), run("clip", "--json", "--clip", "1", "--columns", "40", "lamp.glb"))
+	run("examine", "lamp.glb", "--report", "r.html", "--date", "24 December 2026", "--fail-on", "never")
+	p.ask(ctx, asked{Kind: "report", Date: "24 December 2026"}, []gltfio.File{lamp()})
+	same("a report", string(p.parcels["reported"]), string(file("r.html")))
 	node := -1
 	for i := range p.result.Exam.Rig.Nodes {
 		if p.result.Exam.Rig.Nodes[i].Name == "left_chain_1" {

@@ -102,7 +102,7 @@ func (p *program) picture(args []string) (int, error) {
 	}
 	s := scene.New(r, prepared, found.Fields(res))
 	findings := res.Findings()
-	st.PointerList = found.Pointers(findings)
+	st.PointerList = found.Pointers(res)
 	if *number < 0 || *number > len(findings) {
 		return 0, callError{fmt.Sprintf("--finding %d: this file has %d", *number, len(findings))}
 	}

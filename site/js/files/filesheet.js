@@ -13,7 +13,7 @@ export function mountFileSheet() {
   });
   const sheet = () => {
     must('file-sheet').replaceChildren(
-      h('p', { class: 'row' }, act('open', 'Open a file…', 'btn lead'), act('motion', 'Motion from a file…', 'btn'), act('reread', 'Read again', 'btn'), act('sample', 'Sample figure', 'btn'), act('lineup', 'Line-up', 'btn')),
+      h('p', { class: 'row' }, act('open', 'Open a file…', 'btn lead'), act('motion', 'Motion from a file…', 'btn'), act('reread', 'Read again', 'btn'), act('sample', 'Sample figure', 'btn'), act('lineup', 'Line-up', 'btn'), act('report', 'Report…', 'btn')),
       h(
         'p',
         { class: 'row' },

@@ -1,6 +1,6 @@
 import { must } from '../base/dom.js';
 import { desk } from '../state/desk.js';
-import { isNight } from './paper.js';
+import { isNight } from '../state/habits.js';
 import { guarded } from '../talk/stage.js';
 
 /** While the page is printed every station is open and the figure stands as a picture among the sheets. */

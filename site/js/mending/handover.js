@@ -2,7 +2,7 @@ import { h, must, refill } from '../base/dom.js';
 import { desk, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { handOver } from '../talk/mend.js';
-import { saveAs } from '../shared/save.js';
+import { saveAs, today } from '../shared/save.js';
 import { bytes, some } from '../base/words.js';
 import { signature } from './slip.js';
 import { titleOf } from './receipt.js';
@@ -53,11 +53,10 @@ async function save() {
   const ticked = /** @type {HTMLInputElement[]} */ ([...document.querySelectorAll('#hand-over input[name="hand"]:checked')]).map((i) => i.value);
   const said = [];
   const button = /** @type {HTMLButtonElement} */ (must('hand-over-save'));
-  const date = new Date().toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
   must('hand-over-says').textContent = ticked.includes('proof') ? 'Drawing the proof sheet.' : '';
   button.disabled = true;
   for (const { what, type } of PARTS.filter((p) => ticked.includes(p.what))) {
-    const m = await handOver(what, date);
+    const m = await handOver(what, today());
     if (typeof m === 'string') {
       must('hand-over-says').textContent = m;
       button.disabled = false;

@@ -20,6 +20,9 @@ export function saveAs(text, name, type, said) {
   tell('say', said);
 }
 
+/** Today as it stands on paper: 24 December 2026. */
+export const today = () => new Date().toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
+
 /** @param {string} text @param {string} said */
 export async function copy(text, said) {
   try {

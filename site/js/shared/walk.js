@@ -1,5 +1,5 @@
 import { mainChild } from './tree.js';
-import { choose, chosenJoint, desk } from '../state/desk.js';
+import { choose, chosenJoint, desk, ranked } from '../state/desk.js';
 import { probe } from '../talk/stage.js';
 import { sieve } from '../state/rooms.js';
 
@@ -16,13 +16,14 @@ export function station(i) {
   li.scrollIntoView({ block: 'nearest' });
 }
 
-/** @param {number} d */
+/** From the weightiest finding on, as the verdict ranks them; what the sifters hide is left out. @param {number} d 1 or −1 */
 export function finding(d) {
-  const all = (desk.figure?.findings ?? []).filter((f) => sieve.shown.has(f.grade));
-  if (all.length === 0) return;
-  const now = desk.chosen.kind === 'finding' ? desk.chosen.number : d > 0 ? 0 : Infinity;
-  const next = d > 0 ? (all.find((f) => f.number > now) ?? all[0]) : (all.findLast((f) => f.number < now) ?? all[all.length - 1]);
-  choose({ kind: 'finding', number: next.number }, { turn: true });
+  const all = ranked(), now = desk.chosen.kind === 'finding' ? desk.chosen.number : 0;
+  const at = all.findIndex((f) => f.number === now);
+  for (let k = 1; k <= all.length; k++) {
+    const f = all[((at < 0 && d < 0 ? 0 : at) + d * k + 2 * all.length) % all.length];
+    if (sieve.shown.has(f.grade)) return choose({ kind: 'finding', number: f.number }, { turn: true });
+  }
 }
 
 /** @param {import('../state/types.js').Joint|undefined|null} j */

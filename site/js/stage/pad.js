@@ -1,5 +1,5 @@
 import { h, must } from '../base/dom.js';
-import { choose, desk, on } from '../state/desk.js';
+import { choose, desk, on, ranked } from '../state/desk.js';
 import { placeNow } from '../shared/places.js';
 import { part } from '../base/slices.js';
 import { guarded, setStage } from '../talk/stage.js';
@@ -165,13 +165,9 @@ function stageChoice() {
   return { ...(f && (placeNow(f) ?? placeOf(f))), kind: 'finding', number: c.number };
 }
 
-/** Findings with a place, worst first: what the pointers on the plate point at. */
+/** Findings with a place, as the verdict ranks them: what the pointers on the plate point at. */
 export function pointerList() {
-  const rank = { stop: 0, flaw: 1, note: 2 };
-  return (desk.figure?.findings ?? [])
-    .map(placeOf)
-    .filter((k) => k !== null)
-    .sort((a, b) => rank[a.grade] - rank[b.grade] || a.number - b.number);
+  return ranked().map(placeOf).filter((k) => k !== null);
 }
 
 /**

@@ -71,6 +71,12 @@ export function suggest(lens) {
   if (to !== desk.lens) show({ lens: to, byHand: false });
 }
 
+/** The findings as the verdict ranks them, the weightiest first. */
+export const ranked = () => {
+  const f = desk.figure;
+  return f ? f.doc.verdict.order.flatMap((n) => f.findings[n - 1] ?? []) : [];
+};
+
 /** The finding that is chosen. */
 export const chosenFinding = () => (desk.chosen.kind === 'finding' ? (desk.figure?.findings[desk.chosen.number - 1] ?? null) : null);
 

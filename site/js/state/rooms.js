@@ -77,6 +77,9 @@ export const rooms = {
     /** @type {{source: ReturnType<typeof import('../matching/twofigures.js').figureOf>, target: ReturnType<typeof import('../matching/twofigures.js').figureOf>}|null} */ figures: null,
     asked: 0,
   },
+  report: {
+    /** it is being drawn */ busy: false,
+  },
   mending: {
     /** the mends there are for the figure on the desk @type {Wire.MendOffer[]} */ offers: [],
     /** of which document they are */ of: '',

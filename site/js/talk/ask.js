@@ -24,6 +24,29 @@ export async function wholeList(number) {
   return m?.kind === 'list' ? m.json : null;
 }
 
+/** The bytes of the open figure's own files, for an ask that reads them again; null: the browser no longer gives them. @returns {Promise<{name: string, bytes: ArrayBuffer}[]|null>} */
+export async function ownFiles() {
+  const files = its.held.length > 0 ? its.held : its.built ? [{ name: its.built.name, file: new Blob([its.built.bytes]) }] : [];
+  return Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
+}
+
+/** What is said where they are gone. */
+export const FILES_GONE = 'The browser no longer lets the figure’s file be read. Open it again.';
+
+/** The report of the figure on the desk. @param {string} date stands on it; empty: none does @returns {Promise<{name: string, bytes: ArrayBuffer}|string|null>} or why not; null: it was stopped */
+export async function written(date) {
+  const of = its.examiner;
+  const files = await ownFiles();
+  if (!files) return FILES_GONE;
+  const m = of === its.examiner ? await of?.ask('report', { date, files }, files.map((f) => f.bytes)) : undefined;
+  if (!m || of !== its.examiner) return 'The examination of this figure was ended. Open the file again first.';
+  if (m.kind === 'reported') return { name: m.name, bytes: m.bytes };
+  return m.kind === 'done' ? null : wordsOf(m);
+}
+
+/** Ends what the examiner of the open figure is at. */
+export const stopAsked = () => its.examiner?.stop();
+
 /**
  * Asks the examiner for something about the figure on the desk.
  * @template {keyof Wire.Questions} K @param {K} kind @param {Wire.Questions[K]['ask']} data
@@ -92,8 +115,8 @@ export async function carried(how) {
 /** The file that the command line would write of what was carried last. @param {string} format glb or bvh @returns {Promise<Answer<'save'>|null>} */
 export async function savedCarry(format) {
   const of = its.examiner;
-  const list = format === 'bvh' ? [] : its.held.length > 0 ? await Promise.all(its.held.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))) : its.built ? [{ name: its.built.name, bytes: its.built.bytes.slice(0) }] : [];
-  if (of !== its.examiner) return null;
+  const list = format === 'bvh' ? [] : await ownFiles();
+  if (!list || of !== its.examiner) return null;
   const m = of && await of.ask('save', { format, files: list }, list.map((f) => f.bytes));
   return of === its.examiner ? m : null;
 }

@@ -14,7 +14,7 @@ export const blank = (name) => ({
   program: '',
   file: { name, bytes: 0, kind: '', generator: null, version: null, extensions_used: [], extensions_required: [], remarks: [] },
   summary: { stop: 0, flaw: 0, note: 0, not_looked_at: 0, clear: 0, checks: 0, findings: 0, note_rows: 0 },
-  verdict: { state: '', says: '', matter: [] },
+  verdict: { state: '', says: '', matter: [], order: [] },
   findings: [],
   folds: [],
   checks: [],

@@ -2,6 +2,7 @@ import { exchange } from '../programs/shell.js';
 import { longJSON } from '../base/longjson.js';
 import { desk, tell } from '../state/desk.js';
 import { work } from '../state/work.js';
+import { FILES_GONE, ownFiles } from './ask.js';
 import { readFigure } from './figure.js';
 import { guarded, setStage, stageReady } from './stage.js';
 
@@ -32,9 +33,8 @@ export async function offered() {
 
 /** Opens the figure's own files for mending. @returns {Promise<Wire.MendSheet|string>} the empty slip, or why not */
 export async function beginMending() {
-  const files = its.held.length > 0 ? its.held : its.built ? [{ name: its.built.name, file: new Blob([its.built.bytes]) }] : [];
-  const list = await Promise.all(files.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
-  if (!list) return 'The browser no longer lets the figure’s file be read. Open it again.';
+  const list = await ownFiles();
+  if (!list) return FILES_GONE;
   const m = await asked('begin', { files: list }, list.map((f) => f.bytes));
   return m.kind === 'slip' ? JSON.parse(m.json) : wordsOf(m);
 }
