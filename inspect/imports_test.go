@@ -58,6 +58,7 @@ var allowed = map[string][]string{
 	"inspect/motion":          station,
 	"inspect":                 {"inspect/…"},
 	"inspect/desk":            {"inspect/rig", "inspect/gltfio", "inspect/original", "inspect/bvh", "inspect/carry", "inspect/match", "inspect/lamplighter", "inspect/mend", "inspect/paper", "inspect/proof", "inspect/report", "inspect", "inspect/check"},
+	"inspect/road":            {"inspect", "inspect/check", "inspect/intake", "inspect/mend", "inspect/motion", "inspect/say", "inspect/skeleton"},
 	"inspect/lineup":          {"inspect", "inspect/…"},
 	"inspect/compare":         {"inspect", "inspect/check", "inspect/say"},
 	"inspect/junit":           {"inspect", "inspect/check"},

@@ -195,11 +195,7 @@ func (r *Result) names(g check.Grade, but ...string) string {
 			continue
 		}
 		told = append(told, f.ID)
-		words := strings.ToLower(f.Title[:1]) + f.Title[1:]
-		if len(f.Measures) > 0 {
-			words += " (" + strings.NewReplacer(" (", ", ", ")", "").Replace(f.Measures[0].Says()) + ")"
-		}
-		list = append(list, words)
+		list = append(list, f.Words())
 	}
 	if more > 0 {
 		list = append(list, inWords(more)+" more")

@@ -6,6 +6,7 @@ package check
 import (
 	"context"
 	"math"
+	"strings"
 
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
@@ -89,6 +90,16 @@ type Finding struct {
 	Cause               *Cause // the finding it follows from; nil: it stands by itself
 	Rows                []Row  // where it is one of several alike: all of them, the worst first; nil: it alone
 	Figure              string // of several in one file, the one it is about, in words; "": all or the only one
+}
+
+// Words are title and first measure as they stand within a sentence: "sides not alike
+// (7.09 %)".
+func (f *Finding) Words() string {
+	words := strings.ToLower(f.Title[:1]) + f.Title[1:]
+	if len(f.Measures) > 0 {
+		words += " (" + strings.NewReplacer(" (", ", ", ")", "").Replace(f.Measures[0].Says()) + ")"
+	}
+	return words
 }
 
 // Row is one place of a finding that stands in several: the Where of the finding holds the

@@ -60,9 +60,9 @@ type binder struct {
 	spread               int     // joints of all vertices
 }
 
-// skeletonOf lists the joints of a file, parents first: those of its skins; without a skin
+// SkeletonOf lists the joints that a surface can be bound to, parents first: those of its skins; without a skin
 // nodes that hang together, carry no mesh and have none below.
-func skeletonOf(r *rig.Rig) (out []rig.Node) {
+func SkeletonOf(r *rig.Rig) (out []rig.Node) {
 	in := make([]bool, len(r.Nodes))
 	for _, s := range r.Skins {
 		for _, n := range s.Joints {
@@ -96,7 +96,7 @@ func skeletonOf(r *rig.Rig) (out []rig.Node) {
 // choose finds joints and surfaces.
 func (b *binder) choose() error {
 	w, r := b.w, b.w.Rig
-	b.nodes = skeletonOf(r)
+	b.nodes = SkeletonOf(r)
 	if len(b.nodes) == 0 {
 		return w.Refuse("There are no joints to bind to: fit a skeleton first.")
 	}

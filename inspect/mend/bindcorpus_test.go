@@ -29,7 +29,7 @@ func artistOf(t testing.TB, name string, s *State) *artist {
 		t.Fatal(err)
 	}
 	w := &Work{Context: context.Background(), Doc: s.Doc.Clone(), Rig: s.Rig, Exam: exam.New(s.Rig), Values: v, before: s}
-	b := &binder{w: w, joint: map[rig.Node]int{}, place: make([][]uint32, len(s.Rig.Surfaces)), nodes: skeletonOf(s.Rig)}
+	b := &binder{w: w, joint: map[rig.Node]int{}, place: make([][]uint32, len(s.Rig.Surfaces)), nodes: SkeletonOf(s.Rig)}
 	for j, n := range b.nodes {
 		b.joint[n] = j
 	}

@@ -42,6 +42,8 @@ Nothing leaves this machine.
                                       gone, better; numbers side by side
       --json   --limits FILE.json     as of examine
       --fail-on stop|flaw|note|never  exit with 1 when such a finding is new (default stop)
+  rigloupe road FILE                  the steps from a download to a moving character: what is
+      --json   --limits FILE.json     done, what is left, what comes next
   rigloupe lineup FILE…               several models in one table, best for rigging first, and why
       --json                          one JSON document    --csv FILE.csv  the table for a spreadsheet
       --sort COLUMN                   by another column; -COLUMN the other way round
@@ -169,6 +171,8 @@ func (p *program) command(name string, args []string) (code int, err error) {
 		return p.examine(args)
 	case "compare":
 		return p.compare(args)
+	case "road":
+		return p.road(args)
 	case "lineup":
 		return p.lineup(args)
 	case "pose":
