@@ -90,6 +90,8 @@ declare namespace Wire {
     below: boolean;
     /** value itself passes it */
     reached: boolean;
+    /** it moves in steps of 1/per, others count as the step under them; 0: freely */
+    per: number;
     /** when it is passed: "fewer than 1 skin" */
     says: string;
   }
@@ -674,6 +676,8 @@ declare namespace Wire {
     triangles_with_normals: number;
     inside_out_shells: number;
     crumbs: number;
+    /** 0: no loop */
+    longest_loop_m: number;
     /** of all that is shown; nil: no plane was found */
     mirror: SurfaceMirror | null;
     /** of the body, without gear: what is judged; nil: no plane was found */
@@ -682,6 +686,18 @@ declare namespace Wire {
     /** the largest by area, at most mostListed; see Pieces */
     shell_list: SurfaceShell[];
     ready_to_bind: SurfaceReady;
+    /** what shares of the diagonal are of */
+    size_m: number;
+    /** extensions */
+    not_honoured: string[] | null;
+    /** why the sides of the body cannot be compared; "": they can */
+    mirror_doubt: string;
+    /** false: too many triangles lie over each other to tell what is inside what */
+    nested: boolean;
+    /** another */
+    shells_inside: number;
+    /** that run against most of their shell */
+    turned_over_triangles: number;
   }
 
   /** WeldStep is what welding at one distance does. */
@@ -733,6 +749,8 @@ declare namespace Wire {
     alike: number;
     /** over all only */
     sides?: SurfaceSides;
+    /** where the plane passes the middle of the body's box; of the body only */
+    foot?: [number, number, number];
   }
 
   /** Sides compare the two halves of the figure, for whoever will keep one and mirror it. */
@@ -810,8 +828,23 @@ declare namespace Wire {
     triangles_with_normals: number;
     inside_out_shells: number;
     crumbs: number;
+    /** 0: no loop */
+    longest_loop_m: number;
     /** its vertices over the plane of the whole figure; nil: not shown, or no plane */
     mirror: SurfaceMirror | null;
+    /** its vertices over the plane of the body; nil: not of the body, or no plane */
+    alike: SurfaceAlike | null;
+    /** in words */
+    called: string;
+  }
+
+  /** Alike says of one surface how its places meet their images over the body's plane. */
+  interface SurfaceAlike {
+    /** that a triangle uses */
+    places: number;
+    without_partner: number;
+    /** mismatch, in steps of 1/offPer of the size */
+    off_by_steps: ([number, number])[] | null;
   }
 
   /** Shell is one connected piece of a surface. */

@@ -33,6 +33,7 @@ type Limit struct {
 	Grade   Grade // of the finding when the limit is passed
 	Below   bool  // it is passed by less than Value
 	Reached bool  // Value itself passes it as well
+	Per     int   // it moves in steps of 1/Per, others count as the step under them; 0: freely
 }
 
 // Check is one row of the catalogue. Judge compares the station's facts with the
@@ -184,7 +185,7 @@ func (d *Docket) Limit(name string) Limit {
 	for _, l := range d.entry.Limits {
 		if l.Name == name {
 			if v, ok := d.overrides[name]; ok {
-				l.Value = v
+				l.Value = l.onStep(v)
 			}
 			return l
 		}

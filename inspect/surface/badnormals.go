@@ -27,7 +27,7 @@ var badNormals = check.Check[Facts]{
 			share = float64(f.Opposed) / float64(f.WithNormal)
 		}
 		opposed := func(l check.Limit, name string, value float64) {
-			w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.corners(s, f.Sheets[s].Opposed), nil })
+			w := f.gather(func(s *Surface) bool { return s.Opposed > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.corners(s, f.Sheets[s].Opposed), nil })
 			found := d.Found(l, name, value, w)
 			found.Title, found.Subject = "Normals that point inwards", f.on(&w, f.Opposed, "triangle", "triangles")
 		}
@@ -37,7 +37,7 @@ var badNormals = check.Check[Facts]{
 			opposed(l, "opposed", float64(f.Opposed))
 		}
 		if l := d.Limit("missing"); float64(f.NoNormal) > l.Value {
-			w := f.gather(func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
+			w := f.gather(func(s *Surface) bool { return s.NoNormal > 0 }, func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
 				m := f.meshes[s]
 				for _, p := range m.data.Primitives {
 					for v := p.First; v < p.First+p.Count && v < len(m.used) && (!p.HasNormals || m.data.Normals == nil); v++ {
@@ -53,7 +53,7 @@ var badNormals = check.Check[Facts]{
 			found.Why = "Players work flat normals out by themselves, so every triangle shows. Round parts look cut."
 		}
 		if l := d.Limit("off-unit"); float64(f.OffUnit) > l.Value {
-			w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.Sheets[s].OffUnit, nil })
+			w := f.gather(func(s *Surface) bool { return s.OffUnit > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.Sheets[s].OffUnit, nil })
 			found := d.Found(l, "off unit", float64(f.OffUnit), w)
 			found.Title, found.Subject = "Normals not unit length", f.on(&w, f.OffUnit, "vertex", "vertices")
 		}

@@ -21,13 +21,10 @@ var boundaryEdges = check.Check[Facts]{
 		if float64(f.Loops) <= l.Value {
 			return
 		}
-		var long *Loop
-		w := f.gather(func(s int) (vertices []rig.Vertex, edges [][2]rig.Vertex) {
+		long := f.Longest
+		w := f.gather(func(s *Surface) bool { return s.Loops > 0 }, func(s int) (vertices []rig.Vertex, edges [][2]rig.Vertex) {
 			for i := range f.Sheets[s].Loops {
 				loop := &f.Sheets[s].Loops[i]
-				if long == nil || loop.Length > long.Length {
-					long = loop
-				}
 				vertices = append(vertices, loop.Vertices...)
 				for k := 1; k < len(loop.Vertices); k++ {
 					edges = append(edges, [2]rig.Vertex{loop.Vertices[k-1], loop.Vertices[k]})
@@ -39,7 +36,7 @@ var boundaryEdges = check.Check[Facts]{
 			return vertices, edges
 		})
 		found := d.Found(l, "loops", float64(f.Loops), w)
-		found.Subject = f.on(&w, f.Loops, "loop", "loops") + "; the longest is " + say.Metres(long.Length)
-		found.Measures = append(found.Measures, check.Also("edges", float64(f.Boundary), say.Edges), check.Also("longest", long.Length, say.Metre))
+		found.Subject = f.on(&w, f.Loops, "loop", "loops") + "; the longest is " + say.Metres(long)
+		found.Measures = append(found.Measures, check.Also("edges", float64(f.Boundary), say.Edges), check.Also("longest", long, say.Metre))
 	},
 }

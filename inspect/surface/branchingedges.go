@@ -18,7 +18,7 @@ var branchingEdges = check.Check[Facts]{
 	Needs:  needsTriangles,
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("edges"); float64(f.Branching) > l.Value {
-			w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Branching })
+			w := f.gather(func(s *Surface) bool { return s.Branching > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Branching })
 			d.Found(l, "edges", float64(f.Branching), w).Subject = f.on(&w, f.Branching, "edge", "edges")
 		}
 	},

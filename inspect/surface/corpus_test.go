@@ -134,8 +134,8 @@ func TestCorpus(t *testing.T) {
 				compareTopology(t, string(f.Surfaces[i].Name), &f.Surfaces[i].Topology, &o.Surface.Surfaces[i], true)
 			}
 			want := o.Surface.OverAll.Mirror
-			if m := f.Mirror; m != nil && math.Abs(m.Normal[0]) > 1-1e-12 && math.Abs(m.Offset) < 1e-9*f.diagonal {
-				if math.Abs(m.Largest-want.Largest) > 1e-6*f.diagonal || m.Mean < want.Mean-1e-7*f.diagonal || m.Mean > want.Mean*1.01+1e-7*f.diagonal {
+			if m := f.Mirror; m != nil && math.Abs(m.Normal[0]) > 1-1e-12 && math.Abs(m.Offset) < 1e-9*f.Size {
+				if math.Abs(m.Largest-want.Largest) > 1e-6*f.Size || m.Mean < want.Mean-1e-7*f.Size || m.Mean > want.Mean*1.01+1e-7*f.Size {
 					t.Errorf("largest %g, mean %g, want %g, %g", m.Largest, m.Mean, want.Largest, want.Mean)
 				}
 				if m.Unmatched < want.Unmatched {

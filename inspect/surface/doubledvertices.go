@@ -18,7 +18,7 @@ var doubledVertices = check.Check[Facts]{
 	Needs:  needsTriangles,
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("copies"); float64(f.Doubled) > l.Value {
-			w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.Sheets[s].Doubled, nil })
+			w := f.gather(func(s *Surface) bool { return s.Doubled > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.Sheets[s].Doubled, nil })
 			d.Found(l, "copies", float64(f.Doubled), w).Subject = f.on(&w, f.Doubled, "vertex", "vertices")
 		}
 	},

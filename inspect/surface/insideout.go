@@ -17,14 +17,14 @@ var insideOut = check.Check[Facts]{
 	Source: "glTF 2.0, Meshes: front faces run counter-clockwise, clockwise under a negative determinant; signed volume by the divergence theorem",
 	Lens:   "winding",
 	Needs: func(f *Facts) string {
-		if f.Triangles > 0 && !f.nested {
+		if f.Triangles > 0 && !f.Nested {
 			return tooDeep
 		}
 		return needsTriangles(f)
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("shells"); float64(f.InsideOut) > l.Value {
-			w := f.gatherShells(func(p *Shell) bool { return p.InsideOut })
+			w := f.gatherShells(func(s *Surface) bool { return s.InsideOut > 0 }, func(p *Shell) bool { return p.InsideOut })
 			d.Found(l, "shells", float64(f.InsideOut), w).Subject = f.on(&w, f.InsideOut, "shell", "shells")
 		}
 	},
@@ -33,9 +33,9 @@ var insideOut = check.Check[Facts]{
 // tooDeep is why nesting was given up; see rayWork.
 const tooDeep = "too many triangles lie one over the other to tell what is inside what"
 
-// gatherShells is the place of all vertices of the shells chosen.
-func (f *Facts) gatherShells(chosen func(*Shell) bool) check.Where {
-	return f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.shellVertices(s, chosen), nil })
+// gatherShells is the place of all vertices of the shells chosen; has as in gather.
+func (f *Facts) gatherShells(has func(*Surface) bool, chosen func(*Shell) bool) check.Where {
+	return f.gather(has, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.shellVertices(s, chosen), nil })
 }
 
 // shellVertices are those of one surface's shells that are chosen.

@@ -24,7 +24,7 @@ var lopsided = check.Check[Facts]{
 	Measure: "of the body, without gear: share of the welded vertices without a partner of their own over the best mirror plane, within 0.5 % of the diagonal and half an edge; else the largest mismatch; the plane's turn and distance from x = 0",
 	Limits: []check.Limit{
 		{Name: "share", Unit: say.Share, Value: 0.01, Grade: check.Flaw},
-		{Name: "largest", Unit: say.TimesDiagonal, Value: 0.005, Grade: check.Note},
+		{Name: "largest", Unit: say.TimesDiagonal, Value: 0.005, Grade: check.Note, Per: offPer},
 		{Name: "turn", Unit: say.Degree, Value: 0.5, Grade: check.Note},
 		{Name: "offset", Unit: say.TimesDiagonal, Value: 0.005, Grade: check.Note},
 	},
@@ -34,7 +34,7 @@ var lopsided = check.Check[Facts]{
 	Source: "common practice, no source; the plane is fitted to pairs (Mitra, Guibas, Pauly 2006), axes from area-weighted moments",
 	Lens:   "mirror-surface",
 	Needs: func(f *Facts) string {
-		return f.mirror.Doubt()
+		return f.MirrorDoubt
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		judgeSides(f, d)
@@ -55,18 +55,18 @@ const (
 func judgeSides(f *Facts, d *check.Docket) {
 	share, largest := d.Limit("share"), d.Limit("largest")
 	m := f.BodyMirror
-	alone := func(i int) bool { return f.mirror.Partner[i] < 0 }
-	off := largest.Value * f.diagonal
+	off := largest.Value * f.Size
 	switch {
 	case m.UnmatchedShare > share.Value:
-		found := d.Found(share, "share", m.UnmatchedShare, f.where(alone))
+		alone := func(a *Alike) int { return a.Alone }
+		found := d.Found(share, "share", m.UnmatchedShare, f.where(alone, func(i int) bool { return f.mirror.Partner[i] < 0 }))
 		found.Subject = f.subject(alone)
 		found.Measures = append(found.Measures, f.figures()...)
 		f.shares(found)
 		f.advise(found)
 	case m.Largest > off:
-		far := func(i int) bool { return float64(f.mirror.Distance[i]) > off }
-		found := d.Found(largest, "largest mismatch", m.Largest/f.diagonal, f.where(far))
+		far := func(a *Alike) int { return a.Off.Over(largest.Step()) }
+		found := d.Found(largest, "largest mismatch", m.Largest/f.Size, f.where(far, func(i int) bool { return float64(f.mirror.Distance[i]) > off }))
 		found.Subject = f.subject(far)
 		found.Measures = append(found.Measures, f.figures()...)
 		f.advise(found)
@@ -76,7 +76,7 @@ func judgeSides(f *Facts, d *check.Docket) {
 // advise puts the remedy into a finding about the sides: a mesh that is still to be
 // bound may be cut in half, a bound one may not.
 func (f *Facts) advise(found *check.Finding) {
-	if f.bound {
+	if f.Ready.Bound {
 		found.Remedy = boundSides
 		return
 	}
@@ -89,21 +89,14 @@ const mostShares = 6
 // shares adds what share of each surface of the body has no partner, where there are
 // several, the largest first; and how much gear was left out.
 func (f *Facts) shares(found *check.Finding) {
-	all, alone := make([]int, len(f.Surfaces)), make([]int, len(f.Surfaces))
-	for i, s := range f.mirror.Surface {
-		all[s]++
-		if f.mirror.Partner[i] < 0 {
-			alone[s]++
-		}
-	}
 	var list []check.Measure
 	gear := 0
 	for s := range f.Surfaces {
 		if f.Surfaces[s].Gear {
 			gear++
 		}
-		if alone[s] > 0 {
-			list = append(list, check.Also("of "+f.names[s], float64(alone[s])/float64(all[s]), say.Share))
+		if a := f.Surfaces[s].Alike; a != nil && a.Alone > 0 {
+			list = append(list, check.Also("of "+f.Surfaces[s].Called, float64(a.Alone)/float64(a.Places), say.Share))
 		}
 	}
 	if len(f.Surfaces)-gear > 1 {
@@ -131,19 +124,18 @@ func judgePlane(f *Facts, d *check.Docket) {
 	n := f.BodyMirror.Normal
 	// atan2, since acos has no digits left near 0°.
 	degrees := math.Atan2(math.Hypot(n[1], n[2]), math.Abs(n[0])) * 180 / math.Pi
-	middle := geom.BoxOf(f.mirror.Places).Center()
-	foot := f.mirror.Foot(middle)
+	foot := *f.BodyMirror.Foot
 	away := math.Abs(foot[0])
 	where := check.Nowhere()
-	where.Point, where.Extent = &foot, f.diagonal/2
+	where.Point, where.Extent = &foot, f.Size/2
 	var found *check.Finding
 	switch {
 	case degrees > turn.Value:
 		found = d.Found(turn, "turn of the plane", degrees, where)
 		found.Subject = "the middle plane is turned by " + say.Quantity(degrees, say.Degree) + " from x = 0"
 		found.Measures = append(found.Measures, check.Also("distance from x = 0", away, say.Metre))
-	case f.diagonal > 0 && away/f.diagonal > offset.Value:
-		found = d.Found(offset, "distance from x = 0", away/f.diagonal, where)
+	case f.Size > 0 && away/f.Size > offset.Value:
+		found = d.Found(offset, "distance from x = 0", away/f.Size, where)
 		found.Subject = "the middle plane lies " + say.Metres(away) + " from x = 0"
 		found.Measures = append(found.Measures, check.Also("distance from x = 0", away, say.Metre), check.Also("turn of the plane", degrees, say.Degree))
 	default:
@@ -161,9 +153,18 @@ func (f *Facts) figures() []check.Measure {
 	}
 }
 
-// where gathers the stored vertices of the points chosen, the worst first.
-func (f *Facts) where(chosen func(int) bool) check.Where {
+// where is the surfaces of which some are told, and the stored vertices of the points
+// chosen, the worst first.
+func (f *Facts) where(of func(*Alike) int, chosen func(int) bool) check.Where {
 	w := check.Nowhere()
+	for s := range f.Surfaces {
+		if a := f.Surfaces[s].Alike; a != nil && of(a) > 0 {
+			w.Nodes = append(w.Nodes, f.Surfaces[s].Node)
+		}
+	}
+	if f.mirror == nil {
+		return w
+	}
 	var places []float32
 	for s, points := range f.mirror.Point {
 		var vertices []rig.Vertex
@@ -180,7 +181,6 @@ func (f *Facts) where(chosen func(int) bool) check.Where {
 			return cmp.Compare(f.Mismatch[s][b], f.Mismatch[s][a])
 		})
 		w.Spots = append(w.Spots, check.Spot{Surface: s, Vertices: vertices})
-		w.Nodes = append(w.Nodes, f.Surfaces[s].Node)
 	}
 	if centre, radius, ok := geom.Ball(places); ok {
 		w.Point, w.Extent = &centre, radius
@@ -188,17 +188,12 @@ func (f *Facts) where(chosen func(int) bool) check.Where {
 	return w
 }
 
-// subject names the surfaces of the points chosen and counts the points.
-func (f *Facts) subject(chosen func(int) bool) string {
+// subject names the surfaces of which some are told and counts those.
+func (f *Facts) subject(of func(*Alike) int) string {
 	count, names := 0, []string{}
-	last := int32(-1)
-	for i, s := range f.mirror.Surface {
-		if !chosen(i) {
-			continue
-		}
-		count++
-		if s != last {
-			names, last = append(names, f.names[s]), s
+	for s := range f.Surfaces {
+		if a := f.Surfaces[s].Alike; a != nil && of(a) > 0 {
+			count, names = count+of(a), append(names, f.Surfaces[s].Called)
 		}
 	}
 	vertices := fmt.Sprintf("%d vertices", count)

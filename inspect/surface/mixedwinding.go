@@ -22,17 +22,9 @@ var mixedWinding = check.Check[Facts]{
 		if float64(f.Mixed) <= l.Value {
 			return
 		}
-		turned := 0
-		for s := range f.Sheets {
-			for _, x := range f.Sheets[s].Winding {
-				if x == Turned {
-					turned++
-				}
-			}
-		}
-		w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Mixed })
+		w := f.gather(func(s *Surface) bool { return s.Mixed > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Mixed })
 		found := d.Found(l, "edges", float64(f.Mixed), w)
 		found.Subject = f.on(&w, f.Mixed, "edge", "edges")
-		found.Measures = append(found.Measures, check.Also("turned over", float64(turned), say.Triangles))
+		found.Measures = append(found.Measures, check.Also("turned over", float64(f.Turned), say.Triangles))
 	},
 }

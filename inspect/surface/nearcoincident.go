@@ -58,7 +58,7 @@ func judgeSeams(f *Facts, d *check.Docket, l check.Limit) bool {
 	if value <= l.Value {
 		return false
 	}
-	w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Seams })
+	w := f.gather(func(s *Surface) bool { return s.SeamEdges > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Seams })
 	found := d.Found(l, name, value, w)
 	found.Title = "Seams that miss"
 	found.Subject = f.on(&w, f.SeamEdges, fmt.Sprintf("of %d open edges meets another", f.Boundary), fmt.Sprintf("of %d open edges meet another", f.Boundary))
@@ -84,7 +84,7 @@ func judgePairs(f *Facts, d *check.Docket) bool {
 	if float64(pairs) <= l.Value {
 		return false
 	}
-	w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Near })
+	w := f.gather(func(s *Surface) bool { return s.NearPairs > s.HeldApart }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Near })
 	found := d.Found(l, "pairs", float64(pairs), w)
 	found.Subject = f.on(&w, pairs, "pair", "pairs")
 	if !f.NearAll {
@@ -114,7 +114,7 @@ func judgeHeld(f *Facts, d *check.Docket) {
 	if float64(f.HeldApart) <= l.Value {
 		return
 	}
-	w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Held })
+	w := f.gather(func(s *Surface) bool { return s.HeldApart > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Held })
 	found := d.Found(l, "held apart", float64(f.HeldApart), w)
 	found.Title, found.Subject = "Parts that touch", f.on(&w, f.HeldApart, "pair", "pairs")
 	found.Why = "Vertices of two parts that move on their own lie almost in one place: their weights differ. " +

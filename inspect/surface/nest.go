@@ -83,7 +83,7 @@ func (f *Facts) nest(e *exam.Exam, sheets []*sheet) {
 	for i := range f.Pieces {
 		p := &f.Pieces[i]
 		p.InsideOut = p.faces && p.sign < 0 && (p.Inside == nil || f.Pieces[*p.Inside].sign < 0)
-		if !f.nested && p.sign < 0 {
+		if !f.Nested && p.sign < 0 {
 			p.InsideOut = false // cannot be told
 		}
 		t := &f.Surfaces[p.Surface].Topology
@@ -95,6 +95,9 @@ func (f *Facts) nest(e *exam.Exam, sheets []*sheet) {
 			f.Crumbs++
 			t.Crumbs++
 		}
+		if p.Inside != nil {
+			f.Within++
+		}
 	}
 	base := 0
 	for _, s := range sheets {
@@ -102,6 +105,9 @@ func (f *Facts) nest(e *exam.Exam, sheets []*sheet) {
 		for t, shell := range s.shells.Of {
 			if shell >= 0 && f.Pieces[base+int(shell)].InsideOut {
 				winding[t] = Inward
+			}
+			if winding[t] == Turned {
+				f.Turned++
 			}
 		}
 		base += len(s.shells.List)
@@ -172,7 +178,7 @@ func (f *Facts) findParents(sheets []*sheet, watch *geom.Watch) {
 			passed[s] = 0
 		}
 		if !ok {
-			f.nested = false
+			f.Nested = false
 			return
 		}
 	}

@@ -2,6 +2,7 @@ package surface
 
 import (
 	"fmt"
+	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -9,12 +10,19 @@ import (
 	"rigloupe/inspect/rig"
 )
 
-// gather makes the place of a finding: for each surface the vertices and edges that
-// pick answers.
-func (f *Facts) gather(pick func(surface int) (vertices []rig.Vertex, edges [][2]rig.Vertex)) check.Where {
+// gather makes the place of a finding: the surfaces that have what is told, and of each
+// the vertices and edges that pick answers, as far as it is still known where they are.
+func (f *Facts) gather(has func(*Surface) bool, pick func(surface int) (vertices []rig.Vertex, edges [][2]rig.Vertex)) check.Where {
 	w := check.Nowhere()
 	var places []float32
 	for s := range f.Surfaces {
+		if !has(&f.Surfaces[s]) {
+			continue
+		}
+		w.Nodes = append(w.Nodes, f.Surfaces[s].Node)
+		if f.Sheets == nil {
+			continue
+		}
 		vertices, edges := pick(s)
 		if len(vertices) == 0 && len(edges) > 0 {
 			vertices = ends(edges)
@@ -23,7 +31,6 @@ func (f *Facts) gather(pick func(surface int) (vertices []rig.Vertex, edges [][2
 			continue
 		}
 		w.Spots = append(w.Spots, check.Spot{Surface: s, Vertices: vertices, Edges: edges})
-		w.Nodes = append(w.Nodes, f.Surfaces[s].Node)
 		for _, v := range vertices {
 			places = append(places, f.rest[s][3*v:3*v+3]...)
 		}
@@ -70,12 +77,14 @@ func (f *Facts) on(w *check.Where, count int, one, many string) string {
 	if count == 1 {
 		text = "1 " + one
 	}
-	if len(f.Surfaces) == 1 || len(w.Spots) == 0 {
+	if len(f.Surfaces) == 1 || len(w.Nodes) == 0 {
 		return text
 	}
 	var names []string
-	for _, s := range w.Spots {
-		names = append(names, f.names[s.Surface])
+	for i := range f.Surfaces { // a node has one surface
+		if slices.Contains(w.Nodes, f.Surfaces[i].Node) {
+			names = append(names, f.Surfaces[i].Called)
+		}
 	}
 	return text + ", " + exam.Listed(names)
 }
@@ -83,7 +92,7 @@ func (f *Facts) on(w *check.Where, count int, one, many string) string {
 // needsTriangles is why a check of the shape cannot run.
 func needsTriangles(f *Facts) string {
 	if f.Triangles == 0 {
-		return exam.Lacks("triangles", f.packed)
+		return exam.Lacks("triangles", f.NotHonored)
 	}
 	return ""
 }

@@ -38,10 +38,9 @@ var readyToBind = check.Check[Facts]{
 			}
 			lines = append(lines, s.Do)
 		}
-		w := f.gather(func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
-			if f.Surfaces[s].Gear {
-				return nil, nil
-			}
+		w := f.gather(func(s *Surface) bool {
+			return !s.Gear && s.SeamEdges+s.NearPairs-s.HeldApart+s.Branching+s.Mixed+s.ZeroArea+s.InsideOut > 0
+		}, func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
 			x := &f.Sheets[s]
 			for _, list := range [][][2]rig.Vertex{x.Seams, x.Near, x.Branching, x.Mixed} {
 				vertices = append(vertices, ends(list)...)
@@ -100,8 +99,8 @@ type Step struct {
 // readiness orders the steps so that none undoes another: welding first, since it
 // closes gaps and empties triangles; then what is too much; then directions; then
 // what is missing. Gear is bound by hanging it on a joint, so it has no say.
-func (f *Facts) readiness() Ready {
-	r := Ready{Verdict: "ready", Steps: []Step{}, Bound: f.bound}
+func (f *Facts) readiness(bound bool) Ready {
+	r := Ready{Verdict: "ready", Steps: []Step{}, Bound: bound}
 	if f.Triangles == 0 {
 		r.Verdict = "nothing-to-bind"
 		return r
@@ -152,7 +151,7 @@ func (f *Facts) readiness() Ready {
 	step(others, "inside-out", "shell inside out", "shells inside out", "Turn the smaller shells over that are inside out.", false)
 	if branching+pairs+seams+outer > 0 {
 		r.Verdict = "not-yet"
-	} else if !f.nested {
+	} else if !f.Nested {
 		r.Verdict = cannotTell
 	} else if len(r.Steps) > 0 {
 		r.Verdict = "after-steps"

@@ -61,7 +61,7 @@ func (f *Facts) sumWeld() {
 	if f.Suggested == nil {
 		return
 	}
-	sum := &Suggestion{WeldStep: WeldStep{Share: *f.Suggested / f.diagonal, Metres: *f.Suggested}}
+	sum := &Suggestion{WeldStep: WeldStep{Share: *f.Suggested / f.Size, Metres: *f.Suggested}}
 	for i := range f.Surfaces {
 		s := &f.Surfaces[i]
 		if s.Weld == nil {
@@ -77,11 +77,11 @@ func (f *Facts) sumWeld() {
 
 // seams finds them and answers their gaps, metres, without those held apart.
 func (s *sheet) seams(f *Facts) (gaps []float64) {
-	if !(f.diagonal > 0) { // all in one place, or nowhere: no distance has a meaning
+	if !(f.Size > 0) { // all in one place, or nowhere: no distance has a meaning
 		return nil
 	}
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
-	meetings, all := geom.MeetingEdges(s.points, s.triangles, s.edges, seamReach*f.diagonal, seamWork, s.watch)
+	meetings, all := geom.MeetingEdges(s.points, s.triangles, s.edges, seamReach*f.Size, seamWork, s.watch)
 	t.SeamAll = all
 	for _, m := range meetings {
 		if s.partsAt(m) {
@@ -117,7 +117,7 @@ func (s *sheet) suggest(f *Facts, near *geom.Near, lengths []float32, gaps []flo
 		return
 	}
 	t := &f.Surfaces[s.surface].Topology
-	close := nearShare * f.diagonal
+	close := nearShare * f.Size
 	at := func(percent float64) float64 { return space.Percentile(gaps, percent) }
 	top := at(100)
 	if top > tailGap*at(99) {
@@ -138,7 +138,7 @@ func (s *sheet) suggest(f *Facts, near *geom.Near, lengths []float32, gaps []flo
 		if float64(s.losesTrue(root, lengths, close)) > lossShare*float64(len(lengths)) {
 			continue
 		}
-		step := Suggestion{WeldStep: WeldStep{Share: metres / f.diagonal, Metres: metres, Distinct: distinct(root)}}
+		step := Suggestion{WeldStep: WeldStep{Share: metres / f.Size, Metres: metres, Distinct: distinct(root)}}
 		s.cost(&step.WeldStep, root, make([]bool, s.edges.N()), make([]float32, len(s.first)))
 		joined := make([]uint32, len(s.triangles))
 		for i, g := range s.triangles {

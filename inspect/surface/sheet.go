@@ -134,6 +134,7 @@ func (s *sheet) shape(f *Facts) {
 	}
 	for i := range s.loops {
 		out.Loops = append(out.Loops, s.loop(&s.loops[i]))
+		t.Longest = max(t.Longest, out.Loops[i].Length)
 	}
 	t.Doubled, out.Doubled = len(s.doubled), s.doubled
 	s.watch.Spend(20 * len(s.of)) // what follows is done in one go

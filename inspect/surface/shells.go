@@ -24,13 +24,7 @@ var shells = check.Check[Facts]{
 	Needs:  needsTriangles,
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("shells"); float64(f.ShellsN) > l.Value {
-			inside := 0
-			for i := range f.Pieces {
-				if f.Pieces[i].Inside != nil {
-					inside++
-				}
-			}
-			w := f.gather(func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) { // one vertex a shell
+			w := f.gather(func(s *Surface) bool { return s.ShellsN > 0 }, func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) { // one vertex a shell
 				for i := range f.Pieces {
 					if f.Pieces[i].Surface == s {
 						vertices = append(vertices, f.Pieces[i].Vertex)
@@ -39,14 +33,14 @@ var shells = check.Check[Facts]{
 				return vertices, nil
 			})
 			found := d.Found(l, "shells", float64(f.ShellsN), w)
-			found.Subject = fmt.Sprintf("%d shells on %d surfaces", f.ShellsN, len(w.Spots))
+			found.Subject = fmt.Sprintf("%d shells on %d surfaces", f.ShellsN, len(w.Nodes))
 			if len(f.Surfaces) == 1 {
 				found.Subject = fmt.Sprintf("%d shells", f.ShellsN)
 			}
-			found.Measures = append(found.Measures, check.Also("inside another", float64(inside), say.Shells))
+			found.Measures = append(found.Measures, check.Also("inside another", float64(f.Within), say.Shells))
 		}
 		if l := d.Limit("crumbs"); float64(f.Crumbs) > l.Value {
-			w := f.gatherShells(func(p *Shell) bool { return p.Crumb })
+			w := f.gatherShells(func(s *Surface) bool { return s.Crumbs > 0 }, func(p *Shell) bool { return p.Crumb })
 			found := d.Found(l, "crumbs", float64(f.Crumbs), w)
 			found.Title, found.Subject = "Crumbs", f.on(&w, f.Crumbs, "crumb", "crumbs")
 			found.Why = "Such small pieces are often left over from cutting and joining. Nobody sees them, yet each wants weights of its own."

@@ -42,9 +42,9 @@ func (f *Facts) compareSides(e *exam.Exam) *Sides {
 	s.Halves[0].Name, s.Halves[1].Name = e.SideNames()
 	half := func(p space.Vec) *Half {
 		switch d := m.Side(p); {
-		case d > onPlane*f.diagonal:
+		case d > onPlane*f.Size:
 			return &s.Halves[0]
-		case d < -onPlane*f.diagonal:
+		case d < -onPlane*f.Size:
 			return &s.Halves[1]
 		}
 		return &Half{} // on the plane, or nowhere

@@ -21,11 +21,11 @@ var slivers = check.Check[Facts]{
 	Needs:  needsTriangles,
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("zero-area"); float64(f.ZeroArea) > l.Value {
-			w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.corners(s, f.Sheets[s].Thin), nil })
+			w := f.gather(func(s *Surface) bool { return s.ZeroArea > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.corners(s, f.Sheets[s].Thin), nil })
 			d.Found(l, "zero-area", float64(f.ZeroArea), w).Subject = f.on(&w, f.ZeroArea, "triangle", "triangles")
 		}
 		if l := d.Limit("slivers"); float64(f.Slivers) > l.Value {
-			w := f.gather(func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.corners(s, f.Sheets[s].Slivers), nil })
+			w := f.gather(func(s *Surface) bool { return s.Slivers > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return f.corners(s, f.Sheets[s].Slivers), nil })
 			found := d.Found(l, "slivers", float64(f.Slivers), w)
 			found.Title, found.Subject = "Slivers", f.on(&w, f.Slivers, "triangle", "triangles")
 			found.Why = "These triangles are almost lines. Their normals turn about at the smallest move, which shows as flicker."

@@ -38,25 +38,34 @@ type Facts struct {
 	Shells     []Shell   `json:"shell_list"` // the largest by area, at most mostListed; see Pieces
 	Ready      Ready     `json:"ready_to_bind"`
 
+	Size        float64  `json:"size_m"`                   // what shares of the diagonal are of
+	NotHonored  []string `json:"not_honoured" wire:"null"` // extensions
+	MirrorDoubt string   `json:"mirror_doubt"`             // why the sides of the body cannot be compared; "": they can
+	Nested      bool     `json:"nested"`                   // false: too many triangles lie over each other to tell what is inside what
+	Within      int      `json:"shells_inside"`            // another
+	Turned      int      `json:"turned_over_triangles"`    // that run against most of their shell
+
+	Sites `json:"-"`
+}
+
+// Sites are where on the surfaces things are: what places and lenses are drawn from. No
+// check compares or counts them, so that facts without them are judged alike, but for
+// their places.
+type Sites struct {
 	// Sheets hold, for every surface, where on it things are.
-	Sheets []Sheet `json:"-"`
+	Sheets []Sheet
 	// Pieces are the shells of all surfaces, surface by surface, by their first
 	// triangle. Sheet.Shell points here.
-	Pieces []Shell `json:"-"`
+	Pieces []Shell
 
 	// Mismatch holds for every surface, one a vertex, how far the vertex's mirror
 	// image lies from its partner, metres; from the nearest vertex where it has
 	// none. NaN: no triangle uses the vertex. nil: not of the body, or no plane.
-	Mismatch [][]float32 `json:"-"`
+	Mismatch [][]float32
 
-	mirror   *exam.Mirror
-	diagonal float64
-	names    []string
-	rest     [][]float32 // by surface, world
-	meshes   []*sheetMesh
-	packed   []string // extensions that are not honoured
-	bound    bool     // joints move the body
-	nested   bool     // false: too many triangles lie over each other to tell what is inside what
+	mirror *exam.Mirror
+	rest   [][]float32 // by surface, world
+	meshes []*sheetMesh
 }
 
 // Counts of stored vertices, places and triangles. Nothing is welded between
@@ -97,6 +106,8 @@ type Topology struct {
 	WithNormal int `json:"triangles_with_normals"`
 	InsideOut  int `json:"inside_out_shells"`
 	Crumbs     int `json:"crumbs"`
+
+	Longest float64 `json:"longest_loop_m"` // 0: no loop
 }
 
 // Surface holds the figures of one surface.
@@ -108,6 +119,8 @@ type Surface struct {
 	Counts
 	Topology
 	Mirror *Mirror `json:"mirror"` // its vertices over the plane of the whole figure; nil: not shown, or no plane
+	Alike  *Alike  `json:"alike"`  // its vertices over the plane of the body; nil: not of the body, or no plane
+	Called string  `json:"called"` // in words
 }
 
 // Sheet says where on one surface things are. Vertices stand for their place: they
@@ -166,7 +179,8 @@ func (f *Facts) AtRisk(surface int, metres float64) []float32 {
 // Measure works out the facts of all surfaces.
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	n := len(e.Rig.Surfaces)
-	f := &Facts{Surfaces: make([]Surface, n), Sheets: make([]Sheet, n), names: make([]string, n), rest: make([][]float32, n), diagonal: e.Size(), packed: e.Rig.File.NotHonored, nested: true}
+	f := &Facts{Surfaces: make([]Surface, n), Size: e.Size(), NotHonored: e.Rig.File.NotHonored, Nested: true,
+		Sites: Sites{Sheets: make([]Sheet, n), rest: make([][]float32, n)}}
 	f.NearAll, f.SeamAll = true, true
 	steps := 2*n + 2
 	meshes := make([]*sheetMesh, len(e.Rig.Meshes))
@@ -175,8 +189,8 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		if err := e.Tick(ctx, 2*i, steps); err != nil {
 			return nil, err
 		}
-		f.names[i], f.rest[i] = e.SurfaceName(i), e.RestPositions(i)
-		f.Surfaces[i] = Surface{Node: s.Node, Mesh: s.Mesh, Name: rig.Name(e.Rig.Nodes[s.Node].Name), Counts: count(e, s.Mesh)}
+		f.rest[i] = e.RestPositions(i)
+		f.Surfaces[i] = Surface{Node: s.Node, Mesh: s.Mesh, Name: rig.Name(e.Rig.Nodes[s.Node].Name), Called: e.SurfaceName(i), Counts: count(e, s.Mesh)}
 		if meshes[s.Mesh] == nil {
 			meshes[s.Mesh] = newSheetMesh(e, s.Mesh)
 		}
@@ -208,10 +222,10 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	for _, i := range e.Gear() {
 		f.Surfaces[i].Gear = true
 	}
-	f.bound = e.Bound()
 	f.mirror = e.Mirror()
+	f.MirrorDoubt = f.mirror.Doubt()
 	f.measureMirror(e)
-	f.Ready = f.readiness()
+	f.Ready = f.readiness(e.Bound())
 	if err := ctx.Err(); err != nil { // ended while the mirror was sought
 		return nil, err
 	}
@@ -246,6 +260,7 @@ func (t *Topology) add(o *Topology) {
 		*p[0] += *p[1]
 	}
 	t.Area += o.Area
+	t.Longest = max(t.Longest, o.Longest)
 	t.NearAll = t.NearAll && o.NearAll
 	if t.Curve == nil {
 		t.Curve = append(t.Curve, o.Curve...)

@@ -17,7 +17,7 @@ var unusedVertices = check.Check[Facts]{
 	Source: "common practice, no source",
 	Judge: func(f *Facts, d *check.Docket) {
 		if l := d.Limit("vertices"); float64(f.Unused) > l.Value {
-			w := f.gather(func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
+			w := f.gather(func(s *Surface) bool { return s.Unused > 0 }, func(s int) (vertices []rig.Vertex, _ [][2]rig.Vertex) {
 				for v, used := range f.meshes[s].used {
 					if !used {
 						vertices = append(vertices, rig.Vertex(v))

@@ -42,7 +42,7 @@ const (
 func (s *sheet) closeness(f *Facts) {
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
 	near := geom.NewNear(s.points, s.watch)
-	close := nearShare * f.diagonal
+	close := nearShare * f.Size
 	var gaps []float64
 	t.NearPairs, t.NearAll = near.Pairs(close, mostPairs, pairWork, func(a, b uint32) {
 		pair := [2]rig.Vertex{rig.Vertex(s.first[a]), rig.Vertex(s.first[b])}
@@ -88,7 +88,7 @@ func (s *sheet) curve(f *Facts, near *geom.Near) {
 		if !s.watch.Spend(4 * len(s.first)) {
 			return
 		}
-		step := WeldStep{Share: share, Metres: share * f.diagonal}
+		step := WeldStep{Share: share, Metres: share * f.Size}
 		root := near.Clusters(step.Metres)
 		step.Distinct = distinct(root)
 		if i > 0 && step.Distinct == last.Distinct {
@@ -141,7 +141,7 @@ func (s *sheet) lengths() []float32 {
 // chains of places lose one below that. Edges that are near pairs themselves are no
 // true ones. nil: no edge, or no such distance.
 func (s *sheet) safe(f *Facts, near *geom.Near, lengths []float32) *float64 {
-	close := nearShare * f.diagonal
+	close := nearShare * f.Size
 	var real []float32
 	shortest := float32(math.Inf(1))
 	for _, l := range lengths {
@@ -158,7 +158,7 @@ func (s *sheet) safe(f *Facts, near *geom.Near, lengths []float32) *float64 {
 	limit := min(safeShare*float64(p), float64(math.Nextafter32(shortest, 0)))
 	settled, done := 0.0, false
 	for _, share := range curve {
-		metres := share * f.diagonal
+		metres := share * f.Size
 		if metres >= limit {
 			break
 		}

@@ -27,6 +27,31 @@ func Models(t testing.TB) []string {
 	return paths
 }
 
+// Named reads one model of the corpus for a test of any package; the test is skipped where
+// the folder is not there.
+func Named(t testing.TB, name string) *rig.Rig {
+	t.Helper()
+	root, err := filepath.Abs(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(root, "go.mod")); err == nil {
+			break
+		}
+		up := filepath.Dir(root)
+		if up == root {
+			t.Fatal("no module around this test")
+		}
+		root = up
+	}
+	path := filepath.Join(root, "..", "shared", "corpus", "models", name)
+	if _, err := os.Stat(path); err != nil {
+		t.Skip("no folder of real models beside the repository: nothing real is looked at here")
+	}
+	return Open(t, path)
+}
+
 // Open reads a model with the files beside it.
 func Open(t testing.TB, path string) *rig.Rig {
 	t.Helper()
