@@ -922,6 +922,37 @@ declare namespace Wire {
     kind: SkeletonKindFact;
     /** a human-like figure: at least eight body roles, hips among them */
     figure: boolean;
+    /** role → joint */
+    bones: Record<string, number>;
+    /** the end sites */
+    end_joints: SkeletonJoint[] | null;
+    /** of the figure, else of its joints */
+    diagonal_m: number;
+    /** of the body, else of its joints */
+    height_m: number;
+    /** how far the figure's left points above level */
+    lean_degrees: number;
+    /** left and right are known */
+    sides_told: boolean;
+    sided_names: SkeletonSided;
+    /** beyond the middle */
+    wrong_side: SkeletonWrongSide[] | null;
+    /** of one side, without a partner on the other */
+    unpaired: number[] | null;
+    /** skin by skin */
+    binds: SkeletonSkinBind[];
+    shared_joints: SkeletonSharedJoint[] | null;
+    /** joints less than a tenth of the diagonal from their parent */
+    coincide: SkeletonGap[] | null;
+    scaled: SkeletonScaled[] | null;
+    /** the file says which node is which bone (VRM humanoid) */
+    declares_bones: boolean;
+    breaches: SkeletonBreach[] | null;
+    /** around the joints that were measured */
+    sections: SkeletonSection[] | null;
+    /** why none could be measured */
+    no_section: string;
+    nameless: number[] | null;
   }
 
   /** Joint is one joint with its measures. */
@@ -963,6 +994,8 @@ declare namespace Wire {
     weight_sum: number;
     /** −1 at an end */
     bone_ends_at: number;
+    /** its place is finite */
+    placed: boolean;
   }
 
   /** ArmPose is how the arms are held at rest. */
@@ -1008,6 +1041,7 @@ declare namespace Wire {
   /** PoseOf names a moment of a clip. */
   interface SkeletonPoseOf {
     clip: number;
+    name: string | null;
     seconds: number;
   }
 
@@ -1038,6 +1072,7 @@ declare namespace Wire {
     place_difference_m: number | null;
     /** "mirrored", "copied", "both", "neither", "": cannot be told */
     frames: string;
+    both_have_roles: boolean;
   }
 
   /** Stature is the height that segments are measured against. */
@@ -1065,6 +1100,10 @@ declare namespace Wire {
     /** share of the nearer bound that it is off by; 0: within */
     off: number;
     source: string;
+    /** role */
+    from: string;
+    /** likewise */
+    to: string;
   }
 
   /** Loose is a chain that does not hang where it should. */
@@ -1115,6 +1154,19 @@ declare namespace Wire {
     webxr_worst_degrees: number | null;
     /** largest rest rotation of a declared bone, VRM 0.x */
     vrm0_worst_degrees: number | null;
+    /** the outliers */
+    off: number[] | null;
+    /** −Z off the bone */
+    webxr_off: SkeletonOffBone[] | null;
+    /** rest rotations */
+    vrm0_turns: SkeletonOffBone[] | null;
+  }
+
+  /** OffBone is a joint and how far its frame is from where the format wants it. */
+  interface SkeletonOffBone {
+    node: number;
+    name: string | null;
+    degrees: number;
   }
 
   /** KindFact is what sort of figure this is; see anatomy.Kind. */
@@ -1125,6 +1177,135 @@ declare namespace Wire {
     certainty: number;
     /** in words */
     evidence: string;
+    words: string;
+    beast: boolean;
+  }
+
+  /** Sided counts joints by the side that they are on, and by the one that their names say. */
+  interface SkeletonSided {
+    left: number;
+    right: number;
+    /** either, by the name alone */
+    named: number;
+  }
+
+  /** WrongSide is a joint whose name says the one side and that stands on the other. */
+  interface SkeletonWrongSide {
+    node: number;
+    /** left, right */
+    named: string;
+    /** likewise */
+    stands: string;
+    /** beyond the middle plane, > 0 */
+    across_m: number;
+  }
+
+  /** SkinBind is what the matrices of one skin tell. */
+  interface SkeletonSkinBind {
+    skin: number;
+    surfaces: number;
+    /** they agree on where the skin was bound, but for a few */
+    told: boolean;
+    /** the surface is kept joint by joint, each part in the space of its joint */
+    apart: boolean;
+    /** what shifts are held against */
+    size_m: number;
+    /** matrices */
+    unusable: SkeletonBadBind[] | null;
+    /** with influence and a matrix of their own that can be used */
+    joints: number;
+    /** of those, but where nothing is left */
+    residuals: SkeletonResidual[] | null;
+    /** shown, whose mesh follows it */
+    nodes: number[] | null;
+    /** of the box of those at rest; nil: it has none */
+    middle: [number, number, number] | null;
+    extent_m: number;
+  }
+
+  /** BadBind is a matrix that no program can use. */
+  interface SkeletonBadBind {
+    node: number;
+    /** the last row is not 0 0 0 1, by Value; else flat: determinant ÷ largest scale³ */
+    row: boolean;
+    value: number;
+  }
+
+  /** Residual is what is left of one joint after the common part. */
+  interface SkeletonResidual {
+    node: number;
+    degrees: number;
+    /** 95th percentile over the vertices it dominates; without any, of its own place */
+    shift_m: number;
+    /** scale ÷ the common one */
+    ratio: number;
+    shear: number;
+  }
+
+  /** SharedJoint is a joint that two skins bind differently. */
+  interface SkeletonSharedJoint {
+    node: number;
+    skin: number;
+    other_skin: number;
+    degrees: number;
+    /** of the joint's place */
+    shift_m: number;
+  }
+
+  /** Gap is how far a joint stands from the one it hangs on. */
+  interface SkeletonGap {
+    node: number;
+    metres: number;
+  }
+
+  /** Scaled is a joint whose own transform is more than a turn and a move. */
+  interface SkeletonScaled {
+    node: number;
+    scale: [number, number, number];
+    /** largest distance of a factor from 1 */
+    off: number;
+    /** zero, or no inverse */
+    flat: boolean;
+    /** the file gives a matrix */
+    matrix: boolean;
+  }
+
+  /** Breach is one way in which declared roles break the standard, or a hand or foot is off the T-pose it asks for. */
+  interface SkeletonBreach {
+    /** of the check */
+    limit: string;
+    node: number;
+    role: string;
+    /** in words */
+    what: string;
+    value: number;
+  }
+
+  /** Section is the outline of the surface around a joint, cut across its bone. */
+  interface SkeletonSection {
+    joint: number;
+    /** place in Rig.Surfaces */
+    surface: number;
+    /** of that surface */
+    node: number;
+    /** of the area within, metres, world, rest pose */
+    centre: [number, number, number];
+    /** of the circle of equal area, metres */
+    radius_m: number;
+    /** of the joint */
+    place: [number, number, number];
+    /** where the joint stands for Offset: of trunk and head, Centre moved sideways alone */
+    judged_at: [number, number, number];
+    /** of the plane that was cut, unit */
+    normal: [number, number, number];
+    /** the joint stands within; else the outline is the nearest there is */
+    inside: boolean;
+    /** Inside: of the joint from Centre, ÷ Radius; of trunk and head across the body alone */
+    offset: number;
+    /** how often the surface goes round the joint; 1 taken for granted when Inside */
+    winding: number;
+    /** not Inside: metres from the joint to the outline */
+    away_m: number;
   }
 
   /** Facts are what the station measured. Weights count as stored, over all sets. */

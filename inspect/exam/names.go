@@ -9,8 +9,11 @@ import (
 
 // NodeName is the name of a node as words: quoted, since it is text from a file,
 // or its number where the file gives none.
-func (e *Exam) NodeName(n rig.Node) string {
-	if name := e.Rig.Nodes[n].Name; name != "" {
+func (e *Exam) NodeName(n rig.Node) string { return Called(e.Rig.Nodes[n].Name, n) }
+
+// Called is a node of a name as words: quoted, or its number where it has none.
+func Called(name string, n rig.Node) string {
+	if name != "" {
 		return fmt.Sprintf("%q", name)
 	}
 	return fmt.Sprintf("node %d", n)

@@ -5,6 +5,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 )
@@ -30,9 +31,9 @@ var axes = check.Check[Facts]{
 		f.judgeFrames(d, d.Limit("pairs"), true)
 		f.judgeFrames(d, d.Limit("small pairs"), false)
 		f.judgeOutliers(d, d.Limit("outliers"))
-		f.judgeWorst(d, d.Limit("hand"), f.Axes.hand, "−Z off the bone", "Hand axes off bones",
+		f.judgeWorst(d, d.Limit("hand"), f.Axes.HandOff, "−Z off the bone", "Hand axes off bones",
 			"A WebXR hand is posed joint by joint, −Z from each joint to the tip. A joint with other axes turns its part of the hand across the finger.")
-		f.judgeWorst(d, d.Limit("vrm0"), f.Axes.old, "rest rotation", "Rest rotation in VRM",
+		f.judgeWorst(d, d.Limit("vrm0"), f.Axes.OldOff, "rest rotation", "Rest rotation in VRM",
 			"VRM 0.x has no rotation on bones at rest. Players take the stored turn for motion and show the figure bent.")
 	},
 }
@@ -42,7 +43,7 @@ var axes = check.Check[Facts]{
 func (f *Facts) judgeFrames(d *check.Docket, l check.Limit, body bool) {
 	var mirrored, copied, neither, all int
 	for i := range f.Pairs {
-		if p := &f.Pairs[i]; p.trustful && p.Frames != "" && anatomy.IsBodyRole(f.role(p.Left)) == body {
+		if p := &f.Pairs[i]; p.Known && p.Frames != "" && anatomy.IsBodyRole(f.roleOf(p.Left)) == body {
 			all++
 			switch p.Frames {
 			case "mirrored":
@@ -68,7 +69,7 @@ func (f *Facts) judgeFrames(d *check.Docket, l check.Limit, body bool) {
 	}
 	var joints []rig.Node
 	for i := range f.Pairs {
-		if p := &f.Pairs[i]; p.trustful && anatomy.IsBodyRole(f.role(p.Left)) == body && (p.Frames == "neither" || mirrored > 0 && copied > 0 && p.Frames == odd) {
+		if p := &f.Pairs[i]; p.Known && anatomy.IsBodyRole(f.roleOf(p.Left)) == body && (p.Frames == "neither" || mirrored > 0 && copied > 0 && p.Frames == odd) {
 			joints = append(joints, p.Left, p.Right)
 		}
 	}
@@ -84,7 +85,7 @@ func (f *Facts) judgeOutliers(d *check.Docket, l check.Limit) {
 	if share <= l.Value {
 		return
 	}
-	found := d.Found(l, "joints off", share, f.on(f.Axes.outliers...))
+	found := d.Found(l, "joints off", share, f.on(f.Axes.Off...))
 	found.Title = "Bones along different axes"
 	found.Subject = fmt.Sprintf("%d of %d bones do not lie along %s", f.Axes.Outliers, f.Axes.Of, f.Axes.Majority)
 	found.Why = "Most bones lie along one own axis of their joints, these along another. Turning a joint about its axes by hand, or limiting it, needs care then."
@@ -97,19 +98,20 @@ func (f *Facts) judgeOutliers(d *check.Docket, l check.Limit) {
 }
 
 // judgeWorst files the joints of a list that are off by more than the limit.
-func (f *Facts) judgeWorst(d *check.Docket, l check.Limit, list []handBone, measure, title, why string) {
+func (f *Facts) judgeWorst(d *check.Docket, l check.Limit, list []OffBone, measure, title, why string) {
 	var joints []rig.Node
+	var names []string
 	worst := 0.0
 	for _, b := range list {
-		if b.degrees > l.Value {
-			joints = append(joints, b.node)
-			worst = max(worst, b.degrees)
+		if b.Degrees > l.Value {
+			joints, names = append(joints, b.Node), append(names, exam.Called(string(b.Name), b.Node))
+			worst = max(worst, b.Degrees)
 		}
 	}
 	if len(joints) == 0 {
 		return
 	}
 	found := d.Found(l, measure, worst, f.onNodes(joints))
-	found.Title, found.Subject, found.Why = title, f.names(joints), why
+	found.Title, found.Subject, found.Why = title, exam.Listed(names), why
 	found.Measures = append(found.Measures, check.Also("joints", float64(len(joints)), say.Joints))
 }

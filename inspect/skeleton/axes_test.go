@@ -116,8 +116,8 @@ func TestWebXRHand(t *testing.T) {
 		want bool
 	}{{0, false}, {19.9, false}, {20.1, true}, {180, true}} {
 		f := measured(t, hand(row.tilt))
-		if !f.Axes.Hand || len(f.Axes.hand) != 19 {
-			t.Fatalf("%v°: a hand %v with %d bones, want 19", row.tilt, f.Axes.Hand, len(f.Axes.hand))
+		if !f.Axes.Hand || len(f.Axes.HandOff) != 19 {
+			t.Fatalf("%v°: a hand %v with %d bones, want 19", row.tilt, f.Axes.Hand, len(f.Axes.HandOff))
 		}
 		found, _ := Station.Judge(f, nil)
 		var at *check.Finding

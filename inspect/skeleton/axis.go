@@ -22,14 +22,16 @@ type AxesFact struct {
 	HandWorst *float64 `json:"webxr_worst_degrees"`
 	OldWorst  *float64 `json:"vrm0_worst_degrees"` // largest rest rotation of a declared bone, VRM 0.x
 
-	outliers []rig.Node
-	hand     []handBone
-	old      []handBone
+	Off     []rig.Node `json:"off" wire:"null"`        // the outliers
+	HandOff []OffBone  `json:"webxr_off" wire:"null"`  // −Z off the bone
+	OldOff  []OffBone  `json:"vrm0_turns" wire:"null"` // rest rotations
 }
 
-type handBone struct {
-	node    rig.Node
-	degrees float64
+// OffBone is a joint and how far its frame is from where the format wants it.
+type OffBone struct {
+	Node    rig.Node `json:"node"`
+	Name    rig.Name `json:"name"`
+	Degrees float64  `json:"degrees"`
 }
 
 var axisNames = [6]string{"+x", "-x", "+y", "-y", "+z", "-z"}
@@ -94,7 +96,7 @@ func (f *Facts) measureAxes(context.Context) error {
 			}
 			if mgl64.RadToDeg(space.Angle(a, d)) > farOff {
 				f.Axes.Outliers++
-				f.Axes.outliers = append(f.Axes.outliers, j.Node)
+				f.Axes.Off = append(f.Axes.Off, j.Node)
 			}
 		}
 	}
@@ -107,11 +109,11 @@ func (f *Facts) measureAxes(context.Context) error {
 // bone is the direction of a joint's bone, false at ends.
 func (f *Facts) bone(j *Joint) (space.Vec, bool) {
 	t := f.at(j.Towards)
-	if t == nil || !t.hasRealSpot || !j.hasRealSpot {
+	if t == nil || !t.Placed || !j.Placed {
 		return space.Vec{}, false
 	}
 	d := t.Position.Sub(j.Position)
-	if !(d.Len() > zeroShare*f.diagonal) || d.Len() == 0 {
+	if !(d.Len() > zeroShare*f.Diagonal) || d.Len() == 0 {
 		return space.Vec{}, false
 	}
 	return d.Normalize(), true
@@ -170,7 +172,7 @@ func (f *Facts) pairFrames(own func(rig.Node) [3]space.Vec) {
 		default:
 			p.Frames = "neither"
 		}
-		if !p.trustful {
+		if !p.Known {
 			continue
 		}
 		switch p.Frames {
@@ -249,7 +251,7 @@ func (f *Facts) handAxes(own func(rig.Node) [3]space.Vec) {
 			return
 		}
 		off := mgl64.RadToDeg(space.Angle(own(from)[2].Mul(-1), d))
-		f.Axes.hand = append(f.Axes.hand, handBone{from, off})
+		f.Axes.HandOff = append(f.Axes.HandOff, OffBone{from, a.Name, off})
 		worst = max(worst, off)
 	}
 	for _, finger := range webXRFingers {
@@ -282,7 +284,7 @@ func (f *Facts) oldRotations() {
 		}
 		d := mgl64.RadToDeg(f.e.Rig.Nodes[n].Matrix.Turned())
 		worst = max(worst, zeroNaN(d))
-		f.Axes.old = append(f.Axes.old, handBone{n, zeroNaN(d)})
+		f.Axes.OldOff = append(f.Axes.OldOff, OffBone{n, rig.Name(f.e.Rig.Nodes[n].Name), zeroNaN(d)})
 	}
 	f.Axes.OldWorst = number(worst)
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
@@ -29,7 +30,86 @@ type CommonBind struct {
 // PoseOf names a moment of a clip.
 type PoseOf struct {
 	Clip    rig.Clip `json:"clip"`
+	Name    rig.Name `json:"name"`
 	Seconds float64  `json:"seconds"`
+}
+
+// SkinBind is what the matrices of one skin tell.
+type SkinBind struct {
+	Skin       rig.Skin   `json:"skin"`
+	Surfaces   int        `json:"surfaces"`
+	Told       bool       `json:"told"`                  // they agree on where the skin was bound, but for a few
+	Apart      bool       `json:"apart"`                 // the surface is kept joint by joint, each part in the space of its joint
+	Size       float64    `json:"size_m"`                // what shifts are held against
+	Bad        []BadBind  `json:"unusable" wire:"null"`  // matrices
+	Influenced int        `json:"joints"`                // with influence and a matrix of their own that can be used
+	Residuals  []Residual `json:"residuals" wire:"null"` // of those, but where nothing is left
+	Nodes      []rig.Node `json:"nodes" wire:"null"`     // shown, whose mesh follows it
+	Middle     *space.Vec `json:"middle"`                // of the box of those at rest; nil: it has none
+	Extent     float64    `json:"extent_m"`
+}
+
+// BadBind is a matrix that no program can use.
+type BadBind struct {
+	Node  rig.Node `json:"node"`
+	Row   bool     `json:"row"` // the last row is not 0 0 0 1, by Value; else flat: determinant ÷ largest scale³
+	Value float64  `json:"value"`
+}
+
+// Residual is what is left of one joint after the common part.
+type Residual struct {
+	Node    rig.Node `json:"node"`
+	Degrees float64  `json:"degrees"`
+	Shift   float64  `json:"shift_m"` // 95th percentile over the vertices it dominates; without any, of its own place
+	Ratio   float64  `json:"ratio"`   // scale ÷ the common one
+	Shear   float64  `json:"shear"`
+}
+
+// told is what the matrices of every skin tell.
+func (f *Facts) told() []SkinBind {
+	out := make([]SkinBind, len(f.binds))
+	for i := range f.binds {
+		b, t := &f.binds[i], &out[i]
+		*t = SkinBind{Skin: b.skin, Surfaces: len(b.surfaces), Told: b.told, Apart: b.apart, Size: finite(b.diagonal, 0)}
+		joints := f.e.Rig.Skins[b.skin].Joints
+		for _, x := range b.bad {
+			t.Bad = append(t.Bad, BadBind{joints[x.joint], x.what == badRow, x.value})
+		}
+		box := geom.EmptyBox()
+		for _, s := range f.e.Shown() {
+			if f.e.Rig.Surfaces[s].Skin == b.skin {
+				box = box.Union(f.e.SurfaceBox(s))
+				t.Nodes = append(t.Nodes, f.e.Rig.Surfaces[s].Node)
+			}
+		}
+		if centre := box.Center(); !box.IsEmpty() && space.Finite(centre) {
+			t.Middle, t.Extent = &centre, box.Diagonal()/2
+		}
+		if !b.told {
+			continue
+		}
+		for k := range b.residual {
+			r := &b.residual[k]
+			if !(b.weight[k] > 0) || !r.usable || b.isWrong(k) {
+				continue
+			}
+			t.Influenced++
+			own := Residual{joints[k], finite(r.degrees, 0), finite(r.shift, 0), finite(r.ratio, 1), finite(r.shear, 0)}
+			if own != (Residual{Node: own.Node, Ratio: 1}) {
+				t.Residuals = append(t.Residuals, own)
+			}
+		}
+	}
+	return out
+}
+
+// finite answers what JSON can hold: another value for what is no number, the largest for
+// what is infinite.
+func finite(v, other float64) float64 {
+	if v != v {
+		return other
+	}
+	return max(-math.MaxFloat64, min(math.MaxFloat64, v))
 }
 
 // skinBind is what bind-odd works with, a skin.
@@ -83,12 +163,13 @@ type badBind struct {
 	value float64
 }
 
-// sharedJoint is a joint that two skins bind differently.
-type sharedJoint struct {
-	node    rig.Node
-	a, b    rig.Skin
-	degrees float64
-	shift   float64 // of the joint's place, metres
+// SharedJoint is a joint that two skins bind differently.
+type SharedJoint struct {
+	Node    rig.Node `json:"node"`
+	A       rig.Skin `json:"skin"`
+	B       rig.Skin `json:"other_skin"`
+	Degrees float64  `json:"degrees"`
+	Shift   float64  `json:"shift_m"` // of the joint's place
 }
 
 const (
@@ -145,7 +226,7 @@ func (f *Facts) skinBind(b *skinBind) {
 			b.residual[k].usable = false // the joint itself is flat: another check tells
 		}
 	}
-	b.diagonal = f.diagonal
+	b.diagonal = f.Diagonal
 	f.findCommon(b, skin)
 	if !b.told {
 		return
@@ -466,9 +547,9 @@ func (f *Facts) sharedBy(a, b *skinBind, in map[rig.Node]int) {
 		}
 		m := b.each[x.k].Mul(&back)
 		at := f.e.RestWorld()[x.node].Origin()
-		d := sharedJoint{node: x.node, a: a.skin, b: b.skin, degrees: mgl64.RadToDeg(m.Turned()), shift: m.Point(at).Sub(at).Len()}
-		if d.degrees > driftDegrees || d.shift > driftShare*f.diagonal {
-			f.shared = append(f.shared, d)
+		d := SharedJoint{Node: x.node, A: a.skin, B: b.skin, Degrees: mgl64.RadToDeg(m.Turned()), Shift: m.Point(at).Sub(at).Len()}
+		if d.Degrees > driftDegrees || d.Shift > driftShare*f.Diagonal {
+			f.Shared = append(f.Shared, d)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package skeleton
 
 import (
 	"fmt"
+	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/say"
@@ -65,10 +66,13 @@ func needsBinds(f *Facts) string {
 	if reason := needsJoints(f); reason != "" {
 		return reason
 	}
-	for i := range f.binds {
-		if len(f.binds[i].surfaces) > 0 {
-			return ""
-		}
+	if !f.followed() {
+		return "no surface follows a skin"
 	}
-	return "no surface follows a skin"
+	return ""
+}
+
+// followed tells that a surface follows a skin.
+func (f *Facts) followed() bool {
+	return slices.ContainsFunc(f.Binds, func(b SkinBind) bool { return b.Surfaces > 0 })
 }

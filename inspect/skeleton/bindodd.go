@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"rigloupe/inspect/check"
-	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
@@ -40,25 +39,23 @@ var bindOdd = check.Check[Facts]{
 		if reason := needsJoints(f); reason != "" {
 			return reason
 		}
-		for i := range f.binds {
-			if f.binds[i].told || len(f.binds[i].bad) > 0 {
-				return ""
-			}
+		if slices.ContainsFunc(f.Binds, func(b SkinBind) bool { return b.Told || len(b.Bad) > 0 }) {
+			return ""
 		}
-		for i := range f.binds {
-			if f.binds[i].apart {
+		for i := range f.Binds {
+			if f.Binds[i].Apart {
 				return "the surface is kept joint by joint, each part in the space of its joint: where it was bound is not in the file"
 			}
 		}
 		return "no bind matrix tells where its joint stood"
 	},
 	Judge: func(f *Facts, d *check.Docket) {
-		for i := range f.binds {
-			f.judgeBad(d, &f.binds[i])
+		for i := range f.Binds {
+			f.judgeBad(d, &f.Binds[i])
 		}
-		for i := range f.binds {
-			if f.binds[i].told {
-				f.judgeResidual(d, &f.binds[i])
+		for i := range f.Binds {
+			if f.Binds[i].Told {
+				f.judgeResidual(d, &f.Binds[i])
 			}
 		}
 		f.judgeShared(d)
@@ -78,27 +75,26 @@ func (f *Facts) lostWhole(s rig.Skin) bool {
 }
 
 // judgeBad files the matrices that no program can use.
-func (f *Facts) judgeBad(d *check.Docket, b *skinBind) {
+func (f *Facts) judgeBad(d *check.Docket, b *SkinBind) {
 	var rows, flat []rig.Node
 	row, det := d.Limit("row"), d.Limit("determinant")
 	worst, least := 0.0, math.Inf(1)
-	for _, x := range b.bad {
-		n := f.e.Rig.Skins[b.skin].Joints[x.joint]
-		if x.what == badRow {
-			if x.value > row.Value || x.value == 0 {
-				rows, worst = append(rows, n), max(worst, x.value)
+	for _, x := range b.Bad {
+		if x.Row {
+			if x.Value > row.Value || x.Value == 0 {
+				rows, worst = append(rows, x.Node), max(worst, x.Value)
 			}
-		} else if x.value < det.Value {
-			flat, least = append(flat, n), min(least, x.value)
+		} else if x.Value < det.Value {
+			flat, least = append(flat, x.Node), min(least, x.Value)
 		}
 	}
 	if len(rows) > 0 {
-		found := d.Found(row, "last row off 0 0 0 1 by", worst, f.onSkin(b.skin, rows))
+		found := d.Found(row, "last row off 0 0 0 1 by", worst, f.onSkin(b.Skin, rows))
 		found.Title, found.Subject = "Bind matrix row wrong", f.names(rows)
 		found.Why = "The last row of an inverse bind matrix is 0 0 0 1. With another one, players disagree on where the surface stands, or refuse it."
 	}
 	if len(flat) > 0 {
-		found := d.Found(det, "determinant ÷ largest scale³", least, f.onSkin(b.skin, flat))
+		found := d.Found(det, "determinant ÷ largest scale³", least, f.onSkin(b.Skin, flat))
 		found.Title, found.Subject = "Flat bind matrix", f.names(flat)
 		found.Why = "This inverse bind matrix presses its part of the surface flat: nothing says any more where the joint was bound."
 	}
@@ -116,46 +112,37 @@ func (f *Facts) onSkin(s rig.Skin, joints []rig.Node) check.Where {
 
 // aroundSkin fills in where the surfaces of a skin rest.
 func (f *Facts) aroundSkin(w *check.Where) {
-	box := geom.EmptyBox()
-	for _, s := range f.e.Shown() {
-		if f.e.Rig.Surfaces[s].Skin == w.Skin {
-			box = box.Union(f.e.SurfaceBox(s))
-			w.Nodes = append(w.Nodes, f.e.Rig.Surfaces[s].Node)
+	for i := range f.Binds {
+		if b := &f.Binds[i]; b.Skin == w.Skin {
+			w.Nodes = append(w.Nodes, b.Nodes...)
+			w.Point, w.Extent = b.Middle, b.Extent
 		}
-	}
-	if centre := box.Center(); !box.IsEmpty() && space.Finite(centre) {
-		w.Point, w.Extent = &centre, box.Diagonal()/2
 	}
 }
 
 // judgeResidual grades a skin by how many of its joints are off.
-func (f *Facts) judgeResidual(d *check.Docket, b *skinBind) {
+func (f *Facts) judgeResidual(d *check.Docket, b *SkinBind) {
 	turnL, shiftL, scaleL, shearL := d.Limit("turn"), d.Limit("shift"), d.Limit("scale"), d.Limit("shear")
 	few, most := d.Limit("few"), d.Limit("most")
-	joints := f.e.Rig.Skins[b.skin].Joints
 	var off, warped []rig.Node
-	var worst, warp residual
+	var worst, warp Residual
 	var worstScore, warpScore float64
-	influenced, scaled := 0, 0
-	for k := range b.residual {
-		r := &b.residual[k]
-		if !(b.weight[k] > 0) || !r.usable || b.isWrong(k) {
-			continue
-		}
-		influenced++
-		if r.off(turnL.Value, shiftL.Value*b.diagonal) {
-			off = append(off, joints[k])
-			if s := max(r.degrees/turnL.Value, r.shift/(shiftL.Value*b.diagonal)); s > worstScore {
+	influenced, scaled := b.Influenced, 0
+	for k := range b.Residuals {
+		r := &b.Residuals[k]
+		if r.Degrees > turnL.Value || r.Shift > shiftL.Value*b.Size {
+			off = append(off, r.Node)
+			if s := max(r.Degrees/turnL.Value, r.Shift/(shiftL.Value*b.Size)); s > worstScore {
 				worstScore, worst = s, *r
 			}
 		}
-		odd := math.Abs(r.ratio-1) > scaleL.Value
+		odd := math.Abs(r.Ratio-1) > scaleL.Value
 		if odd {
 			scaled++
 		}
-		if odd || r.shear > shearL.Value {
-			warped = append(warped, joints[k])
-			if s := max(math.Abs(r.ratio-1)/scaleL.Value, r.shear/shearL.Value); s > warpScore {
+		if odd || r.Shear > shearL.Value {
+			warped = append(warped, r.Node)
+			if s := max(math.Abs(r.Ratio-1)/scaleL.Value, r.Shear/shearL.Value); s > warpScore {
 				warpScore, warp = s, *r
 			}
 		}
@@ -166,45 +153,45 @@ func (f *Facts) judgeResidual(d *check.Docket, b *skinBind) {
 	share := float64(len(off)) / float64(influenced)
 	add := func(found *check.Finding) {
 		found.Subject = f.names(off)
-		found.Measures = append(found.Measures, check.Also("largest turn", worst.degrees, say.Degree), check.Also("its shift", worst.shift, say.Metre),
+		found.Measures = append(found.Measures, check.Also("largest turn", worst.Degrees, say.Degree), check.Also("its shift", worst.Shift, say.Metre),
 			check.Also("joints off", float64(len(off)), say.Joints), check.Also("joints with influence", float64(influenced), say.Joints))
 	}
 	switch {
 	case len(off) == 0:
 	case share > most.Value:
-		found := d.Found(most, "joints off", share, f.onSkin(b.skin, off))
+		found := d.Found(most, "joints off", share, f.onSkin(b.Skin, off))
 		add(found)
 		found.Title = "Opens already posed"
 		found.Why = "The rest pose is not the pose the skin was bound in. That is allowed, and the surface follows; " +
 			"but programs that take the rest pose for the bind pose show it bent."
 		found.Remedy = "To have the bind pose at rest, set every joint to where it was bound and write the file again."
-		f.sayPose(found, b.skin)
+		f.sayPose(found, b.Skin)
 	case share >= few.Value:
-		found := d.Found(few, "joints off", share, f.onSkin(b.skin, off))
+		found := d.Found(few, "joints off", share, f.onSkin(b.Skin, off))
 		add(found)
 		found.Title = "Opens partly posed"
 		found.Why = "Some joints rest elsewhere than where they were bound. When that is a pose, it is allowed; " +
 			"when joints were moved after binding, the surface at them is torn."
-		f.sayPose(found, b.skin)
+		f.sayPose(found, b.Skin)
 	default:
-		limit, name, value := turnL, "turn", worst.degrees
-		if worst.degrees <= turnL.Value {
-			limit, name, value = shiftL, "shift", worst.shift/b.diagonal
+		limit, name, value := turnL, "turn", worst.Degrees
+		if worst.Degrees <= turnL.Value {
+			limit, name, value = shiftL, "shift", worst.Shift/b.Size
 		}
-		found := d.Found(limit, name, value, f.onSkin(b.skin, off))
+		found := d.Found(limit, name, value, f.onSkin(b.Skin, off))
 		add(found)
 	}
 	// A scale that all joints but the medoid's few have is the pose's, not one joint's.
-	if len(warped) > 0 && (scaled < influenced || warp.shear > shearL.Value) {
-		limit, name, value := scaleL, "scale off by", math.Abs(warp.ratio-1)
+	if len(warped) > 0 && (scaled < influenced || warp.Shear > shearL.Value) {
+		limit, name, value := scaleL, "scale off by", math.Abs(warp.Ratio-1)
 		if value <= scaleL.Value {
-			limit, name, value = shearL, "shear", warp.shear
+			limit, name, value = shearL, "shear", warp.Shear
 		}
-		found := d.Found(limit, name, value, f.onSkin(b.skin, warped))
+		found := d.Found(limit, name, value, f.onSkin(b.Skin, warped))
 		found.Title = "Bound at another size"
 		found.Subject = f.names(warped)
 		found.Why = "Some joints of this skin rest at another size than they were bound at, or aslant. Their part of the surface is swollen, shrunk or skewed at rest."
-		found.Measures = append(found.Measures, check.Also("scale", warp.ratio, say.Factor), check.Also("shear", warp.shear, say.Unit{}), check.Also("joints", float64(len(warped)), say.Joints))
+		found.Measures = append(found.Measures, check.Also("scale", warp.Ratio, say.Factor), check.Also("shear", warp.Shear, say.Unit{}), check.Also("joints", float64(len(warped)), say.Joints))
 	}
 }
 
@@ -215,7 +202,7 @@ func (f *Facts) sayPose(found *check.Finding, s rig.Skin) {
 		if c.Skin != s || c.Pose == nil {
 			continue
 		}
-		name := f.e.Rig.Clips[c.Pose.Clip].Name
+		name := string(c.Pose.Name)
 		if name == "" {
 			name = fmt.Sprintf("clip %d", c.Pose.Clip)
 		} else {
@@ -228,34 +215,34 @@ func (f *Facts) sayPose(found *check.Finding, s rig.Skin) {
 
 // judgeShared files joints that two skins bind differently.
 func (f *Facts) judgeShared(d *check.Docket) {
-	if len(f.shared) == 0 {
+	if len(f.Shared) == 0 {
 		return
 	}
 	turnL, shiftL := d.Limit("turn"), d.Limit("shift")
 	var joints []rig.Node
-	var worst *sharedJoint
-	for i := range f.shared {
-		s := &f.shared[i]
-		if s.degrees <= turnL.Value && s.shift <= shiftL.Value*f.diagonal {
+	var worst *SharedJoint
+	for i := range f.Shared {
+		s := &f.Shared[i]
+		if s.Degrees <= turnL.Value && s.Shift <= shiftL.Value*f.Diagonal {
 			continue
 		}
-		joints = append(joints, s.node)
-		if worst == nil || s.shift+s.degrees*f.diagonal/100 > worst.shift+worst.degrees*f.diagonal/100 {
+		joints = append(joints, s.Node)
+		if worst == nil || s.Shift+s.Degrees*f.Diagonal/100 > worst.Shift+worst.Degrees*f.Diagonal/100 {
 			worst = s
 		}
 	}
 	if worst == nil {
 		return
 	}
-	limit, name, value := turnL, "turn", worst.degrees
+	limit, name, value := turnL, "turn", worst.Degrees
 	if value <= turnL.Value {
-		limit, name, value = shiftL, "shift", worst.shift/f.diagonal
+		limit, name, value = shiftL, "shift", worst.Shift/f.Diagonal
 	}
-	found := d.Found(limit, name, value, f.onSkin(worst.b, joints))
+	found := d.Found(limit, name, value, f.onSkin(worst.B, joints))
 	found.Title = "Skins bind joint differently"
-	found.Subject = fmt.Sprintf("%s, in skins %d and %d", f.names(joints), worst.a, worst.b)
+	found.Subject = fmt.Sprintf("%s, in skins %d and %d", f.names(joints), worst.A, worst.B)
 	found.Why = "Both skins follow this joint, but were bound to it in different places. Their surfaces part at rest, or as soon as it moves."
-	found.Measures = append(found.Measures, check.Also("shift of the joint", worst.shift, say.Metre), check.Also("joints", float64(len(joints)), say.Joints))
+	found.Measures = append(found.Measures, check.Also("shift of the joint", worst.Shift, say.Metre), check.Also("joints", float64(len(joints)), say.Joints))
 }
 
 // judgeCommon files a common part that is not nothing.
@@ -267,8 +254,8 @@ func (f *Facts) judgeCommon(d *check.Docket, c *CommonBind) {
 	case c.Turn > turnL.Value:
 	case math.Abs(c.Scale-1) > scaleL.Value:
 		limit, name, value = scaleL, "scale off by", math.Abs(c.Scale-1)
-	case shift > shiftL.Value*f.diagonal && f.diagonal > 0:
-		limit, name, value = shiftL, "shift", shift/f.diagonal
+	case shift > shiftL.Value*f.Diagonal && f.Diagonal > 0:
+		limit, name, value = shiftL, "shift", shift/f.Diagonal
 	default:
 		return
 	}

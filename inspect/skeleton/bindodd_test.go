@@ -28,7 +28,7 @@ func scaledBy(x, y, z float64) rig.Affine { return rig.Affine{x, 0, 0, 0, 0, y, 
 // One joint of the 34 bound elsewhere, on both sides of each limit: a link of a chain,
 // so small that a turn moves its surface by less than the limit of the shift.
 func TestOddOneOut(t *testing.T) {
-	diagonal := measured(t, lamp()).diagonal
+	diagonal := measured(t, lamp()).Diagonal
 	link := int(lamplighter.Node("chain_L_3"))
 	name := []string{"chain_L_3"}
 	turned := func(degrees float64) func(*rig.Rig) { return of(lamplighter.Misbind(link, 0, degrees)) }
@@ -129,7 +129,7 @@ func TestPosedAsAClip(t *testing.T) {
 
 // What all joints agree on, on both sides of its limits; joints are not blamed for it.
 func TestCommonPart(t *testing.T) {
-	diagonal := measured(t, lamp()).diagonal
+	diagonal := measured(t, lamp()).Diagonal
 	const whole = "Bound in another place"
 	bothSides(t, "skeleton/bind-odd", lamp, []side{
 		{name: "turned 0.49°", plant: of(lamplighter.RootTurn(0.49, 0))},
@@ -153,7 +153,7 @@ func moveRoot(metres float64) func(*rig.Rig) {
 
 // Two skins that bind the head in two places.
 func TestSharedJoint(t *testing.T) {
-	diagonal := measured(t, lamp()).diagonal
+	diagonal := measured(t, lamp()).Diagonal
 	head := int(lamplighter.Node("head"))
 	bothSides(t, "skeleton/bind-odd", lamp, []side{
 		{name: "0.99e-3 of the diagonal apart", plant: of(lamplighter.SecondSkin(head, 0.99e-3*diagonal))},

@@ -96,7 +96,7 @@ func (f *Facts) looseByContact(keyed []bool) {
 			add(j, q, "its partner "+f.name(f.roles.Of[n].Partner)+" hangs on the partner of that, and its surface goes on from it", true)
 			continue
 		}
-		if f.at(p) == nil || !j.hasRealSpot || !(j.Influence > 0) || !(f.at(p).Influence > 0) || borders[n][p].edges > 0 {
+		if f.at(p) == nil || !j.Placed || !(j.Influence > 0) || !(f.at(p).Influence > 0) || borders[n][p].edges > 0 {
 			continue
 		}
 		q := f.goesOnFrom(borders, n)

@@ -64,7 +64,7 @@ func TestCorpus(t *testing.T) {
 				t.Skip("no skeleton in the outside answers")
 			}
 			seen := map[rig.Node]bool{}
-			near := 2e-7 * max(1, f.diagonal)
+			near := 2e-7 * max(1, f.Diagonal)
 			for _, s := range o.Skeleton.Skins {
 				for _, w := range s.Joints {
 					seen[w.Node] = true
@@ -79,7 +79,7 @@ func TestCorpus(t *testing.T) {
 					if (j.Parent == nil) != (w.Parent == nil) || j.Parent != nil && *j.Parent != *w.Parent {
 						t.Errorf("joint %d hangs on %v, want %v", w.Node, j.Parent, w.Parent)
 					}
-					if j.Drift == nil || *j.Drift > 1e-5*f.diagonal+10*s.Largest || *j.DriftTurn > 1e-3+10*s.Turn {
+					if j.Drift == nil || *j.Drift > 1e-5*f.Diagonal+10*s.Largest || *j.DriftTurn > 1e-3+10*s.Turn {
 						t.Errorf("joint %d: residual %v m %v°, the outside has %g m %g° at most", w.Node, j.Drift, j.DriftTurn, s.Largest, s.Turn)
 					}
 				}

@@ -16,14 +16,14 @@ import (
 	"rigloupe/inspect/space"
 )
 
-// breach is one way in which declared roles break the standard, or a hand or foot is
+// Breach is one way in which declared roles break the standard, or a hand or foot is
 // off the T-pose it asks for.
-type breach struct {
-	limit string // of the check
-	node  rig.Node
-	role  string
-	what  string // in words
-	value float64
+type Breach struct {
+	Limit string   `json:"limit"` // of the check
+	Node  rig.Node `json:"node"`
+	Role  string   `json:"role"`
+	What  string   `json:"what"` // in words
+	Value float64  `json:"value"`
 }
 
 func sortedRoles(m map[string]rig.Node) []string { return slices.Sorted(maps.Keys(m)) }
@@ -36,7 +36,7 @@ func (f *Facts) measureDeclared(context.Context) error {
 	}
 	roleOf := map[rig.Node]string{}
 	add := func(limit string, n rig.Node, role, what string, value float64) {
-		f.declared = append(f.declared, breach{limit, n, role, what, value})
+		f.Breaches = append(f.Breaches, Breach{limit, n, role, what, value})
 	}
 	ok := func(role string) (rig.Node, bool) {
 		n, has := h.Bones[role]
@@ -180,7 +180,7 @@ func (f *Facts) tPose(add func(string, rig.Node, string, string, float64)) {
 			}
 		}
 	}
-	if lowest := f.floor(space.Vec{0, 1, 0}); f.height > 0 && !math.IsInf(lowest, 0) {
-		add("sole", f.roles.Node("hips"), "hips", "soles off y = 0", math.Abs(lowest)/f.height)
+	if lowest := f.floor(space.Vec{0, 1, 0}); f.Height > 0 && !math.IsInf(lowest, 0) {
+		add("sole", f.roles.Node("hips"), "hips", "soles off y = 0", math.Abs(lowest)/f.Height)
 	}
 }

@@ -10,12 +10,12 @@ import (
 func (f *Facts) point(w *check.Where) {
 	var places []float32
 	for _, n := range w.Joints {
-		if j := f.at(n); j != nil && j.hasRealSpot {
+		if j := f.at(n); j != nil && j.Placed {
 			places = append(places, float32(j.Position[0]), float32(j.Position[1]), float32(j.Position[2]))
 		}
 	}
 	if centre, radius, ok := geom.Ball(places); ok {
-		w.Point, w.Extent = &centre, max(radius, 0.02*f.diagonal)
+		w.Point, w.Extent = &centre, max(radius, 0.02*f.Diagonal)
 	}
 }
 

@@ -78,7 +78,7 @@ func (f *Facts) measureNames(context.Context) error {
 		name := g.Nodes[i].Name
 		if name == "" {
 			if f.at(rig.Node(i)) != nil {
-				f.noNames = append(f.noNames, rig.Node(i))
+				f.NoNames = append(f.NoNames, rig.Node(i))
 			}
 			continue
 		}

@@ -67,7 +67,7 @@ func (f *Facts) measureJoints(context.Context) error {
 	for i, p := range list {
 		nodes[i], f.place[p.Node] = p.Node, i
 		f.Joints[i] = Joint{Place: p, Towards: rig.None, mainChild: rig.None}
-		f.Joints[i].hasRealSpot = space.Finite(f.e.RestWorld()[p.Node].Origin())
+		f.Joints[i].Placed = space.Finite(f.e.RestWorld()[p.Node].Origin())
 		if p.Parent == nil {
 			f.Roots = append(f.Roots, p.Node)
 		}
@@ -83,7 +83,7 @@ func (f *Facts) measureJoints(context.Context) error {
 				j.Towards = next
 			}
 		}
-		if t := f.at(j.Towards); t != nil && t.hasRealSpot && j.hasRealSpot {
+		if t := f.at(j.Towards); t != nil && t.Placed && j.Placed {
 			length := j.Position.Sub(t.Position).Len()
 			j.Length = &length
 		}
@@ -97,25 +97,25 @@ func (f *Facts) measureJoints(context.Context) error {
 			}
 		}
 	}
-	f.height = f.e.Height()
+	f.Height = f.e.Height()
 	if _, up, _, ok := f.roles.Frame(); ok && len(f.e.Shown()) > 0 {
-		f.height = f.extent(up)
+		f.Height = f.extent(up)
 	}
-	if !(f.height > 0) || math.IsInf(f.height, 0) {
+	if !(f.Height > 0) || math.IsInf(f.Height, 0) {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for i := range f.Joints {
 			lo, hi = min(lo, f.Joints[i].Position[1]), max(hi, f.Joints[i].Position[1])
 		}
-		f.height = max(0, hi-lo)
+		f.Height = max(0, hi-lo)
 	}
-	if !(f.diagonal > 0) || math.IsInf(f.diagonal, 0) {
+	if !(f.Diagonal > 0) || math.IsInf(f.Diagonal, 0) {
 		b := geom.EmptyBox()
 		for i := range f.Joints {
 			p := f.Joints[i].Position
 			b = b.Union(geom.Box{Min: p, Max: p})
 		}
-		if f.diagonal = b.Diagonal(); !(f.diagonal > 0) || math.IsInf(f.diagonal, 0) {
-			f.diagonal = 0
+		if f.Diagonal = b.Diagonal(); !(f.Diagonal > 0) || math.IsInf(f.Diagonal, 0) {
+			f.Diagonal = 0
 		}
 	}
 	return nil
@@ -167,8 +167,29 @@ func (f *Facts) jointParent(n rig.Node) rig.Node {
 // role is the role of a node, "".
 func (f *Facts) role(n rig.Node) string { return f.roles.Of[n].Role }
 
+// roleOf is the role of a joint, "".
+func (f *Facts) roleOf(n rig.Node) string {
+	if j := f.at(n); j != nil && j.Role != nil {
+		return *j.Role
+	}
+	return ""
+}
+
+// bearer is the joint that has a role, None.
+func (f *Facts) bearer(role string) rig.Node {
+	if n, has := f.Bones[role]; has {
+		return n
+	}
+	return rig.None
+}
+
 // name is the joint in words: its name quoted, or its number.
-func (f *Facts) name(n rig.Node) string { return f.e.NodeName(n) }
+func (f *Facts) name(n rig.Node) string {
+	if j := f.at(n); j != nil {
+		return exam.Called(string(j.Name), n)
+	}
+	return exam.Called("", n)
+}
 
 // names joins joints as words.
 func (f *Facts) names(nodes []rig.Node) string {

@@ -20,22 +20,18 @@ var loneSide = check.Check[Facts]{
 		if reason := needsJoints(f); reason != "" {
 			return reason
 		}
-		var sides [4]int
-		for i := range f.Joints {
-			sides[f.roles.Of[f.Joints[i].Node].Side]++
-		}
-		if sides[anatomy.Left] == 0 || sides[anatomy.Right] == 0 {
+		if f.Sided.Left == 0 || f.Sided.Right == 0 {
 			return "only one side is here, or no joint has a side"
 		}
 		return ""
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("joints")
-		if float64(len(f.unpaired)) <= limit.Value {
+		if float64(len(f.Unpaired)) <= limit.Value {
 			return
 		}
-		where := f.on(f.unpaired...)
-		d.Found(limit, "joints", float64(len(f.unpaired)), where).Subject = f.names(f.unpaired)
+		where := f.on(f.Unpaired...)
+		d.Found(limit, "joints", float64(len(f.Unpaired)), where).Subject = f.names(f.Unpaired)
 	},
 }
 
@@ -44,7 +40,7 @@ func (f *Facts) measureLone() {
 	for i := range f.Joints {
 		p := &f.roles.Of[f.Joints[i].Node]
 		if (p.Side == anatomy.Left || p.Side == anatomy.Right) && p.Partner < 0 {
-			f.unpaired = append(f.unpaired, f.Joints[i].Node)
+			f.Unpaired = append(f.Unpaired, f.Joints[i].Node)
 		}
 	}
 }

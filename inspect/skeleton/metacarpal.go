@@ -38,13 +38,13 @@ func (f *Facts) measureBetween() {
 		n := f.roles.Node(role)
 		up := f.roles.Node(f.roles.ParentRole(role))
 		a, b := f.at(up), f.at(n)
-		if a == nil || b == nil || !a.hasRealSpot || !b.hasRealSpot {
+		if a == nil || b == nil || !a.Placed || !b.Placed {
 			continue
 		}
 		way := a.Position.Sub(b.Position).Len()
 		for i := range f.Joints {
 			j := &f.Joints[i]
-			if j.Role != nil || !(j.Influence > 0) || !j.hasRealSpot || isHelper(j) {
+			if j.Role != nil || !(j.Influence > 0) || !j.Placed || isHelper(j) {
 				continue
 			}
 			if s := f.roles.Of[j.Node].Side; s != f.roles.Of[n].Side && (s == anatomy.Left || s == anatomy.Right) {
@@ -141,11 +141,11 @@ func (f *Facts) leadsTo(n, on rig.Node) bool {
 // toBone is how far a joint stands from the bone of another, nil when it cannot be
 // told.
 func (f *Facts) toBone(j, of *Joint) *float64 {
-	if of == nil || !j.hasRealSpot || !of.hasRealSpot {
+	if of == nil || !j.Placed || !of.Placed {
 		return nil
 	}
 	end := of.Position
-	if t := f.at(of.Towards); t != nil && t.hasRealSpot {
+	if t := f.at(of.Towards); t != nil && t.Placed {
 		end = t.Position
 	}
 	return number(space.ToSegment(j.Position, of.Position, end))

@@ -62,7 +62,7 @@ func (f *Facts) measureMiddle(context.Context) error {
 // spot is where a joint stands at rest.
 func (f *Facts) spot(n rig.Node) (space.Vec, bool) {
 	j := f.at(n)
-	if j == nil || !j.hasRealSpot {
+	if j == nil || !j.Placed {
 		return space.Vec{}, false
 	}
 	return j.Position, true
@@ -139,7 +139,7 @@ func (f *Facts) surfacePlane() {
 	for i := range f.Joints {
 		mid = mid.Add(space.Vec(f.Joints[i].Position).Mul(1 / float64(len(f.Joints))))
 	}
-	if math.Abs(n.Dot(mid)-offset-m.across(mid)) > 0.02*f.diagonal {
+	if math.Abs(n.Dot(mid)-offset-m.across(mid)) > 0.02*f.Diagonal {
 		return
 	}
 	m.left, m.offset = n, offset
@@ -164,7 +164,7 @@ func (f *Facts) tellLeft(framed bool, left space.Vec) {
 	votes := 0
 	for i := range f.Joints {
 		a := m.across(f.Joints[i].Position)
-		if math.Abs(a) < 0.01*f.height {
+		if math.Abs(a) < 0.01*f.Height {
 			continue
 		}
 		switch f.roles.Of[f.Joints[i].Node].Named {
@@ -188,7 +188,7 @@ func (f *Facts) pairNodes() (out [][2]rig.Node) {
 		if p.Partner < 0 || p.Side != anatomy.Left || f.at(p.Partner) == nil || f.roles.Of[p.Partner].Partner != n {
 			continue
 		}
-		if f.Joints[i].hasRealSpot && f.at(p.Partner).hasRealSpot {
+		if f.Joints[i].Placed && f.at(p.Partner).Placed {
 			out = append(out, [2]rig.Node{n, p.Partner})
 		}
 	}

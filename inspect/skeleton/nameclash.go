@@ -37,10 +37,10 @@ var nameClash = check.Check[Facts]{
 			found := d.Found(same, "names", float64(len(said)), f.onNodes(nodes))
 			found.Subject = exam.Listed(said)
 		}
-		if n := float64(len(f.noNames)); n > nameless.Value {
-			found := d.Found(nameless, "joints without a name", n, f.on(f.noNames...))
+		if n := float64(len(f.NoNames)); n > nameless.Value {
+			found := d.Found(nameless, "joints without a name", n, f.on(f.NoNames...))
 			found.Title = "Joints without a name"
-			found.Subject = fmt.Sprintf("%d of %d joints", len(f.noNames), len(f.Joints))
+			found.Subject = fmt.Sprintf("%d of %d joints", len(f.NoNames), len(f.Joints))
 			found.Why = "That is allowed, but players that bind clips by name do not find these joints, and no mapping can go by their words."
 			found.Remedy = "Name every joint, left and right in the same words, and write the file again."
 		}

@@ -30,8 +30,8 @@ var offCentre = check.Check[Facts]{
 		if reason := needsJoints(f); reason != "" {
 			return reason
 		}
-		if f.noRoom != "" {
-			return f.noRoom
+		if f.NoRoom != "" {
+			return f.NoRoom
 		}
 		if len(f.Sections) == 0 {
 			return "the surface is open around every joint"
@@ -103,7 +103,7 @@ func (f *Facts) judgeOutside(d *check.Docket, outside check.Limit) {
 func (f *Facts) around(s *Section) check.Where {
 	w := check.Nowhere()
 	w.Joints = []rig.Node{s.Joint}
-	w.Nodes = []rig.Node{f.e.Rig.Surfaces[s.Surface].Node}
+	w.Nodes = []rig.Node{s.Node}
 	at := s.Place
 	w.Point, w.Extent = &at, 2*max(s.Radius, s.Away)
 	return w

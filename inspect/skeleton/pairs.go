@@ -18,9 +18,9 @@ type Pair struct {
 	PlaceM *float64 `json:"place_difference_m"`
 	Frames string   `json:"frames"` // "mirrored", "copied", "both", "neither", "": cannot be told
 	// Image is where the mirror image of Left stands at rest, for drawing; nil: no plane.
-	Image    *space.Vec `json:"-"`
-	rule     int        // of mirrored frames
-	trustful bool       // both have a role
+	Image *space.Vec `json:"-"`
+	rule  int        // of mirrored frames
+	Known bool       `json:"both_have_roles"`
 }
 
 // measurePairs compares partners, at rest and as they were bound, and keeps what
@@ -37,10 +37,10 @@ func (f *Facts) measurePairs(context.Context) error {
 	}
 	for _, p := range nodes {
 		l, r := f.at(p[0]), f.at(p[1])
-		out := Pair{Left: l.Node, Right: r.Node, trustful: l.Role != nil && r.Role != nil}
+		out := Pair{Left: l.Node, Right: r.Node, Known: l.Role != nil && r.Role != nil}
 		if l.Length != nil && r.Length != nil {
 			out.Bone = max(*l.Length, *r.Length)
-			if out.Bone > zeroShare*f.diagonal && out.Bone > 0 {
+			if out.Bone > zeroShare*f.Diagonal && out.Bone > 0 {
 				out.Length = number(math.Abs(*l.Length-*r.Length) / out.Bone)
 			}
 		} else {
@@ -54,7 +54,7 @@ func (f *Facts) measurePairs(context.Context) error {
 			image := space.Vec(r.Position.Sub(gap))
 			out.Image = &image
 		}
-		if gap, ok := rest[r.Node]; ok && out.Bone > zeroShare*f.diagonal && out.Bone > 0 {
+		if gap, ok := rest[r.Node]; ok && out.Bone > zeroShare*f.Diagonal && out.Bone > 0 {
 			metres := f.ownGap(r.Node, gap, rest)
 			if was, ok := bound[r.Node]; ok {
 				metres = min(metres, f.ownGap(r.Node, was, bound))

@@ -47,7 +47,7 @@ func (f *Facts) measurePose(context.Context) error {
 		up = space.Vec{0, 1, 0}
 	}
 	if f.middle.known && f.middle.sidesOK {
-		f.lean = math.Asin(max(-1, min(1, f.middle.left.Dot(up)))) * 180 / math.Pi
+		f.Lean = math.Asin(max(-1, min(1, f.middle.left.Dot(up)))) * 180 / math.Pi
 	}
 	var angles []float64
 	for _, side := range []string{"left", "right"} {
@@ -76,7 +76,7 @@ func (f *Facts) measurePose(context.Context) error {
 // rolePlace is where the joint of a role stands, nil when there is none.
 func (f *Facts) rolePlace(role string) *space.Vec {
 	j := f.at(f.roles.Node(role))
-	if j == nil || !j.hasRealSpot {
+	if j == nil || !j.Placed {
 		return nil
 	}
 	p := space.Vec(j.Position)

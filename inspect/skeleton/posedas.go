@@ -48,7 +48,7 @@ func (f *Facts) posedAs(b *skinBind) *PoseOf {
 			t := float64(times[i])
 			pose.Sample(rig.Clip(c), t)
 			if f.samePose(skin, rest, pose.World) {
-				return &PoseOf{rig.Clip(c), t}
+				return &PoseOf{rig.Clip(c), rig.Name(f.e.Rig.Clips[c].Name), t}
 			}
 		}
 	}
@@ -57,7 +57,7 @@ func (f *Facts) posedAs(b *skinBind) *PoseOf {
 
 func (f *Facts) samePose(skin *rig.SkinData, rest, world []rig.Affine) bool {
 	for _, n := range skin.Joints {
-		if !(world[n].Origin().Sub(rest[n].Origin()).Len() <= driftShare*f.diagonal) {
+		if !(world[n].Origin().Sub(rest[n].Origin()).Len() <= driftShare*f.Diagonal) {
 			return false
 		}
 		back, ok := rest[n].Inverse()

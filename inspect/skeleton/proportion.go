@@ -10,14 +10,15 @@ import (
 
 // Segment is one part of the body against the handbook.
 type Segment struct {
-	Name     string  `json:"name"`
-	Metres   float64 `json:"length_m"`
-	Share    float64 `json:"share"` // ÷ stature
-	Low      float64 `json:"low"`   // what is usual, as a share of stature
-	High     float64 `json:"high"`
-	Off      float64 `json:"off"` // share of the nearer bound that it is off by; 0: within
-	Source   string  `json:"source"`
-	from, to string  // roles
+	Name   string  `json:"name"`
+	Metres float64 `json:"length_m"`
+	Share  float64 `json:"share"` // ÷ stature
+	Low    float64 `json:"low"`   // what is usual, as a share of stature
+	High   float64 `json:"high"`
+	Off    float64 `json:"off"` // share of the nearer bound that it is off by; 0: within
+	Source string  `json:"source"`
+	From   string  `json:"from"` // role
+	To     string  `json:"to"`   // likewise
 }
 
 // Stature is the height that segments are measured against.
@@ -40,20 +41,20 @@ const (
 
 // segments: distances between joints ÷ stature.
 var segments = []Segment{
-	{Name: "upper arm", from: "UpperArm", to: "LowerArm", Low: 0.186, High: 0.186, Source: handbook},
-	{Name: "forearm", from: "LowerArm", to: "Hand", Low: 0.146, High: 0.146, Source: handbook},
-	{Name: "palm", from: "Hand", to: "MiddleProximal", Low: 0.050, High: 0.050, Source: practice},
-	{Name: "thigh", from: "UpperLeg", to: "LowerLeg", Low: 0.245, High: 0.245, Source: handbook},
-	{Name: "shank", from: "LowerLeg", to: "Foot", Low: 0.246, High: 0.246, Source: handbook},
-	{Name: "foot", from: "Foot", to: "Toes", Low: 0.08, High: 0.10, Source: practice},
-	{Name: "collarbone", from: "Shoulder", to: "UpperArm", Low: 0.06, High: 0.10, Source: practice},
+	{Name: "upper arm", From: "UpperArm", To: "LowerArm", Low: 0.186, High: 0.186, Source: handbook},
+	{Name: "forearm", From: "LowerArm", To: "Hand", Low: 0.146, High: 0.146, Source: handbook},
+	{Name: "palm", From: "Hand", To: "MiddleProximal", Low: 0.050, High: 0.050, Source: practice},
+	{Name: "thigh", From: "UpperLeg", To: "LowerLeg", Low: 0.245, High: 0.245, Source: handbook},
+	{Name: "shank", From: "LowerLeg", To: "Foot", Low: 0.246, High: 0.246, Source: handbook},
+	{Name: "foot", From: "Foot", To: "Toes", Low: 0.08, High: 0.10, Source: practice},
+	{Name: "collarbone", From: "Shoulder", To: "UpperArm", Low: 0.06, High: 0.10, Source: practice},
 }
 
 // spans go across the body or up it.
 var spans = []Segment{
-	{Name: "hip to hip", from: "leftUpperLeg", to: "rightUpperLeg", Low: 0.10, High: 0.12, Source: practice},
-	{Name: "shoulder to shoulder", from: "leftUpperArm", to: "rightUpperArm", Low: 0.20, High: 0.26, Source: practice},
-	{Name: "hips to head", from: "hips", to: "head", Low: 0.38, High: 0.46, Source: practice},
+	{Name: "hip to hip", From: "leftUpperLeg", To: "rightUpperLeg", Low: 0.10, High: 0.12, Source: practice},
+	{Name: "shoulder to shoulder", From: "leftUpperArm", To: "rightUpperArm", Low: 0.20, High: 0.26, Source: practice},
+	{Name: "hips to head", From: "hips", To: "head", Low: 0.38, High: 0.46, Source: practice},
 }
 
 // headShare is how high the joint of the head stands, ÷ stature (H-Anim default
@@ -77,13 +78,13 @@ func (f *Facts) measureProportions(context.Context) error {
 	for _, s := range segments {
 		for _, side := range []string{"left", "right"} {
 			row := s
-			row.Name, row.from, row.to = side+" "+s.Name, side+s.from, side+s.to
+			row.Name, row.From, row.To = side+" "+s.Name, side+s.From, side+s.To
 			f.segment(row, space.Vec{})
 		}
 	}
 	for _, s := range spans {
 		along := space.Vec{}
-		if s.from == "hips" {
+		if s.From == "hips" {
 			along = up
 		}
 		f.segment(s, along)
@@ -93,7 +94,7 @@ func (f *Facts) measureProportions(context.Context) error {
 
 // segment measures one row, along a direction when there is one.
 func (f *Facts) segment(s Segment, along space.Vec) {
-	a, b := f.rolePlace(s.from), f.rolePlace(s.to)
+	a, b := f.rolePlace(s.From), f.rolePlace(s.To)
 	if a == nil || b == nil {
 		return
 	}
@@ -121,7 +122,7 @@ func (f *Facts) offOf(s *Segment) {
 // in a file without a surface what the joint of the head tells. Heads are counted by the
 // surface that the head holds.
 func (f *Facts) stature(up space.Vec) {
-	f.Stature = Stature{Metres: f.height, From: "surface"}
+	f.Stature = Stature{Metres: f.Height, From: "surface"}
 	if !f.hasSurface() {
 		f.Stature = Stature{}
 		lowest := math.Inf(1)
@@ -140,13 +141,13 @@ func (f *Facts) stature(up space.Vec) {
 			f.Stature.HeadsRange = []float64{f.Stature.Metres / most, f.Stature.Metres / least}
 		}
 		f.Stature.Head, f.Stature.Heads = number(head), number(f.Stature.Metres/head)
-		row := Segment{Name: "head", from: "head", to: "head", Low: headOfStature, High: headOfStature, Source: handbook, Metres: head}
+		row := Segment{Name: "head", From: "head", To: "head", Low: headOfStature, High: headOfStature, Source: handbook, Metres: head}
 		f.offOf(&row)
 		f.Proportions = append(f.Proportions, row)
 	}
 }
 
-func (f *Facts) hasSurface() bool { return f.height > 0 && len(f.e.Body()) > 0 }
+func (f *Facts) hasSurface() bool { return f.Height > 0 && len(f.e.Body()) > 0 }
 
 // A head less high than leastHead of the stature is a remnant; one held by fewer
 // vertices than leastOfHead is not measured. chinBelow is how far the chin lies below
@@ -166,7 +167,7 @@ const (
 func (f *Facts) headHeight(up space.Vec) (height, least, most float64) {
 	head := f.roles.Node("head")
 	j := f.at(head)
-	if j == nil || !j.hasRealSpot {
+	if j == nil || !j.Placed {
 		return 0, 0, 0
 	}
 	var body []ofHead

@@ -53,8 +53,8 @@ var proportions = check.Check[Facts]{
 		var joints []rig.Node
 		var said []string
 		for _, s := range off {
-			for _, role := range []string{s.from, s.to} {
-				if n := f.roles.Node(role); !slices.Contains(joints, n) {
+			for _, role := range []string{s.From, s.To} {
+				if n := f.bearer(role); !slices.Contains(joints, n) {
 					joints = append(joints, n)
 				}
 			}

@@ -35,11 +35,11 @@ var restPose = check.Check[Facts]{
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		p := &f.ArmPose
-		arms := []rig.Node{f.roles.Node("leftUpperArm"), f.roles.Node("rightUpperArm")}
+		arms := []rig.Node{f.bearer("leftUpperArm"), f.bearer("rightUpperArm")}
 		if p.Left != nil && p.Right != nil {
 			l := d.Limit("difference")
 			// A figure that leans sideways as a whole has one arm higher for that alone.
-			if diff := math.Abs(*p.Left - *p.Right + 2*f.lean); diff > l.Value {
+			if diff := math.Abs(*p.Left - *p.Right + 2*f.Lean); diff > l.Value {
 				f.poseFound(d.Found(l, "difference", diff, f.on(arms...)))
 			}
 		}
@@ -79,7 +79,7 @@ func (f *Facts) judgeKnees(d *check.Docket) {
 	worst := 0.0
 	for i := range f.Limbs {
 		if b := f.Limbs[i].Back; b != nil && *b > l.Value {
-			joints = append(joints, f.roles.Node(strings.Replace(f.Limbs[i].Bone, "Leg", "LowerLeg", 1)))
+			joints = append(joints, f.bearer(strings.Replace(f.Limbs[i].Bone, "Leg", "LowerLeg", 1)))
 			worst = max(worst, *b)
 		}
 	}

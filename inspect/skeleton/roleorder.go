@@ -26,7 +26,7 @@ var roleOrder = check.Check[Facts]{
 		"Apply scales before the map is made.",
 	Source: "VRM 1.0, humanoid and T-pose; VRM 0.x, Defined bones; the degrees are common practice",
 	Needs: func(f *Facts) string {
-		if len(f.e.Rig.Humanoid.Bones) == 0 {
+		if !f.Declares {
 			return "the file declares no bones of a body (VRM humanoid)"
 		}
 		return ""
@@ -36,13 +36,13 @@ var roleOrder = check.Check[Facts]{
 			l := d.Limit(name)
 			var nodes []rig.Node
 			var said []string
-			for _, b := range f.declared {
-				if b.limit != name {
+			for _, b := range f.Breaches {
+				if b.Limit != name {
 					continue
 				}
-				said = append(said, b.what)
-				if b.node >= 0 {
-					nodes = append(nodes, b.node)
+				said = append(said, b.What)
+				if b.Node >= 0 {
+					nodes = append(nodes, b.Node)
 				}
 			}
 			if len(said) == 0 || name == "breaches" && float64(len(said)) <= l.Value {
@@ -58,13 +58,13 @@ var roleOrder = check.Check[Facts]{
 			l := d.Limit(name)
 			var nodes []rig.Node
 			worst, what := 0.0, ""
-			for _, b := range f.declared {
-				if b.limit != name || b.value <= l.Value {
+			for _, b := range f.Breaches {
+				if b.Limit != name || b.Value <= l.Value {
 					continue
 				}
-				nodes = append(nodes, b.node)
-				if b.value > worst {
-					worst, what = b.value, b.what
+				nodes = append(nodes, b.Node)
+				if b.Value > worst {
+					worst, what = b.Value, b.What
 				}
 			}
 			if len(nodes) == 0 {

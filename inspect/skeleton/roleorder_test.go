@@ -132,7 +132,7 @@ func TestSoles(t *testing.T) {
 	at := func(share float64) func(*rig.Rig) {
 		return func(r *rig.Rig) {
 			lamplighter.DeclareBones(r)
-			lamplighter.Shift(0, share*f.height-low, 0)(r)
+			lamplighter.Shift(0, share*f.Height-low, 0)(r)
 		}
 	}
 	bothSides(t, "skeleton/role-order", lamp, []side{

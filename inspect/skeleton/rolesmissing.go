@@ -21,9 +21,9 @@ var rolesMissing = check.Check[Facts]{
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("missing")
 		if n := float64(len(f.Missing)); n > limit.Value {
-			found := d.Found(limit, "missing", n, f.on(f.roles.Node("hips")))
+			found := d.Found(limit, "missing", n, f.on(f.bearer("hips")))
 			found.Subject = strings.Join(wordsOf(f.Missing), ", ")
-			found.Measures = append(found.Measures, check.Also("recognised", float64(len(f.roles.Bone)), say.Roles))
+			found.Measures = append(found.Measures, check.Also("recognised", float64(len(f.Bones)), say.Roles))
 		}
 	},
 }

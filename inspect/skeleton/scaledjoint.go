@@ -10,13 +10,13 @@ import (
 	"rigloupe/inspect/space"
 )
 
-// scaled is a joint whose own transform is more than a turn and a move.
-type scaled struct {
-	node   rig.Node
-	scale  space.Vec
-	off    float64 // largest distance of a factor from 1
-	flat   bool    // zero, or no inverse
-	matrix bool    // the file gives a matrix
+// Scaled is a joint whose own transform is more than a turn and a move.
+type Scaled struct {
+	Node   rig.Node  `json:"node"`
+	Scale  space.Vec `json:"scale"`
+	Off    float64   `json:"off"`    // largest distance of a factor from 1
+	Flat   bool      `json:"flat"`   // zero, or no inverse
+	Matrix bool      `json:"matrix"` // the file gives a matrix
 }
 
 var scaledJoint = check.Check[Facts]{
@@ -38,20 +38,20 @@ var scaledJoint = check.Check[Facts]{
 		scale, flat, matrices := d.Limit("scale"), d.Limit("flat"), d.Limit("matrices")
 		var off, dead, given []rig.Node
 		worst, least := 0.0, math.Inf(1)
-		var at *scaled
-		for i := range f.scaled {
-			s := &f.scaled[i]
-			if s.matrix {
-				given = append(given, s.node)
+		var at *Scaled
+		for i := range f.Scaled {
+			s := &f.Scaled[i]
+			if s.Matrix {
+				given = append(given, s.Node)
 			}
 			switch {
-			case s.flat:
-				dead = append(dead, s.node)
-				least = min(least, zeroNaN(math.Abs(s.scale[0]*s.scale[1]*s.scale[2])))
-			case s.off > scale.Value:
-				off = append(off, s.node)
-				if s.off > worst {
-					worst, at = s.off, s
+			case s.Flat:
+				dead = append(dead, s.Node)
+				least = min(least, zeroNaN(math.Abs(s.Scale[0]*s.Scale[1]*s.Scale[2])))
+			case s.Off > scale.Value:
+				off = append(off, s.Node)
+				if s.Off > worst {
+					worst, at = s.Off, s
 				}
 			}
 		}
@@ -64,7 +64,7 @@ var scaledJoint = check.Check[Facts]{
 		if at != nil {
 			found := d.Found(scale, "scale off by", worst, f.on(off...))
 			found.Subject = f.names(off)
-			found.Measures = append(found.Measures, check.Also("x", at.scale[0], say.Factor), check.Also("y", at.scale[1], say.Factor), check.Also("z", at.scale[2], say.Factor), check.Also("joints", float64(len(off)), say.Joints))
+			found.Measures = append(found.Measures, check.Also("x", at.Scale[0], say.Factor), check.Also("y", at.Scale[1], say.Factor), check.Also("z", at.Scale[2], say.Factor), check.Also("joints", float64(len(off)), say.Joints))
 		}
 		if n := float64(len(given)); n > matrices.Value {
 			found := d.Found(matrices, "joints given as a matrix", n, f.on(given...))
@@ -81,22 +81,22 @@ func (f *Facts) measureScales(context.Context) error {
 	for i := range f.Joints {
 		n := f.Joints[i].Node
 		data := &f.e.Rig.Nodes[n]
-		s := scaled{node: n, scale: data.S, matrix: data.HasMatrix}
+		s := Scaled{Node: n, Scale: data.S, Matrix: data.HasMatrix}
 		if data.HasMatrix {
-			s.scale = data.Matrix.Scales()
+			s.Scale = data.Matrix.Scales()
 			if data.Matrix.Det() < 0 {
-				s.scale[0] = -s.scale[0]
+				s.Scale[0] = -s.Scale[0]
 			}
 		}
-		s.flat = !(flatness(&data.Matrix) >= flattest)
+		s.Flat = !(flatness(&data.Matrix) >= flattest)
 		for c := range 3 {
-			if v := s.scale[c]; v-v != 0 {
-				s.scale[c], s.flat = 0, true
+			if v := s.Scale[c]; v-v != 0 {
+				s.Scale[c], s.Flat = 0, true
 			}
-			s.off = max(s.off, math.Abs(s.scale[c]-1))
+			s.Off = max(s.Off, math.Abs(s.Scale[c]-1))
 		}
-		if s.matrix || s.flat || s.off > 0 {
-			f.scaled = append(f.scaled, s)
+		if s.Matrix || s.Flat || s.Off > 0 {
+			f.Scaled = append(f.Scaled, s)
 		}
 	}
 	return nil

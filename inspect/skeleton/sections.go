@@ -14,18 +14,19 @@ import (
 
 // Section is the outline of the surface around a joint, cut across its bone.
 type Section struct {
-	Joint   rig.Node
-	Surface int         // place in Rig.Surfaces
-	Centre  space.Vec   // of the area within, metres, world, rest pose
-	Radius  float64     // of the circle of equal area, metres
-	Place   space.Vec   // of the joint
-	Judged  space.Vec   // where the joint stands for Offset: of trunk and head, Centre moved sideways alone
-	Normal  space.Vec   // of the plane that was cut, unit
-	Outline []space.Vec // closed, the first point not repeated
-	Inside  bool        // the joint stands within; else the outline is the nearest there is
-	Offset  float64     // Inside: of the joint from Centre, ÷ Radius; of trunk and head across the body alone
-	Winding float64     // how often the surface goes round the joint; 1 taken for granted when Inside
-	Away    float64     // not Inside: metres from the joint to the outline
+	Joint   rig.Node    `json:"joint"`
+	Surface int         `json:"surface"`   // place in Rig.Surfaces
+	Node    rig.Node    `json:"node"`      // of that surface
+	Centre  space.Vec   `json:"centre"`    // of the area within, metres, world, rest pose
+	Radius  float64     `json:"radius_m"`  // of the circle of equal area, metres
+	Place   space.Vec   `json:"place"`     // of the joint
+	Judged  space.Vec   `json:"judged_at"` // where the joint stands for Offset: of trunk and head, Centre moved sideways alone
+	Normal  space.Vec   `json:"normal"`    // of the plane that was cut, unit
+	Outline []space.Vec `json:"-"`         // closed, the first point not repeated
+	Inside  bool        `json:"inside"`    // the joint stands within; else the outline is the nearest there is
+	Offset  float64     `json:"offset"`    // Inside: of the joint from Centre, ÷ Radius; of trunk and head across the body alone
+	Winding float64     `json:"winding"`   // how often the surface goes round the joint; 1 taken for granted when Inside
+	Away    float64     `json:"away_m"`    // not Inside: metres from the joint to the outline
 }
 
 // slice is one surface made ready to be cut.
@@ -58,11 +59,11 @@ func (f *Facts) measureSections(ctx context.Context) error {
 	}
 	slices := f.slices(len(joints))
 	if len(slices) == 0 {
-		f.noRoom = "no skinned surface with triangles is shown"
+		f.NoRoom = "no skinned surface with triangles is shown"
 		return nil
 	}
 	if len(joints) == 0 {
-		f.noRoom = "no joint with one bone above and one below carries a surface"
+		f.NoRoom = "no joint with one bone above and one below carries a surface"
 		return nil
 	}
 	for i, j := range joints {
@@ -84,7 +85,7 @@ func (f *Facts) measureSections(ctx context.Context) error {
 // shoulders) the section is that of the trunk. A leaf beside the main bone, such as a
 // twist joint, parts nothing.
 func (f *Facts) sectioned(j *Joint) bool {
-	if !(j.Influence > 0) || !j.hasRealSpot || f.roles.Of[j.Node].Helper {
+	if !(j.Influence > 0) || !j.Placed || f.roles.Of[j.Node].Helper {
 		return false
 	}
 	if _, ok := f.bone(j); !ok {
@@ -134,7 +135,7 @@ func (f *Facts) across(j *Joint) (geom.Plane, bool) {
 		return geom.Plane{}, false
 	}
 	n := out
-	if up := f.at(f.jointParent(j.Node)); up != nil && up.hasRealSpot {
+	if up := f.at(f.jointParent(j.Node)); up != nil && up.Placed {
 		if in := space.Direction(j.Position.Sub(up.Position)); in.Dot(out) > -0.9 {
 			n = space.Direction(in.Add(out))
 		}
@@ -242,7 +243,7 @@ func (f *Facts) holdsPartner(j *Joint, l *geom.Section, plane geom.Plane, radius
 		return false
 	}
 	p := f.at(*j.Partner)
-	if p == nil || !p.hasRealSpot || math.Abs(plane.Normal[0]*p.Position[0]+plane.Normal[1]*p.Position[1]+plane.Normal[2]*p.Position[2]-plane.Offset) > radius {
+	if p == nil || !p.Placed || math.Abs(plane.Normal[0]*p.Position[0]+plane.Normal[1]*p.Position[1]+plane.Normal[2]*p.Position[2]-plane.Offset) > radius {
 		return false
 	}
 	return l.Around(p.Position, plane.Normal)

@@ -9,11 +9,12 @@ import (
 	"rigloupe/inspect/say"
 )
 
-// wrongSide is a joint whose name says the one side and that stands on the other.
-type wrongSide struct {
-	node   rig.Node
-	named  anatomy.Side
-	across float64 // metres beyond the middle plane, > 0
+// WrongSide is a joint whose name says the one side and that stands on the other.
+type WrongSide struct {
+	Node   rig.Node `json:"node"`
+	Named  string   `json:"named"`    // left, right
+	Stands string   `json:"stands"`   // likewise
+	Across float64  `json:"across_m"` // beyond the middle plane, > 0
 }
 
 var sideLabel = check.Check[Facts]{
@@ -30,39 +31,34 @@ var sideLabel = check.Check[Facts]{
 		if reason := needsJoints(f); reason != "" {
 			return reason
 		}
-		if !f.middle.known || !f.middle.sidesOK {
+		if !f.SidesTold {
 			return "nothing tells the figure's left from its right"
 		}
 		return ""
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("across")
-		if !(f.height > 0) {
+		if !(f.Height > 0) {
 			return
 		}
-		where, worst, named := check.Nowhere(), 0.0, 0
-		var first *wrongSide
-		for i := range f.wrongSide {
-			w := &f.wrongSide[i]
-			if w.across/f.height <= limit.Value {
+		where, worst, named := check.Nowhere(), 0.0, f.Sided.Named
+		var first *WrongSide
+		for i := range f.WrongSide {
+			w := &f.WrongSide[i]
+			if w.Across/f.Height <= limit.Value {
 				continue
 			}
-			if w.across/f.height > worst {
-				worst, first = w.across/f.height, w
+			if w.Across/f.Height > worst {
+				worst, first = w.Across/f.Height, w
 			}
-			where.Joints = append(where.Joints, w.node)
+			where.Joints = append(where.Joints, w.Node)
 		}
 		if first == nil {
 			return
 		}
-		for i := range f.Joints {
-			if s := f.roles.Of[f.Joints[i].Node].Named; s == anatomy.Left || s == anatomy.Right {
-				named++
-			}
-		}
 		f.point(&where)
 		found := d.Found(limit, "across", worst, where)
-		found.Subject = fmt.Sprintf("%s, on the %s of the figure", f.names(where.Joints), first.named.Other())
+		found.Subject = fmt.Sprintf("%s, on the %s of the figure", f.names(where.Joints), first.Stands)
 		if len(where.Joints) > 1 {
 			found.Subject = f.names(where.Joints)
 			if 5*len(where.Joints) > 4*named {
@@ -75,6 +71,19 @@ var sideLabel = check.Check[Facts]{
 
 // measureSides finds the joints that stand beyond the middle.
 func (f *Facts) measureSides() {
+	for i := range f.Joints {
+		part := &f.roles.Of[f.Joints[i].Node]
+		if part.Named == anatomy.Left || part.Named == anatomy.Right {
+			f.Sided.Named++
+		}
+		switch part.Side {
+		case anatomy.Left:
+			f.Sided.Left++
+		case anatomy.Right:
+			f.Sided.Right++
+		}
+	}
+	f.SidesTold = f.middle.known && f.middle.sidesOK
 	if !f.middle.known {
 		return
 	}
@@ -82,11 +91,11 @@ func (f *Facts) measureSides() {
 		n := f.Joints[i].Node
 		a := f.middle.across(f.Joints[i].Position)
 		switch s := f.roles.Of[n].Named; {
-		case !f.Joints[i].hasRealSpot:
+		case !f.Joints[i].Placed:
 		case s == anatomy.Left && a < 0:
-			f.wrongSide = append(f.wrongSide, wrongSide{n, s, -a})
+			f.WrongSide = append(f.WrongSide, WrongSide{n, s.String(), s.Other().String(), -a})
 		case s == anatomy.Right && a > 0:
-			f.wrongSide = append(f.wrongSide, wrongSide{n, s, a})
+			f.WrongSide = append(f.WrongSide, WrongSide{n, s.String(), s.Other().String(), a})
 		}
 	}
 }

@@ -10,7 +10,7 @@ import (
 
 // A joint named left, at shares of the height beyond the middle.
 func TestSideLabel(t *testing.T) {
-	height := measured(t, lamp()).height
+	height := measured(t, lamp()).Height
 	at := func(share float64) func(*rig.Rig) {
 		return of(lamplighter.AddJoint("satchel_left", int(lamplighter.Node("hips")), share*height, 0.9, 0.1))
 	}

@@ -3,8 +3,12 @@
 package skeleton
 
 import (
+	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"rigloupe/inspect/anatomy"
@@ -59,31 +63,65 @@ type Facts struct {
 	Kind        KindFact     `json:"kind"`
 	Figure      bool         `json:"figure"` // a human-like figure: at least eight body roles, hips among them
 
-	// Sections are the outlines around the joints that were measured, for drawing.
-	Sections []Section `json:"-"`
+	Bones     map[string]rig.Node `json:"bones"`                  // role → joint
+	Ends      []Joint             `json:"end_joints" wire:"null"` // the end sites
+	Diagonal  float64             `json:"diagonal_m"`             // of the figure, else of its joints
+	Height    float64             `json:"height_m"`               // of the body, else of its joints
+	Lean      float64             `json:"lean_degrees"`           // how far the figure's left points above level
+	SidesTold bool                `json:"sides_told"`             // left and right are known
+	Sided     Sided               `json:"sided_names"`            //
+	WrongSide []WrongSide         `json:"wrong_side" wire:"null"` // beyond the middle
+	Unpaired  []rig.Node          `json:"unpaired" wire:"null"`   // of one side, without a partner on the other
+	Binds     []SkinBind          `json:"binds"`                  // skin by skin
+	Shared    []SharedJoint       `json:"shared_joints" wire:"null"`
+	Coincide  []Gap               `json:"coincide" wire:"null"` // joints less than a tenth of the diagonal from their parent
+	Scaled    []Scaled            `json:"scaled" wire:"null"`
+	Declares  bool                `json:"declares_bones"` // the file says which node is which bone (VRM humanoid)
+	Breaches  []Breach            `json:"breaches" wire:"null"`
+	Sections  []Section           `json:"sections" wire:"null"` // around the joints that were measured
+	NoRoom    string              `json:"no_section"`           // why none could be measured
+	NoNames   []rig.Node          `json:"nameless" wire:"null"`
 
-	e         *exam.Exam
-	roles     *anatomy.Roles
-	place     map[rig.Node]int // node → place in Joints
-	diagonal  float64
-	height    float64
-	lean      float64 // how far the figure's left points above level, degrees
-	middle    middle
-	binds     []skinBind
-	shared    []sharedJoint
-	wrongSide []wrongSide
-	unpaired  []rig.Node
-	between   map[rig.Node]rig.Node    // joint with a role → the one between it and its parent role
-	betweens  map[rig.Node][2]rig.Node // that one → the two it stands between, the upper first
-	zero      [][2]rig.Node            // parent, child
-	scaled    []scaled
-	declared  []breach
-	angles    int         // solid angles added up so far
-	near      []nearSlice // scratch of nearestFirst
-	cuts      int         // surfaces cut for sections
+	place map[rig.Node]int // node → place in Joints
+	works
+}
 
-	noRoom  string // why no section could be measured
-	noNames []rig.Node
+// works are what measuring needs and no check does.
+type works struct {
+	e        *exam.Exam
+	roles    *anatomy.Roles
+	middle   middle
+	binds    []skinBind
+	between  map[rig.Node]rig.Node    // joint with a role → the one between it and its parent role
+	betweens map[rig.Node][2]rig.Node // that one → the two it stands between, the upper first
+	angles   int                      // solid angles added up so far
+	near     []nearSlice              // scratch of nearestFirst
+	cuts     int                      // surfaces cut for sections
+}
+
+// Sided counts joints by the side that they are on, and by the one that their names say.
+type Sided struct {
+	Left  int `json:"left"`
+	Right int `json:"right"`
+	Named int `json:"named"` // either, by the name alone
+}
+
+// UnmarshalJSON reads saved facts: joints and ends of bones are one list again, by node.
+func (f *Facts) UnmarshalJSON(text []byte) error {
+	type plain Facts
+	if err := json.Unmarshal(text, (*plain)(f)); err != nil {
+		return err
+	}
+	for i := range f.Ends {
+		f.Ends[i].EndSite = true
+	}
+	f.Joints = append(slices.Clone(f.Listed), f.Ends...)
+	slices.SortFunc(f.Joints, func(a, b Joint) int { return cmp.Compare(a.Node, b.Node) })
+	f.place = make(map[rig.Node]int, len(f.Joints))
+	for i := range f.Joints {
+		f.place[f.Joints[i].Node] = i
+	}
+	return nil
 }
 
 // Joint is one joint with its measures.
@@ -102,11 +140,11 @@ type Joint struct {
 	Towards   rig.Node `json:"bone_ends_at"`     // −1 at an end
 	// Bound is where it stood when its skin was bound, carried to where the skin rests
 	// by the common part, for drawing; nil: nothing tells.
-	Bound       *space.Vec `json:"-"`
-	mainChild   rig.Node
-	hasRealSpot bool    // its place is finite
-	below       float64 // weight of itself and of all below
-	branches    int     // children that have a bone and carry a surface
+	Bound     *space.Vec `json:"-"`
+	mainChild rig.Node
+	Placed    bool    `json:"placed"` // its place is finite
+	below     float64 // weight of itself and of all below
+	branches  int     // children that have a bone and carry a surface
 }
 
 // KindFact is what sort of figure this is; see anatomy.Kind.
@@ -114,15 +152,16 @@ type KindFact struct {
 	Kind      string  `json:"kind"`      // none, person, four-legged, winged, many-legged, chain, hand
 	Certainty float64 `json:"certainty"` // 0…1
 	Evidence  string  `json:"evidence"`  // in words
-	words     string
-	beast     bool
+	Words     string  `json:"words"`
+	Beast     bool    `json:"beast"`
 }
 
 // Measure works out the facts.
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	k := e.Roles()
 	kind := KindFact{k.Kind.String(), k.Certainty, k.KindEvidence, k.Kind.Words(), k.Kind.IsBeast()}
-	f := &Facts{Kind: kind, e: e, roles: e.Roles(), diagonal: e.Diagonal(), place: map[rig.Node]int{}}
+	f := &Facts{Kind: kind, Bones: map[string]rig.Node{}, Diagonal: e.Diagonal(), Declares: len(e.Rig.Humanoid.Bones) > 0, place: map[rig.Node]int{}, works: works{e: e, roles: k}}
+	maps.Copy(f.Bones, k.Bone)
 	steps := []func(context.Context) error{
 		f.measureJoints, f.measureWeights, f.measureBind, f.measureMiddle, f.measurePairs, f.measurePose,
 		f.measureProportions, f.measureLoose, f.measureUnheld, f.measureNames, f.measureAxes,
@@ -140,10 +179,12 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	for i := range f.Joints {
 		if f.Joints[i].EndSite {
 			f.EndSites++
+			f.Ends = append(f.Ends, f.Joints[i])
 		} else {
 			f.Listed = append(f.Listed, f.Joints[i])
 		}
 	}
+	f.Binds = f.told()
 	f.Says = f.says()
 	return f, nil
 }
@@ -172,8 +213,8 @@ func (f *Facts) says() string {
 	if len(f.Listed) == 1 {
 		text = "1 joint"
 	}
-	if f.Kind.beast || f.Kind.Kind == "hand" {
-		return fmt.Sprintf("%s%s (%s sure): %s. %s.", strings.ToUpper(f.Kind.words[:1]), f.Kind.words[1:], say.Sure(f.Kind.Certainty), f.Kind.Evidence, text)
+	if f.Kind.Beast || f.Kind.Kind == "hand" {
+		return fmt.Sprintf("%s%s (%s sure): %s. %s.", strings.ToUpper(f.Kind.Words[:1]), f.Kind.Words[1:], say.Sure(f.Kind.Certainty), f.Kind.Evidence, text)
 	}
 	switch {
 	case roles == 0:
@@ -213,8 +254,8 @@ func needsFigure(f *Facts) string {
 		return reason
 	}
 	if !f.Figure {
-		if f.Kind.beast || f.Kind.Kind == "hand" {
-			return "this is " + f.Kind.words + ", and the rule holds for people"
+		if f.Kind.Beast || f.Kind.Kind == "hand" {
+			return "this is " + f.Kind.Words + ", and the rule holds for people"
 		}
 		return "no human-like figure was recognised: fewer than eight roles of a body, or no hips"
 	}

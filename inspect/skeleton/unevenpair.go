@@ -49,10 +49,10 @@ func (f *Facts) uneven(d *check.Docket, l check.Limit, over, most float64) {
 		p := &f.Pairs[i]
 		value := 0.0
 		// What no eye sees and no grid of a packed file holds is not counted.
-		if p.Length != nil && *p.Length*p.Bone > 1e-4*f.diagonal {
+		if p.Length != nil && *p.Length*p.Bone > 1e-4*f.Diagonal {
 			value = *p.Length
 		}
-		if p.Place != nil && *p.PlaceM > 1e-4*f.diagonal {
+		if p.Place != nil && *p.PlaceM > 1e-4*f.Diagonal {
 			value = max(value, *p.Place)
 		}
 		if value <= over || value > most {

@@ -25,12 +25,10 @@ var roleUnheld = check.Check[Facts]{
 		if reason := needsFigure(f); reason != "" {
 			return reason
 		}
-		for i := range f.binds {
-			if len(f.binds[i].surfaces) > 0 {
-				return ""
-			}
+		if !f.followed() {
+			return "no surface is bound to these joints"
 		}
-		return "no surface is bound to these joints"
+		return ""
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("joints")
@@ -57,7 +55,7 @@ func (f *Facts) measureUnheld(context.Context) error {
 	for _, role := range anatomy.AllRoles() {
 		n := f.roles.Node(role)
 		j := f.at(n)
-		if j == nil || j.Influence > 0 || !j.hasRealSpot || stiff[n] {
+		if j == nil || j.Influence > 0 || !j.Placed || stiff[n] {
 			continue
 		}
 		switch part := strings.TrimPrefix(strings.TrimPrefix(role, "left"), "right"); part {
@@ -106,14 +104,14 @@ func (f *Facts) stiffParts() []bool {
 // on its bone, or at its place.
 func (f *Facts) helped(j *Joint) bool {
 	end, length := j.Position, 0.0
-	if t := f.at(j.Towards); t != nil && t.hasRealSpot {
+	if t := f.at(j.Towards); t != nil && t.Placed {
 		end, length = t.Position, j.Position.Sub(t.Position).Len()
 	} else if up := f.at(f.jointParent(j.Node)); up != nil {
 		length = up.Position.Sub(j.Position).Len()
 	}
 	for i := range f.Joints {
 		o := &f.Joints[i]
-		if o.Role != nil || !(o.Influence > 0) || !o.hasRealSpot {
+		if o.Role != nil || !(o.Influence > 0) || !o.Placed {
 			continue
 		}
 		// One at the far end holds what follows, not this bone.
@@ -129,7 +127,7 @@ func (f *Facts) helped(j *Joint) bool {
 // or a head is there, and hangs on the limb.
 func (f *Facts) goesOn(j *Joint) bool {
 	up := f.at(f.jointParent(j.Node))
-	if up == nil || !up.hasRealSpot {
+	if up == nil || !up.Placed {
 		return false
 	}
 	way := j.Position.Sub(space.Vec(up.Position))

@@ -21,25 +21,30 @@ var zeroLength = check.Check[Facts]{
 		limit := d.Limit("length")
 		var joints []rig.Node
 		worst := 0.0
-		for _, p := range f.zero {
-			gap := f.at(p[0]).Position.Sub(f.at(p[1]).Position).Len()
-			if f.diagonal > 0 && gap >= limit.Value*f.diagonal {
+		for _, g := range f.Coincide {
+			if f.Diagonal > 0 && g.Metres >= limit.Value*f.Diagonal {
 				continue
 			}
-			joints = append(joints, p[1])
-			worst = max(worst, gap)
+			joints = append(joints, g.Node)
+			worst = max(worst, g.Metres)
 		}
 		if len(joints) == 0 {
 			return
 		}
 		value := 0.0
-		if f.diagonal > 0 {
-			value = worst / f.diagonal
+		if f.Diagonal > 0 {
+			value = worst / f.Diagonal
 		}
 		found := d.Found(limit, "length", value, f.on(joints...))
 		found.Subject = f.names(joints)
 		found.Measures = append(found.Measures, check.Also("joints", float64(len(joints)), say.Joints))
 	},
+}
+
+// Gap is how far a joint stands from the one it hangs on.
+type Gap struct {
+	Node   rig.Node `json:"node"`
+	Metres float64  `json:"metres"`
 }
 
 // zeroShare of the diagonal is no length.
@@ -54,8 +59,8 @@ func (f *Facts) measureZero() {
 			continue
 		}
 		p := f.at(*j.Parent)
-		if j.hasRealSpot && p.hasRealSpot && j.Position.Sub(p.Position).Len() <= 1e4*zeroShare*f.diagonal {
-			f.zero = append(f.zero, [2]rig.Node{p.Node, j.Node})
+		if gap := p.Position.Sub(j.Position).Len(); j.Placed && p.Placed && gap <= 1e4*zeroShare*f.Diagonal {
+			f.Coincide = append(f.Coincide, Gap{j.Node, gap})
 		}
 	}
 }

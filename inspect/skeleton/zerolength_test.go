@@ -10,7 +10,7 @@ import (
 
 // The last link of a chain, so near to the one above (0.064 m) that no length is left.
 func TestZeroLength(t *testing.T) {
-	diagonal := measured(t, lamp()).diagonal
+	diagonal := measured(t, lamp()).Diagonal
 	last := int(lamplighter.Node("chain_L_6"))
 	w := lamp().RestWorld()
 	pitch := w[last-1].Origin().Sub(w[last].Origin()).Len()
