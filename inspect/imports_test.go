@@ -26,6 +26,7 @@ var allowed = map[string][]string{
 	"inspect/gltfio":          {"inspect/decimal", "inspect/say", "inspect/panics", "inspect/rig"},
 	"inspect/weld":            {"inspect/decimal", "inspect/space", "inspect/geom"},
 	"inspect/mend":            {"inspect", "inspect/…"},
+	"inspect/mend/mendtest":   {"inspect/rig", "inspect/gltfio", "inspect/original", "inspect/exam"},
 	"inspect/paper":           {"inspect", "inspect/check", "inspect/say"},
 	"inspect/report":          {"inspect", "inspect/…"},
 	"inspect/proof":           {"inspect", "inspect/check", "inspect/mend", "inspect/paper", "inspect/say"},

@@ -5,7 +5,6 @@ import (
 	"encoding/base64"
 	"encoding/binary"
 	"encoding/json"
-	"fmt"
 	"maps"
 	"path/filepath"
 	"reflect"
@@ -14,7 +13,7 @@ import (
 	"strings"
 	"testing"
 
-	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/mend/mendtest"
 	"rigloupe/inspect/original"
 )
 
@@ -108,113 +107,117 @@ func trimmed(v any) any {
 	return v
 }
 
-// dressed is a document with an unknown extension, an unknown member and extras on every
-// object but those of attributes.
-func dressed(t *testing.T, d *original.Document) *original.Document {
+// tried does a row of mendtest, the one before it first.
+func tried(t testing.TB, s *State, row *mendtest.Row) *Trial {
 	t.Helper()
-	n := 0
-	var dress func(v *original.Value, named bool)
-	dress = func(v *original.Value, named bool) {
-		for i := range v.Len() {
-			dress(v.At(i), true)
+	if row.After != nil {
+		x := tried(t, s, row.After)
+		if x.After == nil {
+			return x
 		}
-		if !v.IsObject() {
-			return
-		}
-		for _, k := range v.Keys() {
-			switch k {
-			case "attributes", "targets", "extensions", "extras", "pbrMetallicRoughness", "sparse":
-			default:
-				dress(v.Get(k), k == "target" || k == "asset")
-			}
-		}
-		if !named {
-			return
-		}
-		n++
-		v.Set("zz", original.Parse(fmt.Appendf(nil, `{"b": 1.50e0,"a":[%d,"\u00fc"]}`, n)))
-		if v.Get("extras") == nil {
-			v.Set("extras", original.Parse(fmt.Appendf(nil, `{"kept":  %d}`, n)))
-		}
-		if v.Get("extensions") == nil {
-			v.Set("extensions", original.Parse(fmt.Appendf(nil, `{"ZZ_unknown":{"at":%d}}`, n)))
-		}
+		s = x.After
 	}
-	dress(d.Root, true)
-	b, err := d.GLB()
-	if err != nil {
-		t.Fatal(err)
-	}
-	out, err := original.Open([]gltfio.File{{Name: d.Name, Data: b}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
+	return try(t, s, row.Mend, row.Values)
 }
 
-// Every mend of the table on every real file, plain and dressed: all buffer views that the
-// receipt does not name are byte-equal, all JSON outside its pointers is deep-equal, and no
-// planted member is lost where its object stays. Files are compared by a reader of this
-// test's own.
+// Every mend of the table on every real file, as it is and dressed, without weights, and
+// without skeleton: all buffer views that the receipt does not name are byte-equal, all JSON
+// outside its pointers is deep-equal, and no planted member is lost where its object stays.
+// Files are compared by a reader of this test's own. Whatever cannot be done is refused in
+// words, and each mend is done on some file.
 func TestBytesKept(t *testing.T) {
 	names, _ := filepath.Glob(corpus + "/*.gl*")
 	if len(names) == 0 {
 		t.Skip("no folder of real models beside the repository")
 	}
-	values := map[string][]Values{"scale": {nil, {"factor": .5, "ground": true}}, "weld": {nil, {"distance": 1e-4, "unused": true}}}
+	done, refused := map[string]int{}, 0
 	for _, name := range names {
 		t.Run(filepath.Base(name), func(t *testing.T) {
-			plain := corpusState(t, filepath.Base(name))
-			full, err := Open(dressed(t, plain.Doc.Clone()))
-			if err != nil {
-				t.Fatal(err)
-			}
-			for _, s := range []*State{plain, full} {
-				for _, m := range Table() {
-					list := values[m.ID]
-					if list == nil {
-						list = []Values{nil}
+			plain := corpusState(t, filepath.Base(name)).Doc
+			was := map[string]bool{}
+			for _, form := range mendtest.Forms {
+				d, err := form.Of(plain)
+				if err != nil {
+					t.Fatal(err)
+				}
+				s, err := Open(d)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, row := range mendtest.Rows(s.Rig) {
+					if !form.Asks(&row, was[row.Name]) {
+						continue
 					}
-					for _, v := range list {
-						x, err := s.Try(t.Context(), m, v)
-						if err != nil {
-							t.Errorf("%s %v: %v", m.ID, v, err)
-							continue
+					x := tried(t, s, &row)
+					if x.After == nil {
+						refused++
+						if why := x.Refused(); len(why) < 20 || !strings.HasSuffix(why, ".") {
+							t.Errorf("%s %s: refused without words: %q", form.Name, row.Name, why)
 						}
-						if x.After == nil {
-							t.Logf("%s %v: %s", m.ID, v, x.Refused())
-							continue
-						}
-						c := original.Changes(s.Doc, x.After.Doc)
-						a, b := part(t, s.Bytes), part(t, x.After.Bytes)
-						touched := 0
-						for i := range a.views {
-							if !slices.Contains(c.Rewritten, i) && !bytes.Equal(a.views[i], b.views[i]) {
-								t.Errorf("%s %v: view %d is not as it was, and the receipt does not name it", m.ID, v, i)
-							} else if !bytes.Equal(a.views[i], b.views[i]) {
-								touched++
-							}
-						}
-						if touched != len(c.Rewritten) || c.Untouched+len(c.Rewritten) != len(a.views) || c.Added != len(b.views)-len(a.views) {
-							t.Errorf("%s %v: %+v, %d views differ", m.ID, v, c, touched)
-						}
-						before, after := a.json, b.json
-						if !reflect.DeepEqual(without(maps.Clone(before), c.Pointers), without(maps.Clone(after), c.Pointers)) {
-							t.Errorf("%s %v: JSON outside %v has changed", m.ID, v, c.Pointers)
-						}
-						a, b = part(t, s.Bytes), part(t, x.After.Bytes) // without changed the trees
-						for _, p := range c.Pointers {
-							if shorter(a.json, b.json, p) {
-								continue // things were taken out: others stand in their places
-							}
-							if strings.HasSuffix(p, "/zz") || strings.HasSuffix(p, "/extras") || strings.Contains(p, "ZZ_unknown") {
-								t.Errorf("%s %v: %s has changed", m.ID, v, p)
-							}
-						}
+						continue
 					}
+					was[row.Name] = true
+					done[row.Mend]++
+					bytesKept(t, form.Name+" "+row.Name, x.Before, x.After)
 				}
 			}
 		})
+	}
+	for _, m := range Table() {
+		if done[m.ID] == 0 {
+			t.Errorf("%s is done on no file", m.ID)
+		}
+	}
+	t.Logf("done %v, %d refused in words", done, refused)
+}
+
+// The proofs that walk mendtest's table leave no mend out.
+func TestRowsHaveEveryMend(t *testing.T) {
+	rows := mendtest.Rows(coarse())
+	for _, m := range Table() {
+		if !slices.ContainsFunc(rows, func(r mendtest.Row) bool { return r.Mend == m.ID && r.After == nil }) {
+			t.Errorf("%s has no row in mendtest", m.ID)
+		}
+	}
+	for _, r := range rows {
+		if m, err := Named(r.Mend); err != nil {
+			t.Error(err)
+		} else if _, err := m.Complete(r.Values); err != nil {
+			t.Errorf("%s: %v", r.Name, err)
+		}
+	}
+}
+
+// bytesKept holds what a receipt says of bytes and JSON against the two files.
+func bytesKept(t *testing.T, name string, was, is *State) {
+	t.Helper()
+	c := original.Changes(was.Doc, is.Doc)
+	a, b := part(t, was.Bytes), part(t, is.Bytes)
+	if len(b.views) < len(a.views) {
+		return // a sweep: what each list holds is asked by TestSweepCorpus
+	}
+	touched := 0
+	for i := range a.views {
+		if !slices.Contains(c.Rewritten, i) && !bytes.Equal(a.views[i], b.views[i]) {
+			t.Errorf("%s: view %d is not as it was, and the receipt does not name it", name, i)
+		} else if !bytes.Equal(a.views[i], b.views[i]) {
+			touched++
+		}
+	}
+	if touched != len(c.Rewritten) || c.Untouched+len(c.Rewritten) != len(a.views) || c.Added != len(b.views)-len(a.views) {
+		t.Errorf("%s: %+v, %d views differ", name, c, touched)
+	}
+	if !reflect.DeepEqual(without(maps.Clone(a.json), c.Pointers), without(maps.Clone(b.json), c.Pointers)) {
+		t.Errorf("%s: JSON outside %v has changed", name, c.Pointers)
+	}
+	a, b = part(t, was.Bytes), part(t, is.Bytes) // without changed the trees
+	for _, p := range c.Pointers {
+		if shorter(a.json, b.json, p) {
+			continue // things were taken out: others stand in their places
+		}
+		if strings.HasSuffix(p, "/zz") || strings.HasSuffix(p, "/extras") || strings.Contains(p, "ZZ_unknown") {
+			t.Errorf("%s: %s has changed", name, p)
+		}
 	}
 }
 

@@ -59,9 +59,9 @@ func applyRebind(w *Work) error {
 	if names := w.Values.List("fit"); len(names) > 0 {
 		fit = nil
 		for _, name := range names {
-			c, ok := w.clip(name)
-			if !ok {
-				return w.Refuse("There is no clip %q.", name)
+			c, err := w.clip(name)
+			if err != nil {
+				return err
 			}
 			for _, m := range moments {
 				if m.Clip == c {

@@ -1,9 +1,12 @@
 package mend
 
 import (
+	"cmp"
 	"errors"
+	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rest"
@@ -99,9 +102,9 @@ func (w *Work) pose() (p *rest.Pose, err error) {
 	v := w.Values
 	p = rest.Of(w.Rig)
 	if v.Text("pose") == "moment" {
-		clip, ok := w.clip(v.Text("clip"))
-		if !ok {
-			return nil, w.Refuse("There is no clip %q.", v.Text("clip"))
+		clip, err := w.clip(v.Text("clip"))
+		if err != nil {
+			return nil, err
 		}
 		at, _ := v.Number("seconds")
 		if p, err = rest.Moment(w.Rig, clip, at); err != nil {
@@ -141,15 +144,33 @@ func (w *Work) pose() (p *rest.Pose, err error) {
 	return p, nil
 }
 
-// clip finds one by its name, else by its number.
-func (w *Work) clip(name string) (rig.Clip, bool) {
+// clip answers a clip by its name, else by its number; an error is a refusal that lists what
+// there is.
+func (w *Work) clip(name string) (rig.Clip, error) {
+	var names []string
 	for i := range w.Rig.Clips {
-		if w.Rig.Clips[i].Name == name {
-			return rig.Clip(i), true
+		if w.Rig.Clips[i].Name == name && name != "" {
+			return rig.Clip(i), nil
 		}
+		names = append(names, strconv.Quote(cmp.Or(w.Rig.Clips[i].Name, strconv.Itoa(i))))
 	}
-	n, err := strconv.Atoi(name)
-	return rig.Clip(n), err == nil && n >= 0 && n < len(w.Rig.Clips)
+	if n, err := strconv.Atoi(name); err == nil && n >= 0 && n < len(names) {
+		return rig.Clip(n), nil
+	}
+	if len(names) == 0 {
+		return 0, w.Refuse("The file has no clip.")
+	}
+	there := "there is " + names[0]
+	switch {
+	case len(names) > 5:
+		there = fmt.Sprintf("there are %s and %d more", strings.Join(names[:4], ", "), len(names)-4)
+	case len(names) > 1:
+		there = "there are " + strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	}
+	if name == "" {
+		return 0, w.Refuse("Name the clip whose moment is meant: %s.", there)
+	}
+	return 0, w.Refuse("There is no clip %q: %s.", name, there)
 }
 
 // restRefusal makes a refusal of the algorithm one of the mend.

@@ -192,7 +192,14 @@ func TestRestRefusals(t *testing.T) {
 		v     Values
 		says  string
 	}{
-		{"no such clip", func(*rig.Rig) {}, Values{"pose": "moment", "clip": "dance"}, "no clip"},
+		{"no such clip", func(*rig.Rig) {}, Values{"pose": "moment", "clip": "dance"}, `There is no clip "dance": there are "stroll" and "wave".`},
+		{"no clip named", func(*rig.Rig) {}, Values{"pose": "moment"}, `Name the clip whose moment is meant: there are "stroll" and "wave".`},
+		{"many clips", func(r *rig.Rig) {
+			for range 3 {
+				r.Clips = append(r.Clips, r.Clips...)
+			}
+		}, Values{"pose": "moment", "clip": "99"}, `There is no clip "99": there are "stroll", "wave", "stroll", "wave" and 12 more.`},
+		{"none at all", func(r *rig.Rig) { r.Clips = nil }, Values{"pose": "moment"}, "The file has no clip."},
 		{"arms below an uneven scale", func(r *rig.Rig) {
 			n := &r.Nodes[lamplighter.Node("chest")]
 			n.S = [3]float64{1, 1.5, 1}

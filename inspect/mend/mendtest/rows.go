@@ -1,0 +1,114 @@
+// Package mendtest holds what proofs of all mends share: the table of mends with values
+// that give each something to do on a figure, whatever figure it is, and files dressed with
+// what no program knows.
+package mendtest
+
+import (
+	"fmt"
+
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/rig"
+)
+
+// Row is one mend of the table, by its id, with its values.
+type Row struct {
+	Name   string // "even halve": in the words of a file name
+	Mend   string
+	Values map[string]any
+	After  *Row // this one is done first
+}
+
+// Rows lists every mend of the table with values for a figure: one row at least a mend, one
+// for each form that writes another way. A row may be refused; a test of the table asks that
+// each is done on some figure.
+func Rows(r *rig.Rig) []Row {
+	e := exam.New(r)
+	size := e.Size()
+	rows := []Row{
+		{Name: "scale found", Mend: "scale"},
+		{Name: "scale half", Mend: "scale", Values: map[string]any{"factor": 0.5, "ground": true}},
+		{Name: "scale stand", Mend: "scale", Values: map[string]any{"stand": true}},
+		{Name: "weld found", Mend: "weld"},
+		{Name: "weld near", Mend: "weld", Values: map[string]any{"distance": 1e-4 * size, "unused": true, "average": true}},
+		{Name: "even draw", Mend: "even", Values: map[string]any{"form": "draw", "from": "left"}},
+		{Name: "even mean", Mend: "even", Values: map[string]any{"form": "draw", "from": "mean"}},
+		{Name: "even halve", Mend: "even", Values: map[string]any{"form": "halve", "from": "left"}},
+		{Name: "even weights", Mend: "even", Values: map[string]any{"form": "weights", "from": "left"}},
+		{Name: "fit", Mend: "fit"},
+		{Name: "bind", Mend: "bind"},
+		{Name: "clean whole", Mend: "clean"},
+		{Name: "clean all", Mend: "clean", Values: map[string]any{"unbound": true, "strays": true, "cross": true, "seams": true, "faint": 0.05, "four": true}},
+		{Name: "names plain", Mend: "names"},
+		{Name: "names roles", Mend: "names", Values: map[string]any{"roles": true}},
+		{Name: "rest T", Mend: "rest"},
+		{Name: "rest bound", Mend: "rest", Values: map[string]any{"bound": true, "pose": "stay"}},
+		{Name: "rest moment", Mend: "rest", Values: moment(r, nil)},
+		{Name: "rebind seen", Mend: "rebind", Values: map[string]any{"pose": "A", "way": "seen", "price": 1.0}},
+		{Name: "rebind dual", Mend: "rebind", Values: map[string]any{"pose": "T", "way": "dual", "price": 1.0, "elbows": true}},
+		{Name: "rebind moment", Mend: "rebind", Values: moment(r, map[string]any{"way": "clips", "price": 1.0})},
+		{Name: "hang", Mend: "hang", Values: hung(r)},
+		{Name: "gear surface", Mend: "gear", Values: map[string]any{"surfaces": []any{firstSurface(r)}}},
+		{Name: "gear all", Mend: "gear", Values: map[string]any{"gear": true}},
+		{Name: "thin", Mend: "thin"},
+		{Name: "thin coarse", Mend: "thin", Values: map[string]any{"tolerance": min(1, 0.01*size)}},
+		{Name: "sweep", Mend: "sweep"},
+	}
+	return append(rows,
+		Row{Name: "fit bind", Mend: "bind", After: &Row{Mend: "fit"}},
+		Row{Name: "gear sweep", Mend: "sweep", After: &Row{Mend: "gear", Values: map[string]any{"surfaces": []any{firstSurface(r)}}}},
+		Row{Name: "thin sweep", Mend: "sweep", After: &Row{Mend: "thin"}})
+}
+
+// moment is the middle of the longest clip as a pose.
+func moment(r *rig.Rig, more map[string]any) map[string]any {
+	out := map[string]any{"pose": "moment"}
+	for k, v := range more {
+		out[k] = v
+	}
+	longest := 0.0
+	for i := range r.Clips {
+		if c := &r.Clips[i]; c.Seconds-c.Start > longest {
+			longest = c.Seconds - c.Start
+			out["clip"], out["seconds"] = fmt.Sprint(i), (c.Start+c.Seconds)/2
+		}
+	}
+	return out
+}
+
+// hung is the deepest joint hung two higher, else beside its parent.
+func hung(r *rig.Rig) map[string]any {
+	joint := make([]bool, len(r.Nodes))
+	for _, s := range r.Skins {
+		for _, n := range s.Joints {
+			if n >= 0 && int(n) < len(joint) {
+				joint[n] = true
+			}
+		}
+	}
+	depth := make([]int, len(r.Nodes))
+	on := map[string]any{}
+	most := 0
+	for _, n := range r.Order {
+		p := r.Nodes[n].Parent
+		if p < 0 {
+			continue
+		}
+		depth[n] = depth[p] + 1
+		if above := r.Nodes[p].Parent; joint[n] && above >= 0 && joint[above] && depth[n] > most {
+			most = depth[n]
+			on = map[string]any{fmt.Sprintf("#%d", n): fmt.Sprintf("#%d", above)}
+		}
+	}
+	return map[string]any{"on": on}
+}
+
+// firstSurface is what the table of mends calls the first surface.
+func firstSurface(r *rig.Rig) string {
+	if len(r.Surfaces) == 0 {
+		return ""
+	}
+	if name := r.Nodes[r.Surfaces[0].Node].Name; name != "" {
+		return name
+	}
+	return "#1"
+}
