@@ -36,6 +36,7 @@ declare namespace Wire {
     rows: { ask: AskRows; ends: Document & { kind: 'rows' }; document: MotionClipRows };
     curves: { ask: AskCurves; ends: Document & { kind: 'curves' }; document: MotionJointCurves };
     offers: { ask: AskNothing; ends: Document & { kind: 'offers' }; document: MendOffer[] };
+    road: { ask: AskNothing; ends: Document & { kind: 'road' }; document: Road };
     begin: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
     try: { ask: AskTry; ends: Document & { kind: 'receipt' }; document: MendTold };
     keep: { ask: AskKeep; ends: Document & { kind: 'slip' }; document: MendSheet };
@@ -60,7 +61,7 @@ declare namespace Wire {
   /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). step is a receipt told while suggested mends are tried, mended the facts of the figure with the kept mends, before its slip. */
   interface Document {
     id: number;
-    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'slip' | 'receipt' | 'step' | 'mended';
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'receipt' | 'step' | 'mended';
     json: string;
   }
 
@@ -1951,6 +1952,28 @@ declare namespace Wire {
   interface MendCall {
     values: Record<string, unknown>;
     aims: string[];
+  }
+
+  /** Road is the steps of one figure. */
+  interface Road {
+    /** where the figure stands; "" while stations are missing */
+    says: string;
+    /** id of the first step with something to be done; "": none */
+    next: string;
+    steps: RoadStep[];
+  }
+
+  /** Step is one of ten. */
+  interface RoadStep {
+    id: 'choose' | 'scale' | 'weld' | 'even' | 'fit' | 'bind' | 'rest' | 'parts' | 'motion' | 'hand-over';
+    title: string;
+    state: 'done' | 'to-do' | 'choice' | 'needless';
+    /** what there is, or what is left: a few words */
+    says: string;
+    /** that are put right in it, by number, the gravest first */
+    findings: number[];
+    /** ids of the mends that work in it, in the order of the work */
+    mends: string[];
   }
 
   /** Sheet is the mending slip as a person reads it. */

@@ -25,6 +25,7 @@ import { askMotion, offer } from './files/offer.js';
 import { mountPad, placeOf } from './stage/pad.js';
 import { part } from './base/slices.js';
 import { askReport, mountReport } from './report/report.js';
+import { mountRoad } from './road/road.js';
 import { mountPaper } from './head/paper.js';
 import { mountPrint } from './head/printed.js';
 import { seek, takeClip } from './shared/clips.js';
@@ -52,7 +53,8 @@ mountPrint();
 mountHead();
 mountFirst();
 const mending = mountMending();
-mountLedger({ below: [mending.slip] });
+const nextStep = mountRoad({ lineup: showLineup, motion: () => acts.motion(), handOver: mending.handOver, report: askReport, tryMend: mending.tryMend });
+mountLedger({ below: [nextStep, mending.slip] });
 mountMoves(); // first of those that hear of a choice: the place is looked for in the finding's own pose
 mountView();
 mountLens();

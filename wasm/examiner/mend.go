@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/mend"
+	"rigloupe/inspect/road"
 	"rigloupe/viewer/found"
 	"rigloupe/viewer/plates"
 	"rigloupe/viewer/scene"
@@ -33,6 +34,11 @@ func (m *mending) mended() bool { return m.slip != nil && m.slip.Changed() }
 // offers tells which mends there are and with which values the findings call for them.
 func (x *examiner) offers(_ context.Context, _ bridge.AskNothing, _ []gltfio.File) (ending, error) {
 	return x.text("offers", func(w io.Writer) error { return desk.WriteJSON(w, mend.Offers(x.result)) })
+}
+
+// road tells where the figure on the desk stands, and what is left to do.
+func (x *examiner) road(context.Context, bridge.AskNothing, []gltfio.File) (ending, error) {
+	return x.text("road", func(w io.Writer) error { return desk.WriteJSON(w, road.Of(x.result)) })
 }
 
 // begin opens the figure's own files for mending; again it does nothing.

@@ -16,6 +16,7 @@ import (
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/motion"
+	"rigloupe/inspect/road"
 	"rigloupe/viewer/found"
 	"rigloupe/wasm/bridge"
 )
@@ -56,6 +57,7 @@ func questions() []question {
 		about[bridge.AskRows, bridge.Document]("rows", "rows", true, reflect.TypeFor[motion.ClipRows](), (*examiner).rows),
 		about[bridge.AskCurves, bridge.Document]("curves", "curves", true, reflect.TypeFor[motion.JointCurves](), (*examiner).curves),
 		about[bridge.AskNothing, bridge.Document]("offers", "offers", true, reflect.TypeFor[[]mend.Offer](), (*examiner).offers),
+		about[bridge.AskNothing, bridge.Document]("road", "road", true, reflect.TypeFor[road.Road](), (*examiner).road),
 		about[bridge.AskNothing, bridge.Document]("begin", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).begin),
 		about[bridge.AskTry, bridge.Document]("try", "receipt", true, reflect.TypeFor[mend.Told](), (*examiner).try),
 		about[bridge.AskKeep, bridge.Document]("keep", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).keep),

@@ -3,7 +3,7 @@ import { desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { work } from '../state/work.js';
 import { offered } from '../talk/mend.js';
-import { mountHandOver } from './handover.js';
+import { askHandOver, mountHandOver } from './handover.js';
 import { change, mountSlip, unsaved } from './slip.js';
 import { startTrial, trialKey } from './trial.js';
 
@@ -11,7 +11,7 @@ const its = rooms.mending;
 
 // The room of the mends: what is offered on a finding's card, the trial, the slip, the handing over.
 
-/** @returns {{slip: Node, part: import('../card/card.js').FindingPart}} what other rooms are handed */
+/** @returns {{slip: Node, part: import('../card/card.js').FindingPart, tryMend: (id: string) => boolean, handOver: () => boolean}} what other rooms are handed */
 export function mountMending() {
   const slip = mountSlip();
   mountHandOver();
@@ -28,7 +28,22 @@ export function mountMending() {
     if (unsaved()) e.preventDefault();
   });
   work.examination.mayLeave = mayLeave;
-  return { slip, part };
+  return { slip, part, tryMend, handOver };
+}
+
+/** Puts a mend on trial by its id, for no finding. @param {string} id @returns {boolean} there is such a mend, and none is on trial */
+function tryMend(id) {
+  const offer = its.offers.find((o) => o.id === id);
+  if (!offer || its.trial || its.busy) return false;
+  startTrial(offer, null);
+  return true;
+}
+
+/** Opens the handing over. @returns {boolean} there is something to hand over */
+function handOver() {
+  if (!its.sheet?.kept || its.trial || its.busy) return false;
+  askHandOver();
+  return true;
 }
 
 /** Which mends there are for what lies on the desk. */

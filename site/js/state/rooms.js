@@ -80,6 +80,10 @@ export const rooms = {
   report: {
     /** it is being drawn */ busy: false,
   },
+  road: {
+    /** where the figure on the desk stands @type {Wire.Road|null} */ way: null,
+    /** of which document that is */ of: '',
+  },
   mending: {
     /** the mends there are for the figure on the desk @type {Wire.MendOffer[]} */ offers: [],
     /** of which document they are */ of: '',

@@ -44,6 +44,12 @@ export async function written(date) {
   return m.kind === 'done' ? null : wordsOf(m);
 }
 
+/** Where the figure on the desk stands, and what is left to do. @returns {Promise<Wire.Road|null>} null: the examiner is gone */
+export async function walkedRoad() {
+  const m = await ask('road', {});
+  return m ? JSON.parse(m.json) : null;
+}
+
 /** Ends what the examiner of the open figure is at. */
 export const stopAsked = () => its.examiner?.stop();
 
