@@ -15,6 +15,7 @@ const GROUND = new Set(['tokens.css', 'base.css', 'drawing.css', 'pieces.css']);
 /** Where each room's sheet may reach: every selector of it begins with one of these. @type {Record<string, string[]>} */
 const ROOTS = {
   'head.css': ['.head', '.tabs'],
+  'road.css': ['.road', '.next-step'],
   'first.css': ['.first'],
   'ledger.css': ['.ledger', '#checks'],
   'stage.css': ['.plate', '#pad', '.hover-name', '#printed', 'body > canvas'],
