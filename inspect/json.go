@@ -428,6 +428,7 @@ type CatalogueLimit struct {
 	Below   bool     `json:"below"`   // passed by less than value
 	Reached bool     `json:"reached"` // value itself passes it
 	Per     int      `json:"per"`     // it moves in steps of 1/per, others count as the step under them; 0: freely
+	Least   float64  `json:"least"`   // asked for less, it counts as this: less was not measured; 0: it was
 	Says    string   `json:"says"`    // when it is passed: "fewer than 1 skin"
 }
 
@@ -451,7 +452,7 @@ func WriteCatalogue(w io.Writer) error {
 		for _, e := range s.Entries {
 			row := CatalogueEntry{e.ID, s.Name, e.Title, e.Measure, []CatalogueLimit{}, e.Why, e.Remedy, e.Source, e.Lens}
 			for _, l := range e.Limits {
-				row.Limits = append(row.Limits, CatalogueLimit{l.Name, l.Unit, l.Unit.One, l.Value, l.Grade.String(), l.Below, l.Reached, l.Per, l.Says()})
+				row.Limits = append(row.Limits, CatalogueLimit{l.Name, l.Unit, l.Unit.One, l.Value, l.Grade.String(), l.Below, l.Reached, l.Per, l.Least, l.Says()})
 			}
 			all = append(all, row)
 		}

@@ -93,6 +93,8 @@ declare namespace Wire {
     reached: boolean;
     /** it moves in steps of 1/per, others count as the step under them; 0: freely */
     per: number;
+    /** asked for less, it counts as this: less was not measured; 0: it was */
+    least: number;
     /** when it is passed: "fewer than 1 skin" */
     says: string;
   }
@@ -1328,6 +1330,25 @@ declare namespace Wire {
     /** with a jump > 0.35 */
     rough_edges: number;
     rigid_shells: number;
+    /** all of the file */
+    surfaces: BindingSurface[];
+    /** skin joints without influence, in node order, each once */
+    idle: BindingIdle[] | null;
+    /** patches farther than a quarter bone from their joint's main one, by skin and joint */
+    strays: BindingStray[] | null;
+    /** weights above 0.01 beyond the plane */
+    crossing: BindingCrossing[] | null;
+    /** of weights across an edge */
+    largest_jump: number;
+    split_seams: BindingSeams;
+    /** joints that shells follow altogether */
+    rigid_on: BindingRigid[] | null;
+    /** data without its counterpart */
+    unplugged: BindingLoose;
+    /** why sides are not compared; "": they are */
+    no_mirror: string;
+    diagonal_m: number;
+    height_m: number;
   }
 
   /** Skin holds the figures of one skin over all surfaces that use it. Vertices count as stored: split ones several times. */
@@ -1354,6 +1375,11 @@ declare namespace Wire {
     faint_weights: number;
     /** in the skin's order */
     joints: BindingJoint[];
+    /** Places of the above. Vertices that no triangle uses are left out. */
+    unbound_at: BindingGroup;
+    bad_at: BindingGroup;
+    faint_at: BindingGroup;
+    sums_off: BindingOff[] | null;
   }
 
   /** Joint holds the figures of one joint of a skin. */
@@ -1377,6 +1403,23 @@ declare namespace Wire {
     partner: number | null;
     /** class of a joint without influence, else "" */
     idle: string;
+  }
+
+  /** Group is a set of vertices with the ball that holds them, metres, world, rest. */
+  interface BindingGroup {
+    count: number;
+    surfaces: number[] | null;
+  }
+
+  /** Off is how many vertices of one surface have a sum that is off alike: in the same step, from it up to the next. */
+  interface BindingOff {
+    surface: number;
+    8_bit: boolean;
+    vertices: number;
+    /** |sum − 1| */
+    largest: number;
+    /** the largest */
+    throw_m: number;
   }
 
   /** Opening is how far things that belong together part over the bend set. */
@@ -1408,6 +1451,7 @@ declare namespace Wire {
 
   /** Four tells what is lost where players keep four influences a vertex. */
   interface BindingFour {
+    at: BindingGroup;
     /** with more than four that a triangle uses */
     vertices: number;
     /** largest share of a vertex's weight outside its strongest four */
@@ -1420,6 +1464,7 @@ declare namespace Wire {
     shift: BindingOpening;
     /** vertices that the bend set was tried on */
     tried: number;
+    outside_at: BindingGroup;
   }
 
   /** Hung is one shown surface without a skin beside skinned ones. */
@@ -1431,6 +1476,106 @@ declare namespace Wire {
     moves: boolean;
     /** to the nearest skinned vertex; nil: none */
     distance_m: number | null;
+    /** joint to hang it on, None */
+    nearest: number;
+    /** larger than all that is skinned: a floor, a room */
+    scenery: boolean;
+    surface: number;
+  }
+
+  /** Surface is what the checks of single vertices go by, of one surface: how many there are of each size, as a Tally. */
+  interface BindingSurface {
+    node: number;
+    /** of the node */
+    name: string | null;
+    /** in words */
+    called: string;
+    /** −1: none */
+    skin: number;
+    /** vertices that a triangle uses, by how many weights are not 0 */
+    influences: ([number, number])[] | null;
+    /** vertices, by hundredths; those whose weights are gone or off, or the ones opposite, left out */
+    mirror_differences: ([number, number])[] | null;
+    /** by hundredths */
+    jumping_edges: ([number, number])[] | null;
+    /** by the largest jump at them */
+    jumping_vertices: ([number, number])[] | null;
+  }
+
+  /** Idle is one joint that no vertex hangs on, in any skin. */
+  interface BindingIdle {
+    node: number;
+    /** as words */
+    called: string;
+    class: string;
+  }
+
+  /** Stray is a patch of a joint's influence apart from its main one. */
+  interface BindingStray {
+    skin: number;
+    joint: number;
+    surface: number;
+    /** stored ones of the patch */
+    vertices: number;
+    /** of the joint's weight */
+    share: number;
+    /** from the main patch: along the surface, straight where another shell */
+    distance_m: number;
+    /** the distance is along the surface */
+    along: boolean;
+    /** length of the joint's bone */
+    bone_m: number;
+  }
+
+  /** Crossing is how many vertices of one surface have their largest weight of the other side on one joint, by how much it is and how far they lie beyond the plane: those of one step of both limits. In the order of their first vertices. */
+  interface BindingCrossing {
+    surface: number;
+    joint: number;
+    /** more hundredths than this */
+    weight: number;
+    /** more thousandths of the diagonal than this */
+    beyond: number;
+    vertices: number;
+    /** weight of them */
+    largest: number;
+  }
+
+  /** Seams are the places where vertices lie on each other bound differently. */
+  interface BindingSeams {
+    /** all vertices of such places that a triangle uses */
+    at: BindingGroup;
+    /** over the bend set, the widest */
+    opens: BindingOpening;
+    /** places that the bend set was tried on */
+    tried: number;
+    /** all of them */
+    places: number;
+  }
+
+  /** Rigid is a joint that shells follow altogether. */
+  interface BindingRigid {
+    joint: number;
+    shells: number;
+    /** stored ones */
+    vertices: number;
+  }
+
+  /** Loose ends of the binding: data without its counterpart. */
+  interface BindingLoose {
+    /** nodes without a skin whose mesh has joints and weights */
+    no_skin: number[] | null;
+    /** nodes with a skin whose mesh has a primitive without */
+    no_joints: number[] | null;
+    /** nodes whose mesh has primitives with unequal sets */
+    unequal: number[] | null;
+    /** joints of a shown skin outside the shown scene */
+    outside: number[] | null;
+    /** joints that a skin names twice */
+    twice: number[] | null;
+    /** vertices that name a joint twice with weight */
+    same_joint: BindingGroup;
+    /** vertices with an index that is not 0 at weight 0 */
+    padding: BindingGroup;
   }
 
   /** Facts are what the station measured. Lengths are metres, world, rest pose. */

@@ -68,7 +68,7 @@ func BenchmarkParts(b *testing.B) {
 			f.Strays = nil
 			f.findStrays(e, &k, []*elements{parts}, []*graph{g}, f.RigidJoint, bones)
 		}},
-		{"cross", func() { f.Crossing = nil; f.findCross(e) }},
+		{"cross", func() { f.Crosses = nil; f.findCross(e) }},
 		{"loose", func() { f.Loose = Loose{}; f.findLoose(e) }},
 	} {
 		b.Run(row.name, func(b *testing.B) {

@@ -32,48 +32,70 @@ type Facts struct {
 	RoughEdges     int       `json:"rough_edges"`   // with a jump > 0.35
 	RigidShells    int       `json:"rigid_shells"`
 
+	Surfaces []Surface  `json:"surfaces"`             // all of the file
+	Idle     []Idle     `json:"idle" wire:"null"`     // skin joints without influence, in node order, each once
+	Strays   []Stray    `json:"strays" wire:"null"`   // patches farther than a quarter bone from their joint's main one, by skin and joint
+	Crossing []Crossing `json:"crossing" wire:"null"` // weights above 0.01 beyond the plane
+	Jump     float64    `json:"largest_jump"`         // of weights across an edge
+	Seams    Seams      `json:"split_seams"`          //
+	Rigid    []Rigid    `json:"rigid_on" wire:"null"` // joints that shells follow altogether
+	Loose    Loose      `json:"unplugged"`            // data without its counterpart
+	NoMirror string     `json:"no_mirror"`            // why sides are not compared; "": they are
+	Diagonal float64    `json:"diagonal_m"`
+	Height   float64    `json:"height_m"`
+
+	Sites `json:"-"`
+}
+
+// Surface is what the checks of single vertices go by, of one surface: how many there are
+// of each size, as a Tally.
+type Surface struct {
+	Node       rig.Node    `json:"node"`
+	Name       rig.Name    `json:"name"`                           // of the node
+	Called     string      `json:"called"`                         // in words
+	Skin       rig.Skin    `json:"skin"`                           // −1: none
+	Influences check.Tally `json:"influences" wire:"null"`         // vertices that a triangle uses, by how many weights are not 0
+	Differ     check.Tally `json:"mirror_differences" wire:"null"` // vertices, by hundredths; those whose weights are gone or off, or the ones opposite, left out
+	JumpEdges  check.Tally `json:"jumping_edges" wire:"null"`      // by hundredths
+	Jumping    check.Tally `json:"jumping_vertices" wire:"null"`   // by the largest jump at them
+}
+
+// Sites are where on the surfaces things are: what places and lenses are drawn from. No
+// check compares or counts them, so that facts without them are judged alike, but for
+// their places.
+type Sites struct {
 	// WeightMismatch holds for every surface, one a vertex, how much its weights
 	// differ from its mirror partner's, partners exchanged: the sum of the
 	// differences, 0…2 for weights that sum to 1. NaN: no partner. nil: no skin, or
 	// no mirror plane.
-	WeightMismatch [][]float32 `json:"-"`
+	WeightMismatch [][]float32
 
 	// Counts holds for every surface, one a vertex, its non-zero weights; 255 for
 	// more. nil: no skin.
-	Counts [][]uint8 `json:"-"`
+	Counts [][]uint8
 
 	// SeamGap holds for every surface, one a vertex, how far its place opens over the
 	// bend set, metres; NaN: one place, one binding. nil: no seam there.
-	SeamGap [][]float32 `json:"-"`
+	SeamGap [][]float32
 
 	// Roughness holds for every surface, one a vertex, the largest jump of weights
 	// across an edge there beyond the smooth one: 0 on an even ramp, 1 and more where
 	// a place stands out from all around it, 2 at most. nil: no skin.
-	Roughness [][]float32 `json:"-"`
+	Roughness [][]float32
 
 	// RigidJoint holds for every surface, one a vertex, the joint that its whole shell
 	// follows stiffly, None elsewhere. nil: no skin.
-	RigidJoint [][]rig.Node `json:"-"`
+	RigidJoint [][]rig.Node
 
-	Idle       []Idle  `json:"-"` // skin joints without influence, in node order, each once
-	Strays     []Stray `json:"-"` // patches farther than a quarter bone from their joint's main one, by skin and joint
-	Crossing   []Cross `json:"-"` // vertices beyond the plane with weight above 0.01
-	Seams      Seams   `json:"-"`
-	Roughs     []Rough `json:"-"` // edges with a jump above 0.1
-	RigidParts []Part  `json:"-"`
-	Loose      Loose   `json:"-"`
+	Crosses    []Cross // vertices beyond the plane with weight above 0.01
+	Roughs     []Rough // edges with a jump above 0.1
+	RigidParts []Part
 
-	unfit    [][]bool    // surface → vertex → its weights or those opposite are gone or off; nil: not compared
-	noMirror string      // why the mirror could not be looked at
-	places   [][]float32 // surface → 3·V, where its vertices belong; nil: no skin
-	used     [][]bool    // surface → vertex → a triangle uses it; nil: no skin
-	skinOf   []rig.Skin  // of surfaces
-	names    []string    // of surfaces, as words
+	unfit  [][]bool    // surface → vertex → its weights or those opposite are gone or off; nil: not compared
+	places [][]float32 // surface → 3·V, where its vertices belong; nil: no skin
+	used   [][]bool    // surface → vertex → a triangle uses it; nil: no skin
 
-	jointNames []string // of nodes, as words
-	plainNames []string // of nodes, as stored
-	diagonal   float64
-	height     float64
+	plainNames []string    // of nodes, as stored
 	watch      *geom.Watch // while Measure works: ends it between two ticks
 }
 
@@ -98,8 +120,11 @@ type Skin struct {
 	Joints          []Joint  `json:"joints"`        // in the skin's order
 
 	// Places of the above. Vertices that no triangle uses are left out.
-	UnboundAt, BadAt, FaintAt Group `json:"-"`
-	Off                       []Sum `json:"-"` // sums that are off
+	UnboundAt Group `json:"unbound_at"`
+	BadAt     Group `json:"bad_at"`
+	FaintAt   Group `json:"faint_at"`
+	Off       []Off `json:"sums_off" wire:"null"`
+	Sums      []Sum `json:"-"` // the same, one by one
 }
 
 // Joint holds the figures of one joint of a skin.
@@ -120,10 +145,11 @@ type Joint struct {
 
 // Group is a set of vertices with the ball that holds them, metres, world, rest.
 type Group struct {
-	Spots  []check.Spot
-	Count  int
-	Point  space.Vec // where they belong: a vertex bound to nothing lies elsewhere
-	Radius float64
+	Count  int          `json:"count"`
+	On     []int        `json:"surfaces" wire:"null"`
+	Spots  []check.Spot `json:"-"`
+	Point  space.Vec    `json:"-"` // where they belong: a vertex bound to nothing lies elsewhere
+	Radius float64      `json:"-"`
 }
 
 // Sum is one vertex whose weight sum is off.
@@ -139,13 +165,12 @@ type Sum struct {
 func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	n := len(e.Rig.Surfaces)
 	f := &Facts{
-		Skins: make([]Skin, len(e.Rig.Skins)), Counts: make([][]uint8, n),
-		places: make([][]float32, n), used: make([][]bool, n), skinOf: make([]rig.Skin, n), names: make([]string, n),
+		Skins: make([]Skin, len(e.Rig.Skins)), Surfaces: make([]Surface, n), Diagonal: e.Diagonal(), Height: e.Height(),
+		Sites: Sites{Counts: make([][]uint8, n), places: make([][]float32, n), used: make([][]bool, n)},
 	}
 	for n := range e.Rig.Nodes {
-		f.jointNames, f.plainNames = append(f.jointNames, e.NodeName(rig.Node(n))), append(f.plainNames, e.Rig.Nodes[n].Name)
+		f.plainNames = append(f.plainNames, e.Rig.Nodes[n].Name)
 	}
-	f.diagonal, f.height = e.Diagonal(), e.Height()
 	roles := e.Roles()
 	steps := len(e.Rig.Surfaces) + 3
 	for s := range f.Skins {
@@ -160,7 +185,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 	}
 	patches := make([][]*elements, len(f.Skins))
 	for i, s := range e.Rig.Surfaces {
-		f.skinOf[i], f.names[i] = s.Skin, e.SurfaceName(i)
+		f.Surfaces[i] = Surface{Node: s.Node, Name: rig.Name(e.Rig.Nodes[s.Node].Name), Called: e.SurfaceName(i), Skin: s.Skin}
 		if s.Skin < 0 {
 			continue
 		}
@@ -174,6 +199,7 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		}
 		k := &f.Skins[s.Skin]
 		tally(e, i, k, f.Counts[i])
+		f.Surfaces[i].Influences = influences(f.Counts[i], f.used[i])
 		f.watch.Spend(stage)
 		if parts := countIslands(e, i, k); parts != nil {
 			patches[s.Skin] = append(patches[s.Skin], parts)
@@ -247,12 +273,8 @@ func (f *Facts) alongSurface(e *exam.Exam, patches [][]*elements, bones *bones) 
 			return
 		}
 	}
-	for i := range f.Roughs {
-		if f.Roughs[i].Jump > roughJump {
-			f.RoughEdges++
-		}
-	}
-	f.RigidShells = len(f.RigidParts)
+	f.tallyJumps()
+	f.tallyRigid()
 	for s := range f.Skins {
 		f.findStrays(e, &f.Skins[s], patches[s], graphs, f.RigidJoint, bones)
 	}
@@ -288,13 +310,30 @@ func (g *Group) enclose(f *Facts) {
 	g.Point, g.Radius, _ = geom.Ball(places)
 }
 
+// tell counts vertices of a surface, of which surfaces come in order.
+func (g *Group) tell(surface, count int) {
+	if count == 0 {
+		return
+	}
+	if n := len(g.On); n == 0 || g.On[n-1] != surface {
+		g.On = append(g.On, surface)
+	}
+	g.Count += count
+}
+
+// add counts a vertex and keeps its place.
 func (g *Group) add(surface int, v rig.Vertex) {
+	g.tell(surface, 1)
+	g.put(surface, v)
+}
+
+// put keeps the place of a vertex that is counted already.
+func (g *Group) put(surface int, v rig.Vertex) {
 	if n := len(g.Spots); n == 0 || g.Spots[n-1].Surface != surface {
 		g.Spots = append(g.Spots, check.Spot{Surface: surface})
 	}
 	s := &g.Spots[len(g.Spots)-1]
 	s.Vertices = append(s.Vertices, v)
-	g.Count++
 }
 
 // where is the place of a finding about some vertices of a skin.
@@ -311,14 +350,31 @@ func (g *Group) where(skin rig.Skin) check.Where {
 // subject names the surfaces where the file has several, and how many vertices.
 func (f *Facts) subject(g *Group) string {
 	vertices := say.Count(g.Count, "vertex", "vertices")
-	if len(f.names) < 2 {
+	if len(f.Surfaces) < 2 {
 		return vertices
 	}
 	var names []string
-	for _, s := range g.Spots {
-		names = append(names, f.names[s.Surface])
+	for _, s := range g.On {
+		names = append(names, f.Surfaces[s].Called)
 	}
 	return exam.Listed(names) + ", " + vertices
+}
+
+// namesOf are joints of skins, or nodes with meshes, in words.
+func (f *Facts) namesOf(nodes ...rig.Node) (out []string) {
+	names := map[rig.Node]rig.Name{}
+	for i := range f.Surfaces {
+		names[f.Surfaces[i].Node] = f.Surfaces[i].Name
+	}
+	for i := range f.Skins {
+		for j := range f.Skins[i].Joints {
+			names[f.Skins[i].Joints[j].Node] = f.Skins[i].Joints[j].Name
+		}
+	}
+	for _, n := range nodes {
+		out = append(out, exam.Called(string(names[n]), n))
+	}
+	return out
 }
 
 // needsSkin is the reason why a check of the weights cannot run, or "".

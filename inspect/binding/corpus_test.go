@@ -94,7 +94,7 @@ func TestCorpus(t *testing.T) {
 				// Where weights are off, the answer says how far whole weights would
 				// move the farthest vertex.
 				throw := 0.0
-				for _, x := range got.Off {
+				for _, x := range got.Sums {
 					throw = max(throw, x.Throw)
 				}
 				if r := o.Renormalised; r != nil && math.Abs(throw-r.Shift) > 1e-5 {

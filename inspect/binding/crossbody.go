@@ -16,7 +16,30 @@ import (
 const (
 	crossWeight = 0.05
 	crossBeyond = 0.02 // × diagonal
+
+	// What is less is not kept for other limits.
+	crossLeast = 0.01
+	crossNear  = 0.005 // × diagonal
 )
+
+// Steps of the limits, see check.Limit.Per: a hundredth of weight, a thousandth of the
+// diagonal.
+const (
+	weightPer = 100
+	beyondPer = 1000
+)
+
+// Crossing is how many vertices of one surface have their largest weight of the other
+// side on one joint, by how much it is and how far they lie beyond the plane: those of
+// one step of both limits. In the order of their first vertices.
+type Crossing struct {
+	Surface int      `json:"surface"`
+	Joint   rig.Node `json:"joint"`
+	Weight  int      `json:"weight"` // more hundredths than this
+	Beyond  int      `json:"beyond"` // more thousandths of the diagonal than this
+	Count   int      `json:"vertices"`
+	Largest float64  `json:"largest"` // weight of them
+}
 
 // Cross is one vertex beyond the mirror plane with weight on a joint of the other
 // side.
@@ -36,7 +59,7 @@ func (f *Facts) findCross(e *exam.Exam) {
 		return
 	}
 	m := e.Mirror()
-	if f.noMirror = m.Doubt(); f.noMirror != "" {
+	if f.NoMirror = m.Doubt(); f.NoMirror != "" {
 		return
 	}
 	world, roles := e.RestWorld(), e.Roles()
@@ -51,7 +74,8 @@ func (f *Facts) findCross(e *exam.Exam) {
 			side[n] = math.Copysign(1, d)
 		}
 	}
-	beyond := crossBeyond * e.Diagonal()
+	beyond := crossNear * e.Diagonal()
+	cells := map[Crossing]int{} // without counts → place in f.Crossing
 	for i, s := range e.Rig.Surfaces {
 		if s.Skin < 0 || m.Point[i] == nil {
 			continue
@@ -72,10 +96,18 @@ func (f *Facts) findCross(e *exam.Exam) {
 					worst.Weight, worst.Joint = w, joints[j]
 				}
 			}
-			if worst.Weight > 0.01 {
-				f.Crossing = append(f.Crossing, worst)
+			if worst.Weight > crossLeast {
+				f.Crosses = append(f.Crosses, worst)
+				c := Crossing{Surface: i, Joint: worst.Joint, Weight: check.StepOf(worst.Weight, weightPer, 1), Beyond: check.StepOf(worst.Beyond, beyondPer, f.Diagonal)}
+				at, known := cells[c]
+				if !known {
+					at = len(f.Crossing)
+					cells[c], f.Crossing = at, append(f.Crossing, c)
+				}
+				f.Crossing[at].Count++
+				f.Crossing[at].Largest = max(f.Crossing[at].Largest, worst.Weight)
 			}
-			if worst.Weight > crossWeight {
+			if worst.Weight > crossWeight && worst.Beyond > crossBeyond*f.Diagonal {
 				f.CrossBody++
 			}
 		}
@@ -93,8 +125,8 @@ var crossBody = check.Check[Facts]{
 	Measure: "vertices clearly beyond the mirror plane with weight on a joint of the opposite side",
 	Limits: []check.Limit{
 		{Name: "vertices", Unit: say.Vertices, Value: 0, Grade: check.Flaw},
-		{Name: "weight", Value: crossWeight, Grade: check.Flaw},
-		{Name: "beyond", Unit: say.TimesDiagonal, Value: crossBeyond, Grade: check.Flaw},
+		{Name: "weight", Value: crossWeight, Grade: check.Flaw, Per: weightPer, Least: crossLeast},
+		{Name: "beyond", Unit: say.TimesDiagonal, Value: crossBeyond, Grade: check.Flaw, Per: beyondPer, Least: crossNear},
 	},
 	Why: "A left joint that moves something on the right pulls it across the body: one leg steps, and a spot on the other follows. " +
 		"Such weight bleeding comes from binding by nearness where thighs, hands or lips lie close together.",
@@ -105,44 +137,46 @@ var crossBody = check.Check[Facts]{
 		if reason := needsSkin(f); reason != "" {
 			return reason
 		}
-		return f.noMirror
+		return f.NoMirror
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		vertices, weight, beyond := d.Limit("vertices"), d.Limit("weight"), d.Limit("beyond")
-		var over []Cross
 		byJoint := map[rig.Node]int{}
 		var joints []rig.Node
+		var g Group
 		largest := 0.0
 		for _, c := range f.Crossing {
-			if !(c.Weight > weight.Value && c.Beyond > beyond.Value*f.diagonal) {
+			if c.Weight < weight.Step() || c.Beyond < beyond.Step() {
 				continue
 			}
-			over = append(over, c)
-			largest = max(largest, c.Weight)
-			if byJoint[c.Joint]++; byJoint[c.Joint] == 1 {
+			g.tell(c.Surface, c.Count)
+			largest = max(largest, c.Largest)
+			if byJoint[c.Joint] == 0 {
 				joints = append(joints, c.Joint)
 			}
+			byJoint[c.Joint] += c.Count
 		}
-		if !(float64(len(over)) > vertices.Value) {
+		if !(float64(g.Count) > vertices.Value) {
 			return
+		}
+		var over []Cross
+		for _, c := range f.Crosses {
+			if c.Weight > weight.Value && c.Beyond > beyond.Value*f.Diagonal {
+				over = append(over, c)
+			}
 		}
 		slices.SortStableFunc(over, func(a, b Cross) int {
 			return cmp.Or(cmp.Compare(a.Surface, b.Surface), cmp.Compare(b.Weight, a.Weight))
 		})
 		slices.SortStableFunc(joints, func(a, b rig.Node) int { return cmp.Compare(byJoint[b], byJoint[a]) })
-		var g Group
 		for _, c := range over {
-			g.add(c.Surface, c.Vertex)
+			g.put(c.Surface, c.Vertex)
 		}
 		g.enclose(f)
 		where := g.where(rig.None)
 		where.Joints = joints
-		var names []string
-		for _, j := range joints {
-			names = append(names, f.jointNames[j])
-		}
-		found := d.Found(vertices, "vertices", float64(len(over)), where)
-		found.Subject = exam.Listed(names) + " on " + f.subject(&g)
+		found := d.Found(vertices, "vertices", float64(g.Count), where)
+		found.Subject = exam.Listed(f.namesOf(joints...)) + " on " + f.subject(&g)
 		found.Measures = append(found.Measures, check.Held(weight, "largest weight", largest))
 	},
 }

@@ -13,14 +13,14 @@ import (
 
 // Four tells what is lost where players keep four influences a vertex.
 type Four struct {
-	At        Group   `json:"-"`
+	At        Group   `json:"at"`
 	Vertices  int     `json:"vertices"`       // with more than four that a triangle uses
 	Lost      float64 `json:"lost_strongest"` // largest share of a vertex's weight outside its strongest four
 	LostFirst float64 `json:"lost_first"`     // and outside the first four stored
 	Outside   int     `json:"strong_outside"` // vertices with one of the strongest four outside the first four
 	Shift     Opening `json:"shift"`          // over the bend set, strongest four made whole, against all made whole
 	Tried     int     `json:"tried"`          // vertices that the bend set was tried on
-	OutsideAt Group   `json:"-"`
+	OutsideAt Group   `json:"outside_at"`
 }
 
 // cutToFour measures all skinned surfaces.
@@ -115,8 +115,8 @@ var cutToFour = check.Check[Facts]{
 		shift, vertices, outside := d.Limit("shift"), d.Limit("vertices"), d.Limit("outside")
 		c := &f.Four
 		share := 0.0
-		if f.diagonal > 0 {
-			share = c.Shift.Metres / f.diagonal
+		if f.Diagonal > 0 {
+			share = c.Shift.Metres / f.Diagonal
 		}
 		where := c.At.where(rig.None)
 		if c.Shift.Joint >= 0 {

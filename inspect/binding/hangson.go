@@ -19,9 +19,9 @@ type Hung struct {
 	Joint    *rig.Node `json:"joint"`      // nearest joint above it, itself too; nil: none
 	Moves    bool      `json:"moves"`      // it or something above it moves in some clip
 	Distance *float64  `json:"distance_m"` // to the nearest skinned vertex; nil: none
-	Nearest  rig.Node  `json:"-"`          // joint to hang it on, None
-	Scenery  bool      `json:"-"`          // larger than all that is skinned: a floor, a room
-	surface  int
+	Nearest  rig.Node  `json:"nearest"`    // joint to hang it on, None
+	Scenery  bool      `json:"scenery"`    // larger than all that is skinned: a floor, a room
+	Surface  int       `json:"surface"`
 }
 
 // limits of hangs-on (common practice, no source).
@@ -72,7 +72,7 @@ func (f *Facts) findHung(e *exam.Exam, b *bones) {
 	joint, movedBy := e.Rig.AtOrAbove(b.isJoint), e.Rig.AtOrAbove(movingNodes(e.Rig))
 	for _, i := range loose {
 		s := e.Rig.Surfaces[i]
-		h := Hung{Node: s.Node, Nearest: rig.None, surface: i}
+		h := Hung{Node: s.Node, Nearest: rig.None, Surface: i}
 		if n := joint[s.Node]; n >= 0 {
 			h.Joint = &n
 		}
@@ -183,8 +183,8 @@ var hangsOn = check.Check[Facts]{
 	Judge: func(f *Facts, d *check.Docket) {
 		travel, touch, surfaces := d.Limit("travel"), d.Limit("touch"), d.Limit("surfaces")
 		share := 0.0
-		if f.height > 0 {
-			share = f.Travel / f.height
+		if f.Height > 0 {
+			share = f.Travel / f.Height
 		}
 		var follow, far, near []*Hung
 		for i := range f.Hung {
@@ -192,7 +192,7 @@ var hangsOn = check.Check[Facts]{
 			case h.Joint != nil:
 				follow = append(follow, h)
 			case h.Scenery:
-			case h.Distance != nil && *h.Distance <= touch.Value*f.diagonal:
+			case h.Distance != nil && *h.Distance <= touch.Value*f.Diagonal:
 				near = append(near, h)
 			case !h.Moves && share > travel.Value:
 				far = append(far, h)
@@ -203,7 +203,7 @@ var hangsOn = check.Check[Facts]{
 			var names []string
 			for _, h := range list {
 				where.Nodes = append(where.Nodes, h.Node)
-				names = append(names, f.names[h.surface])
+				names = append(names, f.Surfaces[h.Surface].Called)
 				n := h.Nearest
 				if h.Joint != nil {
 					n = *h.Joint
@@ -226,8 +226,8 @@ var hangsOn = check.Check[Facts]{
 		}
 		if len(near) > 0 {
 			value := 0.0
-			if f.diagonal > 0 {
-				value = distance(near) / f.diagonal
+			if f.Diagonal > 0 {
+				value = distance(near) / f.Diagonal
 			}
 			found := file(near, touch, "rests on the skin, off by", value)
 			found.Title = "Parts that stay behind"

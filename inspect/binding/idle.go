@@ -15,9 +15,9 @@ const (
 
 // Idle is one joint that no vertex hangs on, in any skin.
 type Idle struct {
-	Node  rig.Node
-	Name  string // as words
-	Class string
+	Node  rig.Node `json:"node"`
+	Name  string   `json:"called"` // as words
+	Class string   `json:"class"`
 }
 
 // classify tells the joints without influence apart.

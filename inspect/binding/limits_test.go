@@ -146,7 +146,8 @@ func unskin(r *rig.Rig) {
 }
 
 // Every limit from both sides, in a body and in a figure that is none: a hair below
-// what was measured the finding stands, a hair above it the finding is gone.
+// what was measured the finding stands, a hair above it, or a step where the limit
+// moves in steps, the finding is gone.
 func TestEveryLimitBothSides(t *testing.T) {
 	seen := map[string]bool{} // figure, check, limit
 	for _, p := range plants() {
@@ -172,6 +173,9 @@ func TestEveryLimitBothSides(t *testing.T) {
 							open[x.ID][l.Name] = v - hair
 							below := judge(open)
 							open[x.ID][l.Name] = v + hair
+							if l.Per > 0 { // the step above
+								open[x.ID][l.Name] = v + 1/float64(l.Per)
+							}
 							if stands(below, &x) != stands(judge(open), &x) {
 								seen[p.figure+" "+x.ID+" "+l.Name] = true
 							}

@@ -40,17 +40,41 @@ var manyInfluences = check.Check[Facts]{
 	},
 }
 
+// influences counts the vertices that a triangle uses by how many weights they have.
+func influences(counts []uint8, used []bool) (t check.Tally) {
+	var of [256]int
+	for v, n := range counts {
+		if used[v] {
+			of[n]++
+		}
+	}
+	for n, vertices := range of {
+		if vertices > 0 {
+			t = append(t, [2]int{n, vertices})
+		}
+	}
+	return t
+}
+
 // over gathers the vertices of a skin with more influences than some number, and
 // the most of any.
 func (f *Facts) over(skin rig.Skin, limit float64) (g Group, most int) {
-	for s, counts := range f.Counts {
-		if f.skinOf[s] != skin {
+	for s := range f.Surfaces {
+		if f.Surfaces[s].Skin != skin {
 			continue
 		}
-		for v, n := range counts {
+		for _, x := range f.Surfaces[s].Influences {
+			if float64(x[0]) > limit {
+				g.tell(s, x[1])
+				most = max(most, x[0])
+			}
+		}
+		if f.Counts == nil {
+			continue
+		}
+		for v, n := range f.Counts[s] {
 			if float64(n) > limit && f.used[s][v] {
-				g.add(s, rig.Vertex(v))
-				most = max(most, int(n))
+				g.put(s, rig.Vertex(v))
 			}
 		}
 	}

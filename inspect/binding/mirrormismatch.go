@@ -16,7 +16,7 @@ var mirrorMismatch = check.Check[Facts]{
 	Measure: "share of the vertices whose weights differ from their mirror partner's, left and right joints exchanged, by more than the limit in all; vertices whose weights are gone or off, and those opposite, are left out",
 	Limits: []check.Limit{
 		{Name: "share", Unit: say.Share, Value: 0.01, Grade: check.Flaw},
-		{Name: "difference", Value: differenceLimit, Grade: check.Flaw},
+		{Name: "difference", Value: differenceLimit, Grade: check.Flaw, Per: weightPer},
 	},
 	Why: "The two sides bend differently although the surface is the same: one elbow creases where the other is round. " +
 		"It shows whenever a pose or clip is mirrored.",
@@ -28,8 +28,8 @@ var mirrorMismatch = check.Check[Facts]{
 		if reason := needsSkin(f); reason != "" {
 			return reason
 		}
-		if f.noMirror != "" {
-			return f.noMirror
+		if f.NoMirror != "" {
+			return f.NoMirror
 		}
 		if f.MirrorMismatch == nil || f.MirrorMismatch.Compared == 0 {
 			return "no vertex of a skin has a mirror partner"
@@ -46,6 +46,14 @@ var mirrorMismatch = check.Check[Facts]{
 			vertex  rig.Vertex
 			value   float32
 		}
+		var g Group
+		for s := range f.Surfaces {
+			g.tell(s, f.Surfaces[s].Differ.Over(difference.Step()))
+		}
+		share := float64(g.Count) / float64(f.MirrorMismatch.SoundCompared)
+		if !(share > limit.Value) {
+			return
+		}
 		var over []spot
 		for s, field := range f.WeightMismatch {
 			for v, x := range field {
@@ -54,17 +62,12 @@ var mirrorMismatch = check.Check[Facts]{
 				}
 			}
 		}
-		share := float64(len(over)) / float64(f.MirrorMismatch.SoundCompared)
-		if !(share > limit.Value) {
-			return
-		}
 		// The worst first, so that a cut list holds them; surfaces together.
 		slices.SortStableFunc(over, func(a, b spot) int {
 			return cmp.Or(cmp.Compare(a.surface, b.surface), cmp.Compare(b.value, a.value))
 		})
-		var g Group
 		for _, o := range over {
-			g.add(o.surface, o.vertex)
+			g.put(o.surface, o.vertex)
 		}
 		g.enclose(f)
 		where := g.where(rig.None)

@@ -61,6 +61,28 @@ func (f *Facts) findRigid(e *exam.Exam, surface int, k *Skin, g *graph) {
 	}
 }
 
+// Rigid is a joint that shells follow altogether.
+type Rigid struct {
+	Joint    rig.Node `json:"joint"`
+	Shells   int      `json:"shells"`
+	Vertices int      `json:"vertices"` // stored ones
+}
+
+// tallyRigid gathers the stiff parts by their joints, in the order they are met.
+func (f *Facts) tallyRigid() {
+	f.RigidShells = len(f.RigidParts)
+	at := map[rig.Node]int{}
+	for _, p := range f.RigidParts {
+		k, known := at[p.Joint]
+		if !known {
+			k = len(f.Rigid)
+			at[p.Joint], f.Rigid = k, append(f.Rigid, Rigid{Joint: p.Joint})
+		}
+		f.Rigid[k].Shells++
+		f.Rigid[k].Vertices += p.Vertices
+	}
+}
+
 var rigidParts = check.Check[Facts]{
 	ID:      "binding/rigid",
 	Title:   "Stiff parts",
@@ -75,24 +97,18 @@ var rigidParts = check.Check[Facts]{
 	Needs:  needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("shells")
-		n := float64(len(f.RigidParts))
+		n := float64(f.RigidShells)
 		if !(n > limit.Value) {
 			return
 		}
 		where := check.Nowhere()
 		vertices := 0
-		seen := map[rig.Node]bool{}
-		var names []string
-		for _, p := range f.RigidParts {
-			vertices += p.Vertices
-			if !seen[p.Joint] {
-				seen[p.Joint] = true
-				where.Joints = append(where.Joints, p.Joint)
-				names = append(names, f.jointNames[p.Joint])
-			}
+		for _, on := range f.Rigid {
+			vertices += on.Vertices
+			where.Joints = append(where.Joints, on.Joint)
 		}
 		found := d.Found(limit, "shells", n, where)
-		found.Subject = "on " + exam.Listed(names)
+		found.Subject = "on " + exam.Listed(f.namesOf(where.Joints...))
 		found.Measures = append(found.Measures, check.Also("hold", float64(vertices), say.Vertices))
 	},
 }

@@ -136,13 +136,33 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 	f.Roughness[surface] = field
 }
 
+// tallyJumps counts the rough edges and their vertices by how far the weights jump there.
+func (f *Facts) tallyJumps() {
+	for from := 0; from < len(f.Roughs); {
+		s := f.Roughs[from].Surface
+		at, largest := &f.Surfaces[s], map[rig.Vertex]float64{}
+		for ; from < len(f.Roughs) && f.Roughs[from].Surface == s; from++ {
+			r := &f.Roughs[from]
+			at.JumpEdges.Add(check.StepOf(r.Jump, weightPer, 1))
+			largest[r.A], largest[r.B] = max(largest[r.A], r.Jump), max(largest[r.B], r.Jump)
+			f.Jump = max(f.Jump, r.Jump)
+			if r.Jump > roughJump {
+				f.RoughEdges++
+			}
+		}
+		for _, jump := range largest {
+			at.Jumping.Add(check.StepOf(jump, weightPer, 1))
+		}
+	}
+}
+
 var rough = check.Check[Facts]{
 	ID:      "binding/rough",
 	Title:   "Weights that jump",
 	Measure: "edges across which the weights jump by more than the limit beyond what the vertices around predict (1: all of the weight changes)",
 	Limits: []check.Limit{
 		{Name: "edges", Unit: say.Edges, Value: 0, Grade: check.Note},
-		{Name: "jump", Value: roughJump, Grade: check.Note},
+		{Name: "jump", Value: roughJump, Grade: check.Note, Per: weightPer, Least: 2 * roughFloor},
 	},
 	Why: "Where neighbours follow different joints without a passage between them, the surface folds sharply there when the joint turns. " +
 		"On a hard edge of armour that is meant; in the middle of skin or cloth it is a speck to smooth.",
@@ -154,30 +174,33 @@ var rough = check.Check[Facts]{
 	Judge: func(f *Facts, d *check.Docket) {
 		edges, jump := d.Limit("edges"), d.Limit("jump")
 		var g Group
+		count := 0
+		for i := range f.Surfaces {
+			s := &f.Surfaces[i]
+			count += s.JumpEdges.Over(jump.Step())
+			g.tell(i, s.Jumping.Over(jump.Step()))
+		}
+		if !(float64(count) > edges.Value) {
+			return
+		}
 		seen := map[[2]int32]bool{}
-		count, largest := 0, 0.0
 		for i := range f.Roughs {
 			r := &f.Roughs[i]
 			if !(r.Jump > jump.Value) {
 				continue
 			}
-			count++
-			largest = max(largest, r.Jump)
 			for _, v := range [2]rig.Vertex{r.A, r.B} {
 				if key := [2]int32{int32(r.Surface), int32(v)}; !seen[key] {
 					seen[key] = true
-					g.add(r.Surface, v)
+					g.put(r.Surface, v)
 				}
 			}
 			s := &g.Spots[len(g.Spots)-1]
 			s.Edges = append(s.Edges, [2]rig.Vertex{r.A, r.B})
 		}
-		if !(float64(count) > edges.Value) {
-			return
-		}
 		g.enclose(f)
 		found := d.Found(edges, "edges", float64(count), g.where(rig.None))
 		found.Subject = f.subject(&g)
-		found.Measures = append(found.Measures, check.Held(jump, "largest jump", largest))
+		found.Measures = append(found.Measures, check.Held(jump, "largest jump", f.Jump))
 	},
 }

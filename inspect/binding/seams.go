@@ -15,10 +15,10 @@ const seamDifference = 0.01
 
 // Seams are the places where vertices lie on each other bound differently.
 type Seams struct {
-	At     Group    // all vertices of such places that a triangle uses
-	Opens  Opening  // over the bend set, the widest
-	Tried  int      // places that the bend set was tried on
-	Places int      // all of them
+	At     Group    `json:"at"`     // all vertices of such places that a triangle uses
+	Opens  Opening  `json:"opens"`  // over the bend set, the widest
+	Tried  int      `json:"tried"`  // places that the bend set was tried on
+	Places int      `json:"places"` // all of them
 	places []parted // until they are tried
 }
 

@@ -3,6 +3,7 @@ package binding
 import (
 	"math"
 
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
@@ -57,7 +58,7 @@ func (f *Facts) compareSides(e *exam.Exam) {
 	}
 	m := e.Mirror()
 	if reason := m.Doubt(); reason != "" {
-		f.noMirror = reason
+		f.NoMirror = reason
 		return
 	}
 	s := &sides{e: e, mirror: m, partner: e.Opposite(), diff: make([]float64, len(e.Rig.Nodes)), joint: make([]float64, len(e.Rig.Nodes))}
@@ -92,6 +93,7 @@ func (f *Facts) compareSides(e *exam.Exam) {
 			f.unfit[i][v] = s.beside || s.unfit[i][v]
 			if !math.IsNaN(d) && !f.unfit[i][v] {
 				out.SoundCompared++
+				f.Surfaces[i].Differ.Add(check.StepOf(float64(field[v]), weightPer, 1))
 				if d > differenceLimit {
 					out.SoundOver++
 				}

@@ -11,14 +11,15 @@ import (
 
 // Stray is a patch of a joint's influence apart from its main one.
 type Stray struct {
-	Skin     rig.Skin
-	Joint    rig.Node
-	Surface  int
-	Vertices []rig.Vertex // all stored ones of the patch
-	Share    float64      // of the joint's weight
-	Distance float64      // metres from the main patch: along the surface, straight where another shell
-	Along    bool         // the distance is along the surface
-	Bone     float64      // length of the joint's bone, metres
+	Skin     rig.Skin     `json:"skin"`
+	Joint    rig.Node     `json:"joint"`
+	Surface  int          `json:"surface"`
+	Count    int          `json:"vertices"`   // stored ones of the patch
+	Vertices []rig.Vertex `json:"-"`          // all of them
+	Share    float64      `json:"share"`      // of the joint's weight
+	Distance float64      `json:"distance_m"` // from the main patch: along the surface, straight where another shell
+	Along    bool         `json:"along"`      // the distance is along the surface
+	Bone     float64      `json:"bone_m"`     // length of the joint's bone
 }
 
 // Defaults of the check, used for the facts: what is nearer or weighs more is no
@@ -115,6 +116,7 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 			}
 			if s.Distance > bone/4 && !math.IsInf(s.Distance, 0) {
 				s.Vertices = verticesOf(e, p, lists)
+				s.Count = len(s.Vertices)
 				f.Strays = append(f.Strays, s)
 			}
 		}

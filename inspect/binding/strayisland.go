@@ -48,8 +48,9 @@ var strayIsland = check.Check[Facts]{
 				if bones > far {
 					far, worst = bones, to
 				}
+				g.tell(s.Surface, s.Count)
 				for _, v := range s.Vertices {
-					g.add(s.Surface, v)
+					g.put(s.Surface, v)
 				}
 			}
 			if patches > 0 {
@@ -58,7 +59,7 @@ var strayIsland = check.Check[Facts]{
 				where := g.where(s.Skin)
 				where.Joints = []rig.Node{s.Joint}
 				found := d.Found(distance, "distance", far, where)
-				found.Subject = f.jointNames[s.Joint] + " on " + f.subject(&g)
+				found.Subject = f.namesOf(s.Joint)[0] + " on " + f.subject(&g)
 				found.Measures = append(found.Measures, check.Also("distance in metres", s.Distance, say.Metre),
 					check.Held(share, "share of the joint's weight", weight),
 					check.Also("patches", float64(patches), say.Patches))

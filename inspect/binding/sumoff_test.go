@@ -93,7 +93,7 @@ func TestThrow(t *testing.T) {
 	copy(r.Meshes[0].Positions[60:], []float32{0, 1.7, 0})
 	weigh(20, 0, 254./255)(r)
 	f := measured(t, r)
-	if got := f.Skins[0].Off; len(got) != 1 || math.Abs(got[0].Throw-0.006666667) > 1e-6 {
+	if got := f.Skins[0].Sums; len(got) != 1 || math.Abs(got[0].Throw-0.006666667) > 1e-6 {
 		t.Errorf("thrown %+v, want 0.006666667 m", got)
 	}
 }

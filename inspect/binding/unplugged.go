@@ -11,13 +11,13 @@ import (
 
 // Loose ends of the binding: data without its counterpart.
 type Loose struct {
-	NoSkin   []rig.Node // nodes without a skin whose mesh has joints and weights
-	NoJoints []rig.Node // nodes with a skin whose mesh has a primitive without
-	Unequal  []rig.Node // nodes whose mesh has primitives with unequal sets
-	Outside  []rig.Node // joints of a shown skin outside the shown scene
-	Twice    []rig.Node // joints that a skin names twice
-	SameAt   Group      // vertices that name a joint twice with weight
-	PadAt    Group      // vertices with an index that is not 0 at weight 0
+	NoSkin   []rig.Node `json:"no_skin" wire:"null"`   // nodes without a skin whose mesh has joints and weights
+	NoJoints []rig.Node `json:"no_joints" wire:"null"` // nodes with a skin whose mesh has a primitive without
+	Unequal  []rig.Node `json:"unequal" wire:"null"`   // nodes whose mesh has primitives with unequal sets
+	Outside  []rig.Node `json:"outside" wire:"null"`   // joints of a shown skin outside the shown scene
+	Twice    []rig.Node `json:"twice" wire:"null"`     // joints that a skin names twice
+	SameAt   Group      `json:"same_joint"`            // vertices that name a joint twice with weight
+	PadAt    Group      `json:"padding"`               // vertices with an index that is not 0 at weight 0
 }
 
 // findLoose compares what belongs together.
@@ -118,24 +118,16 @@ var unplugged = check.Check[Facts]{
 			if lim := d.Limit(limit); float64(len(list)) > lim.Value {
 				where := check.Nowhere()
 				where.Joints = list
-				var names []string
-				for _, n := range list {
-					names = append(names, f.jointNames[n])
-				}
 				found := d.Found(lim, name, float64(len(list)), where)
-				found.Title, found.Subject = title, exam.Listed(names)
+				found.Title, found.Subject = title, exam.Listed(f.namesOf(list...))
 			}
 		}
 		nodes := func(limit, name, title string, list []rig.Node) {
 			if lim := d.Limit(limit); float64(len(list)) > lim.Value {
 				where := check.Nowhere()
 				where.Nodes = list
-				var names []string
-				for _, n := range list {
-					names = append(names, f.jointNames[n])
-				}
 				found := d.Found(lim, name, float64(len(list)), where)
-				found.Title, found.Subject = title, exam.Listed(names)
+				found.Title, found.Subject = title, exam.Listed(f.namesOf(list...))
 			}
 		}
 		vertices := func(limit, name, title string, g *Group) {

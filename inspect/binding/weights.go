@@ -50,7 +50,8 @@ func tally(e *exam.Exam, surface int, k *Skin, counts []uint8) {
 	rest := e.RestPositions(surface)
 	n := m.Vertices()
 	k.Vertices += n
-	s := slots{wild: map[rig.Vertex]bool{}}
+	s, cells := slots{wild: map[rig.Vertex]bool{}}, sums{}
+	defer func() { k.Off = append(k.Off, cells.list()...) }()
 	for _, v := range m.NonFinite {
 		s.wild[v] = true
 	}
@@ -96,7 +97,8 @@ func tally(e *exam.Exam, surface int, k *Skin, counts []uint8) {
 			if d := off / math.Abs(sum) * math.Sqrt(x*x+y*y+z*z); !math.IsNaN(d) && !math.IsInf(d, 0) {
 				o.Throw = d
 			}
-			k.Off = append(k.Off, o)
+			k.Sums = append(k.Sums, o)
+			cells.add(o)
 		}
 	}
 }

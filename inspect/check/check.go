@@ -30,10 +30,11 @@ type Limit struct {
 	Name    string // key in a limits file: "share"
 	Unit    say.Unit
 	Value   float64
-	Grade   Grade // of the finding when the limit is passed
-	Below   bool  // it is passed by less than Value
-	Reached bool  // Value itself passes it as well
-	Per     int   // it moves in steps of 1/Per, others count as the step under them; 0: freely
+	Grade   Grade   // of the finding when the limit is passed
+	Below   bool    // it is passed by less than Value
+	Reached bool    // Value itself passes it as well
+	Per     int     // it moves in steps of 1/Per, others count as the step under them; 0: freely
+	Least   float64 // asked for less, it counts as this: less was not measured; 0: it was
 }
 
 // Check is one row of the catalogue. Judge compares the station's facts with the
@@ -185,7 +186,7 @@ func (d *Docket) Limit(name string) Limit {
 	for _, l := range d.entry.Limits {
 		if l.Name == name {
 			if v, ok := d.overrides[name]; ok {
-				l.Value = l.onStep(v)
+				l.Value = max(l.onStep(v), l.Least)
 			}
 			return l
 		}

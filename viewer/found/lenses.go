@@ -179,7 +179,7 @@ func sums(r *inspect.Result, _ Params) *scene.Field {
 	}
 	off, largest := 0, 0.
 	for k := range b.Skins {
-		for _, o := range b.Skins[k].Off {
+		for _, o := range b.Skins[k].Sums {
 			if o.Surface < len(f.Values) && int(o.Vertex) < len(f.Values[o.Surface]) {
 				f.Values[o.Surface][o.Vertex] = float32(o.Error)
 			}
