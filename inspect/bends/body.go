@@ -40,10 +40,11 @@ type body struct {
 	depth        []int32 // by node: how many stand above it; nil until asked
 
 	// Influences that can be used, vertex by vertex.
-	start  []uint32  // V+1
-	holder []int32   // enter of the joint's node
-	part   []uint32  // place in parts
-	weight []float64 // as stored
+	start  []uint32            // V+1
+	holder []int32             // enter of the joint's node
+	part   []uint32            // place in parts
+	ofSkin map[rig.Skin]uint32 // skin → its first place in parts
+	weight []float64           // as stored
 
 	parts []part
 	src   []float32 // 3·V, mesh space, morph targets at their rest weights added
@@ -151,15 +152,9 @@ func (b *body) number() {
 func (b *body) bind(i int) {
 	s := b.r.Surfaces[b.surfaces[i]]
 	m, skin := &b.r.Meshes[s.Mesh], &b.r.Skins[s.Skin]
-	base := uint32(len(b.parts))
-	for j, n := range skin.Joints {
-		a := b.world[n]
-		if j < len(skin.Bind) {
-			a = a.Mul(&skin.Bind[j])
-		}
-		b.parts = append(b.parts, newPart(a))
-	}
-	b.parts = append(b.parts, newPart(b.world[s.Node])) // of vertices without joints
+	base := b.partsOf(s.Skin)
+	own := uint32(len(b.parts)) // of vertices without joints
+	b.parts = append(b.parts, newPart(b.world[s.Node]))
 	follows := make([]bool, m.Vertices())
 	for p := range m.Primitives {
 		if q := &m.Primitives[p]; q.Sets == 0 {
@@ -170,7 +165,7 @@ func (b *body) bind(i int) {
 	}
 	for v := range m.Vertices() {
 		if follows[v] {
-			b.hold(b.enter[s.Node], base+uint32(len(skin.Joints)), 1)
+			b.hold(b.enter[s.Node], own, 1)
 		} else {
 			for k := v * m.K; k < v*m.K+m.K; k++ {
 				w, j := m.Weights[k], int(m.Joints[k])
@@ -191,6 +186,27 @@ func (b *body) bind(i int) {
 			b.src[from+k] += w * d
 		}
 	}
+}
+
+// partsOf is where the parts of a skin begin, one a joint: of hundreds of surfaces with one
+// skin they are worked out once.
+func (b *body) partsOf(k rig.Skin) uint32 {
+	if base, done := b.ofSkin[k]; done {
+		return base
+	}
+	if b.ofSkin == nil {
+		b.ofSkin = map[rig.Skin]uint32{}
+	}
+	base, skin := uint32(len(b.parts)), &b.r.Skins[k]
+	b.ofSkin[k] = base
+	for j, n := range skin.Joints {
+		a := b.world[n]
+		if j < len(skin.Bind) {
+			a = a.Mul(&skin.Bind[j])
+		}
+		b.parts = append(b.parts, newPart(a))
+	}
+	return base
 }
 
 func (b *body) hold(holder int32, part uint32, w float64) {

@@ -2,6 +2,7 @@ package binding
 
 import (
 	"context"
+	"math"
 	"testing"
 
 	"rigloupe/inspect/exam"
@@ -30,7 +31,7 @@ func TestSurfacesInOnePlace(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := &sides{e: e, mirror: e.Mirror(), skinned: make([]bool, len(r.Surfaces))}
+		s := &sides{work: math.MaxInt, e: e, mirror: e.Mirror(), skinned: make([]bool, len(r.Surfaces))}
 		for i := range s.skinned {
 			s.skinned[i] = r.Surfaces[i].Skin >= 0
 		}

@@ -46,7 +46,13 @@ type sides struct {
 	facing  []int32    // surface → the one that most of its partners lie on, −1
 	against []*against // surface → what it is compared with; nil until asked for
 	all     *against   // every skinned surface; nil until asked for
+	work    int        // triangles that may still be looked at
 }
+
+// lookEach triangles are looked at for a place, over all places: a surface asks for some
+// tens. In a heap of triangles that all cross, each place lies near all of them, and what is
+// then opposite says nothing.
+const lookEach = 400
 
 // members lists the vertices of one welded place.
 type members struct{ list []rig.Vertex }
@@ -61,7 +67,7 @@ func (f *Facts) compareSides(e *exam.Exam) {
 		f.NoMirror = reason
 		return
 	}
-	s := &sides{e: e, mirror: m, partner: e.Opposite(), diff: make([]float64, len(e.Rig.Nodes)), joint: make([]float64, len(e.Rig.Nodes))}
+	s := &sides{e: e, mirror: m, work: lookEach * (1000 + len(m.Places)/3), partner: e.Opposite(), diff: make([]float64, len(e.Rig.Nodes)), joint: make([]float64, len(e.Rig.Nodes))}
 	s.skinned = make([]bool, len(e.Rig.Surfaces))
 	f.WeightMismatch = make([][]float32, len(e.Rig.Surfaces))
 	s.unfit, f.unfit = make([][]bool, len(e.Rig.Surfaces)), make([][]bool, len(e.Rig.Surfaces))
@@ -263,7 +269,7 @@ func (s *sides) compareSurface(surface, v, point int) float64 {
 	}
 	a := s.against[surface]
 	image := s.mirror.Reflect(space.At(s.mirror.Places, point))
-	hit, ok := a.triangles.Closest(image, float64(s.mirror.Reach[point]))
+	hit, ok := a.triangles.ClosestWithin(image, float64(s.mirror.Reach[point]), &s.work)
 	if !ok {
 		return math.NaN()
 	}

@@ -50,11 +50,14 @@ func (e *Exam) StiffOn(surface int) rig.Node { return e.findParts().on[surface] 
 
 // BodyBox holds the body at rest, world, metres: its shape, whatever its weights are.
 func (e *Exam) BodyBox() geom.Box {
-	b := geom.EmptyBox()
-	for _, s := range e.Body() {
-		b = b.Union(e.ShapeBox(s))
+	if e.bodyBox == nil {
+		b := geom.EmptyBox()
+		for _, s := range e.Body() {
+			b = b.Union(e.ShapeBox(s))
+		}
+		e.bodyBox = &b
 	}
-	return b
+	return *e.bodyBox
 }
 
 // Height is how high the body is at rest, metres: the y extent of BodyBox. Every

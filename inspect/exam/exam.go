@@ -41,6 +41,7 @@ type Exam struct {
 	welds          []*geom.Welded
 	used           [][]bool
 	parts          *parts
+	bodyBox        *geom.Box
 	sought         bool // figures is worked out
 	figures        []Figure
 	fused          int // whole figures in one shell

@@ -69,6 +69,14 @@ func (s *Triangles) widen(k, lo, hi, depth int) {
 // Closest answers the point of the surface nearest to p, and false when none is
 // within limit metres.
 func (s *Triangles) Closest(p space.Vec, limit float64) (hit Hit, ok bool) {
+	work := math.MaxInt
+	return s.ClosestWithin(p, limit, &work)
+}
+
+// ClosestWithin is Closest, counting the boxes and triangles it looks at off the work that is left: in
+// a heap of large triangles every place lies near them all. It answers false where nothing
+// is left.
+func (s *Triangles) ClosestWithin(p space.Vec, limit float64, work *int) (hit Hit, ok bool) {
 	t := s.tree
 	if len(t.id) == 0 {
 		return hit, false
@@ -81,12 +89,18 @@ func (s *Triangles) Closest(p space.Vec, limit float64) (hit Hit, ok bool) {
 	for top > 0 {
 		top--
 		n := stack[top]
+		if *work--; *work < 0 {
+			return hit, false
+		}
 		// Boxes are exact; the distance to one is worked out in float64, so that
 		// nothing at the limit is lost by rounding.
 		if boxSquare64(t.boxes[6*n.k:6*n.k+6], p) > best {
 			continue
 		}
 		if n.k >= leaves {
+			if *work -= n.hi - n.lo; *work < 0 {
+				return hit, false
+			}
 			for i := n.lo; i < n.hi; i++ {
 				id := t.id[i]
 				a, b, c := space.At(s.points, s.triangles[3*id]), space.At(s.points, s.triangles[3*id+1]), space.At(s.points, s.triangles[3*id+2])

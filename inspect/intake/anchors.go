@@ -36,36 +36,34 @@ type Anchor struct {
 	OnScaledJoint bool `json:"on_scaled_joint"`
 }
 
+// mostListed nodes are listed of one anchor, the nearest first: in a sound file that is all.
+const mostListed = 100
+
 // anchors lists, skin by skin, the topmost joints of the skins that a surface
 // uses, then the nodes of unskinned surfaces.
 func anchors(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) []Anchor {
 	r := e.Rig
+	d := newDown(r)
 	out := []Anchor{}
-	used := make([]bool, len(r.Skins))
+	drawn := make([][]rig.Node, len(r.Skins)) // nodes of the shown surfaces, by skin
 	for _, i := range e.Shown() {
 		if s := r.Surfaces[i].Skin; s >= 0 {
-			used[s] = true
+			drawn[s] = append(drawn[s], r.Surfaces[i].Node)
 		}
 	}
-	mine := make([]bool, len(r.Nodes))
 	for k := range r.Skins {
-		if !used[k] {
+		if len(drawn[k]) == 0 {
 			continue
 		}
-		joints := r.Skins[k].Joints
-		for _, n := range joints {
-			mine[n] = true
-		}
 		skinShear := 0.0
-		first := len(out)
-		above := r.Above(mine)
-		for _, n := range joints {
+		for _, n := range r.Skins[k].Joints {
 			skinShear = max(skinShear, shear(&e.RestWorld()[n]))
-			if above[n] < 0 {
-				a := anchor(r, n)
-				a.Skin = rig.Skin(k)
-				out = append(out, a)
-			}
+		}
+		first := len(out)
+		for _, n := range d.topmost(r.Skins[k].Joints) {
+			a := d.anchor(n)
+			a.Skin, a.Shear = rig.Skin(k), skinShear
+			out = append(out, a)
 		}
 		// Joints side by side, as in a flat hand: what one of them has for itself alone is
 		// a joint's scale, not one above the skeleton.
@@ -75,20 +73,15 @@ func anchors(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) []Anchor {
 				plain++
 			}
 		}
+		var same factors
+		for i, n := range drawn[k] {
+			same.put(d.scale[n], i)
+		}
 		for i := first; i < len(out); i++ {
 			out[i].OnScaledJoint = 2*plain > len(out)-first && slices.Equal(out[i].Scaled, []rig.Node{out[i].Node})
-			out[i].Shear = skinShear
-			for _, s := range e.Shown() {
-				if r.Surfaces[s].Skin != rig.Skin(k) {
-					continue
-				}
-				if m := anchor(r, r.Surfaces[s].Node); alike(m.Scale, out[i].Scale) {
-					out[i].Both = append(out[i].Both, m.Node)
-				}
+			for _, s := range same.alike(out[i].Scale, mostListed) {
+				out[i].Both = append(out[i].Both, drawn[k][s])
 			}
-		}
-		for _, n := range joints {
-			mine[n] = false
 		}
 	}
 	for _, i := range e.Shown() {
@@ -96,62 +89,113 @@ func anchors(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) []Anchor {
 		if s.Skin >= 0 {
 			continue
 		}
-		a := anchor(r, s.Node)
+		a := d.anchor(s.Node)
 		a.Skin = rig.None
 		a.Shear = shear(&e.RestWorld()[s.Node])
 		if isQuantised(&r.Meshes[s.Mesh]) {
 			// The node's own scale belongs to the packing (KHR_mesh_quantization).
-			a = anchor(r, r.Nodes[s.Node].Parent)
+			a = d.anchor(r.Nodes[s.Node].Parent)
 			a.Node, a.Skin = s.Node, rig.None
 		}
 		if jointAbove[s.Node] >= 0 {
 			a.TurnDegrees, a.Turned = 0, nil // what hangs on a joint is turned as the joint is
 			a.OnScaledJoint = len(a.Scaled) > 0 && !slices.ContainsFunc(a.Scaled, func(n rig.Node) bool { return !isJoint[n] })
-		} else if t := turnOf(r, s.Node); t > 0 {
-			a.TurnDegrees, a.Turned = turnDown(r, s.Node)
+		} else if turnOf(r, s.Node) > 0 {
+			a.TurnDegrees, a.Turned = angle(d.turn[s.Node]), d.list(s.Node, d.turned)
 		}
 		out = append(out, a)
 	}
 	return out
 }
 
-// anchor multiplies the local scales and rotations on the way down to n.
-func anchor(r *rig.Rig, n rig.Node) Anchor {
+// down is what the ways from the scene roots down to each node multiply to, worked out for
+// all nodes at once, parents first.
+type down struct {
+	r        *rig.Rig
+	scale    [][3]float64 // axis by axis
+	turn     []space.Quat
+	mirrored []bool
+	scaled   []rig.Node // the nearest at or above a node that scales or mirrors, None
+	turned   []rig.Node // the same of a rotation
+	from, to []int32    // see rig.Rig.Spans
+
+	steps int // nodes looked at, for tests
+}
+
+func newDown(r *rig.Rig) *down {
+	n := len(r.Nodes)
+	d := &down{r: r, scale: make([][3]float64, n), turn: make([]space.Quat, n), mirrored: make([]bool, n),
+		scaled: make([]rig.Node, n), turned: make([]rig.Node, n)}
+	for _, k := range r.Order {
+		d.steps++
+		d.scale[k], d.turn[k], d.scaled[k], d.turned[k] = [3]float64{1, 1, 1}, space.Still(), rig.None, rig.None
+		if p := r.Nodes[k].Parent; p >= 0 {
+			d.scale[k], d.turn[k], d.mirrored[k], d.scaled[k], d.turned[k] = d.scale[p], d.turn[p], d.mirrored[p], d.scaled[p], d.turned[p]
+		}
+		m := &r.Nodes[k].Matrix
+		s := m.Scales()
+		off := 0.0
+		for c := range 3 {
+			d.scale[k][c] *= finite(s[c])
+			off = max(off, math.Abs(s[c]-1))
+		}
+		if m.Det() < 0 {
+			d.mirrored[k] = !d.mirrored[k]
+			off = 1
+		}
+		if off > 1e-4 {
+			d.scaled[k] = k
+		}
+		if turnOf(r, k) > 0.1 {
+			d.turned[k] = k
+		}
+		d.turn[k] = d.turn[k].Mul(space.FromXYZW(r.Nodes[k].R))
+	}
+	d.from, d.to = r.Spans()
+	return d
+}
+
+// topmost are the joints of a list that stand below no other of it, in its order.
+func (d *down) topmost(joints []rig.Node) (out []rig.Node) {
+	sorted := slices.SortedFunc(slices.Values(joints), func(a, b rig.Node) int { return int(d.from[a] - d.from[b]) })
+	top, end := map[rig.Node]bool{}, int32(-1)
+	for _, n := range sorted {
+		d.steps++
+		if d.from[n] > end {
+			top[n], end = true, d.to[n]
+		}
+	}
+	for _, n := range joints {
+		if top[n] {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// list are the nodes from n up that a chain of nearest ones names.
+func (d *down) list(n rig.Node, nearest []rig.Node) (out []rig.Node) {
+	for n >= 0 && len(out) < mostListed {
+		d.steps++
+		if n = nearest[n]; n >= 0 {
+			out = append(out, n)
+			n = d.r.Nodes[n].Parent
+		}
+	}
+	return out
+}
+
+// anchor is what the way down to a node multiplies to; of none, nothing.
+func (d *down) anchor(n rig.Node) Anchor {
 	a := Anchor{Node: n, Scale: [3]float64{1, 1, 1}}
 	if n < 0 {
 		return a
 	}
-	for p := n; p >= 0; p = r.Nodes[p].Parent {
-		m := &r.Nodes[p].Matrix
-		s := m.Scales()
-		off := 0.0
-		for c := range 3 {
-			a.Scale[c] *= finite(s[c])
-			off = max(off, math.Abs(s[c]-1))
-		}
-		if m.Det() < 0 {
-			a.Mirrored = !a.Mirrored
-			off = 1
-		}
-		if off > 1e-4 {
-			a.Scaled = append(a.Scaled, p)
-		}
+	a.Scale, a.Mirrored, a.Scaled = d.scale[n], d.mirrored[n], d.list(n, d.scaled)
+	if p := d.r.Nodes[n].Parent; p >= 0 {
+		a.TurnDegrees, a.Turned = angle(d.turn[p]), d.list(p, d.turned)
 	}
-	a.TurnDegrees, a.Turned = turnDown(r, r.Nodes[n].Parent)
 	return a
-}
-
-// turnDown is the angle of the product of the local rotations from the root down
-// to n, degrees, and the nodes that turn.
-func turnDown(r *rig.Rig, n rig.Node) (degrees float64, nodes []rig.Node) {
-	q := space.Still()
-	for ; n >= 0; n = r.Nodes[n].Parent {
-		if turnOf(r, n) > 0.1 {
-			nodes = append(nodes, n)
-		}
-		q = space.FromXYZW(r.Nodes[n].R).Mul(q)
-	}
-	return angle(q), nodes
 }
 
 func turnOf(r *rig.Rig, n rig.Node) float64 { return angle(space.FromXYZW(r.Nodes[n].R)) }
@@ -178,14 +222,4 @@ func shear(a *rig.Affine) float64 {
 		}
 	}
 	return finite(worst)
-}
-
-// alike tells that two factors agree within 0.1 % on each axis.
-func alike(a, b [3]float64) bool {
-	for c := range 3 {
-		if math.Abs(a[c]-b[c]) > 1e-3*max(math.Abs(a[c]), math.Abs(b[c])) {
-			return false
-		}
-	}
-	return true
 }

@@ -3,7 +3,6 @@ package intake
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -21,37 +20,13 @@ var unappliedScale = check.Check[Facts]{
 	Source:  "common practice, no source; metres: glTF 2.0, Coordinate System and Units",
 	Judge: func(f *Facts, d *check.Docket) {
 		l := d.Limit("off")
-		done := make([]bool, len(f.Anchors))
-		for i := range f.Anchors {
-			a := &f.Anchors[i]
-			off := farFromOne(a.Scale)
-			if done[i] || !(off > l.Value) || a.OnScaledJoint {
-				continue
-			}
-			w := check.Nowhere()
-			both, roots, meshes := false, 0, 0
-			for k := i; k < len(f.Anchors); k++ {
-				b := &f.Anchors[k]
-				if done[k] || b.OnScaledJoint || !alike(a.Scale, b.Scale) {
-					continue
-				}
-				done[k] = true
-				if b.Skin >= 0 {
-					roots++
-					w.Joints, w.Skin = append(w.Joints, b.Node), b.Skin
-					both = both || len(b.Both) > 0
-				} else {
-					meshes++
-				}
-				for _, n := range append(slices.Clone(b.Scaled), b.Node) {
-					if !slices.Contains(w.Nodes, n) {
-						w.Nodes = append(w.Nodes, n)
-					}
-				}
-			}
-			g := d.Found(l, "scale", off, w)
-			g.Subject = fmt.Sprintf("factor %s above %s", factorText(a.Scale), anchorText(roots, meshes))
-			if both {
+		all := func(a *Anchor) bool { return !a.OnScaledJoint }
+		begins := func(a *Anchor) bool { return farFromOne(a.Scale) > l.Value }
+		for _, p := range grouped(f.Anchors, all, begins, func(*Anchor) bool { return false }) {
+			a := &f.Anchors[p.of[0]]
+			g := d.Found(l, "scale", farFromOne(a.Scale), p.where)
+			g.Subject = fmt.Sprintf("factor %s above %s", factorText(a.Scale), anchorText(p.roots, p.meshes))
+			if p.both {
 				g.Subject += "; skeleton root and skinned mesh both stand under it"
 			}
 			axes := []string{"factor x", "factor y", "factor z"}

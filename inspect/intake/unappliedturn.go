@@ -2,7 +2,6 @@ package intake
 
 import (
 	"math"
-	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
@@ -33,32 +32,39 @@ var unappliedTurn = check.Check[Facts]{
 			g.Subject = "the figure lies"
 			g.Measures = append(g.Measures, check.Held(turn, "turn above", f.RootTurnDegrees))
 		}
-		done := make([]bool, len(f.Anchors))
+		// Turns alike within a tenth of a degree are one: no two that begin lie in one cell.
+		const tenth = 0.1
+		var order [][]int
+		first := map[int64]int{}
 		for i := range f.Anchors {
-			a := &f.Anchors[i]
-			if done[i] || !(a.TurnDegrees > turn.Value) {
-				continue
-			}
-			w := check.Nowhere()
-			roots, meshes := 0, 0
-			for k := i; k < len(f.Anchors); k++ {
-				b := &f.Anchors[k]
-				if done[k] || math.Abs(b.TurnDegrees-a.TurnDegrees) > 0.1 {
-					continue
+			at, g := int64(f.Anchors[i].TurnDegrees/tenth), -1
+			for c := at - 1; c <= at+1; c++ {
+				if k, ok := first[c]; ok && (g < 0 || k < g) && math.Abs(f.Anchors[order[k][0]].TurnDegrees-f.Anchors[i].TurnDegrees) <= tenth {
+					g = k
 				}
-				done[k] = true
-				if b.Skin >= 0 {
+			}
+			switch {
+			case g >= 0:
+				order[g] = append(order[g], i)
+			case f.Anchors[i].TurnDegrees > turn.Value:
+				first[at] = len(order)
+				order = append(order, []int{i})
+			}
+		}
+		for _, of := range order {
+			w, roots, meshes := check.Nowhere(), 0, 0
+			var nodes once
+			for _, i := range of {
+				if b := &f.Anchors[i]; b.Skin >= 0 {
 					roots++
 					w.Joints, w.Skin = append(w.Joints, b.Node), b.Skin
 				} else {
 					meshes++
 				}
-				for _, n := range b.Turned {
-					if !slices.Contains(w.Nodes, n) {
-						w.Nodes = append(w.Nodes, n)
-					}
-				}
+				nodes.take(f.Anchors[i].Turned...)
 			}
+			w.Nodes = nodes.list
+			a := &f.Anchors[of[0]]
 			g := d.Found(turn, "turn above", a.TurnDegrees, w)
 			g.Subject = say.Quantity(a.TurnDegrees, say.Degree) + " above " + anchorText(roots, meshes)
 		}
@@ -66,13 +72,10 @@ var unappliedTurn = check.Check[Facts]{
 }
 
 // turnedNodes are all nodes with a rotation above something.
-func turnedNodes(f *Facts) (out []rig.Node) {
+func turnedNodes(f *Facts) []rig.Node {
+	var nodes once
 	for i := range f.Anchors {
-		for _, n := range f.Anchors[i].Turned {
-			if !slices.Contains(out, n) {
-				out = append(out, n)
-			}
-		}
+		nodes.take(f.Anchors[i].Turned...)
 	}
-	return out
+	return nodes.list
 }

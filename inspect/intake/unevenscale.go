@@ -23,39 +23,17 @@ var unevenScale = check.Check[Facts]{
 	Needs:  needsAnchor,
 	Judge: func(f *Facts, d *check.Docket) {
 		ratioLimit, shearLimit, mirrorLimit := d.Limit("ratio"), d.Limit("shear"), d.Limit("mirrored")
-		done := make([]bool, len(f.Anchors))
-		for i := range f.Anchors {
-			a := &f.Anchors[i]
-			ratio := unevenness(a.Scale)
-			uneven := ratio > ratioLimit.Value
-			sign := 1.0
+		all := func(*Anchor) bool { return true }
+		begins := func(a *Anchor) bool {
+			return unevenness(a.Scale) > ratioLimit.Value || a.Mirrored && -1 < mirrorLimit.Value || !a.Mirrored && 1 < mirrorLimit.Value
+		}
+		for _, p := range grouped(f.Anchors, all, begins, func(a *Anchor) bool { return a.Mirrored }) {
+			a := &f.Anchors[p.of[0]]
+			ratio, slant, w, sign := unevenness(a.Scale), p.shear, p.where, 1.0
 			if a.Mirrored {
 				sign = -1
 			}
-			if done[i] || !uneven && !(sign < mirrorLimit.Value) {
-				continue
-			}
-			w := check.Nowhere()
-			slant, roots, meshes := 0.0, 0, 0
-			for k := i; k < len(f.Anchors); k++ {
-				b := &f.Anchors[k]
-				if done[k] || !alike(a.Scale, b.Scale) || a.Mirrored != b.Mirrored {
-					continue
-				}
-				done[k] = true
-				slant = max(slant, b.Shear)
-				if b.Skin >= 0 {
-					roots++
-					w.Joints, w.Skin = append(w.Joints, b.Node), b.Skin
-				} else {
-					meshes++
-				}
-				for _, n := range append(slices.Clone(b.Scaled), b.Node) {
-					if !slices.Contains(w.Nodes, n) {
-						w.Nodes = append(w.Nodes, n)
-					}
-				}
-			}
+			uneven := ratio > ratioLimit.Value
 			more := []check.Measure{
 				check.Held(ratioLimit, "largest ÷ smallest axis", ratio),
 				check.Held(shearLimit, "shear", slant),
@@ -74,7 +52,7 @@ var unevenScale = check.Check[Facts]{
 				more = slices.Delete(more, 2, 3)
 			}
 			g.Measures = append(g.Measures, more...)
-			g.Subject = "factor " + factorText(a.Scale) + " above " + anchorText(roots, meshes)
+			g.Subject = "factor " + factorText(a.Scale) + " above " + anchorText(p.roots, p.meshes)
 			if a.Mirrored {
 				g.Subject += ", mirrored"
 			}

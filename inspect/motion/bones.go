@@ -47,8 +47,13 @@ type bone struct {
 	kind       Bone
 	top        rig.Node   // the node under which both stand; None: roots
 	between    []rig.Node // nodes below it on the ways to both, both among them
-	rest       float64    // ÷ the scale of top
+	rest       float64    // in the units of top
 }
+
+// farBone is how many nodes stand at most between a bone's end and the node above both of its
+// ends (common practice, no source): what hangs by more is no bone, and nodes shared by
+// thousands of such ways would be walked thousands of times.
+const farBone = 64
 
 // findBones lists the bones of the figure: those of the limbs by their roles, wherever
 // their joints hang, and all others from joint to joint.
@@ -71,9 +76,9 @@ func (f *figure) findBones() {
 		if b.from < 0 {
 			continue
 		}
-		b.ways(f)
-		if f.bones = append(f.bones, b); !(b.rest*f.scaleOf(b.top) > 1e-4*f.diagonal) {
-			f.bones = f.bones[:len(f.bones)-1] // joints at one place have no bone
+		// Joints at one place have no bone.
+		if b.ways(f) && b.rest*f.scaleOf(b.top) > 1e-4*f.diagonal {
+			f.bones = append(f.bones, b)
 		}
 	}
 }
@@ -162,8 +167,9 @@ func (f *figure) findRuns() {
 	}
 }
 
-// ways finds the node under which both ends stand and the nodes on the ways to them.
-func (b *bone) ways(f *figure) {
+// ways finds the node under which both ends stand and the nodes on the ways to them; false
+// where those are too many for a bone.
+func (b *bone) ways(f *figure) bool {
 	up := func(n rig.Node) rig.Node { return f.r.Nodes[n].Parent }
 	depth := func(n rig.Node) int32 {
 		if n < 0 {
@@ -174,6 +180,9 @@ func (b *bone) ways(f *figure) {
 	var other []rig.Node
 	a, c := b.node, b.from
 	for a != c {
+		if len(b.between) == farBone || len(other) == farBone {
+			return false
+		}
 		if depth(a) >= depth(c) {
 			b.between, a = append(b.between, a), up(a)
 		} else {
@@ -181,30 +190,32 @@ func (b *bone) ways(f *figure) {
 		}
 	}
 	b.top, b.between = a, append(b.between, other...)
-	b.rest = b.length(f.e.RestWorld()) / f.scaleOf(b.top)
+	b.rest = b.length(f.locals, 0)
+	return true
 }
 
 // scaleOf is how many metres one unit below a node is at rest.
-func (f *figure) scaleOf(n rig.Node) float64 { return scaleIn(f.e.RestWorld(), n) }
-
-func scaleIn(world []rig.Affine, n rig.Node) float64 {
+func (f *figure) scaleOf(n rig.Node) float64 {
 	if n < 0 {
 		return 1
 	}
-	if one := world[n].Scale(); one > 0 {
+	if one := f.e.RestWorld()[n].Scale(); one > 0 {
 		return one
 	}
 	return 1
 }
 
-func (b *bone) length(world []rig.Affine) float64 {
-	return world[b.node].Origin().Sub(world[b.from].Origin()).Len()
+// length is the distance of both ends at a moment, in the units of the node above both: what
+// turns, moves or scales the whole changes no bone.
+func (b *bone) length(l *deform.Locals, seconds float64) float64 {
+	end, start := l.Below(b.top, b.node, farBone, seconds), l.Below(b.top, b.from, farBone, seconds)
+	return end.Origin().Sub(start.Origin()).Len()
 }
 
 // readStretched measures the bones that translation keys may pull. Where only the
 // translation of the joint itself is keyed, its keys are all there is to look at; else
 // the clip is stood in the moments of all channels between.
-func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.Player) {
+func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed) {
 	shifts, other := make([]int, len(f.r.Nodes)), make([]bool, len(f.r.Nodes)) // channel + 1
 	any := false
 	for i := range keys {
@@ -231,7 +242,7 @@ func (f *figure) readStretched(clip *Clip, c *rig.ClipData, keys []keyed, p *def
 		}
 		s := Stretched{Node: b.node, From: b.from, Bone: b.kind}
 		if turned {
-			b.inWorld(c, shifts, p, &s)
+			b.inClip(c, shifts, f.locals, &s)
 		} else {
 			f.byKeys(b, &c.Channels[shifts[b.node]-1], &s)
 		}
@@ -257,11 +268,11 @@ func (f *figure) byKeys(b *bone, ch *rig.Channel, s *Stretched) {
 	}
 }
 
-// mostStretched moments are looked at where a bone is measured in the world.
+// mostStretched moments are looked at where more than a joint's own keys move a bone.
 const mostStretched = 600
 
-// inWorld looks at the moments of the longest translation channel between.
-func (b *bone) inWorld(c *rig.ClipData, shifts []int, p *deform.Player, s *Stretched) {
+// inClip looks at the moments of the longest translation channel between.
+func (b *bone) inClip(c *rig.ClipData, shifts []int, l *deform.Locals, s *Stretched) {
 	var times []float32
 	for _, n := range b.between {
 		if k := shifts[n]; k > 0 && len(c.Channels[k-1].Times) > len(times) {
@@ -271,8 +282,7 @@ func (b *bone) inWorld(c *rig.ClipData, shifts []int, p *deform.Player, s *Stret
 	step := (len(times) + mostStretched - 1) / mostStretched
 	for i := 0; i < len(times); i += step {
 		t := float64(times[i])
-		p.At(t)
-		s.take(b.length(p.World)/scaleIn(p.World, b.top), b.rest, t)
+		s.take(b.length(l, t), b.rest, t)
 	}
 }
 

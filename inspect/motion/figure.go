@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
@@ -29,12 +30,14 @@ type figure struct {
 	depth      []int32      // by node: how many stand above it
 	inHand     []rig.Node   // by node: the hand above it, None; nil until asked
 	bones      []bone
-	chains     [][]rig.Node // of joints that bend: runs without a branch, parents first
-	height     float64      // metres; of the body, else of the joints
-	diagonal   float64      // metres, the same
-	leg        float64      // metres; thigh and shank of one leg, 0: no leg is known by its roles
-	floor      float64      // y of the ground: 0, or the lowest point at rest when that is far from it
-	offFloor   bool         // the figure does not stand on y = 0 at rest
+	locals     *deform.Locals // of the clip at hand
+	asked      int            // channels looked through for others that stray, in the clip at hand
+	chains     [][]rig.Node   // of joints that bend: runs without a branch, parents first
+	height     float64        // metres; of the body, else of the joints
+	diagonal   float64        // metres, the same
+	leg        float64        // metres; thigh and shank of one leg, 0: no leg is known by its roles
+	floor      float64        // y of the ground: 0, or the lowest point at rest when that is far from it
+	offFloor   bool           // the figure does not stand on y = 0 at rest
 }
 
 func newFigure(e *exam.Exam) *figure {
@@ -94,6 +97,7 @@ func newFigure(e *exam.Exam) *figure {
 		}
 	}
 	f.depth = r.Depths()
+	f.locals = deform.NewLocals(r)
 	f.findBones()
 	return f
 }

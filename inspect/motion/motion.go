@@ -261,10 +261,11 @@ func (m *meter) clip(ctx context.Context, clip *Clip, id rig.Clip) error {
 	m.readTimes(clip, c, m.keys)
 	m.readWeight(clip, c, m.keys)
 	m.player.Start(c)
-	m.readStretched(clip, c, m.keys, m.player)
+	m.locals.Start(c)
+	m.readStretched(clip, c, m.keys)
 	m.readTravel(clip, m.player, m.states, m.carried)
 	m.readLoop(clip, c, m.keys, m.carried)
-	m.readStray(clip, c, m.keys, m.player)
+	m.readStray(clip, c, m.keys)
 	return m.play(ctx, clip, c)
 }
 

@@ -27,6 +27,8 @@ const (
 	strayNear    = 3    // keys looked at on either side
 	strayLeast   = 8.0  // degrees: less is not looked at
 	strayShift   = 0.01 // × height: the same of translations
+	strayAbove   = 64   // joints above that may take it up are looked at
+	strayAlone   = 500  // channels looked through, × those of the clip, for one that strays alone
 )
 
 // series is one channel as places in three numbers: rotation vectors in degrees from a
@@ -149,7 +151,9 @@ func (s *series) strays(first, last int, alone func(least float64) bool) float64
 // it up, as when a two-bone reach straightens an elbow, the hand goes on smoothly. It must
 // be away from where it was before and after, or, while no other joint leaves its curve,
 // from the way between them: a body that turns fast is somewhere else after.
-func (s *series) inWorld(p *deform.Player, first, last int, off float64, alone func() bool) bool {
+//
+// What stands more than strayAbove nodes above carries the whole and takes nothing up.
+func (s *series) inWorld(l *deform.Locals, first, last int, off float64, alone func() bool) bool {
 	var around []int // as expected takes them
 	for k := max(0, first-2); k < first; k++ {
 		around = append(around, k)
@@ -159,16 +163,16 @@ func (s *series) inWorld(p *deform.Player, first, last int, off float64, alone f
 	}
 	var from space.Vec
 	var back space.Quat
+	stand := func(k int) rig.Affine { return l.Below(rig.None, s.c.Node, strayAbove, s.time(k)) }
 	place := func(k int) space.Vec {
-		p.At(s.time(k))
-		m := &p.World[s.c.Node]
+		m := stand(k)
 		if s.scale > 0 {
 			return m.Origin().Sub(from)
 		}
 		return space.Log(back.Mul(space.FromXYZW(m.Decompose().R))).Mul(180 / math.Pi)
 	}
-	p.At(s.time(first - 1))
-	from, back = p.World[s.c.Node].Origin(), space.FromXYZW(p.World[s.c.Node].Decompose().R).Conjugate()
+	before := stand(first - 1)
+	from, back = before.Origin(), space.FromXYZW(before.Decompose().R).Conjugate()
 	near := make([]space.Vec, len(around))
 	for i, k := range around {
 		near[i] = place(k)
@@ -199,7 +203,8 @@ func (s *series) through(keys []int, at []space.Vec, k int) (p space.Vec) {
 
 // readStray looks in every channel that moves for keys that stray and for ranges
 // without keys.
-func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.Player) {
+func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed) {
+	f.asked = 0
 	clip.StrayOff.Node, clip.StrayWay.Node = rig.None, rig.None
 	baked := isBaked(c, keys)
 	var holes []hole
@@ -219,7 +224,7 @@ func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.
 		} else if k.path != rig.Rotation {
 			continue
 		}
-		f.strayKeys(clip, c, keys, k, &s, least, p)
+		f.strayKeys(clip, c, keys, k, &s, least)
 		if clip.Loop && s.scale == 0 {
 			strayEnd(clip, k, ch)
 		}
@@ -229,10 +234,14 @@ func (f *figure) readStray(clip *Clip, c *rig.ClipData, keys []keyed, p *deform.
 }
 
 // othersKeep tells that no other joint leaves its curve by so many degrees meanwhile. In a
-// clip that turns one node alone, as the pieces of a split one do, no other can tell.
+// clip that turns one node alone, as the pieces of a split one do, no other can tell. Where
+// thousands of keys have been asked about, none of them strays alone.
 func (f *figure) othersKeep(c *rig.ClipData, keys []keyed, but *keyed, from, to, degrees float64) bool {
 	others := false
 	for i := range keys {
+		if f.asked++; f.asked > strayAlone*len(keys) {
+			return false
+		}
 		k := &keys[i]
 		ch := &c.Channels[k.channel]
 		others = others || k.node != but.node && k.path == rig.Rotation
@@ -257,7 +266,7 @@ func (f *figure) othersKeep(c *rig.ClipData, keys []keyed, but *keyed, from, to,
 	return others
 }
 
-func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, s *series, least float64, player *deform.Player) {
+func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, s *series, least float64) {
 	n := len(s.c.Times)
 	if k.reach < least {
 		return
@@ -275,7 +284,7 @@ func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, 
 			}
 			alone := func(d float64) bool { return f.othersKeep(c, keys, k, s.time(i), s.time(last), loneOthers*d) }
 			d := s.strays(i, last, alone)
-			if !(d >= least) || !s.inWorld(player, i, last, d, func() bool { return alone(d) }) {
+			if !(d >= least) || !s.inWorld(f.locals, i, last, d, func() bool { return alone(d) }) {
 				continue
 			}
 			clip.Stray += last - i + 1

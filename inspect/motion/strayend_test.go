@@ -38,9 +38,9 @@ func planted(t *testing.T, plant func(r *rand.Rand, ch *rig.Channel) bool, read 
 					all := slices.Clone(m.keys)
 					all[k] = m.readKeys(q.channel, ch)
 					clip := Clip{Name: rig.Name(c.Name), Seconds: c.Seconds}
-					m.player.Start(c)
+					m.locals.Start(c)
 					m.readLoop(&clip, c, all, m.carried)
-					m.readStray(&clip, c, all, m.player)
+					m.readStray(&clip, c, all)
 					read(&clip, m, q, &old, ch)
 				}
 				*ch = old

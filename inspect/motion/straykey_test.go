@@ -93,8 +93,8 @@ func TestStrayKeysAreFound(t *testing.T) {
 				all := slices.Clone(m.keys)
 				all[k] = m.readKeys(q.channel, ch)
 				var clip Clip
-				m.player.Start(c)
-				m.readStray(&clip, c, all, m.player)
+				m.locals.Start(c)
+				m.readStray(&clip, c, all)
 				planted[run]++
 				if s := clip.StrayOff; s.Node == q.node && s.Value > 15 && math.Abs(s.Time-float64(ch.Times[key])) < 1e-6 {
 					found[run]++

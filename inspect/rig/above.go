@@ -40,3 +40,27 @@ func (r *Rig) AtOrAbove(in []bool) []Node {
 	}
 	return out
 }
+
+// Spans numbers the nodes so that what stands below one follows it: from is a node's number,
+// to that of the last below it.
+func (r *Rig) Spans() (from, to []int32) {
+	n := len(r.Nodes)
+	from, to = make([]int32, n), make([]int32, n)
+	below := make([]int32, n) // nodes at and below
+	for i := n - 1; i >= 0; i-- {
+		k := r.Order[i]
+		if below[k]++; r.Nodes[k].Parent >= 0 {
+			below[r.Nodes[k].Parent] += below[k]
+		}
+	}
+	free, roots := make([]int32, n), int32(0) // the next number free below each node
+	for _, k := range r.Order {
+		at := &roots
+		if p := r.Nodes[k].Parent; p >= 0 {
+			at = &free[p]
+		}
+		from[k], to[k], free[k] = *at, *at+below[k]-1, *at+1
+		*at += below[k]
+	}
+	return from, to
+}

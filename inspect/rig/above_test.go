@@ -41,3 +41,32 @@ func TestAboveIsTheWalk(t *testing.T) {
 		}
 	}
 }
+
+// A node stands in the span of every node above it, and of no other.
+func TestSpansHoldWhatIsBelow(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(5, 6))
+	for range 30 {
+		r := &Rig{Nodes: make([]NodeData, 1+rnd.IntN(40))}
+		at := rnd.Perm(len(r.Nodes))
+		for i, n := range at {
+			if r.Nodes[n].Parent = None; i > 0 && rnd.IntN(8) > 0 {
+				p := Node(at[rnd.IntN(i)])
+				r.Nodes[n].Parent = p
+				r.Nodes[p].Children = append(r.Nodes[p].Children, Node(n))
+			}
+		}
+		r.SetOrder()
+		from, to := r.Spans()
+		for n := range r.Nodes {
+			for m := range r.Nodes {
+				above := false
+				for p := Node(m); p >= 0; p = r.Nodes[p].Parent {
+					above = above || p == Node(n)
+				}
+				if in := from[n] <= from[m] && from[m] <= to[n]; in != above {
+					t.Fatalf("node %d in the span of %d: %v, want %v", m, n, in, above)
+				}
+			}
+		}
+	}
+}

@@ -369,26 +369,28 @@ func (f *Facts) bindBall(b *skinBind) (centre space.Vec, radius float64) {
 // topmost is the place in the skin of its joint that stands above the others: the
 // first without a joint of the skin above it, with most of them below. −1: none.
 func (f *Facts) topmost(b *skinBind, skin *rig.SkinData) int {
-	in := make(map[rig.Node]int, len(skin.Joints))
-	for k, n := range skin.Joints {
-		if _, twice := in[n]; !twice {
-			in[n] = k
-		}
+	if f.from == nil {
+		f.from, f.to = f.e.Rig.Spans()
 	}
+	// One walk through the joints of the skin as they stand in the tree, not one through all
+	// nodes for every skin.
+	sorted := make([]int, len(skin.Joints))
+	for k := range sorted {
+		sorted[k] = k
+	}
+	slices.SortStableFunc(sorted, func(a, b int) int { return int(f.from[skin.Joints[a]] - f.from[skin.Joints[b]]) })
 	below := make([]int, len(skin.Joints))
-	root := make([]int, len(f.e.Rig.Nodes)) // by node: the topmost of this skin at or above it, −1
-	for _, n := range f.e.Rig.Order {
-		root[n] = -1
-		if p := f.jointParent(n); p >= 0 {
-			root[n] = root[p]
+	root := make([]int, len(skin.Joints)) // by place in the skin: the topmost at or above it
+	top, end := -1, int32(-1)
+	for _, k := range sorted {
+		if n := skin.Joints[k]; f.from[n] > end {
+			top, end = k, f.to[n]
 		}
-		if k, ok := in[n]; ok && root[n] < 0 {
-			root[n] = k
-		}
+		root[k] = top
 	}
 	best := -1
-	for _, n := range skin.Joints {
-		t := root[n]
+	for k := range skin.Joints {
+		t := root[k]
 		below[t]++
 		if !b.residual[t].usable {
 			continue

@@ -97,6 +97,7 @@ type works struct {
 	angles   int                      // solid angles added up so far
 	near     []nearSlice              // scratch of nearestFirst
 	cuts     int                      // surfaces cut for sections
+	from, to []int32                  // of the nodes, see rig.Rig.Spans; nil until asked
 }
 
 // Sided counts joints by the side that they are on, and by the one that their names say.
