@@ -1588,6 +1588,15 @@ declare namespace Wire {
     twists: BendsTwist[];
     /** Joints that were not bent: too much of the surface hangs on joints far apart. */
     left_out?: number[];
+    /** that were bent, or have a bone; by node */
+    joints: BendsJoint[];
+    /** joints one below the other that do the same to the same places */
+    same_place: BendsAlike[] | null;
+    /** joints */
+    bent: number;
+    diagonal_m: number;
+    /** why nothing was bent; "" */
+    why_not: string;
   }
 
   /** Move is one end of one range of the bend set: a joint turns, everything else is at rest. A ratio that has no value is nil: nothing is bent there, or it encloses nothing. */
@@ -1625,6 +1634,12 @@ declare namespace Wire {
     half_turned_over_outer: number;
     /** Severity is how far the worst of its measures goes, in shares of the figure at which it is a flaw by default: above 1, a flaw; what can be a note at most, however far it goes, has 1. Moves stand in this order. */
     severity: number;
+    /** the range is the fallback, on a rig whose other ranges are known or whose kind has none that are, or of a joint without a bone */
+    guessed: boolean;
+    /** triangles */
+    turned_over_outer: number;
+    /** how far the farthest of bleed_vertices is drawn along */
+    drawn_m: number;
   }
 
   /** Spot is a triangle in the file's own numbers. */
@@ -1661,6 +1676,27 @@ declare namespace Wire {
     radius_ratio_dual: number | null;
     /** where on the bone, 0 … 1 */
     at: number;
+    /** unit, from the joint to the end */
+    axis: [number, number, number];
+  }
+
+  /** Joint is a joint as findings tell of it. */
+  interface BendsJoint {
+    node: number;
+    name: string | null;
+    /** on the other side, −1: none */
+    partner: number;
+    /** nodes above it */
+    depth: number;
+    /** its role is of trunk, head or shoulders, which nobody twists by half a turn */
+    trunk: boolean;
+  }
+
+  /** Alike are two joints, one below the other, that do the same to at least half of the places of either: A has the lower number. */
+  interface BendsAlike {
+    what: string;
+    joint: number;
+    other: number;
   }
 
   /** Facts are what the station measured. */

@@ -11,6 +11,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -38,7 +39,7 @@ func told(list ...check.Check[Facts]) []check.Check[Facts] {
 		list[i].Judge = func(f *Facts, d *check.Docket) {
 			judge(f, d)
 			if n := len(f.LeftOut); n > 0 {
-				d.Unfinished("parts of the surface hang on joints far apart in the tree: " + say.Count(n, "joint", "joints") + " of " + fmt.Sprint(f.bent+n) + " not bent, for the time it would take")
+				d.Unfinished("parts of the surface hang on joints far apart in the tree: " + say.Count(n, "joint", "joints") + " of " + fmt.Sprint(f.Bent+n) + " not bent, for the time it would take")
 			}
 		}
 	}
@@ -54,17 +55,52 @@ type Facts struct {
 	// Joints that were not bent: too much of the surface hangs on joints far apart.
 	LeftOut []rig.Node `json:"left_out,omitempty"`
 
-	bent     int // joints
-	diagonal float64
-	why      string // nothing was bent: why not
-	names    []string
-	trunk    []bool // a node: its role is of trunk, head or shoulders, which nobody twists by half a turn
-	partner  []rig.Node
-	body     *body
-	bones    *skeleton
+	Joints   []Joint `json:"joints"`                 // that were bent, or have a bone; by node
+	Alike    []Alike `json:"same_place" wire:"null"` // joints one below the other that do the same to the same places
+	Bent     int     `json:"bent"`                   // joints
+	Diagonal float64 `json:"diagonal_m"`
+	WhyNot   string  `json:"why_not"` // why nothing was bent; ""
+
+	Sites `json:"-"`
 
 	turnsOf map[rig.Node][]int // joint → places in Turns; nil until asked
+	joint   map[rig.Node]int   // → place in Joints; nil until asked
+	alike   map[Alike]bool     // both ways round; nil until asked
 }
+
+// Sites are what moves are worked out on again, for lenses and for the places of findings.
+// No check compares or counts them, so that facts without them are judged alike, but for
+// their places.
+type Sites struct {
+	body  *body
+	bones *skeleton
+}
+
+// Joint is a joint as findings tell of it.
+type Joint struct {
+	Node    rig.Node `json:"node"`
+	Name    rig.Name `json:"name"`
+	Partner rig.Node `json:"partner"` // on the other side, −1: none
+	Depth   int32    `json:"depth"`   // nodes above it
+	Trunk   bool     `json:"trunk"`   // its role is of trunk, head or shoulders, which nobody twists by half a turn
+}
+
+// of is what is known of a joint.
+func (f *Facts) of(n rig.Node) *Joint {
+	if f.joint == nil {
+		f.joint = make(map[rig.Node]int, len(f.Joints))
+		for i := range f.Joints {
+			f.joint[f.Joints[i].Node] = i
+		}
+	}
+	if i, ok := f.joint[n]; ok {
+		return &f.Joints[i]
+	}
+	return &Joint{Node: n, Partner: rig.None}
+}
+
+// called is a joint in words.
+func (f *Facts) called(n rig.Node) string { return exam.Called(string(f.of(n).Name), n) }
 
 // Turn is one range of the bend set.
 type Turn struct {
@@ -82,12 +118,8 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) { return measure
 
 // measure stops bending further joints once most places and triangles were handled.
 func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
-	f := &Facts{Moves: []Move{}, Turns: []Turn{}, Twists: []Twist{}, diagonal: e.Diagonal()}
-	for n := range e.Rig.Nodes {
-		f.trunk = append(f.trunk, slices.Contains(trunk, strings.TrimPrefix(strings.TrimPrefix(e.Roles().Of[n].Role, "left"), "right")))
-		f.names, f.partner = append(f.names, e.NodeName(rig.Node(n))), append(f.partner, e.Roles().Of[n].Partner)
-	}
-	if f.why = needs(e); f.why != "" {
+	f := &Facts{Moves: []Move{}, Turns: []Turn{}, Twists: []Twist{}, Joints: []Joint{}, Diagonal: e.Diagonal()}
+	if f.WhyNot = needs(e); f.WhyNot != "" {
 		return f, nil
 	}
 	b := newBody(e)
@@ -128,7 +160,7 @@ func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
 		if moves[i], err = w.joint(ctx, groups[i]); err != nil {
 			return nil, err
 		}
-		f.bent++
+		f.Bent++
 	}
 	slices.Sort(f.LeftOut)
 	for _, list := range moves {
@@ -140,7 +172,26 @@ func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
 		}
 	}
 	sortMoves(f.Moves)
+	f.listJoints(e)
+	f.findAlike()
 	return f, nil
+}
+
+// listJoints fills in Joints.
+func (f *Facts) listJoints(e *exam.Exam) {
+	depth := f.body.depths()
+	has := map[rig.Node]bool{}
+	for i := range f.Moves {
+		has[f.Moves[i].Joint] = true
+	}
+	for i := range f.Twists {
+		has[f.Twists[i].Joint] = true
+	}
+	for _, n := range slices.Sorted(maps.Keys(has)) {
+		part := &e.Roles().Of[n]
+		isTrunk := slices.Contains(trunk, strings.TrimPrefix(strings.TrimPrefix(part.Role, "left"), "right"))
+		f.Joints = append(f.Joints, Joint{n, rig.Name(e.Rig.Nodes[n].Name), part.Partner, depth[n], isTrunk})
+	}
 }
 
 // anatomical tells a range of motion of the body from the fallback.
@@ -161,7 +212,7 @@ func needs(e *exam.Exam) string {
 	return "no surface uses a skin"
 }
 
-func needsBends(f *Facts) string { return f.why }
+func needsBends(f *Facts) string { return f.WhyNot }
 
 // mostWork is how many places and triangles may be handled over all joints and moves. A
 // figure of a million vertices and 60 joints takes three tenths of it. Only a surface whose
@@ -193,10 +244,10 @@ func (w *work) joint(ctx context.Context, turns []anatomy.Turn) (moves []Move, e
 	for i := range turns {
 		most = max(most, turns[i].Max, -turns[i].Min)
 	}
-	limit := farther * f.diagonal
+	limit := farther * f.Diagonal
 	bleed := z.findBleed(f.bones, f.bones.reach(j), most, limit)
 	z.findRings(f.bones)
-	at := z.group()
+	at, worst := z.group(), 0.0
 	_, boned := f.bones.bone(j)
 	for i := range turns {
 		for _, degrees := range turns[i].Ends() {
@@ -206,8 +257,12 @@ func (w *work) joint(ctx context.Context, turns []anatomy.Turn) (moves []Move, e
 			w.sweep.work += size
 			w.done++
 			m := Move{Joint: j, Axis: turns[i].Axis, Degrees: degrees, turn: turns[i], zoneAt: at}
-			m.guessed = (w.known || !boned) && !anatomical(m.Axis)
+			m.Guessed = (w.known || !boned) && !anatomical(m.Axis)
 			z.measure(&m, f.bones, bleed, limit)
+			// The positions are those half way still.
+			if x := or(m.P99Half, 0); !m.Guessed && x > 1 && x >= worst {
+				worst, m.drawnAt = x, z.drawnOut(x)
+			}
 			m.Severity, m.uncapped = f.severity(&m)
 			moves = append(moves, m)
 		}
@@ -226,7 +281,8 @@ func (z *zone) measure(m *Move, bones *skeleton, bleed []drawn, limit float64) {
 		m.P99, m.Max = ratio(s.P99), ratio(s.Max)
 		m.Turned = ratio(s.turnedShare())
 		m.turnedAt = z.outsideWedge(s.turned, t, bones)
-		m.TurnedOpen = ratio(float64(len(m.turnedAt)) / float64(m.Triangles))
+		m.TurnedEnd = len(m.turnedAt)
+		m.TurnedOpen = ratio(float64(m.TurnedEnd) / float64(m.Triangles))
 		if s.worst >= 0 {
 			m.MaxAt = z.b.spot(z.tri[s.worst])
 		}
@@ -239,7 +295,7 @@ func (z *zone) measure(m *Move, bones *skeleton, bleed []drawn, limit float64) {
 	for _, d := range bleed {
 		if far := t.point(d.turn).Sub(d.turn).Len(); far > limit {
 			m.bleedAt = append(m.bleedAt, d.v)
-			m.drawn = max(m.drawn, far)
+			m.Drawn = max(m.Drawn, far)
 		}
 	}
 	m.Bleed = len(m.bleedAt)

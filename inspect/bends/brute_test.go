@@ -203,7 +203,7 @@ func TestMovesAreTheLongWays(t *testing.T) {
 		compared++
 		linear := measureBrute(r, m.Joint, m.turn.Dir, m.Degrees, deform.Linear)
 		dual := measureBrute(r, m.Joint, m.turn.Dir, m.Degrees, deform.Dual)
-		name := f.names[m.Joint] + " " + m.Axis
+		name := f.called(m.Joint) + " " + m.Axis
 		if m.Triangles != linear.triangles {
 			t.Errorf("%s: %d triangles, want %d", name, m.Triangles, linear.triangles)
 		}

@@ -53,8 +53,8 @@ var collapse = check.Check[Facts]{
 			})
 		}
 		f.judge(d,
-			&gauge{limit: d.Limit("loss"), name: "loss", place: ofZone, more: more, each: true, value: narrow(false)},
-			&gauge{limit: d.Limit("guessed"), name: "loss", place: ofZone, more: more, each: true, value: narrow(true)},
+			&gauge{limit: d.Limit("loss"), name: "loss", place: ofZone, more: more, each: true, alike: Zone, value: narrow(false)},
+			&gauge{limit: d.Limit("guessed"), name: "loss", place: ofZone, more: more, each: true, alike: Zone, value: narrow(true)},
 			&gauge{limit: d.Limit("some"), name: "loss", place: ofZone, more: more, value: loss})
 	},
 }

@@ -19,13 +19,13 @@ var crack = check.Check[Facts]{
 	Needs:  needsBends,
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("gap")
-		if !(f.diagonal > 0) {
+		if !(f.Diagonal > 0) {
 			return
 		}
 		f.judge(d, &gauge{
-			limit: limit, name: "gap", each: true,
-			value: func(m *Move) float64 { return m.Crack / f.diagonal },
-			place: func(f *Facts, m *Move) *group { return f.body.spots(m.crackAt) },
+			limit: limit, name: "gap", each: true, alike: Cracked,
+			value: func(m *Move) float64 { return m.Crack / f.Diagonal },
+			place: func(f *Facts, m *Move) *group { return f.spots(m.crackAt) },
 			more:  func(m *Move) []check.Measure { return []check.Measure{check.Also("opens by", m.Crack, say.Metre)} },
 		})
 	},

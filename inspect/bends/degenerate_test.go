@@ -127,7 +127,7 @@ func TestDegenerate(t *testing.T) {
 				m := &f.Moves[i]
 				for _, v := range []*float64{m.Volume, m.VolumeDual, m.Radius, m.RadiusDual, m.P99, m.Max, m.P99Dual, m.MaxDual, m.Turned, &m.Crack, &m.Severity} {
 					if v != nil && (math.IsNaN(*v) || math.IsInf(*v, 0)) {
-						t.Fatalf("%s %s %g: %+v", f.names[m.Joint], m.Axis, m.Degrees, *m)
+						t.Fatalf("%s %s %g: %+v", f.called(m.Joint), m.Axis, m.Degrees, *m)
 					}
 				}
 			}

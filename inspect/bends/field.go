@@ -35,7 +35,7 @@ func (f *Facts) Field(joint rig.Node, axis string, degrees float64, method defor
 func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) *Field {
 	b := f.body
 	z := b.newZone(turn.Joint)
-	limit := farther * f.diagonal
+	limit := farther * f.Diagonal
 	bleed := z.findBleed(f.bones, f.bones.reach(turn.Joint), math.Abs(degrees), limit)
 	z.findRings(f.bones)
 	out := &Field{Move: Move{Joint: turn.Joint, Axis: turn.Axis, Degrees: degrees, turn: turn, zoneAt: z.group()}}
@@ -108,6 +108,9 @@ func (f *Facts) blank() [][]float32 {
 // much or more when the joint has turned so far, which the gauge tells. One sweep for all.
 func (f *Facts) drawOut(g *gauge, list []hit) {
 	b := f.body
+	if b == nil { // of saved facts no place is known
+		return
+	}
 	var at []int
 	for i := range list {
 		at = append(at, i)

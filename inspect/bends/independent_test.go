@@ -147,10 +147,10 @@ func TestMovesArePlainSums(t *testing.T) {
 					for v := 0; v < mesh.Vertices(); v += 7 {
 						want := p.vertex(mesh, v, method)
 						d := z.place(b.first[k]+uint32(v), turn).Sub(want).Len()
-						if !(d <= 2e-6*max(f.diagonal, want.Len())) {
-							t.Fatalf("%s: %s %s %g, method %d, vertex %d: %g m off (diagonal %g)", name, f.names[m.Joint], m.Axis, m.Degrees, method, v, d, f.diagonal)
+						if !(d <= 2e-6*max(f.Diagonal, want.Len())) {
+							t.Fatalf("%s: %s %s %g, method %d, vertex %d: %g m off (diagonal %g)", name, f.called(m.Joint), m.Axis, m.Degrees, method, v, d, f.Diagonal)
 						}
-						worst = max(worst, d/f.diagonal)
+						worst = max(worst, d/f.Diagonal)
 						if method == deform.Dual {
 							dual++
 						}

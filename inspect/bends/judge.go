@@ -50,12 +50,12 @@ func (f *Facts) severity(m *Move) (s, uncapped float64) {
 		more = max(more, min(float64(m.TurnedHalf)/turnedLeast, float64(m.TurnedHalf)/float64(m.Triangles)/turnedShare))
 	}
 	s, uncapped = max(s, more), max(uncapped, more)
-	if m.guessed {
+	if m.Guessed {
 		s = min(s, 1)
 	}
 	more = 0
-	if f.diagonal > 0 {
-		more = m.Crack / (crackFlaw * f.diagonal)
+	if f.Diagonal > 0 {
+		more = m.Crack / (crackFlaw * f.Diagonal)
 	}
 	if m.Bleed > 0 {
 		more = max(more, 1+float64(m.Bleed)/1000)
@@ -73,6 +73,7 @@ type gauge struct {
 	drawn func(*Move) (degrees, least float64) // in its place: what is drawn out at that angle by so much
 	more  func(*Move) []check.Measure
 	half  bool // it shows half way
+	alike What // each: what joints are told together by
 	each  bool // a finding for each joint, partners together; else one for all joints
 }
 
@@ -102,10 +103,9 @@ func (f *Facts) hits(g *gauge, skip map[rig.Node]bool) (list []hit) {
 			list[k].move, list[k].value = m, v
 		}
 	}
-	depth := f.body.depths()
 	slices.SortStableFunc(list, func(a, b hit) int {
 		// Of equal ones the joint farther down: what it holds, those above it move too.
-		return cmp.Or(cmp.Compare(b.value, a.value), cmp.Compare(depth[b.move.Joint], depth[a.move.Joint]), cmp.Compare(a.move.Joint, b.move.Joint))
+		return cmp.Or(cmp.Compare(b.value, a.value), cmp.Compare(f.of(b.move.Joint).Depth, f.of(a.move.Joint).Depth), cmp.Compare(a.move.Joint, b.move.Joint))
 	})
 	return list
 }
@@ -118,14 +118,14 @@ func (f *Facts) judge(d *check.Docket, gauges ...*gauge) {
 		hits := f.hits(g, told)
 		if g.drawn != nil && len(hits) > 0 {
 			f.drawOut(g, hits)
-		} else {
+		} else if g.place != nil {
 			for i := range hits {
 				hits[i].at = g.place(f, hits[i].move)
 			}
 		}
 		list := hits
 		if g.each {
-			list = f.together(hits)
+			list = f.together(hits, g.alike)
 		} else if len(hits) > 0 {
 			list = hits[:1:1]
 			for i := range hits[1:] { // all together
@@ -143,46 +143,26 @@ func (f *Facts) judge(d *check.Docket, gauges ...*gauge) {
 
 // together joins to a hit those that are told with it: the partner on the other side, and
 // joints above or below it that do the same to the same places.
-func (f *Facts) together(hits []hit) (list []hit) {
-	e, l := f.body.enter, f.body.leave
+func (f *Facts) together(hits []hit, what What) (list []hit) {
 	of := map[rig.Node]int{} // joint → place in list
-	type spot struct {
-		surface int
-		vertex  rig.Vertex
-	}
-	holding := map[spot][]int{} // places in list
 	for _, h := range hits {
 		j, k := h.move.Joint, len(list)
-		if p := f.partner[j]; p >= 0 && f.partner[p] == j {
+		if p := f.of(j).Partner; p >= 0 && f.of(p).Partner == j {
 			if o, ok := of[p]; ok {
 				k = o
 			}
 		}
-		common := map[int]int{}
-		for _, s := range h.at.spots {
-			for _, v := range s.Vertices {
-				for _, o := range holding[spot{s.Surface, v}] {
-					common[o]++
-				}
-			}
-		}
-		for o, n := range common {
-			a := list[o].joints[0]
-			related := e[a] <= e[j] && e[j] < l[a] || e[j] <= e[a] && e[a] < l[j]
-			if related && 2*n >= min(list[o].at.count, h.at.count) {
-				k = min(k, o)
+		for o := range list[:k] {
+			if f.isAlike(what, list[o].joints[0], j) {
+				k = o
+				break
 			}
 		}
 		of[j] = k
 		if k < len(list) {
 			list[k].joints = append(list[k].joints, j)
-			continue
-		}
-		list = append(list, h)
-		for _, s := range h.at.spots {
-			for _, v := range s.Vertices {
-				holding[spot{s.Surface, v}] = append(holding[spot{s.Surface, v}], k)
-			}
+		} else {
+			list = append(list, h)
 		}
 	}
 	return list
@@ -205,7 +185,7 @@ func (f *Facts) file(d *check.Docket, g *gauge, h *hit) {
 	found := d.Found(g.limit, g.name, h.value, w)
 	var names []string
 	for _, j := range h.joints {
-		names = append(names, f.names[j])
+		names = append(names, f.called(j))
 	}
 	found.Subject = fmt.Sprintf("%s, %s %s", exam.Listed(names), m.Axis, say.Quantity(degrees, say.Degree))
 	found.Measures = append(found.Measures, check.Also("angle", degrees, say.Degree))
@@ -233,7 +213,7 @@ func ofZone(_ *Facts, m *Move) *group { return m.zoneAt }
 // known: there a joint without a role (a helper, a palm, a chain) may never go so far.
 func sure(value func(*Move) float64) func(*Move) float64 {
 	return func(m *Move) float64 {
-		if m.guessed {
+		if m.Guessed {
 			return math.NaN()
 		}
 		return value(m)

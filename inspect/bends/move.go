@@ -47,15 +47,18 @@ type Move struct {
 	// far it goes, has 1. Moves stand in this order.
 	Severity float64 `json:"severity"`
 
+	Guessed   bool    `json:"guessed"`           // the range is the fallback, on a rig whose other ranges are known or whose kind has none that are, or of a joint without a bone
+	TurnedEnd int     `json:"turned_over_outer"` // triangles
+	Drawn     float64 `json:"drawn_m"`           // how far the farthest of bleed_vertices is drawn along
+
 	uncapped float64
 	turn     anatomy.Turn
-	guessed  bool   // the range is the fallback, on a rig whose other ranges are known or whose kind has none that are, or of a joint without a bone
 	zoneAt   *group // vertices of the blend zone
 	turnedAt []uint32
 	halfAt   []uint32
 	crackAt  []uint32
 	bleedAt  []uint32
-	drawn    float64 // metres, the farthest of them
+	drawnAt  *group // where it is drawn out half way, of the worst moves of a joint; nil: of the others
 }
 
 // Spot is a triangle in the file's own numbers.

@@ -37,9 +37,9 @@ var stretch = check.Check[Facts]{
 				check.Also("triangles moved", float64(m.Triangles), say.Triangles))
 		}
 		f.judge(d,
-			&gauge{limit: d.Limit("half"), name: "stretch half way", half: true, each: true, more: more,
+			&gauge{limit: d.Limit("half"), name: "stretch half way", half: true, each: true, alike: HalfDrawn, more: more,
 				value: sure(func(m *Move) float64 { return or(m.P99Half, math.NaN()) }),
-				drawn: func(m *Move) (float64, float64) { return m.Degrees / 2, or(m.P99Half, 1) }},
+				place: func(_ *Facts, m *Move) *group { return m.drawnAt }},
 			&gauge{limit: d.Limit("end"), name: "stretch", more: more,
 				value: func(m *Move) float64 { return or(m.P99, math.NaN()) },
 				drawn: func(m *Move) (float64, float64) { return m.Degrees, or(m.P99, 1) }})

@@ -101,8 +101,8 @@ func TestWhatCannotBeBentInTimeIsTold(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(f.LeftOut) == 0 || len(f.LeftOut)+f.bent != joints || f.bent == 0 {
-		t.Fatalf("%d of %d joints bent, %d left out", f.bent, joints, len(f.LeftOut))
+	if len(f.LeftOut) == 0 || len(f.LeftOut)+f.Bent != joints || f.Bent == 0 {
+		t.Fatalf("%d of %d joints bent, %d left out", f.Bent, joints, len(f.LeftOut))
 	}
 	_, outcomes := Station.Judge(f, nil)
 	for _, o := range outcomes {

@@ -38,7 +38,7 @@ func (f *Facts) WriteCSV(w io.Writer) error {
 }
 
 // Name is the joint of a move as words: its name in quotation marks, or its number.
-func (f *Facts) Name(m *Move) string { return f.names[m.Joint] }
+func (f *Facts) Name(m *Move) string { return f.called(m.Joint) }
 
 // Why is why nothing was bent, or "".
-func (f *Facts) Why() string { return f.why }
+func (f *Facts) Why() string { return f.WhyNot }

@@ -23,13 +23,13 @@ var tearAlong = check.Check[Facts]{
 	Judge: func(f *Facts, d *check.Docket) {
 		limit := d.Limit("vertices")
 		f.judge(d, &gauge{
-			limit: limit, name: "vertices", each: true,
+			limit: limit, name: "vertices", each: true, alike: Bled,
 			value: func(m *Move) float64 { return float64(m.Bleed) },
-			tie:   func(m *Move) float64 { return m.drawn },
+			tie:   byDrawn,
 			more: func(m *Move) []check.Measure {
-				return []check.Measure{check.Also("drawn along by", m.drawn, say.Metre)}
+				return []check.Measure{check.Also("drawn along by", m.Drawn, say.Metre)}
 			},
-			place: func(f *Facts, m *Move) *group { return f.body.spots(m.bleedAt) },
+			place: func(f *Facts, m *Move) *group { return f.spots(m.bleedAt) },
 		})
 	},
 }

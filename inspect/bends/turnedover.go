@@ -45,9 +45,9 @@ var turnedOver = check.Check[Facts]{
 		f.judge(d,
 			&gauge{limit: d.Limit("half"), name: "half way", half: true, each: true, more: more,
 				value: sure(func(m *Move) float64 { return share(m.TurnedHalf, m) }),
-				place: func(f *Facts, m *Move) *group { return f.body.spots(f.body.cornersOf(m.halfAt)) }},
+				alike: HalfTurned, place: (*Facts).halfTurned},
 			&gauge{limit: d.Limit("end"), name: "turned over", more: more,
-				value: func(m *Move) float64 { return share(len(m.turnedAt), m) },
-				place: func(f *Facts, m *Move) *group { return f.body.spots(f.body.cornersOf(m.turnedAt)) }})
+				value: func(m *Move) float64 { return share(m.TurnedEnd, m) },
+				place: func(f *Facts, m *Move) *group { return f.spots(f.cornersOf(m.turnedAt)) }})
 	},
 }

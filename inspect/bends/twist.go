@@ -21,7 +21,7 @@ type Twist struct {
 	RadiusDual *float64 `json:"radius_ratio_dual"`
 	At         float64  `json:"at"` // where on the bone, 0 … 1
 
-	axis   mgl64.Vec3 // unit, from the joint to the end
+	Axis   mgl64.Vec3 `json:"axis"` // unit, from the joint to the end
 	zoneAt *group
 	point  space.Vec
 	extent float64
@@ -87,7 +87,7 @@ func (w *work) halfTurn(z *zone, j rig.Node) {
 			dual = min(dual, n)
 		}
 	}
-	t.axis = axis
+	t.Axis = axis
 	t.Radius, t.RadiusDual, t.Turned, t.At = ratio(least), ratio(dual), z.joint, at[which]
 	t.point = from.Add(axis.Mul(at[which]))
 	t.extent = math.Sqrt(rings[which].area / math.Pi)
@@ -110,7 +110,7 @@ func (f *Facts) pose(t *Twist) (m *check.Move) {
 	}
 	for _, i := range f.turnsOf[t.Turned] {
 		u := &f.Turns[i]
-		if d := math.Abs(t.axis.Dot(u.Dir)); d > best {
+		if d := math.Abs(t.Axis.Dot(u.Dir)); d > best {
 			// Half a turn is the same either way.
 			best, m = d, &check.Move{Joint: u.Joint, Axis: u.Axis, Degrees: 180}
 		}

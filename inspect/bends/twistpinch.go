@@ -27,7 +27,7 @@ var twistPinch = check.Check[Facts]{
 		worst := 0
 		for i := range f.Twists {
 			t := &f.Twists[i]
-			if t.Radius == nil || f.trunk[t.Joint] || !(*t.Radius < limit.Value) || f.pose(t) == nil {
+			if t.Radius == nil || f.of(t.Joint).Trunk || !(*t.Radius < limit.Value) || f.pose(t) == nil {
 				continue
 			}
 			if list = append(list, t); *t.Radius < *list[worst].Radius-1e-6 { // of equal ones the first
@@ -42,11 +42,12 @@ var twistPinch = check.Check[Facts]{
 		w := check.Nowhere()
 		var names []string
 		for _, t := range list {
-			w.Joints, names = append(w.Joints, t.Joint), append(names, f.names[t.Joint])
+			w.Joints, names = append(w.Joints, t.Joint), append(names, f.called(t.Joint))
 		}
-		w.Spots, w.Extent = t.zoneAt.spots, t.extent
-		point := t.point
-		w.Point = &point
+		if t.zoneAt != nil {
+			point := t.point
+			w.Spots, w.Point, w.Extent = t.zoneAt.spots, &point, t.extent
+		}
 		w.Move = f.pose(t)
 		found := d.Found(limit, "width left", *t.Radius, w)
 		found.Subject = fmt.Sprintf("%s, twisted by 180°", exam.Listed(names))

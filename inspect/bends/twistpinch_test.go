@@ -63,7 +63,7 @@ func TestTwistPose(t *testing.T) {
 		g := *f
 		g.Twists = slices.Clone(f.Twists)
 		for i := range g.Twists {
-			g.Twists[i].axis = mgl64.Vec3{c, s, 0}
+			g.Twists[i].Axis = mgl64.Vec3{c, s, 0}
 		}
 		if m := g.pose(&g.Twists[0]); (m != nil) != row.known {
 			t.Errorf("%g°: pose %+v", row.degrees, m)

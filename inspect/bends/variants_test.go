@@ -65,7 +65,7 @@ func TestPlaces(t *testing.T) {
 			g := &got.Moves[k]
 			for _, v := range [][2]*float64{{g.Volume, w.Volume}, {g.P99, w.P99}, {g.VolumeDual, w.VolumeDual}, {g.Radius, w.Radius}} {
 				if (v[0] == nil) != (v[1] == nil) || v[0] != nil && math.Abs(*v[0]-*v[1]) > 2e-3 {
-					t.Errorf("%s: %s %s %g: %v, want %v", name, want.names[w.Joint], w.Axis, w.Degrees, or(v[0], math.NaN()), or(v[1], math.NaN()))
+					t.Errorf("%s: %s %s %g: %v, want %v", name, want.called(w.Joint), w.Axis, w.Degrees, or(v[0], math.NaN()), or(v[1], math.NaN()))
 				}
 			}
 		}
@@ -202,7 +202,7 @@ func TestSidesAreAlike(t *testing.T) {
 	for i := range f.Moves {
 		m := &f.Moves[i]
 		name := r.Nodes[m.Joint].Name
-		if len(name) < 2 || name[len(name)-2:] != "_L" || m.guessed {
+		if len(name) < 2 || name[len(name)-2:] != "_L" || m.Guessed {
 			continue
 		}
 		other := lamplighter.Node(name[:len(name)-2] + "_R")
