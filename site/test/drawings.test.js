@@ -92,3 +92,9 @@ test('a clip of hours has at most 20,001 steps, first and last in place', () => 
     assert.ok(seconds - (times.at(-1) ?? 0) <= (seconds - start) / 15000);
   }
 });
+
+test('what differs between two partners is told from rounding', async () => {
+  const { unlike } = await import('../js/card/histogram.js');
+  for (const [a, b, want] of /** @type {[number, number, boolean][]} */ ([[100, 100, false], [100, 90, false], [100, 89, true], [2, 0, false], [3, 0, true], [0, 3, true], [1000, 950, false], [10, 12, false], [10, 13, true]]))
+    assert.equal(unlike(a, b), want, `${a}, ${b}`);
+});

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { count, cut, limited, measured, metres, passed, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/base/words.js';
+import { count, cut, limited, measured, measuredShort, metres, passed, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/base/words.js';
 
 const G = '\u00a0',
   T = '\u202f';
@@ -46,4 +46,6 @@ test('a measure is said in the words of the engine', () => {
   assert.equal(limited(m), `limit${G}−35 % volume`);
   assert.equal(limited(undefined), 'listed');
   assert.equal(measured(undefined), '');
+  for (const [says, want] of [['4.38\u00a0% of the triangles moved', '4.38\u00a0%'], ['7.21\u00a0× the bone', '7.21\u00a0× the bone'], ['1.2 m (half of it)', '1.2 m'], ['58.7 % of the section (limit)', '58.7 %']])
+    assert.equal(measuredShort({ ...m, says }), want);
 });

@@ -137,14 +137,17 @@ export const measured = (m) => m?.says ?? '';
 /** The measure where its name stands before it: what is counted is not said twice. @param {import('../state/types.js').Measure|undefined} m */
 export const beside = (m) => m?.beside ?? measured(m);
 
-/** The measure where room is short: without what a row's card says beside it in brackets. @param {import('../state/types.js').Measure|undefined} m */
-export const measuredShort = (m) => measured(m).replace(/ \(.*\)$/, '');
+/** Words where room is short: without what stands in brackets and what a share is of; the card says both. @param {string} words */
+const short = (words) => words.replace(/ \(.*\)$/, '').replace(/(\d[\u00a0 ]%) of the .*$/, '$1');
+
+/** The measure where room is short. @param {import('../state/types.js').Measure|undefined} m */
+export const measuredShort = (m) => short(measured(m));
 
 /** "limit 1 %", "fewer than 1 skin", or that it is listed only. @param {import('../state/types.js').Measure|undefined} m */
 export const limited = (m) => m?.against ?? 'listed';
 
 /** The limit where room is short. @param {import('../state/types.js').Measure|undefined} m */
-export const limitedShort = (m) => limited(m).replace(/ \(.*\)$/, '');
+export const limitedShort = (m) => short(limited(m));
 
 /** Sign kept: "+138", "−0.2 m". @param {number} d @param {(n: number) => string} words */
 export const signed = (d, words) => (d > 0 ? `+${words(d)}` : words(d));

@@ -1,7 +1,7 @@
 import { h, must, refill } from '../base/dom.js';
 import { choose, chosenFinding, chosenJoint, desk, on } from '../state/desk.js';
 import { findingBody, findingHead, findingsOf } from './findingcard.js';
-import { jointBody, jointHead } from './jointcard.js';
+import { jointBody, jointHead, jointUnder } from './jointcard.js';
 import { clipCard } from './clipcard.js';
 import { curves } from './curves.js';
 import { jointList, jointListAs } from './joints.js';
@@ -38,28 +38,25 @@ export function mountCard({ ofClip = [], ofFinding = [] } = {}) {
     };
     if (c.kind === 'vertex') put(vertexCard(c, list));
     else if (c.kind === 'clip') put(clipCard(c.clip, list, ofClip));
-    else if (joint) {
-      const own = findingsOf(joint.node);
-      const shown = finding ?? own[0] ?? null;
-      const parts = [jointHead(joint, list), ...jointBody(joint, face.now)];
+    else if (finding) {
+      const own = joint ? findingsOf(joint.node) : [];
+      /** @type {(Node|string|null|undefined|false)[]} */
+      const parts = [findingHead(finding, list), findingBody(finding, { titled: false, among: among(finding, own), more: more(finding) }), others(own.filter((f) => f !== finding))];
       yield;
-      parts.push(curves(joint), shown && findingBody(shown, { titled: true, among: among(shown, own), more: more(shown) }), others(own.filter((f) => f !== shown)));
+      if (joint) parts.push(jointUnder(joint), ...jointBody(joint, face.now), curves(joint));
       yield;
       put(parts);
-    } else if (finding) put([findingHead(finding, list), findingBody(finding, { titled: false, more: more(finding) })]);
-    else put(yield* jointList());
+    } else if (joint) {
+      const own = findingsOf(joint.node);
+      const shown = own[0] ?? null;
+      const parts = [jointHead(joint, list), ...jointBody(joint, face.now)];
+      yield;
+      parts.push(curves(joint), shown && findingBody(shown, { titled: true, among: among(shown, own), more: more(shown) }), others(own.slice(1)));
+      yield;
+      put(parts);
+    } else put(yield* jointList());
     listed = as;
     if (c.kind === 'none' && stay === 0 && desk.joint >= 0) card.querySelector('[aria-current]')?.scrollIntoView({ block: 'center' });
-    const article = card.querySelector('.finding');
-    if (
-      innerWidth > 820 &&
-      finding &&
-      joint &&
-      stay === 0 &&
-      article &&
-      article.getBoundingClientRect().top > card.getBoundingClientRect().bottom - 180
-    )
-      article.scrollIntoView({ block: 'end' }); // asked for by name: not below the edge
   }
   const face = part(fill);
   on('figure', face.later);

@@ -1,9 +1,10 @@
 import { h, icon, mark } from '../base/dom.js';
-import { choose, desk, jointOf, tell } from '../state/desk.js';
+import { choose, desk, jointOf, ranked, tell } from '../state/desk.js';
 import { openClip } from '../shared/clips.js';
 import { gauge } from '../shared/gauge.js';
 import { GRADE, GRADE_SAYS } from '../shared/grades.js';
-import { limitsOf } from '../shared/limits.js';
+import { entryOf, limitsOf } from '../shared/limits.js';
+import { picture } from '../shared/pictures.js';
 import { beside, count, limited, measured, some } from '../base/words.js';
 import { copy } from '../shared/save.js';
 import { wholeList } from '../talk/ask.js';
@@ -21,17 +22,16 @@ export const findingsOf = (node) =>
 
 /** Head of the card for a finding that is of no joint. @param {Finding} f @param {() => void} list */
 export function findingHead(f, list) {
-  const all = desk.figure?.findings ?? [];
+  const all = ranked(), at = all.indexOf(f);
   const station = desk.figure?.stations.find((s) => s.name === f.station);
-  const step = (/** @type {number} */ d) =>
-    choose({ kind: 'finding', number: all[(f.number - 1 + d + all.length) % all.length].number }, { turn: true });
+  const step = (/** @type {number} */ d) => choose({ kind: 'finding', number: all[(at + d + all.length) % all.length].number }, { turn: true });
   return h(
     'header',
     {},
     h(
       'p',
       { class: 'kick' },
-      `${station?.title ?? ''}, finding ${f.number} of ${all.length}`,
+      `${station?.title ?? ''}, ${at + 1} of ${all.length} by weight`,
       h('button', { class: 'text', type: 'button', 'data-focus': 'list', click: list }, 'All joints'),
       h(
         'span',
@@ -69,7 +69,7 @@ export function findingHead(f, list) {
   );
 }
 
-/** One finding: gauge, why, remedy, acts, source. @param {Finding} f @param {{among?: string, titled: boolean, more?: (Node|false|null)[]}} how more: what other rooms say of it */
+/** One finding: what, how much, its place, why, remedy, acts, mends; then its other numbers and places. @param {Finding} f @param {{among?: string, titled: boolean, more?: (Node|false|null)[]}} how more: what other rooms say of it */
 export function findingBody(f, how) {
   const steps = f.remedy.split('\n').filter(Boolean);
   return h(
@@ -88,7 +88,15 @@ export function findingBody(f, how) {
       h('small', {}, how.among ?? ''),
     ),
     how.titled && f.subject && h('p', { class: 'subject' }, f.subject),
-    gauge(f) ?? (f.measures[0] ? h('p', { class: 'role' }, `${f.measures[0].name}: ${measured(f.measures[0])}, ${limited(f.measures[0])}`) : null),
+    (!counted(f) && gauge(f)) || (f.measures[0] ? h('p', { class: 'role' }, `${f.measures[0].name}: ${beside(f.measures[0])}, ${limited(f.measures[0])}`) : null),
+    follows(f),
+    picture(f, 'large', `The place of ${f.title}`),
+    h('p', { class: 'why' }, f.why),
+    steps.length > 0 && h('h4', {}, 'Remedy'),
+    steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
+    ...(how.more ?? []),
+    h('p', { class: 'acts2' }, ...acts(f)),
+    f.id === 'surface/near-coincident' && weldCurve('card'),
     f.measures.length > 1 &&
       h(
         'dl',
@@ -100,18 +108,18 @@ export function findingBody(f, how) {
             h('dd', {}, beside(m), m.limit_says ? `, ${limited(m)}` : ''),
           ]),
       ),
-    follows(f),
-    h('p', { class: 'why' }, f.why),
-    steps.length > 0 && h('h4', {}, 'Remedy'),
-    steps.length > 1 ? h('ol', { class: 'remedy' }, ...steps.map((s) => h('li', {}, s))) : steps.length === 1 && h('p', { class: 'why' }, steps[0]),
-    f.id === 'surface/near-coincident' && weldCurve('card'),
     hangs(f) ?? rows(f) ?? here(f),
     inClips(f),
-    h('p', { class: 'acts2' }, ...acts(f)),
-    ...(how.more ?? []),
     f.source && h('p', { class: 'src' }, `Limit: ${f.source}`, /[.)]$/.test(f.source) ? '' : '.'),
     limitsOf(f),
   );
+}
+
+/** Its measure counts something: a gauge of two joints out of one says nothing. @param {Finding} f */
+function counted(f) {
+  const m = f.measures[0];
+  const l = m && entryOf(f.id)?.limits.find((x) => x.unit === m.unit);
+  return Boolean(l && l.one !== l.unit && l.unit !== 'bytes');
 }
 
 /** The finding it follows from, to be chosen. @param {Finding} f */

@@ -1,4 +1,5 @@
 import { draw, h, radios, sheet } from '../base/dom.js';
+import { hatch } from '../shared/gauge.js';
 import { heights } from '../shared/scales.js';
 import { count, some } from '../base/words.js';
 
@@ -73,6 +74,9 @@ export function histogram(joint, other, how, turned, choice) {
   );
 }
 
+/** Counts so far apart that both halves of a figure drawn alike would not have them: by a tenth, and by more than rounding moves. @param {number} a @param {number} b */
+export const unlike = (a, b) => Math.abs(a - b) > Math.max(2, 0.1 * Math.max(a, b));
+
 /** Stroke of a second joint. @param {import('../state/types.js').Joint} j */
 const outline = (j) => (j.side === 'left' ? 'sl' : j.side === 'right' ? 'sr' : 'ln');
 
@@ -94,6 +98,8 @@ function backToBack(joint, mine, other, theirs, axis, says) {
   const left = firstIsLeft(joint, other);
   const name = (/** @type {string} */ n) => (n.length > 22 ? `${n.slice(0, 21)}…` : n);
   const length = (/** @type {number} */ v) => Math.min(1, at(v)) * (long - 4) || (v > 0 ? 1 : 0);
+  /** @type {[number, number, number, number][]} */
+  const over = [];
   for (const sign of [-1, 1]) {
     const x0 = middle + sign * gap;
     let last = 0;
@@ -108,13 +114,16 @@ function backToBack(joint, mine, other, theirs, axis, says) {
     const shown = own ? joint : other;
     draw(s, 'text', { class: sign < 0 ? 'k' : 'k e', x: sign < 0 ? 0 : 324, y: 10 }, name(shown.name));
     (own ? mine : theirs).forEach((v, i) => {
+      const less = (own ? theirs : mine)[i];
       if (v <= 0) return;
       const w = length(v),
         y = y0 - (i + 1) * step + 1.8;
       const x = sign < 0 ? x0 - w : x0;
+      if (v > less && unlike(v, less)) over.push([sign < 0 ? x : x0 + length(less), sign < 0 ? x0 - length(less) : x0 + w, y, y + step - 3.6]);
       draw(s, 'rect', own ? { class: `c${i + 1} bar`, x, y, width: w, height: step - 3.6 } : { class: `step ${outline(other)}`, x, y, width: w, height: step - 3.6 });
     });
   }
+  for (const [a, b, top, low] of over) hatch(s, a, b, top, low, 'hatch differs', 4);
   for (let i = 0; i <= 10; i += 2) draw(s, 'text', { class: 'm', x: middle, y: y0 - i * step + 3.5 }, (i / 10).toFixed(1));
   draw(s, 'text', { class: 'm', x: middle, y: 10 }, 'weight');
   draw(s, 'text', { class: 'm', x: middle, y: y0 + 13 }, 'vertices');
@@ -134,10 +143,10 @@ function backToBack(joint, mine, other, theirs, axis, says) {
 
 /** @param {import('../state/types.js').Joint} joint @param {number[]} mine @param {import('../state/types.js').Joint|null} partner @param {number[]|null} theirs @param {'log'|'linear'} axis @param {HTMLOutputElement} says */
 function bars(joint, mine, partner, theirs, axis, says) {
-  const s = sheet('bars', 324, 132, `Histogram of the weights of ${joint.name}, ten bins from low to high. The table below holds the counts.`);
+  const s = sheet('bars', 324, 188, `Histogram of the weights of ${joint.name}, ten bins from low to high. The table below holds the counts.`);
   const x0 = 34,
     x1 = 322,
-    y0 = 96,
+    y0 = 152,
     y1 = 6,
     w = (x1 - x0) / 10;
   const { at, lines } = heights(Math.max(...mine, ...(theirs ?? [0])), axis);
@@ -155,18 +164,19 @@ function bars(joint, mine, partner, theirs, axis, says) {
     if (v > 0) draw(s, 'rect', { class: `c${i + 1} bar`, x: x0 + i * w + 3.5, y: y0 + 0.5 - rest, width: w - 7, height: rest });
   });
   theirs?.forEach((v, i) => {
+    if (unlike(mine[i], v)) hatch(s, x0 + i * w + 3.5, x0 + (i + 1) * w - 3.5, Math.min(y(v), y(mine[i]), y0), Math.min(Math.max(y(v), y(mine[i])), y0), 'hatch differs', 4);
     if (v > 0)
       draw(s, 'path', { class: `step ${partner ? outline(partner) : ''}`, d: `M${x0 + i * w + 0.5} ${y(v)}H${x0 + (i + 1) * w - 0.5}` });
   });
   for (let i = 0; i <= 10; i++) {
     draw(s, 'path', { class: 'ln', d: `M${x0 + i * w + 0.5} ${y0}v${i % 5 ? 3 : 6}` });
-    if (i % 2 === 0) draw(s, 'text', { class: 'm', x: x0 + i * w, y: 113 }, (i / 10).toFixed(1));
+    if (i % 2 === 0) draw(s, 'text', { class: 'm', x: x0 + i * w, y: 169 }, (i / 10).toFixed(1));
   }
-  draw(s, 'text', { class: 'e', x: x1, y: 130 }, 'weight →');
-  draw(s, 'text', { x: 0, y: 130 }, '↑ vertices');
+  draw(s, 'text', { class: 'e', x: x1, y: 186 }, 'weight →');
+  draw(s, 'text', { x: 0, y: 186 }, '↑ vertices');
   if (partner && theirs) {
-    draw(s, 'path', { class: `step ${outline(partner)}`, d: 'M104 126.5h19' });
-    draw(s, 'text', { x: 128, y: 130 }, partner.name.length > 20 ? `${partner.name.slice(0, 19)}…` : partner.name);
+    draw(s, 'path', { class: `step ${outline(partner)}`, d: 'M104 182.5h19' });
+    draw(s, 'text', { x: 128, y: 186 }, partner.name.length > 20 ? `${partner.name.slice(0, 19)}…` : partner.name);
   }
   const tell = (/** @type {number} */ i) => {
     says.textContent = `${binWords(i)}: ${some(mine[i], 'vertex', 'vertices')}${theirs && partner ? `; ${partner.name} ${count(theirs[i])}` : ''}`;

@@ -48,6 +48,19 @@ export function jointHead(joint, list) {
   );
 }
 
+/** The joint that a finding is about, under it: its name opens its own card. @param {Joint} joint */
+export function jointUnder(joint) {
+  const { byNode } = /** @type {import('../state/types.js').Figure} */ (desk.figure);
+  const partner = joint.partner === null ? null : (byNode.get(joint.partner) ?? null);
+  return h(
+    'section',
+    { class: 'under' },
+    h('h3', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'under', click: () => choose({ kind: 'joint', node: joint.node }) }, joint.name), ' in numbers'),
+    h('p', { class: 'role' }, ...roleLine(joint, partner)),
+    chain(joint, byNode),
+  );
+}
+
 /** @param {Joint} joint @param {Joint|null} partner @returns {(Node|string)[]} */
 function roleLine(joint, partner) {
   /** @type {(Node|string)[]} */

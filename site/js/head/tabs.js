@@ -40,6 +40,10 @@ export function mountTabs() {
   }
   on('figure', part(fill).later);
   on('show', fill);
+  on('fresh', () => {
+    document.body.dataset.tab = 'ledger'; // the verdict answers first
+    fill();
+  });
   let shown = '';
   on('time', () => {
     const s = desk.seconds.toFixed(1);

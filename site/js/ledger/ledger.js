@@ -35,7 +35,7 @@ export function mountLedger({ below = /** @type {Node[]} */ ([]) } = {}) {
     opinion = said;
     refill(foot, ...footer());
     if (!head.isConnected) root.replaceChildren(head, list, ...below, foot);
-    if (said) head.after(said);
+    if (said) head.before(said);
     if (strip) head.after(strip);
     for (const s of f.stations) {
       const as = stationAs(s),

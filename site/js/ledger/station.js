@@ -141,42 +141,56 @@ function goneRow(f) {
   );
 }
 
-/** The rows of a station: notes of one kind in one row that opens. @param {string} name @param {Finding[]} rows */
+/** The rows of a station: stops and flaws one by one, all its notes behind one line. @param {string} name @param {Finding[]} rows */
 function entries(name, rows) {
+  const notes = rows.filter((f) => f.grade === 'note'), others = rows.filter((f) => f.grade !== 'note');
+  const list = others.map((f) => h('li', {}, row(f)));
+  if (notes.length < 2) return [...list, ...notes.map((f) => h('li', {}, row(f)))];
+  const inner = kinds(name, notes);
+  return [...list, h('li', {}, folded(`n-${name}`, some(notes.length, 'note'), '', inner.map((k) => k.title).join(', '), notes, inner.length > 1 ? inner.map((k) => h('li', {}, k.node)) : notes.map((f) => h('li', {}, row(f)))))];
+}
+
+/** Notes by their kind: several of one in one row that opens. @param {string} name @param {Finding[]} notes */
+function kinds(name, notes) {
   const folds = /** @type {import('../state/types.js').Fold[]} */ (desk.figure?.doc.folds ?? []).filter((f) => f.station === name);
+  /** @type {{title: string, node: Node}[]} */
   const list = [];
-  for (const f of rows) {
+  for (const f of notes) {
     const fold = folds.find((x) => x.findings.includes(f.number));
-    const kept = fold ? rows.filter((x) => fold.findings.includes(x.number)) : [];
-    if (!fold || kept.length < 2) list.push(h('li', {}, row(f)));
-    else if (kept[0] === f) list.push(h('li', {}, kind(fold, kept)));
+    const kept = fold ? notes.filter((x) => fold.findings.includes(x.number)) : [];
+    if (!fold || kept.length < 2) list.push({ title: f.title, node: row(f) });
+    else if (kept[0] === f)
+      list.push({ title: fold.title, node: folded(`k-${fold.title}`, fold.title, some(kept.length, 'note'), [...new Set(kept.map((x) => x.title))].join(', '), kept, kept.map((x) => h('li', {}, row(x)))) });
   }
   return list;
 }
 
-/** Notes of one kind. @param {import('../state/types.js').Fold} fold @param {Finding[]} rows */
-function kind(fold, rows) {
-  const holds = desk.chosen.kind === 'finding' && fold.findings.includes(desk.chosen.number);
+/**
+ * Rows behind one line that opens.
+ * @param {string} key @param {string} title @param {string} many how many, where the title does not say it @param {string} holds what stands in it @param {Finding[]} of @param {Node[]} rows
+ */
+function folded(key, title, many, holds, of, rows) {
+  const chosen = desk.chosen.kind === 'finding' ? desk.chosen.number : 0;
   return h(
     'details',
     {
       class: 'kind',
-      open: holds || sieve.kinds.has(fold.title),
+      open: of.some((f) => f.number === chosen) || sieve.kinds.has(key),
       toggle: (/** @type {Event} */ e) => {
-        if (/** @type {HTMLDetailsElement} */ (e.target).open) sieve.kinds.add(fold.title);
-        else sieve.kinds.delete(fold.title);
+        if (/** @type {HTMLDetailsElement} */ (e.target).open) sieve.kinds.add(key);
+        else sieve.kinds.delete(key);
       },
     },
     h(
       'summary',
-      { class: 'find', 'data-focus': `k-${fold.title}` },
+      { class: 'find', 'data-focus': key, 'data-tip': holds },
       mark('note'),
       h('i', {}),
-      h('span', { class: 't' }, h('span', { class: 'vh' }, `${GRADE.note}: `), fold.title),
-      h('span', { class: 'v' }, some(rows.length, 'note')),
-      h('span', { class: 'p' }, rows.map((f) => f.title).join(', ')),
+      h('span', { class: 't' }, many && h('span', { class: 'vh' }, `${GRADE.note}: `), title),
+      many && h('span', { class: 'v' }, many),
+      h('span', { class: 'p' }, holds),
     ),
-    h('ul', {}, ...rows.map((f) => h('li', {}, row(f)))),
+    h('ul', {}, ...rows),
   );
 }
 

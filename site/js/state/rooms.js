@@ -77,6 +77,12 @@ export const rooms = {
     /** @type {{source: ReturnType<typeof import('../matching/twofigures.js').figureOf>, target: ReturnType<typeof import('../matching/twofigures.js').figureOf>}|null} */ figures: null,
     asked: 0,
   },
+  pictures: {
+    /** of which document they are */ of: '',
+    /** address of each, by size, finding and paper; empty: the finding has no place @type {Map<string, string>} */ made: new Map(),
+    /** still to be drawn @type {string[]} */ wanted: [],
+    busy: false,
+  },
   report: {
     /** it is being drawn */ busy: false,
   },

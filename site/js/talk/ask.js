@@ -50,6 +50,14 @@ export async function walkedRoad() {
   return m ? JSON.parse(m.json) : null;
 }
 
+/** The picture of a finding's place, as PNG. @param {Wire.AskPlace} how @returns {Promise<Blob|null|undefined>} null: it has no place; undefined: nobody draws it any more */
+export async function placePicture(how) {
+  const of = its.examiner;
+  const m = await of?.ask('place', how);
+  if (!m || m.kind !== 'placed' || of !== its.examiner) return undefined;
+  return m.bytes ? new Blob([m.bytes], { type: 'image/png' }) : null;
+}
+
 /** Ends what the examiner of the open figure is at. */
 export const stopAsked = () => its.examiner?.stop();
 
