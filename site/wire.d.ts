@@ -1414,7 +1414,7 @@ declare namespace Wire {
   /** Off is how many vertices of one surface have a sum that is off alike: in the same step, from it up to the next. */
   interface BindingOff {
     surface: number;
-    8_bit: boolean;
+    "8_bit": boolean;
     vertices: number;
     /** |sum − 1| */
     largest: number;

@@ -10,6 +10,7 @@ import (
 	"io"
 	"path"
 	"reflect"
+	"strconv"
 	"strings"
 	"unicode"
 )
@@ -163,10 +164,20 @@ func (t *Types) Print(w io.Writer) {
 			if f.optional {
 				mark = "?"
 			}
-			fmt.Fprintf(w, "%s    %s%s: %s;\n", comment("    ", f.note), f.name, mark, t.property(f))
+			fmt.Fprintf(w, "%s    %s%s: %s;\n", comment("    ", f.note), key(f.name), mark, t.property(f))
 		}
 		fmt.Fprintln(w, "  }")
 	}
+}
+
+// key is a name as TypeScript takes it: in quotation marks where it is no identifier.
+func key(name string) string {
+	for i, r := range name {
+		if !(r == '_' || unicode.IsLetter(r) || i > 0 && unicode.IsDigit(r)) {
+			return strconv.Quote(name)
+		}
+	}
+	return name
 }
 
 // property is what a field is; what is left out where it is none is never null.
