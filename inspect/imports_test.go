@@ -37,6 +37,7 @@ var allowed = map[string][]string{
 	"inspect/geom":            {"inspect/space"},
 	"inspect/solve":           {},
 	"inspect/bind":            {"inspect/space", "inspect/geom", "inspect/solve"},
+	"inspect/part":            {"inspect/space", "inspect/geom", "inspect/solve", "inspect/bind"},
 	"inspect/weights":         {"inspect/geom", "inspect/space"},
 	"inspect/original":        {"inspect/gltfio", "inspect/rig", "inspect/space"},
 	"inspect/cells":           {},

@@ -66,12 +66,12 @@ func (f *Figure) Bind(o Options) (*Bound, error) {
 		return nil, err
 	}
 	for p := range f.Of {
-		b.Rows.whole(p)
+		b.Rows.Whole(p)
 	}
 	f.even(b)
 	f.sides(b)
 	for p := range f.Of {
-		b.Rows.whole(p)
+		b.Rows.Whole(p)
 	}
 	return b, nil
 }
@@ -120,7 +120,7 @@ func (w *worker) solve(shell int, sources []Source) error {
 	}
 	err := Equilibrium(n, ends, weight, area, sources, w.look(n), func(joint int32, x []float64) {
 		for k, p := range s.Places {
-			w.b.Rows.put(int(p), joint, x[k])
+			w.b.Rows.Put(int(p), joint, x[k])
 		}
 	})
 	w.done += n

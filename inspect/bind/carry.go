@@ -71,7 +71,7 @@ func (w *worker) carry(later []int) error {
 			row := map[int32]float64{}
 			for c := range 3 {
 				q := int(triangles[3*hit.Triangle+c])
-				total := w.b.Rows.sum(q)
+				total := w.b.Rows.Sum(q)
 				for x := range K {
 					if j, weight := w.b.Rows.Joint[K*q+x], w.b.Rows.Weight[K*q+x]; weight > 0 && may[j] {
 						row[j] += hit.At[c] * weight / total
@@ -79,14 +79,14 @@ func (w *worker) carry(later []int) error {
 				}
 			}
 			whole := 0.0
-			for _, j := range sorted(row) {
+			for _, j := range Sorted(row) {
 				whole += row[j]
 			}
 			if whole < 1e-3 { // nothing that it may follow lies there
 				continue
 			}
 			sources[k] = Source{Heat: heat}
-			for _, j := range sorted(row) {
+			for _, j := range Sorted(row) {
 				sources[k].Joints, sources[k].Parts = append(sources[k].Joints, j), append(sources[k].Parts, row[j]/whole)
 				sum[j] += row[j] / whole / (hit.Distance + 1e-3*f.size)
 			}
@@ -95,8 +95,8 @@ func (w *worker) carry(later []int) error {
 		if one {
 			w.b.Ways[i] = AsOne
 			for _, p := range s.Places {
-				for _, j := range sorted(sum) {
-					w.b.Rows.put(int(p), j, sum[j])
+				for _, j := range Sorted(sum) {
+					w.b.Rows.Put(int(p), j, sum[j])
 				}
 			}
 			w.done += len(s.Places)

@@ -29,8 +29,8 @@ func NewRows(n int) *Rows {
 	return &Rows{Joint: make([]int32, K*n), Weight: make([]float64, K*n)}
 }
 
-// put keeps the strongest K.
-func (r *Rows) put(place int, joint int32, w float64) {
+// Put keeps the strongest K of a place.
+func (r *Rows) Put(place int, joint int32, w float64) {
 	js, ws := r.Joint[K*place:K*place+K], r.Weight[K*place:K*place+K]
 	k := K - 1
 	if w <= ws[k] {
@@ -42,21 +42,24 @@ func (r *Rows) put(place int, joint int32, w float64) {
 	js[k], ws[k] = joint, w
 }
 
-// sum is what a place weighs.
-func (r *Rows) sum(place int) (s float64) {
+// Sum is what a place weighs.
+func (r *Rows) Sum(place int) (s float64) {
 	for _, w := range r.Weight[K*place : K*place+K] {
 		s += w
 	}
 	return s
 }
 
-// sorted are the joints of a row by number, so that equal figures give equal bytes.
-func sorted(row map[int32]float64) []int32 { return slices.Sorted(maps.Keys(row)) }
+// Clear takes all weights of a place.
+func (r *Rows) Clear(place int) { clear(r.Weight[K*place : K*place+K]) }
 
-// whole divides a row by its sum.
-func (r *Rows) whole(place int) {
+// Sorted are the joints of a row by number, so that equal figures give equal bytes.
+func Sorted(row map[int32]float64) []int32 { return slices.Sorted(maps.Keys(row)) }
+
+// Whole divides a row by its sum; one without weight stays.
+func (r *Rows) Whole(place int) {
 	ws := r.Weight[K*place : K*place+K]
-	if s := r.sum(place); s > 0 {
+	if s := r.Sum(place); s > 0 {
 		for k := range ws {
 			ws[k] /= s
 		}

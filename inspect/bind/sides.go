@@ -45,10 +45,10 @@ func (f *Figure) even(b *Bound) {
 		}
 		clear(b.Rows.Weight[K*p : K*p+K])
 		clear(b.Rows.Weight[K*int(q) : K*int(q)+K])
-		for _, i := range sorted(row) {
-			b.Rows.put(p, i, row[i])
+		for _, i := range Sorted(row) {
+			b.Rows.Put(p, i, row[i])
 			if int(q) != p {
-				b.Rows.put(int(q), int32(j.Partner[i]), row[i])
+				b.Rows.Put(int(q), int32(j.Partner[i]), row[i])
 			}
 		}
 	}
@@ -94,8 +94,8 @@ func (f *Figure) sides(b *Bound) {
 			}
 		}
 		clear(weight)
-		for _, i := range sorted(row) {
-			b.Rows.put(p, i, row[i])
+		for _, i := range Sorted(row) {
+			b.Rows.Put(p, i, row[i])
 		}
 	}
 }

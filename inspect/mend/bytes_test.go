@@ -23,7 +23,7 @@ type parted struct {
 	views [][]byte
 }
 
-func part(t *testing.T, glb []byte) (p parted) {
+func takenApart(t *testing.T, glb []byte) (p parted) {
 	t.Helper()
 	n := int(binary.LittleEndian.Uint32(glb[12:]))
 	if err := json.Unmarshal(glb[20:20+n], &p.json); err != nil {
@@ -144,6 +144,7 @@ func TestBytesKept(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
+				s.Beside(s)
 				for _, row := range mendtest.Rows(s.Rig) {
 					if !form.Asks(&row, was[row.Name]) {
 						continue
@@ -192,7 +193,7 @@ func TestRowsHaveEveryMend(t *testing.T) {
 func bytesKept(t *testing.T, name string, was, is *State) {
 	t.Helper()
 	c := original.Changes(was.Doc, is.Doc)
-	a, b := part(t, was.Bytes), part(t, is.Bytes)
+	a, b := takenApart(t, was.Bytes), takenApart(t, is.Bytes)
 	if len(b.views) < len(a.views) {
 		return // a sweep: what each list holds is asked by TestSweepCorpus
 	}
@@ -210,7 +211,7 @@ func bytesKept(t *testing.T, name string, was, is *State) {
 	if !reflect.DeepEqual(without(maps.Clone(a.json), c.Pointers), without(maps.Clone(b.json), c.Pointers)) {
 		t.Errorf("%s: JSON outside %v has changed", name, c.Pointers)
 	}
-	a, b = part(t, was.Bytes), part(t, is.Bytes) // without changed the trees
+	a, b = takenApart(t, was.Bytes), takenApart(t, is.Bytes) // without changed the trees
 	for _, p := range c.Pointers {
 		if shorter(a.json, b.json, p) {
 			continue // things were taken out: others stand in their places

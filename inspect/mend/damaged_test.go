@@ -36,6 +36,7 @@ var everyMend = []struct {
 	{id: "rest", v: Values{"bound": true, "pose": "stay"}, played: true},
 	{id: "rebind", v: Values{"pose": "T", "price": 1.0}},
 	{id: "hang", v: Values{"on": map[string]string{"chain_L_1": "chest"}}, keeps: true, played: true},
+	{id: "part", v: Values{"surfaces": []string{"lamp", "lamplighter"}, "forward": 0.3, "out": 0.01}, keeps: true, played: true}, // where a second file is at hand
 	{id: "gear", v: Values{"surfaces": []string{"lamp"}}, keeps: true, played: true},
 	{id: "thin"},
 	{id: "sweep", keeps: true, played: true},
@@ -241,6 +242,7 @@ func TestEveryMendOnDamage(t *testing.T) {
 				doc = func(*original.Document) {}
 			}
 			s := edited(t, r, doc)
+			s.Beside(&State{Doc: s.Doc, Bytes: s.Bytes, Rig: s.Rig}) // what is taken is damaged, too
 			done := 0
 			for _, m := range everyMend {
 				x := try(t, s, m.id, m.v)
@@ -287,7 +289,16 @@ func soundAfter(t *testing.T, x *Trial, keeps, played bool, times float64) {
 		return n
 	}
 	for m := range is.Meshes {
-		a, b := &was.Meshes[m], &is.Meshes[m]
+		a, b := &rig.MeshData{}, &is.Meshes[m]
+		if m < len(was.Meshes) {
+			a = &was.Meshes[m]
+		} else if s := x.Before.Seconds(); len(s) > 0 { // it came from there, with what is no number in it
+			for k := range s[0].Rig.Meshes {
+				if s[0].Rig.Meshes[k].Name == b.Name {
+					a = &s[0].Rig.Meshes[k]
+				}
+			}
+		}
 		if bad(b.Positions) > bad(a.Positions) || bad(b.Normals) > bad(a.Normals) || bad(b.Weights) > bad(a.Weights) {
 			t.Errorf("%s %v: mesh %d has numbers that are none", x.Mend.ID, x.Values, m)
 		}

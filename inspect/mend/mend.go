@@ -12,6 +12,7 @@
 //	state.go     a figure after some steps: file, rig, examination
 //	receipt.go   what a step did, check by check, and whether it is kept
 //	plan.go      steps in their order, and a run of them
+//	second.go    other files at hand, by name and hash
 //	slip.go      kept steps with undo, redo, switching off and moving
 //
 // Changes go through inspect/original: untouched views stay byte-equal, shared accessors
@@ -86,6 +87,7 @@ func Table() []Mend {
 		restOnly,
 		restAndBind,
 		hangOn,
+		takePart,
 		cutGear,
 		thinOut,
 		dropUnused,

@@ -21,6 +21,8 @@ type State struct {
 
 	result *inspect.Result
 	found  map[string]*inspect.Result // of single stations, with the default limits
+	exam   *exam.Exam                 // without an examination: what it would share
+	beside []*State                   // other files at hand
 	watch  func(station string, done, total int)
 }
 
@@ -98,13 +100,10 @@ func (s *State) Try(ctx context.Context, m Mend, v Values) (*Trial, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.resolve(&m, v)
 	t := &Trial{Mend: m, Values: v, Before: s}
 	t.work = &Work{Context: ctx, Doc: s.Doc.Clone(), Rig: s.Rig, Values: v, before: s}
-	if s.result != nil {
-		t.work.Exam = s.result.Exam
-	} else {
-		t.work.Exam = exam.New(s.Rig)
-	}
+	t.work.Exam = s.looked()
 	if err := m.Apply(t.work); err != nil {
 		why, refused := Refused(err)
 		if !refused {
@@ -116,7 +115,7 @@ func (s *State) Try(ctx context.Context, m Mend, v Values) (*Trial, error) {
 	if t.After, err = Open(t.work.Doc); err != nil {
 		return nil, fmt.Errorf("%s: the mended file cannot be read: %w", m.ID, err)
 	}
-	t.After.watch = s.watch
+	t.After.watch, t.After.beside = s.watch, s.beside
 	if err := t.After.Holds(t.After.Bytes); err != nil {
 		return nil, fmt.Errorf("%s: %w", m.ID, err)
 	}

@@ -107,6 +107,10 @@ func (m *Mend) Words(v Values) string {
 				out = append(out, name+" "+strings.Join(x, ", "))
 			}
 		case map[string]string:
+			if p.Kind == File {
+				out = append(out, name+" “"+x["name"]+"”")
+				continue
+			}
 			for i, k := range slices.Sorted(maps.Keys(x)) {
 				if i == 2 && len(x) > 3 {
 					out = append(out, fmt.Sprintf("%s more", say.Whole(len(x)-i)))

@@ -33,10 +33,11 @@ const (
 	Text
 	List  // of texts
 	Pairs // texts by text
+	File  // another file at hand: its name and, once it was seen, its hash (FileValue)
 )
 
 func (k Kind) String() string {
-	return [...]string{"number", "truth", "choice", "text", "list", "pairs"}[k]
+	return [...]string{"number", "truth", "choice", "text", "list", "pairs", "file"}[k]
 }
 
 // Values are what a step gives, by parameter: float64, bool, string, []string or
@@ -118,7 +119,10 @@ func (p *Parameter) take(x any) (any, error) {
 			}
 			return out, nil
 		}
-	case Pairs:
+	case File, Pairs:
+		if name, is := x.(string); is && p.Kind == File {
+			return FileValue(name, ""), nil
+		}
 		switch l := x.(type) {
 		case map[string]string:
 			return l, nil

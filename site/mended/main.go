@@ -83,6 +83,7 @@ func all(folder, file string) (rows []row, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", form.Name, err)
 		}
+		s.Beside(s)
 		as := row{Form: form.Name}
 		if err := as.write(folder, s); err != nil {
 			return nil, err

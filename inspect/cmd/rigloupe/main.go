@@ -101,6 +101,8 @@ Nothing leaves this machine.
                                       (--with takes such a sheet, too: it holds the plan)
       --with MEND                     one mend by itself, no plan: --with fit, with the values that
       --set NAME=VALUE                are set; the words of pairs behind a dot: --set points.knee="0.1 0.5 0"
+      --part OTHER.glb                a second file, for a step that takes a part from it, in a plan too;
+                                      without --with: takes it (--set surfaces=Coat)
   rigloupe verify SHEET.html FILE     whether a report or proof sheet is about this file (of a mend
                                       the one that came in or the one that was written), and
                                       unchanged (else 1; --json)

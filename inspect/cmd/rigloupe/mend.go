@@ -20,8 +20,9 @@ func (p *program) mend(args []string) (int, error) {
 	suggest, with, to := f.Bool("suggest", false, ""), f.String("with", "", ""), f.String("out", "", "")
 	only, dry, goOn, asJSON := f.Int("only", 0, ""), f.Bool("dry-run", false, ""), f.Bool("go-on", false, ""), f.Bool("json", false, "")
 	limits, prove, date := f.String("limits", "", ""), f.String("proof", "", ""), f.String("date", "", "")
-	var sets list
+	var sets, parts list
 	f.Var(&sets, "set", "")
+	f.Var(&parts, "part", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -30,11 +31,16 @@ func (p *program) mend(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	if len(parts) > 0 && *with == "" && !*suggest {
+		*with = "part"
+	}
 	_, unknown := mend.Named(*with)
 	single := *with != "" && unknown == nil
 	switch {
 	case len(sets) > 0 && !single:
 		return 0, callError{"--set NAME=VALUE goes with --with MEND, one of rigloupe mends"}
+	case len(parts) > 0 && *suggest:
+		return 0, callError{"--part FILE is for a step that takes from it; --suggest makes none"}
 	case *prove != "" && (*with == "" || *dry):
 		return 0, callError{"--proof tells of a file that is written: it goes with --with PLAN.json --out NEW.glb"}
 	case *date != "" && *prove == "":
@@ -71,11 +77,12 @@ func (p *program) mend(args []string) (int, error) {
 			return 0, callError{fmt.Sprintf("--with %s: %v", shown(*with), err)}
 		}
 	}
-	out, err := p.output("--out", *to, name, reads, *limits)
+	read := append([]string{name, reads, *limits}, parts...)
+	out, err := p.output("--out", *to, read...)
 	if err != nil {
 		return 0, err
 	}
-	sheet, err := p.output("--proof", *prove, name, reads, *limits)
+	sheet, err := p.output("--proof", *prove, read...)
 	if err != nil {
 		return 0, err
 	}
@@ -89,6 +96,17 @@ func (p *program) mend(args []string) (int, error) {
 	start, err := at.mendable()
 	if err != nil {
 		return 0, err
+	}
+	for _, second := range parts {
+		at, err := p.find(second)
+		if err != nil {
+			return 0, err
+		}
+		other, err := at.mendable()
+		if err != nil {
+			return 0, err
+		}
+		start.Beside(other)
 	}
 	ctx := context.Background()
 	if *suggest {
