@@ -36,7 +36,7 @@ var everyMend = []struct {
 	{id: "rest", v: Values{"bound": true, "pose": "stay"}, played: true},
 	{id: "rebind", v: Values{"pose": "T", "price": 1.0}},
 	{id: "hang", v: Values{"on": map[string]string{"chain_L_1": "chest"}}, keeps: true, played: true},
-	{id: "part", v: Values{"surfaces": []string{"lamp", "lamplighter"}, "forward": 0.3, "out": 0.01}, keeps: true, played: true}, // where a second file is at hand
+	{id: "part", v: Values{"surfaces": []string{"lamp", "Lamplighter"}, "forward": 0.3, "out": 0.01}, keeps: true, played: true}, // where a second file is at hand
 	{id: "gear", v: Values{"surfaces": []string{"lamp"}}, keeps: true, played: true},
 	{id: "thin"},
 	{id: "sweep", keeps: true, played: true},
