@@ -2,7 +2,6 @@ package inspect
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -70,7 +69,7 @@ func gather(list []*check.Finding) check.Finding {
 	one.Measures = append(slices.Clone(one.Measures), check.Also("places in all", float64(len(list)), say.Places))
 	more := "1 more place"
 	if n := len(list) - 1; n > 1 {
-		more = fmt.Sprintf("%d more places", n)
+		more = say.Count(n, "more place", "more places")
 	}
 	one.Subject = strings.TrimPrefix(one.Subject+", and "+more, ", ")
 	return one

@@ -47,7 +47,7 @@ var allowed = map[string][]string{
 	"inspect/exam":            {"inspect/say", "inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
 	"inspect/check":           {"inspect/space", "inspect/rig", "inspect/exam", "inspect/say"},
 	"inspect/check/checktest": {"inspect/space", "inspect/rig", "inspect/gltfio", "inspect/exam", "inspect/check", "inspect/lamplighter"},
-	"inspect/even":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/anatomy", "inspect/exam"},
+	"inspect/even":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/anatomy", "inspect/exam", "inspect/say"},
 	"inspect/fit":             {"inspect/geom", "inspect/space"},
 	"inspect/rest":            {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy"},
 	"inspect/lamplighter":     {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform"},

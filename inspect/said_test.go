@@ -82,6 +82,7 @@ var unsaid = []struct {
 	{"a minus that is a hyphen", regexp.MustCompile(`(^|[\s(])-\d`)},
 	{"more than three figures", regexp.MustCompile(`(^|[^\d.])(0\.0*[1-9]\d{3,}|[1-9]\.\d{3,}|([1-8]\d|9[0-8])\.\d{2,}|[1-9]\d\d\.\d)`)},
 	{"one of many", regexp.MustCompile(`(^|[^\d.,])1[ \x{a0}](vertices|indices|axes|halves|joints|places|edges|clips|keys|loops|shells|pairs|triangles|surfaces|names|faults|steps|nodes|bones|figures)\b`)},
+	{"thousands run together", regexp.MustCompile(`(^|[\s(])[1-9]\d{3,}[ \x{a0}](of|more|vert|edge|open|triang|joint|weight|pair|shell|surface|channel|key|node|place|loop|name|bone|crumb)`)},
 	{"a plural in brackets", regexp.MustCompile(`\w\(s\)`)},
 	{"a place after a tenth of nothing", regexp.MustCompile(`\d\.0+(°|[ \x{a0}])`)},
 }
@@ -93,6 +94,21 @@ func said(t *testing.T, where, text string) {
 	for _, u := range unsaid {
 		if m := u.re.FindString(bare); m != "" {
 			t.Errorf("%s: %s, %q, in %q", where, u.what, m, text)
+		}
+	}
+}
+
+// The texts that ran their thousands together, as they were, and as they are.
+func TestUnsaidSeesThousands(t *testing.T) {
+	for text, want := range map[string]bool{"1294 vertices": true, "477 of 3462 weights": true, "1\u202f294 vertices": false, "in 1966 as printed": false, "clip \"1294 keys\"": false} {
+		found := ""
+		for _, u := range unsaid {
+			if u.re.MatchString(quotes.ReplaceAllString(text, `""`)) {
+				found = u.what
+			}
+		}
+		if (found == "thousands run together") != want {
+			t.Errorf("%q: %q", text, found)
 		}
 	}
 }

@@ -30,7 +30,7 @@ var faint = check.Check[Facts]{
 				continue
 			}
 			found := d.Found(limit, "share", share, k.FaintAt.where(k.Skin))
-			found.Subject = fmt.Sprintf("%d of %d weights", k.Faint, k.Weights)
+			found.Subject = fmt.Sprintf("%s of %s", say.Whole(k.Faint), say.Count(k.Weights, "weight", "weights"))
 			if len(f.Skins) > 1 {
 				found.Subject = fmt.Sprintf("skin %d, %s", k.Skin, found.Subject)
 			}

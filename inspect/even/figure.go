@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -683,10 +684,7 @@ func (f *Figure) Unpaired(names []string) string {
 	for _, s := range list[:min(len(list), 3)] {
 		words = append(words, names[s])
 	}
-	vertices, have, they := "1 vertex", "has", "it belongs"
-	if count > 1 {
-		vertices, have, they = fmt.Sprintf("%d vertices", count), "have", "they belong"
-	}
+	vertices, have, they := say.Count(count, "vertex", "vertices"), say.Word(count, "has", "have"), say.Word(count, "it belongs", "they belong")
 	more := ""
 	if n := len(list) - len(words); n > 0 {
 		more = fmt.Sprintf(" and %d more", n)

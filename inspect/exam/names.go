@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // NodeName is the name of a node as words: quoted, since it is text from a file,
@@ -43,7 +44,7 @@ func Listed(names []string) string {
 	case n <= most:
 		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
 	default:
-		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), n-most)
+		return fmt.Sprintf("%s and %s more", strings.Join(names[:most], ", "), say.Whole(n-most))
 	}
 }
 

@@ -42,7 +42,7 @@ var heavy = check.Check[Facts]{
 				}
 			}
 			g := d.Found(l, "vertices", v, w)
-			g.Subject = fmt.Sprintf("%s holds %d of them", f.PerSurface[worst].Name, f.PerSurface[worst].Vertices)
+			g.Subject = fmt.Sprintf("%s holds %s of them", f.PerSurface[worst].Name, say.Whole(f.PerSurface[worst].Vertices))
 			g.Measures = append(g.Measures,
 				check.Also("triangles", float64(f.Triangles), say.Triangles),
 				check.Also("textures, decoded", float64(f.TextureBytesDecoded), say.Byte))

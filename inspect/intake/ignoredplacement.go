@@ -13,10 +13,10 @@ const identitySlack = 1e-6
 var ignoredPlacement = check.Check[Facts]{
 	ID:      "intake/ignored-placement",
 	Title:   "Placement without effect",
-	Measure: "farthest that a vertex would move if the node of a skinned mesh counted, beyond what the skeleton's own parent carries",
+	Measure: "farthest that a vertex would move if the node of a skinned mesh counted, beyond what the skeleton's own parent carries; else surfaces whose node is placed at all, beyond rounding",
 	Limits: []check.Limit{
 		{Name: "shift", Unit: say.Metre, Value: 0.001, Grade: check.Flaw},
-		{Name: "placed", Value: identitySlack, Grade: check.Note},
+		{Name: "placed", Unit: say.Surfaces, Value: 0, Grade: check.Note},
 	},
 	Why:    "A skinned mesh goes where its joints go; the node that holds it is ignored, with all above it. Programs that do not ignore it draw the figure twice turned, twice scaled or beside its skeleton.",
 	Remedy: "Put the mesh's node at the scene root without translation, rotation or scale.\nMake sure that the skeleton carries the whole placement.\nBind again if the figure then stands elsewhere.",
@@ -44,7 +44,7 @@ var ignoredPlacement = check.Check[Facts]{
 				if far < 0 || g.ShiftM > f.PerSurface[far].Ignored.ShiftM {
 					far = i
 				}
-			case g.FromIdentity > placed.Value:
+			case g.FromIdentity > identitySlack:
 				merely = append(merely, i)
 				if off < 0 || g.FromIdentity > f.PerSurface[off].Ignored.FromIdentity {
 					off = i
@@ -58,15 +58,15 @@ var ignoredPlacement = check.Check[Facts]{
 			w.Spots = []check.Spot{{Surface: p.Surface, Vertices: []rig.Vertex{p.Ignored.Vertex}}}
 			g := d.Found(shift, "shift", p.Ignored.ShiftM, w)
 			g.Subject = alsoText(p.Name, len(moved)-1)
-			g.Measures = append(g.Measures, check.Held(placed, "largest difference from identity", p.Ignored.FromIdentity))
+			g.Measures = append(g.Measures, check.Also("largest difference from identity", p.Ignored.FromIdentity, say.Unit{}))
 		}
 		if off >= 0 {
 			p := &f.PerSurface[off]
 			w := check.Nowhere()
 			w.Nodes, w.Skin = nodesOf(f, merely), p.Skin
-			g := d.Found(placed, "largest difference from identity", p.Ignored.FromIdentity, w)
+			g := d.Found(placed, "placed", float64(len(merely)), w)
 			g.Subject = alsoText(p.Name, len(merely)-1) + "; the skeleton stands under the same placement"
-			g.Measures = append(g.Measures, check.Also("shift", p.Ignored.ShiftM, say.Metre))
+			g.Measures = append(g.Measures, check.Also("shift", p.Ignored.ShiftM, say.Metre), check.Also("largest difference from identity", p.Ignored.FromIdentity, say.Unit{}))
 		}
 	},
 }

@@ -75,16 +75,14 @@ func anchorText(roots, meshes int) string {
 
 // count is "1 joint", "2 joints", "3 meshes".
 func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	switch what[len(what)-1] {
+	many := what + "s"
+	switch last := len(what) - 1; what[last] {
 	case 'h', 'x', 's':
-		return fmt.Sprintf("%d %ses", n, what)
+		many = what + "es"
 	case 'y':
-		return fmt.Sprintf("%d %sies", n, what[:len(what)-1])
+		many = what[:last] + "ies"
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return say.Count(n, what, many)
 }
 
 // nodesOf lists the nodes of some surfaces.

@@ -171,7 +171,7 @@ func (c *cleaner) strays() error {
 			return slices.DeleteFunc(row, func(h weights.Hold) bool { return int(h.Joint) < len(list) && slices.Contains(joints, list[h.Joint]) })
 		}
 		if !c.fill(m, vertices, gone) {
-			c.w.Leave("Around a patch of %d vertices on %s nothing else has a weight; it stays.", len(vertices), c.subjects(joints))
+			c.w.Leave("Around a patch of %s on %s nothing else has a weight; it stays.", say.Count(len(vertices), "vertex", "vertices"), c.subjects(joints))
 			return
 		}
 		n += len(vertices)
@@ -242,7 +242,7 @@ func (c *cleaner) cross() error {
 		}
 	})
 	for _, j := range slices.Sorted(keys(left)) {
-		c.w.Leave("The partner of %s holds nothing of this skin: %d vertices stay.", c.subjects([]rig.Node{j}), left[j])
+		c.w.Leave("The partner of %s holds nothing of this skin: %s %s.", c.subjects([]rig.Node{j}), say.Count(left[j], "vertex", "vertices"), say.Word(left[j], "stays", "stay"))
 	}
 	if n > 0 {
 		c.w.Measure(check.Also("given to the partner", float64(n), say.Vertices))

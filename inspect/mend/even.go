@@ -80,7 +80,8 @@ func applyEven(w *Work) error {
 		return w.Refuse("%s", nothingEven(f))
 	}
 	c := f.Pairs.Count
-	w.Say("%d vertices have a sure partner or lie on the plane, %d one by the shell they are of, %d one by their neighbours.", c[even.Sure], c[even.OfShell], c[even.Grown])
+	w.Say("With a sure partner, or on the plane: %s. With one by the shell they are of: %s. With one by their neighbours: %s.",
+		say.Count(c[even.Sure], "vertex", "vertices"), say.Whole(c[even.OfShell]), say.Whole(c[even.Grown]))
 	if to, behind := w.Exam.SideNames(); from != even.Mean {
 		if from == even.Behind {
 			to = behind
@@ -168,14 +169,14 @@ func (w *Work) leaveUneven(f *even.Figure) {
 			}
 		}
 		if n > 0 {
-			w.Leave("%d pairs let go: each %s.", n, g)
+			w.Leave("%s let go: each %s.", say.Count(n, "pair", "pairs"), g)
 		}
 	}
 	if f.NoRoom > 0 {
-		w.Leave("The weights of %d vertices do not fit into their slots: left as they are.", f.NoRoom)
+		w.Leave("The weights of %s do not fit into their slots: left as they are.", say.Count(f.NoRoom, "vertex", "vertices"))
 	}
 	if f.NoJoint > 0 {
-		w.Leave("%d vertices would need joints that their skin does not have: left as they are.", f.NoJoint)
+		w.Leave("%s would need joints that their skin does not have: left as they are.", say.Count(f.NoJoint, "vertex", "vertices"))
 	}
 	morphs := slices.Compact(slices.Sorted(slices.Values(f.LeftMorph)))
 	if len(morphs) > 0 {

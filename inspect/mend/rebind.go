@@ -115,7 +115,7 @@ func applyRebind(w *Work) error {
 		w.Measure(check.Also("farthest vertex in the new rest", far, say.Metre))
 	}
 	if b.Kept > 0 {
-		w.Leave("%d vertices have no weight, no place or no joint: left as they are.", b.Kept)
+		w.Leave("%s %s no weight, no place or no joint: left as %s.", say.Count(b.Kept, "vertex", "vertices"), say.Word(b.Kept, "has", "have"), say.Word(b.Kept, "it is", "they are"))
 	}
 	return w.Write(b.Rig, b.Maps)
 }

@@ -190,7 +190,7 @@ func (w *Work) tellPose(p *rest.Pose, held []rest.Held) {
 		clips[h.Clip] = true
 	}
 	if len(held) > 0 {
-		w.Say("%d of the clips did not move all of these joints; %d keyframes of the old rest keep them as they were.", len(clips), len(held))
+		w.Say("%s did not move all of these joints; %s of the old rest %s them as they were.", say.Count(len(clips), "clip", "clips"), say.Count(len(held), "keyframe", "keyframes"), say.Word(len(held), "keeps", "keep"))
 	}
 	if w.Doc.Root.Get("extensionsUsed").Len() > 0 {
 		for i := range w.Doc.Root.Get("extensionsUsed").Len() {

@@ -28,7 +28,8 @@ var dropUnused = Mend{
 			return w.Refuse("All data of the file are in use.")
 		}
 		w.Measure(check.Also("smaller by", float64(bytes), say.Byte))
-		w.Say("%d curves, %d meshes, %d skins, %d number lists and %d stretches of bytes went.", taken[original.Samplers], taken[original.Meshes], taken[original.Skins], taken[original.Accessors], taken[original.Views])
+		w.Say("%s, %s, %s, %s and %s went.", say.Count(taken[original.Samplers], "curve", "curves"), say.Count(taken[original.Meshes], "mesh", "meshes"),
+			say.Count(taken[original.Skins], "skin", "skins"), say.Count(taken[original.Accessors], "list of numbers", "lists of numbers"), say.Count(taken[original.Views], "stretch of bytes", "stretches of bytes"))
 		return nil
 	},
 }

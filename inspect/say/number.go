@@ -67,6 +67,9 @@ func Percent(v float64) string {
 		return "no value"
 	}
 	p := 100 * v
+	if a := math.Abs(v); a > 0 && a < 1e-6 {
+		return "under 0.0001" + gap + "%" // the dust of rounding, and one of millions: not none
+	}
 	if a := math.Abs(p); a > 99.95 && a < 100 {
 		return fixed(math.Copysign(math.Floor(a*100)/100, p), 2) + gap + "%" // not quite all is not all
 	}

@@ -87,7 +87,7 @@ func (f *Facts) judgeOutliers(d *check.Docket, l check.Limit) {
 	}
 	found := d.Found(l, "joints off", share, f.on(f.Axes.Off...))
 	found.Title = "Bones along different axes"
-	found.Subject = fmt.Sprintf("%d of %d bones do not lie along %s", f.Axes.Outliers, f.Axes.Of, f.Axes.Majority)
+	found.Subject = fmt.Sprintf("%s of %s %s not lie along %s", say.Whole(f.Axes.Outliers), say.Count(f.Axes.Of, "bone", "bones"), say.Word(f.Axes.Outliers, "does", "do"), f.Axes.Majority)
 	found.Why = "Most bones lie along one own axis of their joints, these along another. Turning a joint about its axes by hand, or limiting it, needs care then."
 	if f.Axes.Parallel {
 		found.Title = "Axes along the world"

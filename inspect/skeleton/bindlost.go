@@ -34,9 +34,9 @@ var bindLost = check.Check[Facts]{
 			}
 			found.Subject = fmt.Sprintf("skin %d: %s", w.Skin, f.names(w.Joints))
 			if w.What == bindMissing {
-				found.Subject = fmt.Sprintf("skin %d gives no matrices, for %d joints", w.Skin, len(w.Joints))
+				found.Subject = fmt.Sprintf("skin %d gives no matrices, for %s", w.Skin, say.Count(len(w.Joints), "joint", "joints"))
 			} else if len(w.Joints) == w.Of {
-				found.Subject = fmt.Sprintf("skin %d: the same matrix for all %d joints", w.Skin, w.Of)
+				found.Subject = fmt.Sprintf("skin %d: the same matrix for all %s", w.Skin, say.Count(w.Of, "joint", "joints"))
 			}
 		}
 	},

@@ -53,7 +53,7 @@ var bindMixedUp = check.Check[Facts]{
 func (f *Facts) saysMixed(w *BindWrong) string {
 	switch w.What {
 	case bindForward:
-		return fmt.Sprintf("skin %d: the matrices of all %d joints", w.Skin, len(w.Joints))
+		return fmt.Sprintf("skin %d: the matrices of all %s", w.Skin, say.Count(len(w.Joints), "joint", "joints"))
 	case bindExchanged:
 		if len(w.Joints) == 2 {
 			return f.names(w.Joints) + " have each other's"
@@ -69,7 +69,7 @@ func (f *Facts) saysMixed(w *BindWrong) string {
 		if n != 1 {
 			places = fmt.Sprintf("%d places", n)
 		}
-		return fmt.Sprintf("skin %d: %d of %d joints have the matrix of the joint %s %s them in its list", w.Skin, len(w.Joints), w.Of, places, way)
+		return fmt.Sprintf("skin %d: %s of %s joints have the matrix of the joint %s %s them in its list", w.Skin, say.Whole(len(w.Joints)), say.Whole(w.Of), places, way)
 	}
 	var said []string
 	for i, n := range w.Joints {

@@ -30,7 +30,7 @@ var nameClash = check.Check[Facts]{
 		for i := range f.Names {
 			if n := &f.Names[i]; n.is("twice") {
 				nodes = append(nodes, n.Nodes...)
-				said = append(said, fmt.Sprintf("%q (%d nodes)", n.Name, len(n.Nodes)))
+				said = append(said, fmt.Sprintf("%q (%s)", n.Name, say.Count(len(n.Nodes), "node", "nodes")))
 			}
 		}
 		if float64(len(said)) > same.Value {
@@ -40,7 +40,7 @@ var nameClash = check.Check[Facts]{
 		if n := float64(len(f.NoNames)); n > nameless.Value {
 			found := d.Found(nameless, "joints without a name", n, f.on(f.NoNames...))
 			found.Title = "Joints without a name"
-			found.Subject = fmt.Sprintf("%d of %d joints", len(f.NoNames), len(f.Joints))
+			found.Subject = fmt.Sprintf("%s of %s", say.Whole(len(f.NoNames)), say.Count(len(f.Joints), "joint", "joints"))
 			found.Why = "That is allowed, but players that bind clips by name do not find these joints, and no mapping can go by their words."
 			found.Remedy = "Name every joint, left and right in the same words, and write the file again."
 		}

@@ -62,7 +62,7 @@ var sideLabel = check.Check[Facts]{
 		if len(where.Joints) > 1 {
 			found.Subject = f.names(where.Joints)
 			if 5*len(where.Joints) > 4*named {
-				found.Subject = fmt.Sprintf("%d of %d sided names", len(where.Joints), named)
+				found.Subject = fmt.Sprintf("%s of %s", say.Whole(len(where.Joints)), say.Count(named, "sided name", "sided names"))
 			}
 		}
 		found.Measures = append(found.Measures, check.Also("joints", float64(len(where.Joints)), say.Joints))

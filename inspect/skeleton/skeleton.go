@@ -202,7 +202,7 @@ func (f *Facts) says() string {
 				said = append(said, fmt.Sprintf("%s is %s", figures[i].Name, own.Roles().Kind.Words()))
 			}
 		}
-		return fmt.Sprintf("%d figures, %d joints in all: %s. Each is examined by itself.", len(figures), len(f.Listed), exam.Listed(said))
+		return fmt.Sprintf("%s, %s in all: %s. Each is examined by itself.", say.Count(len(figures), "figure", "figures"), say.Count(len(f.Listed), "joint", "joints"), exam.Listed(said))
 	}
 	roles := 0
 	for i := range f.Joints {
@@ -210,10 +210,7 @@ func (f *Facts) says() string {
 			roles++
 		}
 	}
-	text := fmt.Sprintf("%d joints", len(f.Listed))
-	if len(f.Listed) == 1 {
-		text = "1 joint"
-	}
+	text := say.Count(len(f.Listed), "joint", "joints")
 	if f.Kind.Beast || f.Kind.Kind == "hand" {
 		return fmt.Sprintf("%s%s (%s sure): %s. %s.", strings.ToUpper(f.Kind.Words[:1]), f.Kind.Words[1:], say.Sure(f.Kind.Certainty), f.Kind.Evidence, text)
 	}

@@ -2,7 +2,6 @@ package surface
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -196,7 +195,7 @@ func (f *Facts) subject(of func(*Alike) int) string {
 			count, names = count+of(a), append(names, f.Surfaces[s].Called)
 		}
 	}
-	vertices := fmt.Sprintf("%d vertices", count)
+	vertices := say.Count(count, "vertex", "vertices")
 	if count == 1 {
 		vertices = "1 vertex"
 	}
@@ -204,7 +203,7 @@ func (f *Facts) subject(of func(*Alike) int) string {
 		return vertices
 	}
 	if len(names) > 3 {
-		return fmt.Sprintf("%d surfaces, %s", len(names), vertices)
+		return say.Count(len(names), "surface", "surfaces") + ", " + vertices
 	}
 	return exam.Listed(names) + ", " + vertices
 }

@@ -1,8 +1,6 @@
 package surface
 
 import (
-	"fmt"
-
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
@@ -61,7 +59,7 @@ func judgeSeams(f *Facts, d *check.Docket, l check.Limit) bool {
 	w := f.gather(func(s *Surface) bool { return s.SeamEdges > 0 }, func(s int) ([]rig.Vertex, [][2]rig.Vertex) { return nil, f.Sheets[s].Seams })
 	found := d.Found(l, name, value, w)
 	found.Title = "Seams that miss"
-	found.Subject = f.on(&w, f.SeamEdges, fmt.Sprintf("of %d open edges meets another", f.Boundary), fmt.Sprintf("of %d open edges meet another", f.Boundary))
+	found.Subject = f.on(&w, f.SeamEdges, "of "+say.Count(f.Boundary, "open edge", "open edges")+" meets another", "of "+say.Count(f.Boundary, "open edge", "open edges")+" meet another")
 	if !f.SeamAll {
 		found.Subject = "at least " + found.Subject
 	}

@@ -1,13 +1,13 @@
 package surface
 
 import (
-	"fmt"
 	"slices"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // gather makes the place of a finding: the surfaces that have what is told, and of each
@@ -73,10 +73,7 @@ func ends(edges [][2]rig.Vertex) (out []rig.Vertex) {
 
 // on says how many of what stand on which surfaces: "4 edges of surface "Body"".
 func (f *Facts) on(w *check.Where, count int, one, many string) string {
-	text := fmt.Sprintf("%d %s", count, many)
-	if count == 1 {
-		text = "1 " + one
-	}
+	text := say.Count(count, one, many)
 	if len(f.Surfaces) == 1 || len(w.Nodes) == 0 {
 		return text
 	}

@@ -1,8 +1,6 @@
 package surface
 
 import (
-	"fmt"
-
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
@@ -33,9 +31,9 @@ var shells = check.Check[Facts]{
 				return vertices, nil
 			})
 			found := d.Found(l, "shells", float64(f.ShellsN), w)
-			found.Subject = fmt.Sprintf("%d shells on %d surfaces", f.ShellsN, len(w.Nodes))
+			found.Subject = say.Count(f.ShellsN, "shell", "shells") + " on " + say.Count(len(w.Nodes), "surface", "surfaces")
 			if len(f.Surfaces) == 1 {
-				found.Subject = fmt.Sprintf("%d shells", f.ShellsN)
+				found.Subject = say.Count(f.ShellsN, "shell", "shells")
 			}
 			found.Measures = append(found.Measures, check.Also("inside another", float64(f.Within), say.Shells))
 		}

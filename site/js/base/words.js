@@ -60,6 +60,7 @@ export function metres(m) {
 export function percent(x) {
   const p = x * 100;
   const a = Math.abs(p);
+  if (x !== 0 && Math.abs(x) < 1e-6) return `under 0.0001${GAP}%`; // the dust of rounding, and one of millions: not none
   return `${a > 99.95 && a < 100 ? fixed((Math.sign(p) * Math.floor(a * 100)) / 100, 2) : three(p)}${GAP}%`; // not quite all is not all
 }
 
