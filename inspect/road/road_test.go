@@ -126,7 +126,7 @@ func TestEachHasAPlace(t *testing.T) {
 			}
 		}
 	}
-	for id, want := range map[string]string{"intake/heavy": "hand-over", "surface/bad-normals": "weld", "skeleton/uneven-pair": "fit", "bends/collapse": "bind", "motion/still-chain": "parts", "skeleton/rest-pose": "rest", "motion/dead-weight": "motion", "surface/lopsided": "even"} {
+	for id, want := range map[string]string{"intake/heavy": "hand-over", "surface/bad-normals": "weld", "skeleton/uneven-pair": "fit", "skeleton/bind-lost": "bind", "skeleton/bind-mixed": "bind", "bends/collapse": "bind", "motion/still-chain": "parts", "skeleton/rest-pose": "rest", "motion/dead-weight": "motion", "surface/lopsided": "even"} {
 		if got := steps[home(id)].id; got != want {
 			t.Errorf("%s is worked on in %q, want %q", id, got, want)
 		}

@@ -35,7 +35,7 @@ export function mountRoad(does) {
     line.hidden = !next;
     refill(line, next && h('button', { class: 'text', type: 'button', 'data-focus': 'road-line', click: () => open(next) }, `Next: ${next.title.toLowerCase()}`), next && h('span', {}, ` ${next.says}`));
     if (!way?.says) return;
-    refill(root, h('p', { class: 'says', 'data-tip': way.says }, way.says), h('ol', {}, ...way.steps.map((s) => step(s, s === next, open))));
+    refill(root, h('p', { class: 'says', 'data-tip': way.says }, next ? `Next: ${next.title.toLowerCase()}, ${next.says}` : way.says), h('ol', {}, ...way.steps.map((s) => step(s, s === next, open))));
   };
   /** Where the figure on the desk stands. */
   const ask = async () => {
