@@ -60,8 +60,8 @@ format: $(NPM) ## lay out Go and JavaScript as lint asks
 	git ls-files -z '*.go' | xargs -0 gofmt -w
 	cd site && npx --no-install eslint --fix js test e2e eslint.config.js
 
-unit: ## Go tests of engine, pictures and command line; a short fuzz of each reader
-	$(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/dead/... ./site/mutate/...
+unit: ## Go tests of engine, pictures and command line, in their long form; a short fuzz of each reader
+	RIGLOUPE_LONG=1 $(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/dead/... ./site/mutate/...
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 10s ./inspect/gltfio
 	$(GO) test -run '^$$' -fuzz FuzzUnpack -fuzztime 5s ./wasm/flat
 

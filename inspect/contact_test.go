@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // rehung answers a copy in which a node hangs on another and stands where it stood.
@@ -66,7 +67,10 @@ func TestHungOnAnotherLimb(t *testing.T) {
 		rows = append(rows, row{"spider", spider, p[0], p[1]})
 	}
 	found := 0
-	for _, w := range rows {
+	for i, w := range rows {
+		if !rounds.Run(i, 3) {
+			continue
+		}
 		at := func(name string) rig.Node {
 			i := slices.IndexFunc(w.r.Nodes, func(n rig.NodeData) bool { return n.Name == name })
 			if i < 0 {

@@ -16,7 +16,7 @@ import (
 // distance of thousands of others, is examined in the order of its size, not of the
 // pairs there are. RIGLOUPE_CROWD=2000000 takes that many, and says time and memory.
 func TestCrowd(t *testing.T) {
-	n := 60_000
+	n := 20_000
 	if s := os.Getenv("RIGLOUPE_CROWD"); s != "" {
 		var err error
 		if n, err = strconv.Atoi(s); err != nil {

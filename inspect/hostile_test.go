@@ -22,6 +22,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // A hostile file is a sound small figure with one thing wrong. The generator below goes
@@ -378,8 +379,8 @@ func hostileCapture(each func(hostile)) {
 	}
 }
 
-// TestHostileFiles examines them: by default some of each kind, evenly spread; all of
-// them with RIGLOUPE_HOSTILE=1, which takes minutes.
+// TestHostileFiles examines them: by default some of each kind, evenly spread, four times as
+// many in the long form; all of them with RIGLOUPE_HOSTILE=1, which takes minutes.
 func TestHostileFiles(t *testing.T) {
 	glb := lamplighter.GLB(lamplighter.Options{Vertices: 300})
 	base := apart(glb)
@@ -395,7 +396,10 @@ func TestHostileFiles(t *testing.T) {
 	}
 	for _, k := range kinds {
 		t.Run(k.name, func(t *testing.T) {
-			step := k.some
+			step := 4 * k.some
+			if rounds.Long() {
+				step = k.some
+			}
 			if os.Getenv("RIGLOUPE_HOSTILE") != "" {
 				step = 1
 			}

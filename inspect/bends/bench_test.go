@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -13,7 +14,7 @@ import (
 // many is the sample with helper joints, one below each of the first joints, that hold a
 // share of every other vertex of it: sixty joints in all.
 func many(vertices int) *rig.Rig {
-	r := lamplighter.Build(lamplighter.Options{Vertices: vertices})
+	r := checktest.Built(lamplighter.Options{Vertices: vertices})
 	k, m := &r.Skins[0], &r.Meshes[0]
 	had := len(k.Joints)
 	for len(k.Joints) < 60 {
@@ -57,7 +58,7 @@ func BenchmarkMeasure(b *testing.B) {
 		for _, row := range []struct {
 			name string
 			rig  func(int) *rig.Rig
-		}{{"34 joints", func(n int) *rig.Rig { return lamplighter.Build(lamplighter.Options{Vertices: n}) }}, {"60 joints", many}} {
+		}{{"34 joints", func(n int) *rig.Rig { return checktest.Built(lamplighter.Options{Vertices: n}) }}, {"60 joints", many}} {
 			b.Run(fmt.Sprintf("%d vertices, %s", vertices, row.name), func(b *testing.B) {
 				r := row.rig(vertices)
 				var f *Facts

@@ -8,6 +8,7 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -190,7 +191,7 @@ func turnedLongWay(t *testing.T, r *rig.Rig, joint rig.Node, bone mgl64.Vec3, pa
 
 // Every figure of every move of a limb of the sample, against the long way round.
 func TestMovesAreTheLongWays(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{Pose: lamplighter.A, Vertices: 4000})
+	r := checktest.Built(lamplighter.Options{Pose: lamplighter.A, Vertices: 4000})
 	f := measured(t, r)
 	compared := 0
 	for i := range f.Moves {

@@ -8,6 +8,7 @@ import (
 	"github.com/go-gl/mathgl/mgl64"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
@@ -108,6 +109,6 @@ func TestZoneIsTheDeformers(t *testing.T) {
 	}
 }
 
-var lamp = lamplighter.Build(lamplighter.Options{})
+var lamp = checktest.Built(lamplighter.Options{})
 
 func clean() *rig.Rig { return lamplighter.Clone(lamp) }

@@ -161,7 +161,7 @@ func scale(r *rig.Rig, by float64) {
 
 // Progress goes move by move, and a cancelled examination ends at the next one.
 func TestTicks(t *testing.T) {
-	e := exam.New(lamplighter.Build(lamplighter.Options{Vertices: 4000}))
+	e := exam.New(checktest.Built(lamplighter.Options{Vertices: 4000}))
 	e.Station = "bends"
 	var seen []int
 	total := 0

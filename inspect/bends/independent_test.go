@@ -110,7 +110,7 @@ func (p *plainPose) vertex(m *rig.MeshData, v int, method deform.Method) (out mg
 
 // Where moves put the vertices, on the sample and on real figures, against plainPose.
 func TestMovesArePlainSums(t *testing.T) {
-	rigs := map[string]*rig.Rig{"sample, T": clean(), "sample, A": lamplighter.Build(lamplighter.Options{Pose: lamplighter.A}), "worm": worm(20, 60, 8)}
+	rigs := map[string]*rig.Rig{"sample, T": clean(), "sample, A": checktest.Built(lamplighter.Options{Pose: lamplighter.A}), "worm": worm(20, 60, 8)}
 	paths, _ := filepath.Glob(checktest.Corpus + "/models/*.gl*")
 	for _, p := range paths {
 		rigs[filepath.Base(p)] = checktest.Open(t, p)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -18,7 +19,7 @@ func TestTheRimIsEnough(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(9, 10))
 	smaller := 0
 	for _, odd := range []float64{0, 0.01, 0.2} {
-		r := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+		r := checktest.Built(lamplighter.Options{Vertices: 2000})
 		for i := range r.Meshes {
 			m := &r.Meshes[i]
 			for v := range m.Positions[:len(m.Positions)/3] {

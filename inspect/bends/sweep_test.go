@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -138,7 +139,7 @@ func TestRoomUnderTheCeiling(t *testing.T) {
 func TestSweepAgainstLookingAtAll(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(11, 12))
 	for _, odd := range []float64{0, .02, .3} {
-		r := lamplighter.Build(lamplighter.Options{Vertices: 1500})
+		r := checktest.Built(lamplighter.Options{Vertices: 1500})
 		for i := range r.Meshes {
 			m := &r.Meshes[i]
 			for v := range m.Vertices() {

@@ -16,7 +16,7 @@ import (
 // are worked out before, by whoever asks first.
 func BenchmarkMeasure(b *testing.B) {
 	for _, n := range []int{10_000, 100_000} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) { station(b, lamplighter.Build(lamplighter.Options{Vertices: n})) })
+		b.Run(fmt.Sprint(n), func(b *testing.B) { station(b, checktest.Built(lamplighter.Options{Vertices: n})) })
 	}
 	if _, err := os.Stat(checktest.Corpus + "/models/Knight.glb"); err == nil {
 		b.Run("Knight", func(b *testing.B) { station(b, checktest.Open(b, checktest.Corpus+"/models/Knight.glb")) })
@@ -42,7 +42,7 @@ func station(b *testing.B, r *rig.Rig) {
 }
 
 func BenchmarkParts(b *testing.B) {
-	r := lamplighter.Build(lamplighter.Options{Vertices: 100_000})
+	r := checktest.Built(lamplighter.Options{Vertices: 100_000})
 	e := exam.New(r)
 	e.Mirror()
 	f, err := Measure(context.Background(), e)

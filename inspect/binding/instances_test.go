@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -15,7 +16,7 @@ import (
 // what it finds is the same.
 func TestSurfacesInOnePlace(t *testing.T) {
 	measure := func(copies int) (*Facts, *against) {
-		r := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+		r := checktest.Built(lamplighter.Options{Vertices: 2000})
 		for range copies - 1 {
 			n := r.Nodes[r.Surfaces[0].Node]
 			n.Parent, n.Children = rig.None, nil

@@ -91,7 +91,7 @@ func both(f ...func(*rig.Rig)) func(*rig.Rig) {
 	}
 }
 
-var lamp = lamplighter.Build(lamplighter.Options{})
+var lamp = checktest.Built(lamplighter.Options{})
 
 func clean() *rig.Rig { return lamplighter.Clone(lamp) }
 
@@ -198,7 +198,7 @@ func TestReach(t *testing.T) {
 func TestVariants(t *testing.T) {
 	for _, pose := range []lamplighter.Pose{lamplighter.T, lamplighter.A} {
 		for names := range lamplighter.Naming(3) {
-			r := lamplighter.Build(lamplighter.Options{Pose: pose, Names: names, Vertices: 4000})
+			r := checktest.Built(lamplighter.Options{Pose: pose, Names: names, Vertices: 4000})
 			for _, found := range checktest.Silent(t, &Station, r, check.Note) {
 				// At 4,000 vertices the hem goes from coat to shin within one edge; at
 				// 10,000 (TestPlaces) nothing jumps.

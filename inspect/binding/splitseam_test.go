@@ -55,7 +55,7 @@ func TestSplitSeamCheck(t *testing.T) {
 
 // The short way through the bend set puts vertices where the deformer does.
 func TestMoverIsTheDeformer(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{Pose: lamplighter.A, Vertices: 6000})
+	r := checktest.Built(lamplighter.Options{Pose: lamplighter.A, Vertices: 6000})
 	e := exam.New(r)
 	m := newMover(e)
 	pose := deform.NewPose(r)

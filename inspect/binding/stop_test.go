@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -13,7 +14,7 @@ import (
 // crowdedSeams is the sample with every vertex split in two that are bound unalike,
 // on six joints each: all of it a seam, all of it cut to four.
 func crowdedSeams(vertices int) *rig.Rig {
-	r := lamplighter.Build(lamplighter.Options{Vertices: vertices})
+	r := checktest.Built(lamplighter.Options{Vertices: vertices})
 	m := &r.Meshes[0]
 	n, k := m.Vertices(), m.K
 	var joints []uint16
@@ -90,7 +91,7 @@ func BenchmarkLooks(b *testing.B) {
 		name string
 		rig  func() *rig.Rig
 	}{
-		{"sample", func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Vertices: 100_000}) }},
+		{"sample", func() *rig.Rig { return checktest.Built(lamplighter.Options{Vertices: 100_000}) }},
 		{"seams and crowds", func() *rig.Rig { return crowdedSeams(50_000) }},
 		{"scattered", func() *rig.Rig { return scattered(100_000, 60) }},
 	} {

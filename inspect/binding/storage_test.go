@@ -89,7 +89,7 @@ func TestSilentHoweverStored(t *testing.T) {
 		"two skins": twoSkins, "two skins of 8 bits, eight influences": both(inSteps(255, 5121), eight, twoSkins),
 	} {
 		for _, pose := range []lamplighter.Pose{lamplighter.T, lamplighter.A} {
-			r := lamplighter.Build(lamplighter.Options{Pose: pose})
+			r := checktest.Built(lamplighter.Options{Pose: pose})
 			plant(r)
 			t.Run(fmt.Sprint(name, ", pose ", pose), func(t *testing.T) { checktest.Silent(t, &Station, r, check.Note) })
 		}

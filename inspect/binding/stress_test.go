@@ -14,7 +14,7 @@ import (
 // scattered hangs every vertex of the sample on eight joints drawn at random from as
 // many as asked: everything is a stray, a seam cannot be smooth, all are cut.
 func scattered(vertices, joints int) *rig.Rig {
-	r := lamplighter.Build(lamplighter.Options{Vertices: vertices})
+	r := checktest.Built(lamplighter.Options{Vertices: vertices})
 	k := &r.Skins[0]
 	for len(k.Joints) < joints {
 		n := rig.Node(len(r.Nodes))

@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -44,7 +45,7 @@ func beastJoints(r *rig.Rig) map[string]space.Vec {
 // gone, mean error in % of the height. As a person they are refused; a person is refused
 // here.
 func TestFourLegged(t *testing.T) {
-	for _, row := range []struct {
+	for i, row := range []struct {
 		name string
 		rig  func(t testing.TB) *rig.Rig
 		most float64
@@ -54,6 +55,9 @@ func TestFourLegged(t *testing.T) {
 		{"horse", built(menagerie.Horse(menagerie.Options{})), 4},
 		{"dog", built(menagerie.Dog(menagerie.Options{})), 4},
 	} {
+		if !rounds.Run(i, 3) {
+			continue
+		}
 		t.Run(row.name, func(t *testing.T) {
 			r := row.rig(t)
 			b, _, height := stripped(r)

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -43,7 +44,7 @@ var (
 // The same person in other rest poses: arms at the sides and up, elbows and knees bent,
 // legs apart.
 func TestPoses(t *testing.T) {
-	for _, row := range []struct {
+	for i, row := range []struct {
 		name string
 		by   stance
 		most float64
@@ -58,11 +59,14 @@ func TestPoses(t *testing.T) {
 		{"knees bent by 20°", stance{"UpperLeg": {forth, 10}, "LowerLeg": {forth, -20}, "Foot": {forth, 10}}, 3},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			for _, of := range []struct {
+			for k, of := range []struct {
 				name string
 				rig  *rig.Rig
 				off  float64
 			}{{"grown", menagerie.Person(menagerie.Options{}), 0}, {"three heads", menagerie.ThreeHeads(menagerie.Options{}), 1.5}} {
+				if !rounds.Run(i+k, 3) {
+					continue
+				}
 				b, joints, height := stripped(posed(of.rig, row.by))
 				list, err := Person(b, Options{}, nil)
 				if err != nil {
@@ -83,7 +87,7 @@ func TestPlaced(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, row := range []struct {
+	for i, row := range []struct {
 		name   string
 		turn   space.Quat
 		factor float64
@@ -95,6 +99,9 @@ func TestPlaced(t *testing.T) {
 		{"turned by 37° and shifted", space.About(space.Vec{0, 1, 0}, .65), 1, space.Vec{5, -3, 9}},
 		{"lying", space.About(space.Vec{1, 0, 0}, -math.Pi/2), 1, space.Vec{}},
 	} {
+		if !rounds.Run(i, 4) {
+			continue
+		}
 		t.Run(row.name, func(t *testing.T) {
 			c := *b
 			c.Points = append([]float32{}, b.Points...)

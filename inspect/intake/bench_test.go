@@ -4,6 +4,7 @@ import (
 	"context"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -16,8 +17,8 @@ func BenchmarkMeasure(b *testing.B) {
 		name string
 		make func() *rig.Rig
 	}{
-		{"Lamplighter", func() *rig.Rig { return lamplighter.Build(lamplighter.Options{}) }},
-		{"Lamplighter1M", func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Vertices: 1_000_000}) }},
+		{"Lamplighter", func() *rig.Rig { return checktest.Built(lamplighter.Options{}) }},
+		{"Lamplighter1M", func() *rig.Rig { return checktest.Built(lamplighter.Options{Vertices: 1_000_000}) }},
 		{"Knight76Clips", func() *rig.Rig { return model(b, "Knight.glb") }},
 	} {
 		b.Run(row.name, func(b *testing.B) {
@@ -52,7 +53,7 @@ func BenchmarkClips(b *testing.B) {
 // its surface, the mirror plane known.
 func BenchmarkFromSurface(b *testing.B) {
 	for name, n := range map[string]int{"10k": 10_000, "1M": 1_000_000} {
-		r := baked(lamplighter.Build(lamplighter.Options{Vertices: n}), rig.Identity, false)
+		r := baked(checktest.Built(lamplighter.Options{Vertices: n}), rig.Identity, false)
 		b.Run(name, func(b *testing.B) {
 			for range b.N {
 				b.StopTimer()

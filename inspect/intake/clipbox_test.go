@@ -4,6 +4,7 @@ import (
 	"context"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
@@ -37,7 +38,7 @@ func sampled(r *rig.Rig, surface int) geom.Box {
 
 func TestSafeBoxHolds(t *testing.T) {
 	for name, build := range map[string]func(*testing.T) *rig.Rig{
-		"lamplighter": func(t *testing.T) *rig.Rig { return lamplighter.Build(lamplighter.Options{}) },
+		"lamplighter": func(t *testing.T) *rig.Rig { return checktest.Built(lamplighter.Options{}) },
 		"with gear":   func(t *testing.T) *rig.Rig { return menagerie.Person(menagerie.Options{Gear: true}) },
 		"rigid parts": func(t *testing.T) *rig.Rig { return menagerie.Parts(menagerie.Options{}) },
 		"Knight.glb":  func(t *testing.T) *rig.Rig { return model(t, "Knight.glb") },

@@ -65,7 +65,7 @@ func upperArm(e *exam.Exam, side string) (below float64, ok bool) {
 // built ones, however they are turned about the vertical, and lying.
 func TestFromSurfaceAsTheSkeletonSays(t *testing.T) {
 	figures := map[string]*rig.Rig{
-		"sample, T": lamplighter.Build(lamplighter.Options{}), "sample, A": lamplighter.Build(lamplighter.Options{Pose: lamplighter.A}),
+		"sample, T": checktest.Built(lamplighter.Options{}), "sample, A": checktest.Built(lamplighter.Options{Pose: lamplighter.A}),
 		"person": menagerie.Person(menagerie.Options{}), "three heads high": menagerie.ThreeHeads(menagerie.Options{}),
 		"ox": menagerie.Ox(menagerie.Options{}), "horse": menagerie.Horse(menagerie.Options{}), "dog": menagerie.Dog(menagerie.Options{}),
 	}
@@ -162,7 +162,7 @@ func TestNotSure(t *testing.T) {
 // A bound figure has its skeleton; nothing is read off its surface. And a file without
 // a surface has none to read.
 func TestFromSurfaceOnlyWhereNothingElseTells(t *testing.T) {
-	for name, r := range map[string]*rig.Rig{"bound": lamplighter.Build(lamplighter.Options{}), "hollow": hollow(), "nothing": nothing()} {
+	for name, r := range map[string]*rig.Rig{"bound": checktest.Built(lamplighter.Options{}), "hollow": hollow(), "nothing": nothing()} {
 		f, err := Measure(context.Background(), exam.New(r))
 		if err != nil {
 			t.Fatal(err)

@@ -21,7 +21,7 @@ func TestLamplighterIsSilent(t *testing.T) {
 		for _, names := range []lamplighter.Naming{lamplighter.Plain, lamplighter.Snake, lamplighter.Prefix} {
 			o := lamplighter.Options{Pose: pose, Names: names}
 			t.Run(o.FileName(), func(t *testing.T) {
-				for _, f := range checktest.Silent(t, &Station, lamplighter.Build(o), check.Note) {
+				for _, f := range checktest.Silent(t, &Station, checktest.Built(o), check.Note) {
 					if !inClips(&f) {
 						t.Errorf("%s %s %s %v", f.Grade, f.ID, f.Subject, f.Measures)
 					}

@@ -4,11 +4,12 @@ import (
 	"math"
 	"sync"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
 
-var small = sync.OnceValue(func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Vertices: 4000}) })
+var small = sync.OnceValue(func() *rig.Rig { return checktest.Built(lamplighter.Options{Vertices: 4000}) })
 
 // sample is a fresh small Lamplighter with one fault.
 func sample(plant func(*rig.Rig) lamplighter.Planted) func() *rig.Rig {

@@ -3,24 +3,28 @@ package lamplighter
 import (
 	"math"
 	"slices"
+	"sync"
 	"testing"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
+
+var variant sync.Map // Options → func() *rig.Rig
 
 // variants are built once; the sizes between 10k and 100k catch links that melt and
 // crumbs that come off at one grid and not at another.
 func variants(t *testing.T, each func(t *testing.T, r *rig.Rig)) {
 	t.Helper()
-	sizes := []int{4_000, 0, 17_000, 30_000, 100_000}
-	if testing.Short() {
-		sizes = sizes[:2]
-	}
-	for _, p := range []Pose{T, A} {
-		for _, n := range sizes {
+	for i, p := range []Pose{T, A} {
+		for k, n := range []int{4_000, 0, 17_000, 30_000, 100_000} {
+			if !rounds.Run(2*i+k, 3) {
+				continue
+			}
 			o := Options{Pose: p, Vertices: n}
-			t.Run(o.FileName(), func(t *testing.T) { each(t, Build(o)) })
+			r, _ := variant.LoadOrStore(o, sync.OnceValue(func() *rig.Rig { return Build(o) }))
+			t.Run(o.FileName(), func(t *testing.T) { each(t, Clone(r.(func() *rig.Rig)())) })
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // byHand are the faults of checks that a mend answers which none can put right, each with
@@ -46,8 +47,8 @@ func TestSuggestedPlanClears(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, sound := seen(clean)
-	for _, fault := range lamplighter.Faults() {
-		if len(ForCheck(fault.ID)) == 0 {
+	for i, fault := range lamplighter.Faults() {
+		if len(ForCheck(fault.ID)) == 0 || !rounds.Run(i, 7) {
 			continue
 		}
 		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {

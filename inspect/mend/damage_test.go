@@ -2,6 +2,7 @@ package mend
 
 import (
 	"encoding/binary"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -265,7 +267,7 @@ func TestRestBelowAScale(t *testing.T) {
 // Places and weights that are no numbers, vertices without weight, joints that are not
 // there: every mend ends, and what is sound beside them is done.
 func TestEvenAndRestWithDamage(t *testing.T) {
-	for name, plant := range map[string]func(*rig.Rig){
+	damage := map[string]func(*rig.Rig){
 		"undefined places": func(r *rig.Rig) {
 			for v := range 9 {
 				r.Meshes[0].Positions[300*v] = float32(math.NaN())
@@ -284,11 +286,15 @@ func TestEvenAndRestWithDamage(t *testing.T) {
 		},
 		"two of them":     func(r *rig.Rig) { lamplighter.Double(300)(r) },
 		"chain taken off": func(r *rig.Rig) { lamplighter.Detach(22)(r) },
-	} {
+	}
+	for i, name := range slices.Sorted(maps.Keys(damage)) {
 		r := bumped(inA())
-		plant(r)
+		damage[name](r)
 		s := ofRig(t, r)
-		for _, w := range restMends {
+		for k, w := range restMends {
+			if !rounds.Run(i+k, 4) {
+				continue
+			}
 			x := try(t, s, w.id, w.v)
 			if x.After == nil && len(x.Refused()) < 10 {
 				t.Errorf("%s, %s: refused without words: %q", name, w.id, x.Refused())

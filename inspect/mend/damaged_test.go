@@ -2,6 +2,7 @@ package mend
 
 import (
 	"encoding/binary"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -173,7 +175,7 @@ func twin(d *original.Document) {
 // was finite is none now, what a mend is to keep in its place stays there, another mesh that
 // names the same accessors is as it was, and what is planted is told and not kept.
 func TestEveryMendOnDamage(t *testing.T) {
-	for name, row := range map[string]struct {
+	rows := map[string]struct {
 		rig func(*rig.Rig)
 		doc func(*original.Document)
 	}{
@@ -230,7 +232,9 @@ func TestEveryMendOnDamage(t *testing.T) {
 		}, doc: quantised(t)},
 		"sparse":           {doc: sparse(t)},
 		"shared accessors": {doc: twin},
-	} {
+	}
+	for i, name := range slices.Sorted(maps.Keys(rows)) {
+		row := rows[name]
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			r := damagedFigure()
@@ -244,7 +248,10 @@ func TestEveryMendOnDamage(t *testing.T) {
 			s := edited(t, r, doc)
 			s.Beside(&State{Doc: s.Doc, Bytes: s.Bytes, Rig: s.Rig}) // what is taken is damaged, too
 			done := 0
-			for _, m := range everyMend {
+			for k, m := range everyMend {
+				if alone := m.id == "clean" && strings.Contains(name, "weights"); !alone && !rounds.Run(i+k, 7) {
+					continue
+				}
 				x := try(t, s, m.id, m.v)
 				if x.After == nil {
 					if why := x.Refused(); len(why) < 20 || !strings.HasSuffix(why, ".") {
@@ -269,7 +276,7 @@ func TestEveryMendOnDamage(t *testing.T) {
 				}
 				t.Logf("%v %s", m.v, receipt.Sentence())
 			}
-			if done < 6 {
+			if done < 6 && rounds.Long() {
 				t.Errorf("%d of %d mends are done", done, len(everyMend))
 			}
 		})

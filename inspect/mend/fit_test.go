@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -179,7 +180,7 @@ func TestFitRefuses(t *testing.T) {
 	box.Clips = nil
 	ox := bare(menagerie.Ox(menagerie.Options{}))
 	person := bare(menagerie.Person(menagerie.Options{}))
-	for _, row := range []struct {
+	for i, row := range []struct {
 		name string
 		r    *rig.Rig
 		v    Values
@@ -199,6 +200,9 @@ func TestFitRefuses(t *testing.T) {
 		{"an ankle over its knee", person, Values{"points": map[string]any{"knee": ".1 .2 0", "ankle": ".1 .5 0"}}, "The ankle lies outside the figure, or does not fit"},
 		{"no such surface", person, Values{"without": []any{"sword"}}, `There is no surface "sword"`},
 	} {
+		if dear := row.v["points"] == nil; dear && !rounds.Run(i, 2) {
+			continue
+		}
 		t.Run(row.name, func(t *testing.T) {
 			x := try(t, ofRig(t, row.r), "fit", row.v)
 			if x.After != nil || !strings.Contains(x.Refused(), row.want) {

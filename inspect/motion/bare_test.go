@@ -22,7 +22,7 @@ func bared(r *rig.Rig) *rig.Rig {
 // ones; what only a surface shows says that none hangs on them, and without a skin but
 // with a surface that is what is said.
 func TestJointsAlone(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	base := checktest.Built(lamplighter.Options{Vertices: 4000})
 	for _, row := range []struct {
 		name   string
 		change float64

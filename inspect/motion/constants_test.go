@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -34,7 +35,7 @@ func factsOf(t *testing.T, r *rig.Rig) *Facts {
 
 // What moves: a hundredth of a degree, a hundred thousandth of the diagonal, of a scale.
 func TestStillConstants(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Vertices: 2000})
 	head := lamplighter.Node("head")
 	d, at := newFigure(exam.New(base)).diagonal, base.Nodes[head].T
 	rest := base.Nodes[head].R
@@ -86,7 +87,7 @@ func TestLoopConstants(t *testing.T) {
 		}
 	}
 	// A joint that closes is open by less than 5°.
-	base := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Vertices: 2000})
 	head := lamplighter.Node("head")
 	turn := func(degrees float64) []float32 {
 		return []float32{float32(math.Sin(degrees * math.Pi / 360)), 0, 0, float32(math.Cos(degrees * math.Pi / 360))}
@@ -199,7 +200,7 @@ func TestStrayConstants(t *testing.T) {
 // What is looked at for strays: turns from 8° on, shifts from 1 % of the height, keys that
 // span 0.14 s; what shows half in the world.
 func TestStrayLooksConstants(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Vertices: 2000})
 	head := lamplighter.Node("head")
 	height := newFigure(exam.New(base)).height
 	rest := base.Nodes[head]
@@ -261,7 +262,7 @@ func TestStrayLooksConstants(t *testing.T) {
 // Ranges without keys: five steps long, in a row of eight keys, four fifths of which are
 // even, where the curve leaves the straight way by 1° or 0.3 % of the height.
 func TestGapConstants(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Vertices: 2000})
 	head := lamplighter.Node("head")
 	height := newFigure(exam.New(base)).height
 	rest := base.Nodes[head]
@@ -369,7 +370,7 @@ func TestGapConstants(t *testing.T) {
 
 // A turn of more than 15° from end to end is one.
 func TestTurnConstant(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Vertices: 2000})
 	hips := lamplighter.Node("hips")
 	for _, row := range []struct {
 		turn float64
@@ -413,7 +414,7 @@ func TestBakedConstants(t *testing.T) {
 
 // Others may leave their curves by 0.4 of what a key strays by.
 func TestOthersConstant(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Vertices: 2000})
 	head, hand := lamplighter.Node("head"), lamplighter.Node("hand_L")
 	for _, row := range []struct {
 		other float64

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
@@ -74,7 +75,7 @@ func TestCurveOfAStep(t *testing.T) {
 
 // The curves are those of the general pose, on every joint of the sample.
 func TestCurvesAgreeWithPoses(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000})
+	r := checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000})
 	e, pose := exam.New(r), deform.NewPose(r)
 	for n := range r.Nodes {
 		c, err := Curves(e, 0, rig.Node(n))

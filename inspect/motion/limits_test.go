@@ -35,7 +35,7 @@ type waved struct {
 }
 
 var waving = sync.OnceValue(func() waved {
-	w := waved{r: lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 4000})}
+	w := waved{r: checktest.Built(lamplighter.Options{Sway: true, Vertices: 4000})}
 	p := w.r.Meshes[0].Positions
 	h, low := p[1], p[1]
 	for v := 1; v < len(p); v += 3 {

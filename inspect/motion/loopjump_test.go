@@ -15,7 +15,7 @@ import (
 // A loop that is open is told however wide it is, in a clip of any name but one of a
 // thing that is done once; a pose that is kept at the end is no gap.
 func TestOpenLoops(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000})
 	arm := []string{"shoulder_L", "upperArm_L", "lowerArm_L", "hand_L"}
 	// open turns the last keys of some joints, all at once or bit by bit over the clip.
 	clip := 0

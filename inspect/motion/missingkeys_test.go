@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
@@ -23,7 +24,7 @@ func cutKeys(r *rig.Rig, clip int, only rig.Node, from, to int) {
 }
 
 func TestMissingKeys(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000})
 	forearm := lamplighter.Node("lowerArm_L")
 	for _, row := range []struct {
 		name string

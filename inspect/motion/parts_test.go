@@ -68,9 +68,9 @@ func intoParts(r *rig.Rig) *rig.Rig {
 // the skinned one, but for what only a skin shows.
 func TestPartsAreJoints(t *testing.T) {
 	for name, base := range map[string]*rig.Rig{
-		"still chains":   lamplighter.Build(lamplighter.Options{Vertices: 4000}),
-		"sway":           lamplighter.Build(lamplighter.Options{Vertices: 4000, Sway: true}),
-		"sway, numbered": lamplighter.Build(lamplighter.Options{Vertices: 4000, Sway: true, Pose: lamplighter.A, Names: lamplighter.Snake}),
+		"still chains":   checktest.Built(lamplighter.Options{Vertices: 4000}),
+		"sway":           checktest.Built(lamplighter.Options{Vertices: 4000, Sway: true}),
+		"sway, numbered": checktest.Built(lamplighter.Options{Vertices: 4000, Sway: true, Pose: lamplighter.A, Names: lamplighter.Snake}),
 	} {
 		parts := intoParts(base)
 		want, err := Measure(context.Background(), exam.New(base))
@@ -107,7 +107,7 @@ func TestPartsAreJoints(t *testing.T) {
 
 // Every planted fault of the station is found in the parts as in the skinned figure.
 func TestFaultsOfParts(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 4000, Sway: true})
+	base := checktest.Built(lamplighter.Options{Vertices: 4000, Sway: true})
 	for _, fault := range lamplighter.Faults() {
 		if len(fault.ID) < 7 || fault.ID[:7] != "motion/" || fault.ID == "motion/worst-frame" {
 			continue

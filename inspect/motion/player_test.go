@@ -19,7 +19,7 @@ import (
 // clips are the sample's and, where they are, those of real models.
 func eachClip(t *testing.T, visit func(name string, r *rig.Rig, f *figure, clip rig.Clip)) {
 	t.Helper()
-	rigs := map[string]*rig.Rig{"sample": lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 6000})}
+	rigs := map[string]*rig.Rig{"sample": checktest.Built(lamplighter.Options{Sway: true, Vertices: 6000})}
 	if !testing.Short() {
 		for _, name := range []string{"cesium_man.gltf", "Fox.glb", "robot.glb", "Knight.glb", "interpolation_test.gltf"} {
 			if path := checktest.Corpus + "/models/" + name; exists(path) {
@@ -111,7 +111,7 @@ func TestLowest(t *testing.T) {
 
 // TestOddClips: clips that hardly are any get an answer, and it is JSON.
 func TestOddClips(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Vertices: 6000})
+	base := checktest.Built(lamplighter.Options{Vertices: 6000})
 	channel := func(times, values []float32) rig.Channel {
 		return rig.Channel{Node: lamplighter.Node("head"), Path: rig.Rotation, Width: 4, Times: times, Values: values}
 	}
@@ -156,7 +156,7 @@ func TestCopies(t *testing.T) {
 	for _, o := range []lamplighter.Options{
 		{Sway: true}, {Sway: true, Pose: lamplighter.A, Names: lamplighter.Snake}, {Sway: true, Names: lamplighter.Prefix},
 	} {
-		base := lamplighter.Build(o)
+		base := checktest.Built(o)
 		for name, plant := range map[string]func(*rig.Rig) lamplighter.Planted{
 			"as it is":          func(*rig.Rig) lamplighter.Planted { return lamplighter.Planted{} },
 			"a hundredth":       lamplighter.RootScale(0.01, 0.01, 0.01, true),

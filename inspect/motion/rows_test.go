@@ -114,7 +114,7 @@ func TestRowsOfOddClips(t *testing.T) {
 
 // The rows say what the facts of the station say, joint by joint.
 func TestRowsAgreeWithTheFacts(t *testing.T) {
-	rigs := []*rig.Rig{lamplighter.Build(lamplighter.Options{Vertices: 3000}), lamplighter.Build(lamplighter.Options{Vertices: 3000, Sway: true})}
+	rigs := []*rig.Rig{checktest.Built(lamplighter.Options{Vertices: 3000}), checktest.Built(lamplighter.Options{Vertices: 3000, Sway: true})}
 	for _, name := range []string{"cesium_man.gltf", "Fox.glb", "robot.glb"} {
 		if path := checktest.Corpus + "/models/" + name; exists(path) {
 			rigs = append(rigs, checktest.Open(t, path))
@@ -156,7 +156,7 @@ func TestRowsAgreeWithTheFacts(t *testing.T) {
 }
 
 func BenchmarkRows(b *testing.B) {
-	e := exam.New(lamplighter.Build(lamplighter.Options{Sway: true}))
+	e := exam.New(checktest.Built(lamplighter.Options{Sway: true}))
 	for b.Loop() {
 		if _, err := Rows(e, 0, 240); err != nil {
 			b.Fatal(err)

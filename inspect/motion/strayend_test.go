@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -132,7 +133,7 @@ func TestAccentAtTheSeam(t *testing.T) {
 		{"the first", []int{0}, 1},
 		{"the last", []int{72}, 1},
 	} {
-		r := lamplighter.Clone(lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000}))
+		r := lamplighter.Clone(checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000}))
 		ch := turning(r, 1, lamplighter.Node("head"))
 		if len(ch.Times) != 73 {
 			t.Fatalf("%d keys", len(ch.Times))

@@ -20,8 +20,8 @@ import (
 func soundRigs(t *testing.T) map[string]*rig.Rig {
 	t.Helper()
 	rigs := map[string]*rig.Rig{
-		"sample":   lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000}),
-		"sample A": lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000, Pose: lamplighter.A}),
+		"sample":   checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000}),
+		"sample A": checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000, Pose: lamplighter.A}),
 	}
 	for _, name := range []string{"cesium_man.gltf", "Fox.glb", "robot.glb", "Knight.glb", "rigged_simple.gltf"} {
 		if path := checktest.Corpus + "/models/" + name; exists(path) {
@@ -119,7 +119,7 @@ func TestStrayKeysAreFound(t *testing.T) {
 
 // Both sides of the limits, and what is no stray key though it looks like one.
 func TestStrayKeyLimits(t *testing.T) {
-	base := lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000})
+	base := checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000})
 	forearm := lamplighter.Node("lowerArm_L")
 	turn := func(at string, first, last int, degrees float64) func(*rig.Rig) {
 		return func(r *rig.Rig) {
@@ -186,7 +186,7 @@ func TestStrayKeyLimits(t *testing.T) {
 
 // One finding of turns, however many kinds of joints jump.
 func TestJumpsAreOneFinding(t *testing.T) {
-	r := lamplighter.Clone(lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2000}))
+	r := lamplighter.Clone(checktest.Built(lamplighter.Options{Sway: true, Vertices: 2000}))
 	lamplighter.Jump(100)(r)
 	linkJump(150)(r)
 	got := filed(t, r, "motion/jump")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
@@ -12,7 +13,7 @@ import (
 func BenchmarkManyJoints(b *testing.B) {
 	for _, n := range []int{1000, 4000, 16000} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			r := lamplighter.Build(lamplighter.Options{})
+			r := checktest.Built(lamplighter.Options{})
 			add(r, n)
 			for b.Loop() {
 				measured(b, r)
@@ -35,7 +36,7 @@ func add(r *rig.Rig, n int) {
 
 func BenchmarkMeasure(b *testing.B) {
 	for _, n := range []int{10_000, 100_000, 1_000_000} {
-		r := lamplighter.Build(lamplighter.Options{Vertices: n})
+		r := checktest.Built(lamplighter.Options{Vertices: n})
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
 				measured(b, r)
@@ -48,7 +49,7 @@ func BenchmarkMeasure(b *testing.B) {
 func BenchmarkManySkins(b *testing.B) {
 	for _, n := range []int{50, 200, 800} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			r := lamplighter.Build(lamplighter.Options{Vertices: 2000})
+			r := checktest.Built(lamplighter.Options{Vertices: 2000})
 			for range n {
 				r.Skins = append(r.Skins, r.Skins[0])
 			}

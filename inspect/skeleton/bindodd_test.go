@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -192,7 +193,7 @@ func TestShear(t *testing.T) {
 // 2·sin 1.5° × its distance from that axis (closed form); the figure is the 95th
 // percentile of those, worked out here from the file's weights.
 func TestShiftIsThe95thPercentile(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{})
+	r := checktest.Built(lamplighter.Options{})
 	head := lamplighter.Node("head")
 	lamplighter.Misbind(int(head), 0, 3)(r)
 	at := r.RestWorld()[head].Origin()

@@ -40,7 +40,7 @@ func TestDegenerate(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := lamplighter.Build(lamplighter.Options{})
+			r := checktest.Built(lamplighter.Options{})
 			plant(r)
 			r.SetOrder()
 			a, _ := checktest.Judge(t, &Station, r, nil)

@@ -70,7 +70,7 @@ func bothSides(t *testing.T, id string, base func() *rig.Rig, rows []side) {
 }
 
 // lamp is the sample.
-func lamp() *rig.Rig { return lamplighter.Build(lamplighter.Options{}) }
+func lamp() *rig.Rig { return checktest.Built(lamplighter.Options{}) }
 
 // of takes a fault of the sample for a row.
 func of(plant func(*rig.Rig) lamplighter.Planted) func(*rig.Rig) {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
@@ -73,7 +74,7 @@ func TestHangsAsItsPartner(t *testing.T) {
 		off, on string
 		metres  float64
 	}{{"chain_L_3", "chain_L_2", 0.064}, {"hand_L", "lowerArm_L", 0.269}} {
-		r := lamplighter.Build(lamplighter.Options{})
+		r := checktest.Built(lamplighter.Options{})
 		lamplighter.Detach(int(lamplighter.Node(row.off)))(r)
 		f := measured(t, r)
 		if len(f.Loose) != 1 || f.Loose[0].HangOn != lamplighter.Node(row.on) || math.Abs(*f.Loose[0].Distance-row.metres) > 1e-6 {

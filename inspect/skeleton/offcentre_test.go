@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
@@ -115,7 +116,7 @@ func TestWorstIsFirst(t *testing.T) {
 // A loose sleeve around the arm does not change what holds the elbow: the innermost
 // section counts.
 func TestInnermostSection(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{})
+	r := checktest.Built(lamplighter.Options{})
 	elbow := lamplighter.Node("lowerArm_L")
 	before := sectionOf(measured(t, r), elbow)
 	at := r.RestWorld()[elbow].Origin()
@@ -154,7 +155,7 @@ func sectionOf(f *Facts, n rig.Node) *Section {
 
 // A coarse coat goes round both knees at once: that is no section of either.
 func TestCoatIsNoLimb(t *testing.T) {
-	f := measured(t, lamplighter.Build(lamplighter.Options{Vertices: 4000}))
+	f := measured(t, checktest.Built(lamplighter.Options{Vertices: 4000}))
 	for _, knee := range []string{"lowerLeg_L", "lowerLeg_R"} {
 		if s := sectionOf(f, lamplighter.Node(knee)); s != nil {
 			t.Errorf("%s: a section of radius %.3f m, %.2f off", knee, s.Radius, s.Offset)

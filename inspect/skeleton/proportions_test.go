@@ -55,7 +55,7 @@ func TestStatureIsTheBodys(t *testing.T) {
 	figures := map[string]*rig.Rig{
 		"person": menagerie.Person(menagerie.Options{}), "person, gear": menagerie.Person(menagerie.Options{Gear: true}),
 		"three heads": menagerie.ThreeHeads(menagerie.Options{}), "three heads, gear": menagerie.ThreeHeads(menagerie.Options{Gear: true}),
-		"sample": lamplighter.Build(lamplighter.Options{}),
+		"sample": checktest.Built(lamplighter.Options{}),
 	}
 	paths, _ := filepath.Glob(checktest.Corpus + "/models/*.gl*")
 	for name, w := range map[string]want{"Knight.glb": {2.3145, 2, 2.5}, "robot.glb": {4.5594, 2.5, 3.2}, "cesium_man.gltf": {1.5065, 4, 6}} {

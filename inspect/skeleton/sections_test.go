@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
@@ -14,7 +15,7 @@ func TestSectionsCutWhatIsNear(t *testing.T) {
 	row := func(n int) *rig.Rig {
 		var list []*rig.Rig
 		for i := range n {
-			r := lamplighter.Build(lamplighter.Options{Vertices: 1000})
+			r := checktest.Built(lamplighter.Options{Vertices: 1000})
 			for k := range r.Nodes {
 				if d := &r.Nodes[k]; d.Parent < 0 {
 					d.T[0] += 8 * float64(i)

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 )
@@ -17,7 +18,7 @@ import (
 func BenchmarkGrowth(b *testing.B) {
 	var x, y []float64
 	for _, n := range []int{10_000, 30_000, 100_000, 300_000, 1_000_000} {
-		r := lamplighter.Build(lamplighter.Options{Vertices: n})
+		r := checktest.Built(lamplighter.Options{Vertices: n})
 		least := math.Inf(1)
 		for range max(1, b.N) {
 			start := time.Now()
@@ -49,7 +50,7 @@ func mean(v []float64) (sum float64) {
 
 // Inside one large surface the station looks up often, and ends when it is told to.
 func TestLooksUpWithinOneSurface(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{Vertices: 100_000})
+	r := checktest.Built(lamplighter.Options{Vertices: 100_000})
 	looks := 0
 	e := exam.New(r)
 	e.Progress = func(string, int, int) { looks++ }

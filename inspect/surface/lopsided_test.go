@@ -16,7 +16,7 @@ import (
 	"rigloupe/inspect/space"
 )
 
-var lamp = lamplighter.Build(lamplighter.Options{})
+var lamp = checktest.Built(lamplighter.Options{})
 
 func clean() *rig.Rig { return lamplighter.Clone(lamp) }
 
@@ -186,7 +186,7 @@ func TestLopsided(t *testing.T) {
 func TestVariants(t *testing.T) {
 	for _, pose := range []lamplighter.Pose{lamplighter.T, lamplighter.A} {
 		for names := range lamplighter.Naming(3) {
-			r := lamplighter.Build(lamplighter.Options{Pose: pose, Names: names, Vertices: 4000})
+			r := checktest.Built(lamplighter.Options{Pose: pose, Names: names, Vertices: 4000})
 			for _, f := range checktest.Silent(t, &Station, r, check.Note) {
 				if f.ID != "surface/bad-normals" || f.Measures[0].Value > 10 {
 					t.Errorf("pose %d, names %d: %s %s %v", pose, names, f.ID, f.Subject, f.Measures)
@@ -194,7 +194,7 @@ func TestVariants(t *testing.T) {
 			}
 		}
 		for _, plant := range []func(*rig.Rig){place(shift(3, 2, -1)), place(turn(2, 12)), place(turn(1, 40)), place(scale(0.01)), place(scale(2.54))} {
-			r := lamplighter.Build(lamplighter.Options{Pose: pose})
+			r := checktest.Built(lamplighter.Options{Pose: pose})
 			plant(r)
 			for _, f := range checktest.Silent(t, &Station, r, check.Note) {
 				if f.ID != "surface/lopsided" && f.ID != "surface/bad-normals" {

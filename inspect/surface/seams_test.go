@@ -20,7 +20,7 @@ func TestShaken(t *testing.T) {
 		millimetres float64
 		leave       float64 // share of the open edges that the suggested weld may leave
 	}{{0.005, 0}, {0.02, 0}, {0.05, 0}, {0.1, 0}, {0.2, 0.001}, {0.35, 0.002}, {0.5, 0.01}} {
-		r := lamplighter.Build(lamplighter.Options{})
+		r := checktest.Built(lamplighter.Options{})
 		for i := range r.Surfaces {
 			r.Surfaces[i].Skin = rig.None
 			r.Nodes[r.Surfaces[i].Node].Skin = rig.None

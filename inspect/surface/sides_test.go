@@ -168,7 +168,7 @@ func TestSideNames(t *testing.T) {
 		{"no joints", func() *rig.Rig { r := clean(); cutRight(r); return bareOf(r) }, "+X"},
 		{"no joints, turned", func() *rig.Rig { r := clean(); cutRight(r); r = bareOf(r); place(turn(1, 90))(r); return r }, "−Z"},
 		{"A-pose", func() *rig.Rig {
-			r := lamplighter.Build(lamplighter.Options{Pose: lamplighter.A})
+			r := checktest.Built(lamplighter.Options{Pose: lamplighter.A})
 			cutRight(r)
 			return r
 		}, "left"},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"testing"
 
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 )
@@ -11,7 +12,7 @@ import (
 // TestMismatchTally: what is kept of the mismatches counts, at every step, as many as lie
 // above it, on a figure whose one side was moved unevenly.
 func TestMismatchTally(t *testing.T) {
-	r := lamplighter.Build(lamplighter.Options{Vertices: 1500})
+	r := checktest.Built(lamplighter.Options{Vertices: 1500})
 	p := r.Meshes[0].Positions
 	for v := 0; v < len(p); v += 3 {
 		if p[v] > .1 && p[v+1] > .3 && p[v+1] < 1.2 {

@@ -35,6 +35,7 @@ var kept = map[string]string{
 	"rigloupe/inspect/deform Principal":    "as Gradient",
 	"rigloupe/viewer/camera Look":          "tests of camera, marks and scene stand before a figure by it",
 	"rigloupe/inspect/check Station.Blank": "saved facts are read into it, to be judged later",
+	"rigloupe/inspect/rounds":              "which rounds of a test run",
 	"rigloupe/wasm/wire":                   "its test prints the page's types",
 }
 

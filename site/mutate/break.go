@@ -31,10 +31,11 @@ func (w *row) unbroken(ctx context.Context, root string) result {
 	if strings.HasSuffix(w.See, ".js") {
 		return node(ctx, root, w.See)
 	}
-	return goTest(ctx, root, w, nil)
+	return goTest(ctx, root, w, true, nil)
 }
 
-// broken runs a row's tests on the broken line. Go reads the broken file in place of
+// broken runs a row's tests on the broken line, in their short form and, where that saw
+// nothing, in the long one (inspect/rounds). Go reads the broken file in place of
 // the real one (go help build, -overlay), so that nothing of the project is written;
 // Node has no such thing and runs in a copy of what it reads.
 func (w *row) broken(ctx context.Context, root string) result {
@@ -57,7 +58,11 @@ func (w *row) broken(ctx context.Context, root string) result {
 	if err != nil {
 		return result{Err: err.Error()}
 	}
-	return goTest(ctx, root, w, []string{"-overlay", overlay, "-count=1"})
+	with := []string{"-overlay", overlay, "-count=1"}
+	if x := goTest(ctx, root, w, false, with); x != (result{}) {
+		return x
+	}
+	return goTest(ctx, root, w, true, with)
 }
 
 // writeOverlay writes the broken file and the note that puts it in the place of the
@@ -84,8 +89,9 @@ type event struct {
 	Action, Package, Test, Output, FailedBuild string
 }
 
-// goTest runs the packages of a row and answers the first test that fails.
-func goTest(ctx context.Context, root string, w *row, more []string) result {
+// goTest runs the packages of a row and answers the first test that fails; long: of all
+// rounds of exhaustive tests.
+func goTest(ctx context.Context, root string, w *row, long bool, more []string) result {
 	args := append([]string{"test", "-json", "-vet=off", "-failfast", "-timeout", patience.String()}, more...)
 	if w.Run != "" {
 		args = append(args, "-run", w.Run)
@@ -93,6 +99,9 @@ func goTest(ctx context.Context, root string, w *row, more []string) result {
 	cmd := exec.CommandContext(ctx, "go", append(args, strings.Fields(w.See)...)...)
 	cmd.Dir = root
 	cmd.WaitDelay = time.Second
+	if long {
+		cmd.Env = append(os.Environ(), "RIGLOUPE_LONG=1")
+	}
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
 	out, err := cmd.Output()

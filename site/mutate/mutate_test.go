@@ -95,6 +95,26 @@ func TestSeenAndUnseen(t *testing.T) {
 	}
 }
 
+// What only the long form of a test sees is seen; a line that neither form sees is not.
+func TestSeenInTheLongForm(t *testing.T) {
+	root := project(t)
+	for name, text := range map[string]string{
+		"loose/loose_test.go":     "package loose\n\nimport (\n\t\"os\"\n\t\"testing\"\n)\n\nfunc TestFar(t *testing.T) {\n\tif os.Getenv(\"RIGLOUPE_LONG\") != \"\" && Far(4.5) {\n\t\tt.Error(\"4.5 is not far\")\n\t}\n}\n",
+		"site/mutate/lines/a.txt": "in loose\nsee ./loose TestFar\n# far is nearer\n- d > 5\n+ d > 4\n\n# far is a little nearer\n- d > 5\n+ d > 4.9\n",
+	} {
+		if err := os.WriteFile(filepath.Join(root, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Remove(filepath.Join(root, "site/mutate/lines/js.txt")); err != nil {
+		t.Fatal(err)
+	}
+	out, _, err := run(t, root)
+	if err != nil || !strings.Contains(out, "far is nearer: TestFar") || !strings.Contains(out, "UNSEEN    a         far is a little nearer") {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
+
 // What cannot be judged is an error, never a line that was seen.
 func TestNotJudged(t *testing.T) {
 	for _, c := range []struct{ name, list, want string }{

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/scene"
@@ -14,7 +15,7 @@ import (
 
 func examined(t *testing.T, id string) *inspect.Result {
 	t.Helper()
-	r := lamplighter.Build(lamplighter.Options{Vertices: 4000})
+	r := checktest.Built(lamplighter.Options{Vertices: 4000})
 	if id != "" {
 		i := slices.IndexFunc(lamplighter.Faults(), func(f lamplighter.Fault) bool { return f.ID == id })
 		if i < 0 {

@@ -19,6 +19,7 @@ import (
 	"rigloupe/inspect/paper"
 	"rigloupe/inspect/proof"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/viewer/plates"
 	"rigloupe/wasm/bridge"
 	"rigloupe/wasm/flat"
@@ -316,6 +317,9 @@ func TestMendLimits(t *testing.T) {
 func TestMendStopped(t *testing.T) {
 	data := faulty(t, "binding/stray-island", "skeleton/name-clash")
 	for after := range 12 {
+		if !rounds.Run(after, 4) {
+			continue
+		}
 		p, _ := mendable(t, data)
 		ctx, stop := context.WithCancel(context.Background())
 		n := 0

@@ -20,6 +20,7 @@ import (
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/skeleton"
 	"rigloupe/inspect/surface"
 	"rigloupe/wasm/bridge"
@@ -195,8 +196,8 @@ func TestAnswersFitTheirTypes(t *testing.T) {
 	}
 	sample := lamplighter.Build(lamplighter.Options{Vertices: 4000})
 	planted := map[string]bool{}
-	for _, f := range lamplighter.Faults() {
-		if planted[f.ID] {
+	for i, f := range lamplighter.Faults() {
+		if planted[f.ID] || !rounds.Run(i, 5) {
 			continue
 		}
 		planted[f.ID] = true
@@ -232,7 +233,7 @@ func TestAnswersFitTheirTypes(t *testing.T) {
 	for says, name := range bad {
 		t.Errorf("%s (%s)", says, name)
 	}
-	if told < 100 {
+	if told < 100 && rounds.Long() || told < 40 {
 		t.Errorf("only %d documents were told", told)
 	}
 }

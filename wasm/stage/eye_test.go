@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"rigloupe/inspect/rounds"
 	"rigloupe/viewer/camera"
 	"rigloupe/wasm/bridge"
 )
@@ -80,7 +81,11 @@ func TestCommandsEndAlikeWithMotion(t *testing.T) {
 		check([]int{i, 4}, 0)
 	}
 	r := rand.New(rand.NewPCG(9, 2))
-	for n := range 60 {
+	many := 12
+	if rounds.Long() {
+		many = 60
+	}
+	for n := range many {
 		order := make([]int, 2+r.IntN(4))
 		for i := range order {
 			order[i] = r.IntN(len(all))
