@@ -48,12 +48,13 @@ $(NPM): site/package.json site/package-lock.json
 	cd site && npm ci --no-audit --no-fund
 	@touch $@
 
-lint: $(NPM) ## gofmt, vet (natively and for js/wasm), staticcheck, dead code, eslint (layout too), tsc
+lint: $(NPM) ## gofmt, vet (natively and for js/wasm), staticcheck, dead code, long functions, eslint (layout too), tsc
 	@unformatted=$$(git ls-files -z '*.go' | xargs -0 gofmt -l); test -z "$$unformatted" || { echo "$$unformatted"; echo "run gofmt -w on these"; exit 1; }
 	$(GO) vet ./...
 	GOOS=js GOARCH=wasm $(GO) vet ./inspect/... ./viewer/... ./wasm/...
 	$(GO) run $(CHECKED) ./...
 	$(GO) run ./site/dead
+	$(GO) run ./site/long
 	cd site && npx --no-install eslint js test e2e eslint.config.js && npx --no-install tsc --noEmit
 
 format: $(NPM) ## lay out Go and JavaScript as lint asks
@@ -61,7 +62,7 @@ format: $(NPM) ## lay out Go and JavaScript as lint asks
 	cd site && npx --no-install eslint --fix js test e2e eslint.config.js
 
 unit: ## Go tests of engine, pictures and command line, in their long form; a short fuzz of each reader
-	RIGLOUPE_LONG=1 $(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/dead/... ./site/mutate/...
+	RIGLOUPE_LONG=1 $(GO) test ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/dead/... ./site/long/... ./site/mutate/...
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 10s ./inspect/gltfio
 	$(GO) test -run '^$$' -fuzz FuzzUnpack -fuzztime 5s ./wasm/flat
 

@@ -51,12 +51,7 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		}
 	}()
 	if reach == 0 {
-		for _, v := range z.moves() {
-			if p := b.place[v]; z.firm(p) || b.kind[p] == core {
-				reach = max(reach, b.at(b.of[p]).Sub(z.at).Len())
-			}
-		}
-		if reach == 0 {
+		if reach = z.coreReach(); reach == 0 {
 			return nil
 		}
 	}
@@ -112,7 +107,25 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 	if len(walkTo) == 0 { // most joints of sound figures need no walk
 		return out
 	}
-	left := 0
+	return append(out, z.beyond(walkTo, limbs, reach)...)
+}
+
+// coreReach is how far from the joint its limb goes, metres: 0 where there is none. It
+// needs b.kind.
+func (z *zone) coreReach() (reach float64) {
+	b := z.b
+	for _, v := range z.moves() {
+		if p := b.place[v]; z.firm(p) || b.kind[p] == core {
+			reach = max(reach, b.at(b.of[p]).Sub(z.at).Len())
+		}
+	}
+	return reach
+}
+
+// beyond answers those of a list that a walk from the limb does not reach. It leaves
+// b.wanted, b.reached and b.best as it found them.
+func (z *zone) beyond(walkTo []drawn, limbs func(uint32) bool, reach float64) (out []drawn) {
+	b, left := z.b, 0
 	for _, d := range walkTo {
 		if p := b.place[d.v]; !b.wanted[p] {
 			b.wanted[p] = true

@@ -38,55 +38,9 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 		return
 	}
 	n := weld.Groups()
-	diff := make([]float32, len(k.Joints))
-	var touched []uint16
-	put := func(place uint32, by float32) {
-		v := int(weld.First[place])
-		for c := v * m.K; c < v*m.K+m.K; c++ {
-			if w := m.Weights[c]; w != 0 && int(m.Joints[c]) < len(diff) {
-				diff[m.Joints[c]] += by * w
-				touched = append(touched, m.Joints[c])
-			}
-		}
-	}
-	take := func() float32 {
-		sum := float32(0)
-		for _, j := range touched {
-			if d := diff[j]; d < 0 {
-				sum -= d
-			} else {
-				sum += d
-			}
-			diff[j] = 0
-		}
-		touched = touched[:0]
-		return sum / 2
-	}
-	// pull puts by·δ of a place.
-	share := make([]float32, n) // 1 ÷ Σ 1/length
-	pull := func(place uint32, by float32) {
-		put(place, by)
-		for i := g.start[place]; i < g.start[place+1]; i++ {
-			put(g.to[i], -by*share[place]/g.length[i])
-		}
-	}
+	p := pull{m: m, weld: weld, g: g, diff: make([]float32, len(k.Joints)), share: make([]float32, n)}
 	off := make([]float32, n)
 	stiff := f.RigidJoint[surface]
-	lone := make([]int32, n) // the one joint of a place, −1
-	for place := range lone {
-		v := int(weld.First[place])
-		lone[place] = -1
-		count := 0
-		for c := v * m.K; c < v*m.K+m.K; c++ {
-			if m.Weights[c] != 0 {
-				lone[place] = int32(m.Joints[c])
-				count++
-			}
-		}
-		if count != 1 {
-			lone[place] = -1
-		}
-	}
 	for place := range uint32(n) {
 		if place&1023 == 0 && !f.watch.Spend(1024*m.K) {
 			return
@@ -101,10 +55,11 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 		if !(sum > 0) || sum > math.MaxFloat32 {
 			continue // a neighbour in the same place at rest, or none to speak of
 		}
-		share[place] = 1 / sum
-		pull(place, 1)
-		off[place] = take()
+		p.share[place] = 1 / sum
+		p.add(place, 1)
+		off[place] = p.take()
 	}
+	lone := p.lone()
 	jump := make([]float32, n)
 	for a := range uint32(n) {
 		if a&1023 == 0 && !f.watch.Spend(4*1024*m.K) {
@@ -112,7 +67,7 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 		}
 		for i := g.start[a]; i < g.start[a+1]; i++ {
 			b := g.to[i]
-			if b < a || share[a] == 0 || share[b] == 0 || !(off[a]+off[b] > roughFloor) {
+			if b < a || p.share[a] == 0 || p.share[b] == 0 || !(off[a]+off[b] > roughFloor) {
 				continue
 			}
 			// The edge between two stiff regions is meant to be hard, unless one end is a
@@ -120,9 +75,9 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 			if lone[a] >= 0 && lone[b] >= 0 && max(off[a], off[b]) < roughSpeck {
 				continue
 			}
-			pull(b, 1)
-			pull(a, -1)
-			d := take()
+			p.add(b, 1)
+			p.add(a, -1)
+			d := p.take()
 			jump[a], jump[b] = max(jump[a], d), max(jump[b], d)
 			if d > roughFloor*2 && d <= math.MaxFloat32 {
 				f.Roughs = append(f.Roughs, Rough{surface, rig.Vertex(weld.First[a]), rig.Vertex(weld.First[b]), float64(d)})

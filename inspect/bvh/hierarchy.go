@@ -99,129 +99,168 @@ func channelOf(s string) (c channel, ok bool) {
 // read around; a tree that does not close is refused.
 func (f *file) hierarchy() error {
 	s := f.scanner
-	if w := s.next(); keyword(w) != hierarchyWord {
-		if keyword(w) != rootWord {
-			s.skip()
-			return f.refuse(s.line, "check that this is a BVH file", "the word HIERARCHY is missing; the file begins with %q", cut(w))
-		}
-		f.around(s.line, -1, "the word HIERARCHY is missing; the tree was read from its first ROOT on")
-	} else {
-		s.word()
+	if err := f.begin(); err != nil {
+		return err
 	}
-	var stack []int // joints whose braces are open
-	pending := -1   // joint that waits for its brace
-	top := func() int {
-		if pending >= 0 {
-			return pending
-		}
-		if len(stack) > 0 {
-			return stack[len(stack)-1]
-		}
-		return -1
-	}
-	open := func(line int) error {
-		if pending < 0 {
-			return nil
-		}
-		stack = append(stack, pending)
-		pending = -1
-		if len(stack) > mostDepth {
-			return f.refuse(line, "check the closing braces before this line", "joints hang more than %d deep in each other", mostDepth)
-		}
-		return nil
-	}
+	t := tree{f: f, pending: -1}
 	for {
 		w := s.word()
 		line := s.line
 		k := keyword(w)
 		if w == "" || k == motionWord {
 			f.hasMotion = w != ""
-			if open := len(stack); open > 0 || pending >= 0 {
-				where := "before MOTION"
-				if w == "" {
-					where = "at the end of the file"
-				}
-				return f.refuse(line, "fetch the file again, or close the braces of its tree: a guess would hang joints wrongly",
-					"the tree of joints does not close: %d closing %s missing %s", max(open, 1), say.Word(max(open, 1), "brace is", "braces are"), where)
+			if err := t.closed(line); err != nil {
+				return err
 			}
 			break
 		}
 		if len(f.joints)*jointBytes > growthBase+growth*len(s.data) {
 			return f.refuse(line, "check that this is the file that was sent", "%d joints are more than such a small file can honestly hold", len(f.joints))
 		}
-		if pending >= 0 && k != openBrace {
-			f.around(line, pending, "%q has no opening brace; it was taken as opened", f.joints[pending].name)
-			if err := open(line); err != nil {
+		if t.pending >= 0 && k != openBrace {
+			f.around(line, t.pending, "%q has no opening brace; it was taken as opened", f.joints[t.pending].name)
+			if err := t.open(line); err != nil {
 				return err
 			}
 		}
+		var err error
 		switch k {
 		case openBrace:
-			if pending < 0 {
-				f.around(line, -1, "an opening brace belongs to no joint; it was ignored")
-				stack = append(stack, -1)
-				if len(stack) > mostDepth {
-					return f.refuse(line, "check the braces before this line", "braces stand more than %d deep in each other", mostDepth)
-				}
-				continue
-			}
-			if err := open(line); err != nil {
-				return err
-			}
+			err = t.open(line)
 		case closeBrace:
-			if len(stack) == 0 {
+			if len(t.stack) == 0 {
 				f.around(line, -1, "a closing brace too many; it was ignored")
 				continue
 			}
-			stack = stack[:len(stack)-1]
+			t.stack = t.stack[:len(t.stack)-1]
 		case rootWord:
-			if t := owner(stack); t >= 0 {
-				return f.refuse(line, "close the braces before it: a guess would hang joints wrongly", "a ROOT begins before %q is closed", f.joints[t].name)
-			}
-			stack = stack[:0]
-			pending = f.add(-1, s.name(), false, line)
+			err = t.root(line)
 		case jointWord:
-			t := owner(stack)
-			name := s.name()
-			if t < 0 {
-				f.around(line, -1, "JOINT %q hangs on nothing; it was read as a ROOT", name)
-			} else if f.joints[t].end {
-				f.around(line, t, "JOINT %q hangs on an End Site; it was hung there", name)
-			}
-			pending = f.add(t, name, false, line)
+			t.joint(line)
 		case endWord, endSiteWord:
-			if k == endWord {
-				if strings.EqualFold(s.next(), "site") {
-					s.word()
-				} else {
-					f.around(line, -1, "the word Site is missing after End")
-				}
-			}
-			t := owner(stack)
-			name := s.name()
-			if name == "" && t >= 0 {
-				name = strings.TrimSpace(f.joints[t].name + " end")
-			}
-			pending = f.add(t, name, true, line)
+			t.end(k, line)
 		case offsetWord:
-			if err := f.offset(top(), line); err != nil {
-				return err
-			}
+			err = f.offset(t.top(), line)
 		case channelsWord:
-			if err := f.channels(top(), line); err != nil {
-				return err
-			}
+			err = f.channels(t.top(), line)
 		case hierarchyWord:
 			f.around(line, -1, "the word HIERARCHY stands here again; it was ignored")
 		default:
-			f.around(line, top(), "%q is no word of the format; the rest of the line was ignored", cut(w))
+			f.around(line, t.top(), "%q is no word of the format; the rest of the line was ignored", cut(w))
 			s.restOfLine()
+		}
+		if err != nil {
+			return err
 		}
 	}
 	if len(f.joints) == 0 {
 		return f.refuse(s.line, "fetch the file again; nothing of its skeleton is there", "the hierarchy holds no joint")
 	}
 	return nil
+}
+
+// begin reads the word HIERARCHY; a file that begins with ROOT is read around.
+func (f *file) begin() error {
+	s := f.scanner
+	w := s.next()
+	if keyword(w) == hierarchyWord {
+		s.word()
+		return nil
+	}
+	if keyword(w) != rootWord {
+		s.skip()
+		return f.refuse(s.line, "check that this is a BVH file", "the word HIERARCHY is missing; the file begins with %q", cut(w))
+	}
+	f.around(s.line, -1, "the word HIERARCHY is missing; the tree was read from its first ROOT on")
+	return nil
+}
+
+// tree is where the reading of a hierarchy stands.
+type tree struct {
+	f       *file
+	stack   []int // joints whose braces are open; −1 for a brace that belongs to none
+	pending int   // joint that waits for its brace, −1
+}
+
+// top is the joint that a line is about, −1 for none.
+func (t *tree) top() int {
+	if t.pending >= 0 {
+		return t.pending
+	}
+	if len(t.stack) > 0 {
+		return t.stack[len(t.stack)-1]
+	}
+	return -1
+}
+
+// open takes an opening brace, of the pending joint or of none.
+func (t *tree) open(line int) error {
+	if t.pending < 0 {
+		t.f.around(line, -1, "an opening brace belongs to no joint; it was ignored")
+		if t.stack = append(t.stack, -1); len(t.stack) > mostDepth {
+			return t.f.refuse(line, "check the braces before this line", "braces stand more than %d deep in each other", mostDepth)
+		}
+		return nil
+	}
+	t.stack = append(t.stack, t.pending)
+	if t.pending = -1; len(t.stack) > mostDepth {
+		return t.f.refuse(line, "check the closing braces before this line", "joints hang more than %d deep in each other", mostDepth)
+	}
+	return nil
+}
+
+// closed refuses a tree that still has open braces where it must end.
+func (t *tree) closed(line int) error {
+	n := len(t.stack)
+	if n == 0 && t.pending < 0 {
+		return nil
+	}
+	where := "before MOTION"
+	if !t.f.hasMotion {
+		where = "at the end of the file"
+	}
+	return t.f.refuse(line, "fetch the file again, or close the braces of its tree: a guess would hang joints wrongly",
+		"the tree of joints does not close: %d closing %s missing %s", max(n, 1), say.Word(max(n, 1), "brace is", "braces are"), where)
+}
+
+// root takes the word ROOT.
+func (t *tree) root(line int) error {
+	f := t.f
+	if in := owner(t.stack); in >= 0 {
+		return f.refuse(line, "close the braces before it: a guess would hang joints wrongly", "a ROOT begins before %q is closed", f.joints[in].name)
+	}
+	t.stack = t.stack[:0]
+	t.pending = f.add(-1, f.scanner.name(), false, line)
+	return nil
+}
+
+// joint takes the word JOINT.
+func (t *tree) joint(line int) {
+	f := t.f
+	on, name := owner(t.stack), f.scanner.name()
+	if on < 0 {
+		f.around(line, -1, "JOINT %q hangs on nothing; it was read as a ROOT", name)
+	} else if f.joints[on].end {
+		f.around(line, on, "JOINT %q hangs on an End Site; it was hung there", name)
+	}
+	t.pending = f.add(on, name, false, line)
+}
+
+// end takes End Site, also without the second word.
+func (t *tree) end(k word, line int) {
+	f, s := t.f, t.f.scanner
+	if k == endWord {
+		if strings.EqualFold(s.next(), "site") {
+			s.word()
+		} else {
+			f.around(line, -1, "the word Site is missing after End")
+		}
+	}
+	on, name := owner(t.stack), s.name()
+	if name == "" && on >= 0 {
+		name = strings.TrimSpace(f.joints[on].name + " end")
+	}
+	t.pending = f.add(on, name, true, line)
 }
 
 // owner is the innermost joint of the open braces.

@@ -39,21 +39,7 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 	if len(a) == 0 || len(b) == 0 {
 		return
 	}
-	taken := map[rig.Node]bool{}
-	for _, p := range m.Pairs {
-		taken[p.Target] = true
-	}
-	for _, p := range pins {
-		if p.Source < 0 {
-			taken[p.Target] = true // to stay without a pair
-		}
-	}
-	free := map[rig.Node]bool{}
-	for _, p := range pins {
-		if p.Target < 0 {
-			free[p.Source] = true
-		}
-	}
+	taken, free := m.spokenFor(pins)
 	at, length := m.S.stations(a)
 	base := math.Inf(-1)
 	if before >= 0 && length > 0 {
@@ -61,19 +47,10 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 	}
 	at = append([]float64{base}, at...) // station 0 is the joint before
 	to, _ := m.T.stations(b)
-	// What is pinned parts the chain: no joint takes its turn from beyond the
-	// partner of a pinned one.
-	held := make([]int, len(b)) // place in at of a pinned joint's source, −1
-	for k, j := range b {
-		held[k] = -1
-		for _, p := range m.Pairs {
-			if p.Target == m.T.Joints[j] {
-				held[k] = 1 + slices.Index(a, m.S.joint(p.Source))
-				if held[k] == 0 && p.Source != before {
-					held[k] = -1
-				}
-			}
-		}
+	held := m.heldStations(a, b, before)
+	nodes := []rig.Node{before}
+	for _, i := range a {
+		nodes = append(nodes, m.S.Joints[i])
 	}
 	for k, j := range b {
 		node := m.T.Joints[j]
@@ -92,42 +69,11 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 				u = min(u, at[h])
 			}
 		}
-		// The two source stations that u lies between.
-		i := 0
-		for i+1 < len(at) && at[i+1] <= u {
-			i++
-		}
-		p := Pair{Target: node, Beside: rig.None, Role: m.T.f[j].role, Confidence: sharedSure}
-		name := func(i int) rig.Node {
-			if i == 0 {
-				return before
-			}
-			return m.S.Joints[a[i-1]]
-		}
-		p.Source = name(i)
-		if i+1 < len(at) && at[i+1] > at[i] && !math.IsInf(at[i], -1) {
-			if x := (u - at[i]) / (at[i+1] - at[i]); x > 1e-9 {
-				p.Beside, p.Share = name(i+1), x
-			}
-		}
-		if i == 0 && math.IsInf(at[0], -1) {
-			p.Source = name(1)
-		}
-		if p.Source < 0 || free[p.Source] {
-			p.Source, p.Beside, p.Share = p.Beside, rig.None, 0
-		}
-		if p.Beside >= 0 && free[p.Beside] {
-			p.Beside, p.Share = rig.None, 0
-		}
+		p := between(u, at, nodes, free)
 		if p.Source < 0 {
 			continue
 		}
-		if p.Share > 0.5 { // the nearer one leads
-			p.Source, p.Beside, p.Share = p.Beside, p.Source, 1-p.Share
-		}
-		if p.Share < 1e-9 {
-			p.Beside, p.Share = rig.None, 0
-		}
+		p.Target, p.Role, p.Confidence = node, m.T.f[j].role, sharedSure
 		if last && p.Source == m.S.Joints[a[len(a)-1]] {
 			p.Evidence = fmt.Sprintf("%s of %d joints against %d: the last of each carries arms and head", what, len(a), len(b))
 		} else {
@@ -135,6 +81,78 @@ func (m *Match) share(what string, a, b []int, before rig.Node, pins []Pin) {
 		}
 		m.Pairs = append(m.Pairs, p)
 	}
+}
+
+// spokenFor tells of target joints that have a pair or are to stay without one, and of
+// source joints that are to move nothing.
+func (m *Match) spokenFor(pins []Pin) (taken, free map[rig.Node]bool) {
+	taken, free = map[rig.Node]bool{}, map[rig.Node]bool{}
+	for _, p := range m.Pairs {
+		taken[p.Target] = true
+	}
+	for _, p := range pins {
+		if p.Source < 0 {
+			taken[p.Target] = true
+		}
+		if p.Target < 0 {
+			free[p.Source] = true
+		}
+	}
+	return taken, free
+}
+
+// heldStations tells for every joint of the target chain b the station of its source in a,
+// counted from the joint before (0), where it has one already, else −1. What is pinned parts
+// the chain: no joint takes its turn from beyond the partner of a pinned one.
+func (m *Match) heldStations(a, b []int, before rig.Node) []int {
+	held := make([]int, len(b))
+	for k, j := range b {
+		held[k] = -1
+		for _, p := range m.Pairs {
+			if p.Target == m.T.Joints[j] {
+				held[k] = 1 + slices.Index(a, m.S.joint(p.Source))
+				if held[k] == 0 && p.Source != before {
+					held[k] = -1
+				}
+			}
+		}
+	}
+	return held
+}
+
+// between answers the two sources that u lies between, and the share of the farther one.
+// at are stations in rising order, nodes the joints there; the first may be None, at −∞.
+// What is free moves nothing: Source is None where no other is left.
+func between(u float64, at []float64, nodes []rig.Node, free map[rig.Node]bool) Pair {
+	i := 0
+	for i+1 < len(at) && at[i+1] <= u {
+		i++
+	}
+	p := Pair{Source: nodes[i], Beside: rig.None}
+	if i+1 < len(at) && at[i+1] > at[i] && !math.IsInf(at[i], -1) {
+		if x := (u - at[i]) / (at[i+1] - at[i]); x > 1e-9 {
+			p.Beside, p.Share = nodes[i+1], x
+		}
+	}
+	if i == 0 && math.IsInf(at[0], -1) {
+		p.Source = nodes[1]
+	}
+	if p.Source < 0 || free[p.Source] {
+		p.Source, p.Beside, p.Share = p.Beside, rig.None, 0
+	}
+	if p.Beside >= 0 && free[p.Beside] {
+		p.Beside, p.Share = rig.None, 0
+	}
+	if p.Source < 0 {
+		return p
+	}
+	if p.Share > 0.5 { // the nearer one leads
+		p.Source, p.Beside, p.Share = p.Beside, p.Source, 1-p.Share
+	}
+	if p.Share < 1e-9 {
+		p.Beside, p.Share = rig.None, 0
+	}
+	return p
 }
 
 // stations are the middles of a chain's bones, as shares of the way from its first

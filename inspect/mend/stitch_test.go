@@ -12,11 +12,15 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // stitcher is testdata/stitch.cpp, built: stitch_borders of CGAL, from Debian's libcgal-dev.
 func stitcher(t *testing.T) func(*rig.MeshData) [3]int {
 	t.Helper()
+	if !rounds.Long() {
+		t.Skip("the compiler takes half a minute: in the long form only, RIGLOUPE_LONG=1")
+	}
 	if _, err := os.Stat("/usr/include/CGAL/Polygon_mesh_processing/stitch_borders.h"); err != nil {
 		t.Skip("no CGAL here: Debian's libcgal-dev brings it (make ready names it)")
 	}

@@ -99,32 +99,33 @@ func (g *stage) hooks() *bridge.Hooks {
 			return f(args)
 		})
 	}
-	failed := func(err error) any {
-		if err == nil {
-			return js.Null()
-		}
-		return err.Error()
+	g.figureHooks(add)
+	g.eyeHooks(add)
+	g.answerHooks(add)
+	lenses := js.Global().Get("Array").New()
+	for _, l := range bridge.LensNames() {
+		lenses.Call("push", l)
 	}
-	// What takes long answers a promise of null or what went wrong.
-	later := func(another bool, do func(look func() error) error) any {
-		promise, keep := bridge.Promise()
-		g.work.add(another, func(look func() error) (err error) {
-			defer func() {
-				if p := recover(); p != nil {
-					g.broke(p, stackHere())
-					err = errors.New(g.fault)
-				}
-			}()
-			return do(look)
-		}, func(err error) { keep(failed(err)); g.now = max(g.now, g.since()); g.touch(); g.wake() })
-		return promise
+	h.Object.Set("lenses", lenses)
+	views := js.Global().Get("Array").New()
+	for _, f := range []camera.From{camera.ThreeQuarter, camera.Front, camera.Left, camera.Back} {
+		views.Call("push", strings.ToLower(f.String()))
 	}
+	h.Object.Set("views", views)
+	return h
+}
+
+// hook puts one function in its place.
+type hook = func(name string, f func(args []js.Value) any)
+
+// figureHooks show a figure, what is found of it, and a trial beside it.
+func (g *stage) figureHooks(add hook) {
 	add("show", func(a []js.Value) any {
 		data, sketch := a[0], js.Undefined()
 		if len(a) > 1 {
 			sketch = a[1]
 		}
-		return later(true, func(look func() error) error {
+		return g.later(true, func(look func() error) error {
 			var lines []byte
 			if sketch.Type() == js.TypeObject {
 				lines = bridge.Bytes(sketch)
@@ -133,10 +134,10 @@ func (g *stage) hooks() *bridge.Hooks {
 		})
 	})
 	add("prepared", func(a []js.Value) any {
-		return later(false, func(look func() error) error { return g.prepared(bridge.Bytes(a[0]), look) })
+		return g.later(false, func(look func() error) error { return g.prepared(bridge.Bytes(a[0]), look) })
 	})
 	add("fields", func(a []js.Value) any {
-		return later(false, func(look func() error) error { return g.fields(bridge.Bytes(a[0]), look) })
+		return g.later(false, func(look func() error) error { return g.fields(bridge.Bytes(a[0]), look) })
 	})
 	add("trial", func(a []js.Value) any { // nothing: it goes
 		data, sketch := js.Undefined(), js.Undefined()
@@ -146,7 +147,7 @@ func (g *stage) hooks() *bridge.Hooks {
 		if len(a) > 1 {
 			sketch = a[1]
 		}
-		return later(false, func(look func() error) error {
+		return g.later(false, func(look func() error) error {
 			var figure, lines []byte
 			if data.Type() == js.TypeObject {
 				figure = bridge.Bytes(data)
@@ -158,7 +159,7 @@ func (g *stage) hooks() *bridge.Hooks {
 		})
 	})
 	add("trialPrepared", func(a []js.Value) any {
-		return later(false, func(look func() error) error { return g.trialPrepared(bridge.Bytes(a[0]), look) })
+		return g.later(false, func(look func() error) error { return g.trialPrepared(bridge.Bytes(a[0]), look) })
 	})
 	add("field", func(a []js.Value) any { return failed(g.field(bridge.Bytes(a[0]))) })
 	add("overlay", func(a []js.Value) any { // null or nothing: takes it away
@@ -168,9 +169,13 @@ func (g *stage) hooks() *bridge.Hooks {
 		return failed(g.overlay(bridge.Bytes(a[0])))
 	})
 	add("texture", func(a []js.Value) any {
-		return later(false, func(look func() error) error { return g.texture(bridge.Bytes(a[0]), look) })
+		return g.later(false, func(look func() error) error { return g.texture(bridge.Bytes(a[0]), look) })
 	})
 	add("empty", func([]js.Value) any { g.work.drop(); g.empty(); return js.Null() })
+}
+
+// eyeHooks change what is shown and where the eye stands.
+func (g *stage) eyeHooks(add hook) {
 	add("set", func(a []js.Value) any {
 		var m bridge.Show
 		if err := bridge.In(a[0], &m); err != nil {
@@ -205,6 +210,11 @@ func (g *stage) hooks() *bridge.Hooks {
 	add("back", func([]js.Value) any { return g.goBack() })
 	add("turns", func(a []js.Value) any { return bridge.Out(g.turns(int(n(a, 0, -1)))) })
 	add("step", func(a []js.Value) any { g.step(n(a, 0, 1), n(a, 1, 30)); return nil })
+}
+
+// answerHooks tell what is shown and what lies under the pointer, and end the drawing.
+func (g *stage) answerHooks(add hook) {
+	n := bridge.Number
 	add("pick", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.pick(n(a, 0, -1), n(a, 1, -1)), g.rig)) })
 	add("hover", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.hover(n(a, 0, -1), n(a, 1, -1)), g.rig)) })
 	add("probe", func(a []js.Value) any {
@@ -248,15 +258,28 @@ func (g *stage) hooks() *bridge.Hooks {
 		}
 		return nil
 	})
-	lenses := js.Global().Get("Array").New()
-	for _, l := range bridge.LensNames() {
-		lenses.Call("push", l)
+}
+
+// failed is what a hook answers: null, or what went wrong.
+func failed(err error) any {
+	if err == nil {
+		return js.Null()
 	}
-	h.Object.Set("lenses", lenses)
-	views := js.Global().Get("Array").New()
-	for _, f := range []camera.From{camera.ThreeQuarter, camera.Front, camera.Left, camera.Back} {
-		views.Call("push", strings.ToLower(f.String()))
-	}
-	h.Object.Set("views", views)
-	return h
+	return err.Error()
+}
+
+// later does what takes long, in slices, and answers a promise of null or what went wrong.
+// another: it is about another figure, and what waits for this one is dropped.
+func (g *stage) later(another bool, do func(look func() error) error) any {
+	promise, keep := bridge.Promise()
+	g.work.add(another, func(look func() error) (err error) {
+		defer func() {
+			if p := recover(); p != nil {
+				g.broke(p, stackHere())
+				err = errors.New(g.fault)
+			}
+		}()
+		return do(look)
+	}, func(err error) { keep(failed(err)); g.now = max(g.now, g.since()); g.touch(); g.wake() })
+	return promise
 }
