@@ -50,6 +50,7 @@ var allowed = map[string][]string{
 	"inspect/check/checktest": {"inspect/space", "inspect/rig", "inspect/gltfio", "inspect/exam", "inspect/check", "inspect/lamplighter"},
 	"inspect/even":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/anatomy", "inspect/exam", "inspect/say"},
 	"inspect/fit":             {"inspect/geom", "inspect/space"},
+	"inspect/follow":          {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/exam"},
 	"inspect/rest":            {"inspect/space", "inspect/rig", "inspect/deform", "inspect/anatomy"},
 	"inspect/lamplighter":     {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform"},
 	"inspect/menagerie":       {"inspect/space", "inspect/rig", "inspect/lamplighter"},
