@@ -12,12 +12,13 @@ const StandardGravity = 9.80665
 // Free is the sag of what has no stiffness of its own.
 const Free = 90.0
 
-// settled is what is left of a swing when it counts as settled: 5 %, as is usual in the theory
-// of control (2 % is the other usual one).
-const settled = 0.05
-
-// criticalTime is ωt at which a critically damped swing is down to that: (1 + x)·e^−x = 0.05.
-const criticalTime = 4.743864518
+// A swing counts as settled when it is down to 5 %, as is usual in the theory of control (2 % is
+// the other usual one): it fades by e^(−drag·t/2), so drag·t/2 = ln 20. A critically damped one
+// is there where (1 + ωt)·e^(−ωt) = 0.05.
+const (
+	fadedTime    = 2.995732273553991
+	criticalTime = 4.743864518
+)
 
 // Dials are what a person sets.
 type Dials struct {
@@ -88,9 +89,9 @@ func (c *Chains) trees(d Dials) (out []*tree) {
 			}
 			t.arm, t.stiff, t.weigh = append(t.arm, arm), append(t.stiff, stiff), append(t.weigh, w)
 		}
-		t.drag = min(-2*math.Log(settled)/d.Settle, 2*t.slowest(c, d))
-		if t.slowest(c, d) == 0 {
-			t.drag = -2 * math.Log(settled) / d.Settle
+		t.drag = 2 * fadedTime / d.Settle
+		if w := t.slowest(c, d); w > 0 {
+			t.drag = min(t.drag, 2*w)
 		}
 	}
 	return out
