@@ -78,31 +78,24 @@ func (w *Windings) gather(k, lo, hi, depth int) (sum float64) {
 // At answers the winding number at a point, within 0.02.
 func (w *Windings) At(p space.Vec) float64 {
 	t := w.s.tree
-	if len(t.id) == 0 {
-		return 0
-	}
-	type step struct{ k, lo, hi int }
-	var stack [80]step
-	stack[0] = step{0, 0, len(t.id)}
-	top, leaves, sum := 1, 1<<t.depth-1, 0.0
-	for top > 0 {
-		top--
-		n := stack[top]
+	sum := 0.0
+	var d descent
+	d.begin(t)
+	for d.more() {
+		n := d.take()
 		s := &w.sheet[n.k]
-		d := s.middle.Sub(p)
-		square := d.Dot(d)
+		way := s.middle.Sub(p)
+		square := way.Dot(way)
 		switch {
 		case square > farOff*farOff*s.reach*s.reach:
-			sum += s.area.Dot(d) / (square * math.Sqrt(square))
-		case n.k >= leaves:
+			sum += s.area.Dot(way) / (square * math.Sqrt(square))
+		case d.isLeaf(n):
 			for _, id := range t.id[n.lo:n.hi] {
 				a, b, c := w.corners(id)
 				sum += solidAngle(a.Sub(p), b.Sub(p), c.Sub(p))
 			}
 		default:
-			mid := int(uint(n.lo+n.hi) / 2)
-			stack[top], stack[top+1] = step{2*n.k + 1, n.lo, mid}, step{2*n.k + 2, mid, n.hi}
-			top += 2
+			d.put(n.halves())
 		}
 	}
 	return sum / (4 * math.Pi)

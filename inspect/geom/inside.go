@@ -23,24 +23,17 @@ func WatchedRays(points []float32, triangles []uint32, watch *Watch) Rays {
 // work bounds the triangles looked at; it is false when they did not suffice.
 func (r Rays) Cross(p space.Vec, work *int, visit func(triangle uint32, way int)) bool {
 	t := r.s.tree
-	if len(t.id) == 0 {
-		return true
-	}
-	type step struct{ k, lo, hi int }
-	var stack [80]step
-	stack[0] = step{0, 0, len(t.id)}
-	top, leaves := 1, 1<<t.depth-1
-	for top > 0 {
-		top--
-		n := stack[top]
-		b := t.boxes[6*n.k : 6*n.k+6 : 6*n.k+6]
+	var d descent
+	d.begin(t)
+	for d.more() {
+		n := d.take()
+		b := t.box(n.k)
 		if float64(b[3]) < p[0] || float64(b[1]) > p[1] || float64(b[4]) < p[1] || float64(b[2]) > p[2] || float64(b[5]) < p[2] {
 			continue
 		}
-		if n.k < leaves {
-			mid := int(uint(n.lo+n.hi) / 2)
-			stack[top], stack[top+1] = step{2*n.k + 2, mid, n.hi}, step{2*n.k + 1, n.lo, mid}
-			top += 2
+		if !d.isLeaf(n) {
+			left, right := n.halves()
+			d.put(right, left)
 			continue
 		}
 		for i := n.lo; i < n.hi; i++ {

@@ -69,16 +69,11 @@ func (s *Slicer) isAbove(p Plane, v uint32) bool {
 // near answers the triangles in boxes that the plane cuts, in rising order.
 func (s *Slicer) near(p Plane) (out []uint32) {
 	t := s.tree.tree
-	if len(t.id) == 0 {
-		return nil
-	}
-	type step struct{ k, lo, hi int }
-	stack := []step{{0, 0, len(t.id)}}
-	leaves := 1<<t.depth - 1
-	for len(stack) > 0 {
-		n := stack[len(stack)-1]
-		stack = stack[:len(stack)-1]
-		b := t.boxes[6*n.k : 6*n.k+6 : 6*n.k+6]
+	var d descent
+	d.begin(t)
+	for d.more() {
+		n := d.take()
+		b := t.box(n.k)
 		lo, hi := 0.0, 0.0
 		for c := range 3 {
 			x, y := p.Normal[c]*float64(b[c]), p.Normal[c]*float64(b[c+3])
@@ -89,12 +84,11 @@ func (s *Slicer) near(p Plane) (out []uint32) {
 		if lo > p.Offset+slack || hi < p.Offset-slack {
 			continue
 		}
-		if n.k >= leaves {
+		if d.isLeaf(n) {
 			out = append(out, t.id[n.lo:n.hi]...)
 			continue
 		}
-		mid := int(uint(n.lo+n.hi) / 2)
-		stack = append(stack, step{2*n.k + 1, n.lo, mid}, step{2*n.k + 2, mid, n.hi})
+		d.put(n.halves())
 	}
 	slices.Sort(out)
 	return out

@@ -11,25 +11,18 @@ import (
 // count for every triangle they are of; triangles seen edge on, for none.
 func (s *Triangles) Pass(a, b space.Vec, visit func(triangle int, share float64) bool) {
 	t := s.tree
-	if len(t.id) == 0 {
-		return
-	}
 	way := b.Sub(a)
 	inverse := space.Vec{1 / way[0], 1 / way[1], 1 / way[2]}
-	type step struct{ k, lo, hi int }
-	var stack [80]step
-	stack[0] = step{0, 0, len(t.id)}
-	top, leaves := 1, 1<<t.depth-1
-	for top > 0 {
-		top--
-		n := stack[top]
-		if !meetsBox(t.boxes[6*n.k:6*n.k+6:6*n.k+6], a, inverse) {
+	var d descent
+	d.begin(t)
+	for d.more() {
+		n := d.take()
+		if !meetsBox(t.box(n.k), a, inverse) {
 			continue
 		}
-		if n.k < leaves {
-			mid := int(uint(n.lo+n.hi) / 2)
-			stack[top], stack[top+1] = step{2*n.k + 2, mid, n.hi}, step{2*n.k + 1, n.lo, mid}
-			top += 2
+		if !d.isLeaf(n) {
+			left, right := n.halves()
+			d.put(right, left)
 			continue
 		}
 		for i := n.lo; i < n.hi; i++ {

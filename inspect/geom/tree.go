@@ -213,24 +213,23 @@ func boxSquare(b []float32, x, y, z float32) float32 {
 // Within visits the places whose distance from x y z has at most that square, in the
 // order of the tree, until visit answers false. It answers whether it came to the end.
 func (t *Tree) Within(x, y, z, square float32, visit func(id uint32) bool) bool {
-	if len(t.id) == 0 {
-		return true
-	}
-	return t.visitWithin(0, 0, len(t.id), t.depth, [3]float32{x, y, z}, square, visit)
-}
-
-func (t *Tree) visitWithin(k, lo, hi, depth int, p [3]float32, square float32, visit func(id uint32) bool) bool {
-	if boxSquare(t.boxes[6*k:6*k+6:6*k+6], p[0], p[1], p[2]) > square {
-		return true
-	}
-	if depth > 0 {
-		mid := int(uint(lo+hi) / 2)
-		return t.visitWithin(2*k+1, lo, mid, depth-1, p, square, visit) && t.visitWithin(2*k+2, mid, hi, depth-1, p, square, visit)
-	}
-	for i := lo; i < hi; i++ {
-		dx, dy, dz := t.points[3*i]-p[0], t.points[3*i+1]-p[1], t.points[3*i+2]-p[2]
-		if dx*dx+dy*dy+dz*dz <= square && !visit(t.id[i]) {
-			return false
+	var d descent
+	d.begin(t)
+	for d.more() {
+		n := d.take()
+		if boxSquare(t.box(n.k), x, y, z) > square {
+			continue
+		}
+		if !d.isLeaf(n) {
+			left, right := n.halves()
+			d.put(right, left)
+			continue
+		}
+		for i := n.lo; i < n.hi; i++ {
+			dx, dy, dz := t.points[3*i]-x, t.points[3*i+1]-y, t.points[3*i+2]-z
+			if dx*dx+dy*dy+dz*dz <= square && !visit(t.id[i]) {
+				return false
+			}
 		}
 	}
 	return true

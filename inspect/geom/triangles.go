@@ -78,26 +78,20 @@ func (s *Triangles) Closest(p space.Vec, limit float64) (hit Hit, ok bool) {
 // is left.
 func (s *Triangles) ClosestWithin(p space.Vec, limit float64, work *int) (hit Hit, ok bool) {
 	t := s.tree
-	if len(t.id) == 0 {
-		return hit, false
-	}
 	best := limit * limit
-	type step struct{ k, lo, hi int }
-	var stack [80]step
-	stack[0] = step{0, 0, len(t.id)}
-	top, leaves := 1, 1<<t.depth-1
-	for top > 0 {
-		top--
-		n := stack[top]
+	var d descent
+	d.begin(t)
+	for d.more() {
+		n := d.take()
 		if *work--; *work < 0 {
 			return hit, false
 		}
 		// Boxes are exact; the distance to one is worked out in float64, so that
 		// nothing at the limit is lost by rounding.
-		if boxSquare64(t.boxes[6*n.k:6*n.k+6], p) > best {
+		if boxSquare64(t.box(n.k), p) > best {
 			continue
 		}
-		if n.k >= leaves {
+		if d.isLeaf(n) {
 			if *work -= n.hi - n.lo; *work < 0 {
 				return hit, false
 			}
@@ -106,21 +100,19 @@ func (s *Triangles) ClosestWithin(p space.Vec, limit float64, work *int) (hit Hi
 				a, b, c := space.At(s.points, s.triangles[3*id]), space.At(s.points, s.triangles[3*id+1]), space.At(s.points, s.triangles[3*id+2])
 				u := closestOnTriangle(p, a, b, c)
 				q := space.Vec{u[0]*a[0] + u[1]*b[0] + u[2]*c[0], u[0]*a[1] + u[1]*b[1] + u[2]*c[1], u[0]*a[2] + u[1]*b[2] + u[2]*c[2]}
-				d := p.Sub(q)
-				if square := d.Dot(d); square < best || square == best && (!ok || int(id) < hit.Triangle) {
+				way := p.Sub(q)
+				if square := way.Dot(way); square < best || square == best && (!ok || int(id) < hit.Triangle) {
 					best, ok = square, true
 					hit = Hit{int(id), u, q, math.Sqrt(square)}
 				}
 			}
 			continue
 		}
-		mid := int(uint(n.lo+n.hi) / 2)
-		l, r := step{2*n.k + 1, n.lo, mid}, step{2*n.k + 2, mid, n.hi}
-		if boxSquare64(t.boxes[6*l.k:6*l.k+6], p) > boxSquare64(t.boxes[6*r.k:6*r.k+6], p) {
-			l, r = r, l
+		near, far := n.halves()
+		if boxSquare64(t.box(near.k), p) > boxSquare64(t.box(far.k), p) {
+			near, far = far, near
 		}
-		stack[top], stack[top+1] = r, l
-		top += 2
+		d.put(far, near)
 	}
 	return hit, ok
 }
