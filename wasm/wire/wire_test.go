@@ -35,7 +35,7 @@ type tree struct {
 	Counts map[string]int `json:"counts" wire:"null"`
 	None   []int          `json:"none" wire:"null"`
 	Any    any            `json:"any" wire:"number | string"`
-	Eight  bool           `json:"8_bit"`
+	Eight  bool           `json:"8_bit,omitempty"`
 }
 
 type crossed struct {
@@ -58,7 +58,7 @@ func TestPrint(t *testing.T) {
 	var b strings.Builder
 	all.Print(&b)
 	for _, want := range []string{
-		"    id: number;\n", "    leaves: WireLeaf[];\n", "    names?: (string | null)[];\n", "    leaf?: WireLeaf;\n", "    bare?: string;\n", "    counts: Record<string, number> | null;\n", "    none: number[] | null;\n", "    any: number | string;\n", "    \"8_bit\": boolean;\n",
+		"    id: number;\n", "    leaves: WireLeaf[];\n", "    names?: (string | null)[];\n", "    leaf?: WireLeaf;\n", "    bare?: string;\n", "    counts: Record<string, number> | null;\n", "    none: number[] | null;\n", "    any: number | string;\n", "    \"8_bit\"?: boolean;\n",
 		"  interface WireLeaf {\n", "    /** null: none */\n    name: string | null;\n", "    unit: string;\n", "    at: [number, number, number];\n", "    bins: number[];\n", "    maybe: number | null;\n", "    kind: 'a' | 'b';\n",
 		"    drawMS: number;\n", "  /** leaf has what crosses in all its kinds. */\n",
 	} {
