@@ -45,6 +45,7 @@ declare namespace Wire {
     suggest: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
     handOver: { ask: AskHandOver; ends: Parcel & { kind: 'handed' } & { bytes: ArrayBuffer }; document: null };
     report: { ask: AskReport; ends: Parcel & { kind: 'reported' } & { bytes: ArrayBuffer }; document: null };
+    compare: { ask: AskCompare; ends: Document & { kind: 'compared' }; document: CompareReport };
     place: { ask: AskPlace; ends: Parcel & { kind: 'placed' } & { bytes: ArrayBuffer }; document: null };
     second: { ask: AskNothing; ends: Document & { kind: 'second' }; document: SecondDocument };
     match: { ask: AskMatch; ends: Document & { kind: 'match' }; document: MatchDocument };
@@ -61,7 +62,7 @@ declare namespace Wire {
   /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). step is a receipt told while suggested mends are tried, mended the facts of the figure with the kept mends, before its slip. */
   interface Document {
     id: number;
-    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'receipt' | 'step' | 'mended';
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'receipt' | 'step' | 'mended' | 'compared';
     json: string;
   }
 
@@ -2340,6 +2341,54 @@ declare namespace Wire {
   interface AskReport {
     /** stands on the report; "": none does */
     date: string;
+  }
+
+  /** AskCompare sets an older examination beside that of the open figure. */
+  interface AskCompare {
+    /** the document that was told of it */
+    before: string;
+  }
+
+  /** Report is what changed from the old to the new side. */
+  interface CompareReport {
+    old: string;
+    new: string;
+    says: string;
+    gone: CompareFinding[];
+    /** of the new side, without a partner in the old */
+    fresh: CompareFinding[];
+    worse: ComparePair[];
+    better: ComparePair[];
+    same: ComparePair[];
+    /** of the file itself, those that differ as they are said as they are said */
+    counts: CompareChange[];
+    /** stations that did not run on one side: nothing is told of what they find */
+    unknown: string[];
+  }
+
+  /** Finding is a finding of one side. */
+  interface CompareFinding {
+    number: number;
+    id: string;
+    grade: string;
+    title: string;
+    subject: string;
+    /** its first measure in words; "": it has none */
+    says: string;
+    figure: string | null;
+  }
+
+  /** Pair is one finding on both sides. */
+  interface ComparePair {
+    was: CompareFinding;
+    is: CompareFinding;
+  }
+
+  /** Change is one figure of the file, in words. */
+  interface CompareChange {
+    name: string;
+    was: string;
+    is: string;
   }
 
   /** AskPlace wants a picture of a finding's place, as PNG. */

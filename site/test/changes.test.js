@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { compare } from '../js/talk/changes.js';
+import { compare, sameFigure, since } from '../js/talk/changes.js';
 
 const f = (number, id, subject, v, grade = 'flaw') => ({
   number,
@@ -26,3 +26,23 @@ test('the same file again: nothing changed', () => {
 });
 
 test('a better grade is a change', () => assert.equal(compare([f(1, 'a', 's', 1, 'stop')], [f(1, 'a', 's', 1, 'note')]).moved, 1));
+
+test('what changed since stands in the rows of what is new, worse or better', () => {
+  const one = (number, says, grade = 'flaw') => ({ number, id: 'a/x', grade, title: 'x', subject: 's', says, figure: null });
+  const report = { old: 'a', new: 'a', says: '', gone: [one(9, '9')], fresh: [one(1, '1')], worse: [{ was: one(4, '4 m'), is: one(2, '5 m') }], better: [{ was: one(5, '', 'stop'), is: one(3, '') }], same: [{ was: one(6, '6'), is: one(6, '6') }], counts: [], unknown: [] };
+  assert.deepEqual([...since(report).of], [[1, 'new'], [2, 'was 4 m'], [3, 'was stop']]);
+});
+
+test('the same figure bears the joints of the one before, most of them', () => {
+  const of = (...names) => ({ joints: names.map((name, node) => ({ node, name })) });
+  for (const [a, b, want] of [
+    [of('hips', 'spine'), of('hips', 'spine', 'chest', 'neck'), true],
+    [of('hips', 'a', 'b', 'c'), of('hips', 'x', 'y', 'z'), false],
+    [of('hips', 'a'), of('hips', 'x'), true],
+    [of('a', 'b', 'c'), of('a', 'y', 'z'), false],
+    [of(), of(), true],
+    [of(), of('hips'), false],
+    [of('hips'), of(), false],
+  ])
+    assert.equal(sameFigure(a, b), want);
+});

@@ -119,6 +119,11 @@ type AskPlace struct {
 	Night  bool `js:"night"`
 }
 
+// AskCompare sets an older examination beside that of the open figure.
+type AskCompare struct {
+	Before string `js:"before"` // the document that was told of it
+}
+
 // AskRow examines the files beside it for a line-up; without files it is the row of the
 // open figure.
 type AskRow struct {

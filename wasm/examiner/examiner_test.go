@@ -66,6 +66,8 @@ type asked struct {
 	Width  int
 	Height int
 	Night  bool
+
+	Before string
 }
 
 // ask asks, and holds that exactly one message ends it, the last.

@@ -11,6 +11,7 @@ import (
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/carry"
+	"rigloupe/inspect/compare"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lineup"
 	"rigloupe/inspect/match"
@@ -66,6 +67,7 @@ func questions() []question {
 		about[bridge.AskNothing, bridge.Document]("suggest", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).suggest),
 		about[bridge.AskHandOver, bridge.Parcel]("handOver", "handed", true, text, (*examiner).handOver),
 		about[bridge.AskReport, bridge.Parcel]("report", "reported", true, text, (*examiner).report),
+		about[bridge.AskCompare, bridge.Document]("compare", "compared", true, reflect.TypeFor[compare.Report](), (*examiner).compare),
 		about[bridge.AskPlace, bridge.Parcel]("place", "placed", true, text, (*examiner).place),
 		about[bridge.AskNothing, bridge.Document]("second", "second", true, reflect.TypeFor[secondDocument](), (*examiner).second),
 		about[bridge.AskMatch, bridge.Document]("match", "match", true, reflect.TypeFor[match.Document](), (*examiner).match),

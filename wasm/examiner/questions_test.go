@@ -133,6 +133,16 @@ func TestBothDriversAnswerAlike(t *testing.T) {
 	run("examine", "lamp.glb", "--report", "r.html", "--date", "24 December 2026", "--fail-on", "never")
 	p.ask(ctx, asked{Kind: "report", Date: "24 December 2026"}, []gltfio.File{lamp()})
 	same("a report", string(p.parcels["reported"]), string(file("r.html")))
+	was := run("examine", "--json", "lamp.glb")
+	put("old.json", []byte(was))
+	run("sample", "--out", "newer.glb", "--pose", "A", "--names", "snake", "--vertices", "6000", "--fault", "binding/stray-island")
+	text(asked{Kind: "examine"}, gltfio.File{Name: "newer.glb", Data: file("newer.glb")})
+	same("what changed since", text(asked{Kind: "compare", Before: was}), run("compare", "--json", "old.json", "newer.glb"))
+	p.ask(ctx, asked{Kind: "compare", Before: "{}"}, nil)
+	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "older examination") {
+		t.Errorf("%+v", r)
+	}
+	text(asked{Kind: "examine"}, lamp())
 	node := -1
 	for i := range p.result.Exam.Rig.Nodes {
 		if p.result.Exam.Rig.Nodes[i].Name == "left_chain_1" {

@@ -1,40 +1,54 @@
 import { h, mark } from '../base/dom.js';
-import { desk } from '../state/desk.js';
-import { measured, some } from '../base/words.js';
+import { choose, desk } from '../state/desk.js';
 
-/** Under the ledger's head, after the file was read again. @param {() => void} fill */
+/** At the head of the ledger, after the file or a newer one of its name was read: what changed, numbers side by side. @param {() => void} fill */
 export function changesStrip(fill) {
-  const c = desk.changes;
+  const c = desk.changes?.report;
   if (!c) return null;
-  const words =
-    [c.gone.length > 0 && `${c.gone.length} gone`, c.fresh > 0 && `${c.fresh} new`, c.moved > 0 && `${c.moved} changed`].filter(Boolean).join(', ') ||
-    'nothing changed';
+  const rows = [
+    ...c.fresh.map((f) => line('new', f, null)),
+    ...c.worse.map((p) => line('worse', p.is, p.was)),
+    ...c.better.map((p) => line('better', p.is, p.was)),
+    ...c.gone.map((f) => line('gone', f, f)),
+    ...c.counts.map((n) => h('tr', {}, h('th', { scope: 'row' }, n.name), h('td', {}, n.was), h('td', {}, n.is))),
+  ];
   return h(
-    'div',
-    { class: 'changes' },
+    'section',
+    { class: 'changes', 'aria-label': 'Since the last reading' },
     h(
       'header',
       {},
-      h('p', {}, h('b', {}, 'Since the last reading: '), words),
-      h(
-        'button',
-        {
-          class: 'text',
-          type: 'button',
-          'data-focus': 'seen',
-          click: () => {
-            desk.changes = null;
-            fill();
-          },
-        },
-        'Seen',
-      ),
+      h('p', {}, h('b', {}, 'Since the last reading: '), c.says),
+      h('button', { class: 'text', type: 'button', 'data-focus': 'seen', click: () => { desk.changes = null; fill(); } }, 'Seen'),
     ),
-    c.gone.length > 0 &&
+    rows.length > 0 &&
       h(
-        'ul',
-        { 'aria-label': some(c.gone.length, 'finding that is gone', 'findings that are gone') },
-        ...c.gone.map((f) => h('li', {}, h('span', {}, mark(f.grade), ' gone: ', f.title), h('span', {}, measured(f.measures[0])))),
+        'table',
+        {},
+        h('thead', {}, h('tr', {}, h('th', { scope: 'col' }, 'what changed'), h('th', { scope: 'col' }, 'was'), h('th', { scope: 'col' }, 'is'))),
+        h('tbody', {}, ...rows),
       ),
+    c.unknown.length > 0 && h('p', {}, `Nothing is told of ${c.unknown.join(', ')}: not looked at on one side.`),
   );
 }
+
+/** @param {'new'|'worse'|'better'|'gone'} how @param {Wire.CompareFinding} f @param {Wire.CompareFinding|null} was */
+const line = (how, f, was) =>
+  h(
+    'tr',
+    { 'data-change': how },
+    h(
+      'th',
+      { scope: 'row' },
+      mark(f.grade),
+      h('span', { class: 'how' }, ` ${how} `),
+      how === 'gone'
+        ? h('s', {}, f.title)
+        : h('button', { class: 'text', type: 'button', 'data-focus': `since-${f.number}`, 'data-tip': f.subject || null, click: () => choose({ kind: 'finding', number: f.number }, { turn: true }) }, `${f.number} ${f.title}`),
+    ),
+    h('td', {}, was ? said(was) : '–'),
+    h('td', {}, how === 'gone' ? '–' : said(f)),
+  );
+
+/** @param {Wire.CompareFinding} f */
+const said = (f) => f.says || f.grade;

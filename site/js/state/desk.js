@@ -31,7 +31,7 @@ export const desk = {
   /** clips carried over from a second file: they stand behind the figure's own @type {import('./types.js').Clip[]} */ carried: [],
   /** the part of the window that the figure is fitted into: widths of the bars at top, right, bottom, left; of which window width */ free: { inset: [0, 0, 0, 0], width: 1 },
   /** what the kept mends changed in the findings @type {{gone: import('./types.js').Finding[], hidden: string[], of: Map<number, string>}|null} */ mended: null,
-  /** what the findings were before the file was read again @type {import('../talk/changes.js').Changes|null} */ changes: null,
+  /** what changed since the figure was read before @type {import('../talk/changes.js').Since|null} */ changes: null,
 };
 
 const news = new EventTarget();

@@ -1,7 +1,7 @@
 import { give, lighten, paintPictures, startExaminer, stopPainting } from '../programs/shell.js';
 import { memory } from '../programs/keep.js';
 import { wordsOf } from './ask.js';
-import { compare } from './changes.js';
+import { sameFigure, since } from './changes.js';
 import { choose, desk, on, show, tell } from '../state/desk.js';
 import { ROUTE, blank, readCatalogue, readFigure, restate } from './figure.js';
 import { again, asideWords, sort } from './files.js';
@@ -33,7 +33,23 @@ export async function open(dropped, adds) {
   const aside = asideWords(sorted);
   if (aside) tell('say', aside);
   if (!sorted.figure || !(await its.mayLeave())) return;
-  await examine([sorted.figure, ...sorted.sides], { aside });
+  const before = newer(sorted.figure.name) && desk.figure ? { doc: desk.figure.doc, json: desk.figure.json, again: false } : null;
+  await examine([sorted.figure, ...sorted.sides], { aside, before });
+}
+
+/** A file of this name is a newer one of the figure that lies on the desk, examined. @param {string} name */
+export const newer = (name) => desk.phase === 'done' && its.held.length > 0 && its.held[0].name === name && its.mended === '';
+
+/** What changed since the figure was read before, once all of it is examined. @param {Talk} talk */
+async function changed(talk) {
+  const { before, worker } = talk;
+  talk.before = null;
+  if (!before || !desk.figure || before.doc.checks.length === 0 || !sameFigure(before.doc, desk.figure.doc)) return;
+  const m = await worker?.ask('compare', { before: before.json });
+  if (m?.kind !== 'compared' || its.examiner !== worker || its.mended !== '') return;
+  desk.changes = since(JSON.parse(m.json));
+  tell('figure');
+  tell('say', `Since the last reading: ${desk.changes.report.says}`);
 }
 
 /** Files that are sorted already: the figure first. @param {Source[]} files */
@@ -45,7 +61,7 @@ export async function openFiles(files) {
 export async function reread() {
   if (its.held.length === 0 || !desk.figure) return;
   if (!(await its.mayLeave())) return;
-  const before = desk.figure.findings;
+  const before = { doc: desk.figure.doc, json: desk.figure.json, again: true };
   const files = await again(its.held).catch(() => null);
   if (!files) return tell('say', 'The browser no longer lets this file be read. Open it again.');
   await examine(files, { before });
@@ -73,7 +89,8 @@ async function examine(files, how) {
 /** The limits changed in the page, for the examiner. */
 export const limitsText = () => (Object.keys(desk.limits).length > 0 ? JSON.stringify(desk.limits) : '');
 
-/** @typedef {{aside?: string, files?: Source[], before?: import('../state/types.js').Finding[]|null}} How aside: what was left aside; before: the findings when the file is read again */
+/** @typedef {{aside?: string, files?: Source[], before?: Before|null}} How aside: what was left aside; before: what lay on the desk when the file is read again, or a newer one of its name */
+/** @typedef {{doc: Wire.Examination, json: string, again: boolean}} Before again: it is the same file, so the view stays */
 
 /**
  * One examination from the first question to the last answer. What lies on the desk stays, and answers, until there is
@@ -89,7 +106,7 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
   else if (memory().examiner > BESIDE) dismiss();
   its.tried = files;
   /** @type {Talk} */
-  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: before === null, left: [], pictures: [], queue: () => {}, worker: null, files, built: null, before };
+  const talk = { name, turn: mine, started: performance.now(), heard: performance.now(), now: '', json: '', fresh: true, over: false, plainer: !before?.again, left: [], pictures: [], queue: () => {}, worker: null, files, built: null, before };
   talk.queue = inTurns((m, later) => take(talk, m, later));
   its.talking = talk;
   tell('begin', { name, aside });
@@ -121,8 +138,8 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
 }
 
 /**
- * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('../programs/painter.js').Encoded[], queue: (m: Message|After) => void, worker: import('../programs/examiner.js').Examiner|null, files: Source[], built: {name: string, bytes: ArrayBuffer}|null, before: import('../state/types.js').Finding[]|null}} Talk
- * before: the findings when the file is read again; built: the sample's own file; left: what no picture shows; pictures: encoded; heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
+ * @typedef {{name: string, turn: number, started: number, heard: number, now: string, json: string, fresh: boolean, over: boolean, plainer: boolean, left: string[], pictures: import('../programs/painter.js').Encoded[], queue: (m: Message|After) => void, worker: import('../programs/examiner.js').Examiner|null, files: Source[], built: {name: string, bytes: ArrayBuffer}|null, before: Before|null}} Talk
+ * before: what lay on the desk when the file is read again, or a newer one of its name; built: the sample's own file; left: what no picture shows; pictures: encoded; heard: when the last message came; now: the station at work; json: of the last document; fresh: nothing of it is shown yet
  */
 
 /** A message as it comes: what may wait its turn does. @param {Talk} talk @param {Message} m */
@@ -212,7 +229,10 @@ async function take(talk, m, later) {
       if (talk.turn !== its.turn) return;
       tell('phase');
       if (m.stopped) tell('stopped', true);
-      else tell('done', { ms: m.ms });
+      else {
+        tell('done', { ms: m.ms });
+        changed(talk);
+      }
       break;
     case 'refused':
       refused(talk, m);
@@ -263,7 +283,7 @@ function fresh(talk) {
   its.coming = null;
   its.held = talk.files;
   its.built = talk.built;
-  const same = talk.before !== null;
+  const same = Boolean(talk.before?.again);
   desk.changes = desk.mended = null;
   its.parcels = new Map();
   its.mended = '';
@@ -297,10 +317,6 @@ async function place(talk, json, running) {
   if (talk.turn !== its.turn || !doc) return;
   talk.json = json;
   desk.figure = readFigure(json, doc, desk.catalogue, { running, now: talk.now });
-  if (!running && talk.before) {
-    desk.changes = compare(talk.before, desk.figure.findings);
-    talk.before = null;
-  }
   const c = desk.chosen;
   if (
     (c.kind === 'finding' && c.number > desk.figure.findings.length) ||
