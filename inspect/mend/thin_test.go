@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"rigloupe/inspect"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 )
@@ -142,11 +143,29 @@ func TestThinCorpus(t *testing.T) {
 			if float64(after) > row.share*float64(before) {
 				t.Errorf("%d of %d keys stay", after, before)
 			}
+			// A clip that was thinned is no damaged clip: nothing is found in it that was not there.
+			was, is := motionOf(t, s), motionOf(t, x.After)
+			for id, seen := range is {
+				if seen.grade > was[id].grade {
+					t.Errorf("%s is planted: %s, %s", id, seen.Grade, seen.Name)
+				}
+			}
 			if len(x.After.Rig.Clips) != len(s.Rig.Clips) {
 				t.Errorf("%d clips of %d are left", len(x.After.Rig.Clips), len(s.Rig.Clips))
 			}
 		})
 	}
+}
+
+// motionOf is how the checks of clips end.
+func motionOf(t *testing.T, s *State) map[string]Seen {
+	t.Helper()
+	r, err := inspect.Examine(t.Context(), s.Rig, inspect.Options{Only: []string{"motion"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, by := seen(r)
+	return by
 }
 
 func TestThinRefuses(t *testing.T) {

@@ -103,7 +103,8 @@ func (f *figure) missing(holes []hole, k *keyed, s *series, baked bool) []hole {
 			continue
 		}
 		held := s.place(i+1).Len() < gapHeld*bow
-		if held && (uneven || s.jolt(i, usual) < gapJolt) {
+		// Before its first movement and after its last a joint holds, however it stops.
+		if held && (i == 0 || i+2 == n || uneven || s.jolt(i, usual) < gapJolt) {
 			continue
 		}
 		holes = append(holes, hole{k.node, s.time(i), s.time(i + 1), usual, held})

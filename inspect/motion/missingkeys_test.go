@@ -56,6 +56,9 @@ func TestMissingKeys(t *testing.T) {
 		}, 0, 0},
 		{"a pose held from one step to the next, kept as two keys", func(r *rig.Rig) { holdForearm(r, 0) }, 0, 0},
 		{"the same, but the joint comes a fifth of the bow farther", func(r *rig.Rig) { holdForearm(r, 2) }, 10.0 / 30, forearm},
+		{"a pose that two joints hold to the end, however they stop", func(r *rig.Rig) { holdBoth(r, 50, 72) }, 0, 0},
+		{"from the start, until they leap off", func(r *rig.Rig) { holdBoth(r, 0, 20) }, 0, 0},
+		{"two joints that stop at once and go on at once", func(r *rig.Rig) { holdBoth(r, 40, 60) }, 20.0 / 30, forearm},
 		{"keys set by hand, now close, now far", func(r *rig.Rig) {
 			ch := turning(r, 1, forearm)
 			keep := []int{0, 4, 9, 11, 18, 20, 27, 36, 38, 47, 50, 62, 72}
@@ -104,6 +107,25 @@ func holdForearm(r *rig.Rig, degrees float64) {
 		}
 	}
 	cutKeys(r, 1, lamplighter.Node("lowerArm_L"), 30, 40)
+}
+
+// holdBoth turns both forearms ever faster, lets them hold a pose between two keys and
+// leaves the keys there out.
+func holdBoth(r *rig.Rig, from, to int) {
+	for _, name := range []string{"lowerArm_L", "lowerArm_R"} {
+		ch := turning(r, 1, lamplighter.Node(name))
+		step, at := 4.0, 0.0
+		for k := range ch.Times {
+			if k <= from || k > to {
+				step += 0.1
+				at += step
+			}
+			for x, v := range about(0, 0, 1, at) {
+				ch.Values[4*k+x] = v
+			}
+		}
+		cutKeys(r, 1, lamplighter.Node(name), from, to)
+	}
 }
 
 func turning(r *rig.Rig, clip int, n rig.Node) *rig.Channel {

@@ -284,7 +284,7 @@ func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, 
 			}
 			alone := func(d float64) bool { return f.othersKeep(c, keys, k, s.time(i), s.time(last), loneOthers*d) }
 			d := s.strays(i, last, alone)
-			if !(d >= least) || !s.inWorld(f.locals, i, last, d, func() bool { return alone(d) }) {
+			if !(d >= least) || !s.inWorld(f.locals, i, last, d, func() bool { return alone(d) }) || !f.straysFramed(c, keys, s, i, last, least, alone) {
 				continue
 			}
 			clip.Stray += last - i + 1

@@ -146,12 +146,38 @@ func TestStrayKeyLimits(t *testing.T) {
 			c.Channels = append(c.Channels, ch)
 		}
 	}
+	// leap takes the hips out by 3.2 % of the height in one frame and back in some; keys that
+	// the straight way gives are left out, or all are there.
+	leap := func(back int, thinned bool) func(*rig.Rig) {
+		return func(r *rig.Rig) {
+			n := lamplighter.Node("hips")
+			c, at := &r.Clips[1], r.Nodes[n].T
+			ch := rig.Channel{Node: n, Path: rig.Translation, Width: 3}
+			for k := range 73 {
+				share := 0.0
+				if k >= 30 && k < 30+back {
+					share = 1 - float64(k-30)/float64(back)
+				}
+				if corner := k == 0 || k == 29 || k == 30 || k == 30+back || k == 72; thinned && !corner {
+					continue
+				}
+				ch.Times = append(ch.Times, float32(k)/30)
+				ch.Values = append(ch.Values, float32(at[0]), float32(at[1]+share*0.032*newFigure(exam.New(base)).height), float32(at[2]))
+			}
+			c.Channels = append(c.Channels, ch)
+		}
+	}
 	for _, row := range []struct {
 		name  string
 		plant func(*rig.Rig)
 		grade check.Grade
 		size  float64
 	}{
+		{"out in a frame and back in two", leap(2, false), 0, 0},
+		{"the same without the keys on the straight way", leap(2, true), 0, 0},
+		{"back in three", leap(3, true), 0, 0},
+		{"back in one", leap(1, false), check.Note, 0.032},
+		{"back in one, without the keys on the straight way", leap(1, true), check.Note, 0.032},
 		{"14° in a still part", turn("head", 4, 4, 14), 0, 0},
 		{"16°", turn("head", 4, 4, 16), check.Note, 16},
 		{"24°", turn("head", 4, 4, 24), check.Note, 24},
