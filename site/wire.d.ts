@@ -2216,8 +2216,10 @@ declare namespace Wire {
     cleared: string[];
     /** found before and less now */
     shrunk: string[];
-    /** looked at and clear before, found now; or of a higher grade; or in more places; or a flaw in another place */
+    /** looked at and clear before, found now; or of a higher grade; or in more places; or a flaw in another place, or grown in its own */
     planted: string[];
+    /** of Planted: flaws that stand where they stood and are larger */
+    worse: string[];
     /** found now, and not looked at before or hidden behind its cause */
     revealed: string[];
     /** found before, not looked at now */

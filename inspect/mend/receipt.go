@@ -27,7 +27,8 @@ type Receipt struct {
 
 	Cleared  []string `json:"cleared"`  // found before, looked at and clear now
 	Shrunk   []string `json:"shrunk"`   // found before and less now
-	Planted  []string `json:"planted"`  // looked at and clear before, found now; or of a higher grade; or in more places; or a flaw in another place
+	Planted  []string `json:"planted"`  // looked at and clear before, found now; or of a higher grade; or in more places; or a flaw in another place, or grown in its own
+	Worse    []string `json:"worse"`    // of Planted: flaws that stand where they stood and are larger
 	Revealed []string `json:"revealed"` // found now, and not looked at before or hidden behind its cause
 	Hidden   []string `json:"hidden"`   // found before, not looked at now
 	Accepted []string `json:"accepted"` // of Planted, those a person insisted on
@@ -84,7 +85,7 @@ type MeasureOfMend struct {
 // whose planted findings the person insists on. A refused trial has a receipt, too.
 func (t *Trial) Prove(ctx context.Context, limits check.Overrides, accept []string) (*Receipt, error) {
 	r := &Receipt{Mend: t.Mend.ID, Title: t.Mend.Title, Parameters: t.Values, Checks: []Check{},
-		Cleared: []string{}, Shrunk: []string{}, Planted: []string{}, Revealed: []string{}, Hidden: []string{}, Accepted: []string{},
+		Cleared: []string{}, Shrunk: []string{}, Planted: []string{}, Worse: []string{}, Revealed: []string{}, Hidden: []string{}, Accepted: []string{},
 		Pointers: []string{}, Refused: []string{}, Says: []string{}, Measures: []MeasureOfMend{}}
 	r.Bytes.Rewritten = []int{}
 	if t.After == nil {
@@ -112,7 +113,8 @@ func (t *Trial) Prove(ctx context.Context, limits check.Overrides, accept []stri
 	r.Bytes = Bytes{c.Untouched, append([]int{}, c.Rewritten...), c.Added, c.Bytes, len(t.Before.Bytes), len(t.After.Bytes)}
 	r.Pointers = append(r.Pointers, c.Pointers...)
 	r.Moved = t.moved()
-	r.compare(before, after, t.work.uncovers, elsewhere(before, after, t.work.named))
+	moved, worse := setOff(before, after, t.work.named)
+	r.compare(before, after, t.work.uncovers, moved, worse)
 	r.judge(&t.Mend, accept)
 	return r, nil
 }
@@ -148,18 +150,20 @@ func finite(v float64) *float64 {
 }
 
 // compare fills in the checks and what became of each. moved are those with a flaw where
-// they had none before.
-func (r *Receipt) compare(before, after *inspect.Result, uncovered []string, moved map[string]bool) {
+// they had none before, worse those with a larger one where they had one.
+func (r *Receipt) compare(before, after *inspect.Result, uncovered []string, moved, worse map[string]bool) {
 	ids, was := seen(before)
 	_, is := seen(after)
 	for _, id := range ids {
 		a, b := was[id], is[id]
 		r.Checks = append(r.Checks, Check{id, a, b})
 		switch {
-		case b.grade > 0 && a.State == check.NotLookedAt.String(), b.grade > a.grade && (a.caused || slices.Contains(uncovered, id)):
+		case b.grade > 0 && a.State == check.NotLookedAt.String(), (b.grade > a.grade || worse[id]) && (a.caused || slices.Contains(uncovered, id)):
 			r.Revealed = append(r.Revealed, id)
 		case b.grade > a.grade, b.grade == a.grade && b.Places > a.Places, moved[id] && !a.caused:
 			r.Planted = append(r.Planted, id)
+		case worse[id]:
+			r.Planted, r.Worse = append(r.Planted, id), append(r.Worse, id)
 		case a.grade > 0 && b.State == check.NotLookedAt.String():
 			r.Hidden = append(r.Hidden, id)
 		case a.grade > 0 && b.grade == 0:
@@ -211,16 +215,45 @@ func (r *Receipt) judge(m *Mend, accept []string) {
 			bad = append(bad, id)
 		}
 	}
+	planted, worse := r.apart(bad)
 	switch {
 	case len(r.Pointers)+len(r.Bytes.Rewritten) == 0 && r.Bytes.Added == 0:
 		r.Why = "nothing changes"
-	case len(bad) > 0:
-		r.Why = "it plants " + strings.Join(bad, ", ")
+	case len(planted) > 0 && len(worse) > 0:
+		r.Why = "it plants " + strings.Join(planted, ", ") + " and makes worse " + strings.Join(worse, ", ")
+	case len(planted) > 0:
+		r.Why = "it plants " + strings.Join(planted, ", ")
+	case len(worse) > 0:
+		r.Why = "it makes worse " + strings.Join(worse, ", ")
 	case len(found) > 0 && len(better) == 0:
 		r.Why = "of what it aims at nothing clears: " + strings.Join(found, ", ")
 	default:
 		r.Kept = true
 	}
+}
+
+// apart parts checks that a step set off into those it planted and those it made worse.
+func (r *Receipt) apart(ids []string) (planted, worse []string) {
+	for _, id := range ids {
+		if slices.Contains(r.Worse, id) {
+			worse = append(worse, id)
+		} else {
+			planted = append(planted, id)
+		}
+	}
+	return planted, worse
+}
+
+// Outcome is checks that ended alike, with a word for it.
+type Outcome struct {
+	Word string
+	IDs  []string
+}
+
+// Outcomes are the checks that the step changed, each once, in the order they are told.
+func (r *Receipt) Outcomes() []Outcome {
+	planted, worse := r.apart(r.Planted)
+	return []Outcome{{"cleared", r.Cleared}, {"less", r.Shrunk}, {"planted", planted}, {"made worse", worse}, {"came to light", r.Revealed}, {"no longer looked at", r.Hidden}}
 }
 
 // JSON is the receipt on one line.
@@ -245,12 +278,9 @@ func (r *Receipt) Sentence() string {
 	if !r.Kept {
 		s = fmt.Sprintf("%s: not kept, %s", r.Title, r.Why)
 	}
-	for _, l := range []struct {
-		word string
-		ids  []string
-	}{{"cleared", r.Cleared}, {"less", r.Shrunk}, {"planted", r.Planted}, {"came to light", r.Revealed}, {"no longer looked at", r.Hidden}} {
-		if len(l.ids) > 0 {
-			s += fmt.Sprintf("; %s: %s", l.word, strings.Join(l.ids, ", "))
+	for _, o := range r.Outcomes() {
+		if len(o.IDs) > 0 {
+			s += fmt.Sprintf("; %s: %s", o.Word, strings.Join(o.IDs, ", "))
 		}
 	}
 	return s

@@ -88,6 +88,25 @@ func (s *Slip) stays() string {
 	return text + "; all of the description"
 }
 
+// insistedOn are the flaws that a step planted, or made worse, and no later one cleared: also
+// where as many stand as before, and elsewhere.
+func insistedOn(now *inspect.Result, kept []*Receipt) map[string]bool {
+	_, is := seen(now)
+	out := map[string]bool{}
+	for _, r := range kept {
+		for _, id := range r.Cleared {
+			delete(out, id)
+		}
+		for _, id := range r.Planted {
+			out[id] = r.after(id) >= check.Flaw
+		}
+	}
+	for id := range out {
+		out[id] = out[id] && is[id].grade >= check.Flaw
+	}
+	return out
+}
+
 // Sum is what became of the checks over steps that were kept, and that in words, counted by
 // findings: what went, but not what is no longer looked at, and what came by a mend.
 func Sum(before, now *inspect.Result, kept []*Receipt) (c Change, says string) {
@@ -96,7 +115,7 @@ func Sum(before, now *inspect.Result, kept []*Receipt) (c Change, says string) {
 		came, accepted = append(came, r.Revealed...), append(accepted, r.Accepted...)
 	}
 	r := &Receipt{}
-	r.compare(before, now, came, nil)
+	r.compare(before, now, came, insistedOn(now, kept), nil)
 	list := func(ids []string) []string { return append([]string{}, ids...) }
 	c = Change{list(r.Cleared), list(r.Shrunk), list(r.Planted), list(r.Revealed), list(r.Hidden), []string{}}
 	for _, id := range c.Planted {

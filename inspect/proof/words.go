@@ -112,19 +112,16 @@ func (w *writer) step(number int, why string, d *mend.Done, pictures []paper.Pic
 // changes is the table of the checks that a step changed.
 func (w *writer) changes(r *mend.Receipt) {
 	var rows [][]paper.Text
-	for _, l := range []struct {
-		word string
-		ids  []string
-	}{{"cleared", r.Cleared}, {"less", r.Shrunk}, {"planted", r.Planted}, {"came to light", r.Revealed}, {"no longer looked at", r.Hidden}} {
+	for _, l := range r.Outcomes() {
 		for i := range r.Checks {
 			c := &r.Checks[i]
-			if !slices.Contains(l.ids, c.ID) {
+			if !slices.Contains(l.IDs, c.ID) {
 				continue
 			}
 			title := paper.Words(w.titles[c.ID])
-			word := l.word
+			word := l.Word
 			switch {
-			case l.word == "cleared":
+			case l.Word == "cleared":
 				title = paper.Gone(title)
 			case slices.Contains(r.Accepted, c.ID):
 				word += ", insisted on"

@@ -13,8 +13,11 @@ export const titled = (words) => words.replace(/\b(intake|surface|skeleton|bindi
 /** Checks with the mark of their grade. @param {string[]} ids @param {(id: string) => string} gradeOf */
 const list = (ids, gradeOf) => h('ul', {}, ...ids.map((id) => h('li', {}, mark(gradeOf(id) || 'note'), h('span', { class: 'vh' }, `${GRADE[/** @type {keyof typeof GRADE} */ (gradeOf(id) || 'note')]}: `), titleOf(id))));
 
+/** What came by a mend: "2 planted, 1 made worse", '' where nothing did. @param {Wire.MendReceipt} r */
+export const ill = (r) => [r.planted.length > r.worse.length && `${r.planted.length - r.worse.length} planted`, r.worse.length > 0 && `${r.worse.length} made worse`].filter(Boolean).join(', ');
+
 /** The outcome in a line: "4 cleared · none planted". @param {Wire.MendReceipt} r */
-export const brief = (r) => `${r.cleared.length > 0 ? `${r.cleared.length} cleared` : r.shrunk.length > 0 ? `${r.shrunk.length} less` : 'nothing cleared'} · ${r.planted.length > 0 ? `${r.planted.length} planted` : 'none planted'}`;
+export const brief = (r) => `${r.cleared.length > 0 ? `${r.cleared.length} cleared` : r.shrunk.length > 0 ? `${r.shrunk.length} less` : 'nothing cleared'} · ${ill(r) || 'none planted'}`;
 
 /**
  * The table of a receipt.
@@ -29,7 +32,8 @@ export function receiptTable(told, instead = () => null) {
   const rows = [
     ['cleared', r.cleared, before, true],
     ['less', r.shrunk, after, false],
-    ['planted', r.planted, after, true],
+    ['planted', r.planted.filter((id) => !r.worse.includes(id)), after, true],
+    ['made worse', r.worse, after, false],
     ['came to light', r.revealed, after, false],
     ['no longer looked at', r.hidden, before, false],
   ];

@@ -5,7 +5,7 @@ import { rooms } from '../state/rooms.js';
 import { beginMending, changeSlip, stopMending, suggestMends } from '../talk/mend.js';
 import { some } from '../base/words.js';
 import { askHandOver } from './handover.js';
-import { receiptTable, receiptWords, titled } from './receipt.js';
+import { ill, receiptTable, receiptWords, titled } from './receipt.js';
 
 const its = rooms.mending;
 
@@ -175,7 +175,7 @@ function row(s, x, i) {
 }
 
 /** What a step did, short. @param {Wire.MendReceipt} r */
-const did = (r) => [r.cleared.length > 0 && `${r.cleared.length} cleared`, r.cleared.length === 0 && r.shrunk.length > 0 && `${r.shrunk.length} less`, r.planted.length > 0 && `${r.planted.length} planted`].filter(Boolean).join(', ');
+const did = (r) => [r.cleared.length > 0 && `${r.cleared.length} cleared`, r.cleared.length === 0 && r.shrunk.length > 0 && `${r.shrunk.length} less`, ill(r)].filter(Boolean).join(', ');
 
 /** The slip, to be put under the ledger's stations. */
 export function mountSlip() {
