@@ -32,6 +32,8 @@ var everyMend = []struct {
 	{id: "even", v: Values{"form": "draw", "from": "left"}},
 	{id: "even", v: Values{"form": "halve", "from": "left"}},
 	{id: "even", v: Values{"form": "weights", "from": "left"}},
+	{id: "fit"},
+	{id: "bind"},
 	{id: "clean", v: Values{"unbound": true, "strays": true, "cross": true, "seams": true, "faint": 0.02, "four": true}},
 	{id: "names", v: Values{"roles": true, "plain": true}, keeps: true, played: true},
 	{id: "rest", v: Values{"pose": "T"}, played: true},
@@ -277,11 +279,41 @@ func TestEveryMendOnDamage(t *testing.T) {
 				}
 				t.Logf("%v %s", m.v, receipt.Sentence())
 			}
+			// Without its skeleton, and with that which was fitted.
+			if row.doc == nil && rounds.Long() {
+				for _, x := range fitAndBind(t, r) {
+					if x.After == nil {
+						if why := x.Refused(); len(why) < 20 || !strings.HasSuffix(why, ".") {
+							t.Errorf("%s: refused without words: %q", x.Mend.ID, why)
+						}
+						t.Logf("without skeleton: %s: %s", x.Mend.ID, x.Refused())
+						continue
+					}
+					soundAfter(t, x, true, false, 1)
+					receipt := prove(t, x)
+					for _, id := range receipt.Planted {
+						if receipt.Kept && receipt.after(id) >= 2 {
+							t.Errorf("without skeleton: %s: kept, and it plants %s", x.Mend.ID, id)
+						}
+					}
+					t.Logf("without skeleton: %s", receipt.Sentence())
+				}
+			}
 			if done < 6 && rounds.Long() {
 				t.Errorf("%d of %d mends are done", done, len(everyMend))
 			}
 		})
 	}
+}
+
+// fitAndBind takes a figure's skeleton away, proposes another and binds to it.
+func fitAndBind(t *testing.T, r *rig.Rig) []*Trial {
+	t.Helper()
+	fit := try(t, ofRig(t, bare(r)), "fit", Values{"kind": "person", "points": map[string]string{"groin": "0 0.8 0"}})
+	if fit.After == nil {
+		return []*Trial{fit}
+	}
+	return []*Trial{fit, try(t, fit.After, "bind", nil)}
 }
 
 // soundAfter asks of a trial what holds of any.
