@@ -25,7 +25,7 @@ func aside(r *rig.Rig, metres float64) *rig.Rig {
 // is suggested clears it, plants nothing, and leaves the sound one as it is, bit by bit:
 // nodes, places, weights, binding and clips.
 func TestMendsOfTheRightFigure(t *testing.T) {
-	for _, id := range []string{"surface/near-coincident", "surface/lopsided", "binding/mirror-mismatch", "binding/unbound", "binding/sum-off", "binding/stray-island", "binding/cross-body",
+	for _, id := range []string{"surface/near-coincident", "surface/lopsided", "binding/unbound", "binding/sum-off", "binding/stray-island", "binding/cross-body",
 		"binding/split-seam", "binding/cut-to-four", "skeleton/rest-pose", "skeleton/loose-chain", "motion/dead-weight"} {
 		fault := planted(id)[0]
 		for _, first := range []bool{true, false} {
@@ -64,7 +64,13 @@ func TestMendsOfTheRightFigure(t *testing.T) {
 						if len(r.Planted) > 0 || !r.Kept {
 							t.Errorf("%v: %s", v, r.Sentence())
 						}
-						sameFigure(t, s.Rig, x.After.Rig, figures, at)
+						if m.ID == "thin" { // of all clips, whoever they are of
+							if d := surfaceShift(s.Rig, x.After.Rig); d > 1.8/17000 {
+								t.Errorf("the surface is %g m off", d)
+							}
+						} else {
+							sameFigure(t, s.Rig, x.After.Rig, figures, at)
+						}
 						return
 					}
 				}

@@ -76,6 +76,10 @@ func applyWeld(w *Work) error {
 			}
 		}
 	}
+	if x.sum.Seams+x.sum.Places > 0 {
+		// A patch that an open seam cut in two was counted in two halves.
+		w.Uncovers("binding/stray-island")
+	}
 	x.report()
 	return nil
 }
