@@ -7,6 +7,9 @@ import (
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/even"
+	"rigloupe/inspect/exam"
+	"rigloupe/inspect/original"
+	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 )
 
@@ -42,13 +45,15 @@ var makeEven = Mend{
 		}
 		return out
 	},
-	Aims: func(v Values) []string {
-		if v.Text("form") == "weights" {
-			return []string{"binding/mirror-mismatch"}
-		}
-		return []string{"surface/lopsided", "binding/mirror-mismatch"}
-	},
+	Aims:  evenAims,
 	Apply: applyEven,
+}
+
+func evenAims(v Values) []string {
+	if v.Text("form") == "weights" {
+		return []string{"binding/mirror-mismatch"}
+	}
+	return []string{"surface/lopsided", "binding/mirror-mismatch"}
 }
 
 func applyEven(w *Work) error {
@@ -57,32 +62,143 @@ func applyEven(w *Work) error {
 	wants.Weights = !wants.Places || v.Is("weights")
 	wants.Limits.Move, _ = v.Number("move")
 	wants.Limits.Uneven, _ = v.Number("uneven")
+	apart := map[int]bool{}
 	for _, name := range v.List("leave") {
 		i := SurfaceNamed(w.Rig, name)
 		if i < 0 {
 			return w.Refuse("There is no surface %q.", name)
 		}
-		wants.Apart = append(wants.Apart, i)
+		apart[i] = true
 	}
-	from, err := w.giver(wants)
+	all, err := w.evenFigures()
+	if err != nil {
+		return err
+	}
+	made := &evened{w: w, is: copyMeshes(w.Rig), maps: make([][]float32, len(w.Rig.Meshes)), from: map[rig.Mesh][][]int32{}}
+	var first error
+	for i := range all {
+		f := &all[i]
+		one := wants
+		for at, s := range f.surfaces {
+			if apart[s] {
+				one.Apart = append(one.Apart, at)
+			}
+		}
+		if err := made.figure(f, one); err != nil {
+			why, refused := Refused(err)
+			switch {
+			case !refused:
+				return err
+			case len(all) == 1:
+				return err
+			case first == nil:
+				first = w.Refuse("%s: %s", capital(f.name), why)
+			}
+			w.Leave("%s: %s", capital(f.name), why)
+			continue
+		}
+		made.figures++
+	}
+	if made.figures == 0 {
+		return first
+	}
+	return made.write()
+}
+
+// evenFigure is one of the figures whose sides are made alike by themselves.
+type evenFigure struct {
+	name     string // "" where it is the only one
+	e        *exam.Exam
+	surfaces []int // places in the file's list, by place in its own
+}
+
+// evenFigures are the figures that have what the mend aims at, each with a mirror plane of
+// its own; all where none has. Figures that share a mesh or a skin with another are refused:
+// what is written for one would change both.
+func (w *Work) evenFigures() (out []evenFigure, err error) {
+	var whole []int
+	for i := range w.Rig.Surfaces {
+		whole = append(whole, i)
+	}
+	all := w.Exam.Figures()
+	if len(all) == 0 {
+		return []evenFigure{{"", w.Exam, whole}}, nil
+	}
+	aimed := map[string]bool{}
+	for _, station := range []string{"surface", "binding"} {
+		r, err := w.findings(station)
+		if err != nil {
+			return nil, err
+		}
+		for _, f := range r.Findings() {
+			if slices.Contains(evenAims(w.Values), f.ID) {
+				aimed[f.Figure] = true
+			}
+		}
+	}
+	for i := range all {
+		f := &all[i]
+		if len(aimed) > 0 && !aimed[f.Name] {
+			continue
+		}
+		if f.Exam == nil {
+			w.Leave("%s repeats %s: left as it is.", capital(f.Name), all[max(0, f.Like)].Name)
+			continue
+		}
+		if slices.ContainsFunc(f.Exam.Rig.Surfaces, func(s rig.Surface) bool { return int(s.Mesh) >= len(w.Rig.Meshes) }) {
+			w.Leave("%s shares a mesh or a skin with another figure: left as it is.", capital(f.Name))
+			continue
+		}
+		out = append(out, evenFigure{f.Name, f.Exam, f.Surfaces})
+	}
+	if len(out) == 0 {
+		return nil, w.Refuse("No figure stands by itself: each repeats another, or shares a mesh or a skin with it.")
+	}
+	return out, nil
+}
+
+// evened is what was made of one figure after the other.
+type evened struct {
+	w       *Work
+	is      *rig.Rig // drawn
+	maps    [][]float32
+	edits   []original.Edit        // halved
+	from    map[rig.Mesh][][]int32 // of them, by mesh and primitive: Work.Renumbered
+	figures int
+}
+
+// figure makes the sides of one alike.
+func (x *evened) figure(g *evenFigure, wants even.Wants) error {
+	w := x.w
+	from, err := w.giver(g.e, wants)
 	if err != nil {
 		return w.evenRefusal(err)
 	}
 	wants.From = from
-	if v.Text("form") == "halve" {
-		return w.halve(wants)
+	if w.Values.Text("form") == "halve" {
+		return x.halve(g, wants)
 	}
-	f, err := even.Alike(w.Exam, wants)
+	f, err := even.Alike(g.e, wants)
 	if err != nil {
 		return w.evenRefusal(err)
 	}
 	if len(f.Meshes) == 0 {
 		return w.Refuse("%s", nothingEven(f))
 	}
+	for m, maps := range f.Maps(g.e.Rig) {
+		if m < len(x.maps) && maps != nil {
+			x.maps[m] = maps
+		}
+	}
+	for _, m := range f.Meshes {
+		x.is.Meshes[m] = f.Rig.Meshes[m]
+	}
+	if g.name != "" {
+		w.Say("%s is made even.", capital(g.name))
+	}
 	c := f.Pairs.Count
-	w.Say("With a sure partner, or on the plane: %s. With one by the shell they are of: %s. With one by their neighbours: %s.",
-		say.Count(c[even.Sure], "vertex", "vertices"), say.Whole(c[even.OfShell]), say.Whole(c[even.Grown]))
-	if to, behind := w.Exam.SideNames(); from != even.Mean {
+	w.Say("%d vertices have a sure partner or lie on the plane, %d one by the shell they are of, %d one by their neighbours.", c[even.Sure], c[even.OfShell], c[even.Grown])
+	if to, behind := g.e.SideNames(); from != even.Mean {
 		if from == even.Behind {
 			to = behind
 		}
@@ -96,13 +212,27 @@ func applyEven(w *Work) error {
 	if wants.Weights {
 		w.Measure(check.Also("vertices with new weights", float64(f.Weighted), say.Vertices))
 	}
-	w.leaveUneven(f)
-	return w.Write(f.Rig, f.Maps(w.Rig))
+	w.leaveUneven(g.e, f)
+	return nil
+}
+
+// write brings the document to what was made.
+func (x *evened) write() error {
+	if x.w.Values.Text("form") != "halve" {
+		return x.w.Write(x.is, x.maps)
+	}
+	if err := x.w.Doc.RewriteAll(x.edits); err != nil {
+		return err
+	}
+	for m, lists := range x.from {
+		x.w.Renumbered(m, slices.Concat(lists...))
+	}
+	return nil
 }
 
 // giver is the side that stays.
-func (w *Work) giver(wants even.Wants) (even.Giver, error) {
-	to, _ := w.Exam.SideNames()
+func (w *Work) giver(e *exam.Exam, wants even.Wants) (even.Giver, error) {
+	to, _ := e.SideNames()
 	switch w.Values.Text("from") {
 	case "mean":
 		if !wants.Places {
@@ -115,7 +245,7 @@ func (w *Work) giver(wants even.Wants) (even.Giver, error) {
 		}
 		return even.Behind, nil
 	}
-	shape, _, err := even.ShapeOf(w.Exam, wants.Apart)
+	shape, _, err := even.ShapeOf(e, wants.Apart)
 	if err != nil {
 		return 0, err
 	}
@@ -126,7 +256,7 @@ func (w *Work) giver(wants even.Wants) (even.Giver, error) {
 		}
 	}
 	if wants.Weights {
-		if g := even.SounderWeights(w.Exam, shape, pairs); g != even.Mean {
+		if g := even.SounderWeights(e, shape, pairs); g != even.Mean {
 			return g, nil
 		}
 	}
@@ -150,13 +280,13 @@ func nothingEven(f *even.Figure) string {
 }
 
 // leaveUneven lists what was left as it is.
-func (w *Work) leaveUneven(f *even.Figure) {
+func (w *Work) leaveUneven(e *exam.Exam, f *even.Figure) {
 	for _, s := range f.LeftWhole {
 		w.Leave("%s. Left as it is.", capital(s))
 	}
 	var names []string
-	for i := range w.Rig.Surfaces {
-		names = append(names, w.Exam.SurfaceName(i))
+	for i := range e.Rig.Surfaces {
+		names = append(names, e.SurfaceName(i))
 	}
 	if s := f.Unpaired(names); s != "" {
 		w.Leave("%s", s)

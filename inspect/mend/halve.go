@@ -8,33 +8,35 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/even"
 	"rigloupe/inspect/original"
-	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
-// halve makes one half of the figure anew from the other: new triangles, so a person
-// chooses it and no finding does where the figure is bound.
-func (w *Work) halve(wants even.Wants) error {
-	h, err := even.Halve(w.Exam, wants)
+// halve makes one half of a figure anew from the other: new triangles, so a person chooses
+// it and no finding does where the figure is bound.
+func (x *evened) halve(g *evenFigure, wants even.Wants) error {
+	w := x.w
+	h, err := even.Halve(g.e, wants)
 	if err != nil {
 		return w.evenRefusal(err)
 	}
 	var edits []original.Edit
-	from := map[rig.Mesh][][]int32{}
 	for i := range h.Primitives {
-		p := &h.Primitives[i]
-		more, err := w.halved(p)
+		more, err := w.halved(&h.Primitives[i])
 		if err != nil {
 			return err
 		}
 		edits = append(edits, more...)
+	}
+	x.edits = append(x.edits, edits...)
+	for i := range h.Primitives {
+		p := &h.Primitives[i]
 		m := &w.Rig.Meshes[p.Mesh]
-		if from[p.Mesh] == nil {
-			from[p.Mesh] = make([][]int32, len(m.Primitives))
+		if x.from[p.Mesh] == nil {
+			x.from[p.Mesh] = make([][]int32, len(m.Primitives))
 			for k, d := range m.Primitives {
 				for v := range d.Count {
-					from[p.Mesh][k] = append(from[p.Mesh][k], int32(d.First+v))
+					x.from[p.Mesh][k] = append(x.from[p.Mesh][k], int32(d.First+v))
 				}
 			}
 		}
@@ -45,19 +47,9 @@ func (w *Work) halve(wants even.Wants) error {
 				list[v] = -1
 			}
 		}
-		from[p.Mesh][p.Primitive] = list
+		x.from[p.Mesh][p.Primitive] = list
 	}
-	if err := w.Doc.RewriteAll(edits); err != nil {
-		return err
-	}
-	for m, lists := range from {
-		var all []int32
-		for _, l := range lists {
-			all = append(all, l...)
-		}
-		w.Renumbered(m, all)
-	}
-	to, behind := w.Exam.SideNames()
+	to, behind := g.e.SideNames()
 	if wants.From == even.Behind {
 		to = behind
 	}
