@@ -24,6 +24,7 @@ import { mountNotices } from './files/notices.js';
 import { askMotion, offer } from './files/offer.js';
 import { mountPad, placeOf } from './stage/pad.js';
 import { part } from './base/slices.js';
+import { mountFind, openFind } from './find/find.js';
 import { askReport, mountReport } from './report/report.js';
 import { mountRoad } from './road/road.js';
 import { mountPaper } from './head/paper.js';
@@ -46,7 +47,7 @@ const take = async (sources, adds, dropped = false) => {
   if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); } })) await open(sources, adds);
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
-const acts = { open: pick, motion: () => askMotion(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+const acts = { open: pick, motion: () => askMotion(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 mountPaper();
 mountPrint();
@@ -71,7 +72,7 @@ mountReport();
 mountNotice({ open: pick });
 mountNotices();
 mountPad();
-mountShortcuts(acts);
+mountFind([...mountShortcuts(acts), ...[/** @type {[string, () => void]} */ (['Sample figure', sample]), ['Line-up of several models', showLineup], ['Every check and its limits', showChecks]].map(([title, run]) => ({ kind: 'Do', title: /** @type {string} */ (title), more: '', run: /** @type {() => void} */ (run) }))]);
 mountTips();
 mountTabs();
 

@@ -9,6 +9,7 @@ import { takeMove } from './shared/moves.js';
 import { guarded } from './talk/stage.js';
 import { stepTerm } from './card/sum.js';
 import { keep, recall } from './state/habits.js';
+import { savePicture } from './shared/stagepicture.js';
 import { goBack } from './stage/view.js';
 import { child, finding, neighbour, parent, partner, station } from './shared/walk.js';
 
@@ -17,7 +18,7 @@ import { child, finding, neighbour, parent, partner, station } from './shared/wa
 /** 15° in pixels of a drag: the stage's camera turns 180° in 600 */
 const TURN = 50;
 
-/** @param {{open: () => void, motion: () => void, reread: () => void, report: () => void}} acts @returns {Shortcut[]} */
+/** @param {{open: () => void, motion: () => void, reread: () => void, report: () => void, find: () => void}} acts @returns {Shortcut[]} */
 function table(acts) {
   return [
     { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
@@ -70,13 +71,15 @@ function table(acts) {
     { keys: ['m'], does: 'motion from a second file', run: acts.motion },
     { keys: ['r'], does: 'read the file again', run: acts.reread },
     { keys: ['e'], does: 'report of the examination, to print and sign', run: acts.report },
+    { keys: ['g'], does: 'the picture of the stage saved', run: savePicture },
+    { keys: ['f', '/'], does: 'search findings, joints, clips and what can be done', run: acts.find },
     { keys: ['?'], does: 'this list', run: help },
   ];
 }
 
 rooms.keys.single = recall('keys') !== 'off';
 
-/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, reread: () => void, report: () => void}} acts */
+/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, reread: () => void, report: () => void, find: () => void}} acts @returns {import('./find/matches.js').Thing[]} what can be done by one key, for the search */
 export function mountShortcuts(acts) {
   const all = table(acts);
   const plain = (/** @type {Shortcut} */ k) => k.keys.every((x) => x.length === 1);
@@ -115,7 +118,7 @@ export function mountShortcuts(acts) {
     const named = e.key.length === 1 ? e.key.toLowerCase() : e.key;
     const where = roomOf(t);
     if (where === 'other' && !(named === 't' && t.closest('.sum'))) return;
-    const shifted = e.shiftKey && !'+?='.includes(e.key);
+    const shifted = e.shiftKey && !'+?=/'.includes(e.key);
     if (where !== 'stage' && where !== 'first' && (e.key.startsWith('Arrow') || e.key === ' ' || e.key === 'Enter')) return ledgerKey(e, t);
     if (where === 'first' && named !== 'o' && named !== '?') return; // there is no figure yet
     const k = all.find((x) => x.keys.includes(named) && Boolean(x.shift) === shifted);
@@ -123,6 +126,12 @@ export function mountShortcuts(acts) {
     e.preventDefault();
     k.run(e);
   });
+  return all.filter((k) => k.keys.length === 1 && k.keys[0] !== 'Enter').map((k) => ({
+    kind: 'Do',
+    title: `${k.does[0].toUpperCase()}${k.does.slice(1)}`,
+    more: `${k.shift ? 'Shift ' : ''}${names(k.keys).join(' ')}`,
+    run: () => k.run(new window.KeyboardEvent('keydown', { key: k.keys[0], shiftKey: Boolean(k.shift) })),
+  }));
 }
 
 /**

@@ -23,6 +23,7 @@ const ROOTS = {
   'strip.css': ['.time'],
   'matching.css': ['#match', '.carried'],
   'mending.css': ['.mends', '.trial', '.slip', '#hand-over', '#trial-receipt'],
+  'find.css': ['#find', '#find-list', '#find-says'],
   'report.css': ['#report', '#report-done', '#report-says'],
   'lineup.css': ['.lineup'],
   'files.css': ['.file-sheet', '.notice', '.veil', '#offer', '#of-others'],

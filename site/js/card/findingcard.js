@@ -122,6 +122,19 @@ function counted(f) {
   return Boolean(l && l.one !== l.unit && l.unit !== 'bytes');
 }
 
+/** A finding in words, for a message to the one who made the figure. @param {Finding} f @param {string} file */
+export function asText(f, file) {
+  const m = f.measures[0], steps = f.remedy.split('\n').filter(Boolean);
+  return [
+    `${GRADE[f.grade]} ${f.number}: ${f.title}${m ? `, ${measured(m)} (${limited(m)})` : ''}`,
+    [f.subject, file].filter(Boolean).join(', in '),
+    ...(f.cause ? [`Follows from ${f.cause.number}, ${f.cause.title}.`] : []),
+    f.why,
+    ...steps.map((s, i) => (steps.length > 1 ? `${i + 1}. ${s}` : s)),
+    f.source && `Limit: ${f.source}${/[.)]$/.test(f.source) ? '' : '.'}`,
+  ].filter(Boolean).join('\n');
+}
+
 /** The finding it follows from, to be chosen. @param {Finding} f */
 function follows(f) {
   const c = f.cause;
@@ -294,6 +307,7 @@ function acts(f) {
     out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'moment', click: () => tell('moment', f) }, 'Show the moment'));
     out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'rows', click: () => openClip(/** @type {number} */ (w.clip)) }, 'Joint by joint'));
   }
+  out.push(h('button', { class: 'btn', type: 'button', 'data-focus': 'as-text', 'data-tip': 'What, how much, where, why and what to do, as words', click: () => copy(asText(f, desk.figure?.file.name ?? ''), 'the finding is copied') }, 'Copy as text'));
   return out;
 }
 

@@ -3,6 +3,7 @@ import { desk, on } from '../state/desk.js';
 import { bus, memory } from '../programs/keep.js';
 import { part } from '../base/slices.js';
 import { bytes, count, metres, percent, plain, point, seconds, some } from '../base/words.js';
+import { savePicture } from '../shared/stagepicture.js';
 import { saveJSON } from '../shared/save.js';
 
 /** The file's own facts, as a dialog on a wide window and as the fourth sheet on a narrow one. */
@@ -18,7 +19,9 @@ export function mountFileSheet() {
         'p',
         { class: 'row' },
         act('paper', '', 'btn'),
+        act('find', 'Search', 'btn'),
         act('help', 'Shortcuts', 'btn'),
+        h('button', { class: 'btn', type: 'button', click: savePicture }, 'Save the picture'),
         h('button', { class: 'btn', type: 'button', click: saveJSON }, 'Save the findings (JSON)'),
       ),
       h('p', { class: 'row' }, act('vow', 'Nothing leaves this machine', 'text')),

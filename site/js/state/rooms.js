@@ -77,6 +77,12 @@ export const rooms = {
     /** @type {{source: ReturnType<typeof import('../matching/twofigures.js').figureOf>, target: ReturnType<typeof import('../matching/twofigures.js').figureOf>}|null} */ figures: null,
     asked: 0,
   },
+  find: {
+    /** what the page can do @type {import('../find/matches.js').Thing[]} */ commands: [],
+    /** all that can be sought @type {import('../find/matches.js').Thing[]} */ all: [],
+    /** what is shown of it @type {import('../find/matches.js').Thing[]} */ found: [],
+    /** the one that Enter takes */ at: 0,
+  },
   pictures: {
     /** of which document they are */ of: '',
     /** address of each, by size, finding and paper; empty: the finding has no place @type {Map<string, string>} */ made: new Map(),
