@@ -28,140 +28,182 @@ func (r *Result) say(rep *Report) {
 	if r.plan.m.T.Rig.File.Kind == "bvh" { // a file without a unit
 		long = func(v float64) string { return say.Quantity(v, say.FileUnits) }
 	}
-	speed := func(v float64) string { return long(v) + "/s" }
-	row := func(grade, text string, time ...float64) {
-		w := Row{Grade: grade, Text: text}
-		if len(time) > 0 {
-			w.Time = &time[0]
-		}
-		rep.Rows = append(rep.Rows, w)
-	}
-	at := func(t float64) string { return " at " + say.Quantity(t, say.Second) }
-	size := r.plan.size.dst
+	s := said{r: r, rep: rep, long: long}
+	kept := s.feet()
+	s.ground()
+	s.price()
+	s.beyond()
+	s.limbs()
+	s.others()
+	weight := map[string]int{"stop": 0, "flaw": 1, "note": 2, "": 3}
+	slices.SortStableFunc(rep.Rows, func(a, b Row) int { return weight[a.Grade] - weight[b.Grade] })
+	rep.Said = r.sentence(rep, kept, s.speed)
+}
 
-	kept := false // any foot is held
-	for _, l := range rep.Feet {
+// said puts rows onto a report, each part of it by its own method.
+type said struct {
+	r    *Result
+	rep  *Report
+	long func(metres float64) string // with the target's unit
+}
+
+func (s *said) speed(v float64) string { return s.long(v) + "/s" }
+
+// row adds one, with the time at which it shows, seconds, where there is one.
+func (s *said) row(grade, text string, time ...float64) {
+	w := Row{Grade: grade, Text: text}
+	if len(time) > 0 {
+		w.Time = &time[0]
+	}
+	s.rep.Rows = append(s.rep.Rows, w)
+}
+
+func when(t float64) string { return " at " + say.Quantity(t, say.Second) }
+
+// feet tells how still each stands, and whether any is held.
+func (s *said) feet() (kept bool) {
+	size := s.r.plan.size.dst
+	for _, l := range s.rep.Feet {
 		name := l.Side + " foot"
 		grade := ""
-		if !r.inPlace && l.After > 0.05*size && l.Source <= gait.Slow*size/2 {
+		if !s.r.inPlace && l.After > 0.05*size && l.Source <= gait.Slow*size/2 {
 			grade = "note"
 		}
-		text := fmt.Sprintf("%s: stands %s of the clip and slides by %s meanwhile (source %s, by the turns alone %s)", name, say.Percent(l.Stands), speed(l.After), speed(l.Source), speed(l.Before))
+		text := fmt.Sprintf("%s: stands %s of the clip and slides by %s meanwhile (source %s, by the turns alone %s)", name, say.Percent(l.Stands), s.speed(l.After), s.speed(l.Source), s.speed(l.Before))
 		if l.LetGo > 0 {
 			text += fmt.Sprintf("; let go for %s, where it could stand only far from where it belongs, with a knee beyond what it bends in the source or with a joint that pops", say.Quantity(l.LetGo, say.Second))
-			if l.LetGo > 0.1*l.StandsIn*rep.Seconds {
+			if l.LetGo > 0.1*l.StandsIn*s.rep.Seconds {
 				grade = "note"
 			}
 		}
 		if l.StandsIn > 0 {
 			kept = true
 		}
-		row(grade, text, l.LargestAt)
+		s.row(grade, text, l.LargestAt)
 	}
-	if deep := -rep.Ground.Lowest; deep > 0.0005*rep.Height {
+	return kept
+}
+
+// ground tells how deep something goes through the floor.
+func (s *said) ground() {
+	if deep := -s.rep.Ground.Lowest; deep > 0.0005*s.rep.Height {
 		grade := ""
-		switch share := deep / rep.Height; {
+		switch share := deep / s.rep.Height; {
 		case share > underFlaw:
 			grade = "flaw"
 		case share > underNote:
 			grade = "note"
 		}
 		what := "the surface"
-		if rep.Ground.By == "joints" {
+		if s.rep.Ground.By == "joints" {
 			what = "a joint"
 		}
-		text := fmt.Sprintf("%s goes %s through the floor%s", what, long(deep), at(rep.Ground.Time))
-		if rep.Ground.Under > 0 {
-			text += fmt.Sprintf("; in %s of the clip something lies deeper than 1 %% of the height", say.Percent(rep.Ground.Under))
+		text := fmt.Sprintf("%s goes %s through the floor%s", what, s.long(deep), when(s.rep.Ground.Time))
+		if s.rep.Ground.Under > 0 {
+			text += fmt.Sprintf("; in %s of the clip something lies deeper than 1 %% of the height", say.Percent(s.rep.Ground.Under))
 		}
-		row(grade, text, rep.Ground.Time)
+		s.row(grade, text, s.rep.Ground.Time)
 	} else {
-		row("", "nothing goes through the floor")
+		s.row("", "nothing goes through the floor")
 	}
-	if p := rep.Price; p.Degrees > 0 || rep.HipsDrop > 0 || rep.HipsRise > 0 {
+}
+
+// price tells what keeping the feet costs.
+func (s *said) price() {
+	if p := s.rep.Price; p.Degrees > 0 || s.rep.HipsDrop > 0 || s.rep.HipsRise > 0 {
 		grade := ""
 		text := "keeping the feet in their places"
 		var costs []string
 		if p.Degrees > 0 {
-			costs = append(costs, fmt.Sprintf(" turns %s by up to %s away from the source%s", quoted(p.Joint), say.Quantity(p.Degrees, say.Degree), at(p.Time)))
+			costs = append(costs, fmt.Sprintf(" turns %s by up to %s away from the source%s", quoted(p.Joint), say.Quantity(p.Degrees, say.Degree), when(p.Time)))
 		}
-		if rep.HipsDrop > 0 {
-			costs = append(costs, " lowers the hips by up to "+long(rep.HipsDrop))
+		if s.rep.HipsDrop > 0 {
+			costs = append(costs, " lowers the hips by up to "+s.long(s.rep.HipsDrop))
 		}
-		if rep.HipsRise > 0 {
-			costs = append(costs, " raises the hips by up to "+long(rep.HipsRise))
+		if s.rep.HipsRise > 0 {
+			costs = append(costs, " raises the hips by up to "+s.long(s.rep.HipsRise))
 		}
 		text += strings.Join(costs, " and")
-		if p.Degrees > dearNote || max(rep.HipsDrop, rep.HipsRise) > dropNote*rep.Height {
+		if p.Degrees > dearNote || max(s.rep.HipsDrop, s.rep.HipsRise) > dropNote*s.rep.Height {
 			grade = "note"
 			text += "; carried with free feet the legs point as the source's do, and the feet slide"
 		}
-		row(grade, text, p.Time)
+		s.row(grade, text, p.Time)
 	}
-	if n := len(rep.Beyond); n > 0 {
+}
+
+// beyond tells of joints that bend farther than a person's; three are named.
+func (s *said) beyond() {
+	if n := len(s.rep.Beyond); n > 0 {
 		grade := "note"
 		var list []string
-		for i, b := range rep.Beyond {
+		for i, b := range s.rep.Beyond {
 			if math.Abs(b.Degrees-b.Limit) > bentFlaw && hinge(b.Role) {
 				grade = "flaw"
 			}
 			if i < 3 {
-				list = append(list, fmt.Sprintf("%s %s to %s, a person's %s%s", anatomy.RoleWords(b.Role), b.Axis, say.Quantity(math.Round(b.Degrees), say.Degree), say.Quantity(math.Round(b.Limit), say.Degree), at(b.Time)))
+				list = append(list, fmt.Sprintf("%s %s to %s, a person's %s%s", anatomy.RoleWords(b.Role), b.Axis, say.Quantity(math.Round(b.Degrees), say.Degree), say.Quantity(math.Round(b.Limit), say.Degree), when(b.Time)))
 			}
 		}
 		text := strings.Join(list, "; ")
 		if n > len(list) {
 			text += fmt.Sprintf("; and %s", say.Count(n-len(list), "more joint and axis", "more joints and axes"))
 		}
-		row(grade, "beyond a person's range: "+text, rep.Beyond[0].Time)
+		s.row(grade, "beyond a person's range: "+text, s.rep.Beyond[0].Time)
 	}
-	for _, l := range rep.Limbs {
+}
+
+// limbs tells how far each points from where the source's does.
+func (s *said) limbs() {
+	for _, l := range s.rep.Limbs {
 		grade := ""
 		if l.Mean > offNote {
 			grade = "note"
 		}
 		text := fmt.Sprintf("%s: points as the source's does", l.Name)
 		if l.Largest >= 0.005 {
-			text = fmt.Sprintf("%s: points %s elsewhere on average, %s at most (%s%s)", l.Name, say.Quantity(l.Mean, say.Degree), say.Quantity(l.Largest, say.Degree), quoted(l.Worst), at(l.Time))
+			text = fmt.Sprintf("%s: points %s elsewhere on average, %s at most (%s%s)", l.Name, say.Quantity(l.Mean, say.Degree), say.Quantity(l.Largest, say.Degree), quoted(l.Worst), when(l.Time))
 		}
-		row(grade, text, l.Time)
+		s.row(grade, text, l.Time)
 	}
-	for _, m := range rep.Motion {
+}
+
+// others tells what Motion finds in the result, what stays still or is lost, remarks, and
+// how much was looked at.
+func (s *said) others() {
+	for _, m := range s.rep.Motion {
 		text, grade := "Motion: "+lower(m.Text), m.Grade
 		if m.InSource {
 			text += "; the source's clip has it too"
 			grade = ""
 		}
-		row(grade, text)
+		s.row(grade, text)
 	}
-	if len(rep.Still) > 0 {
+	if len(s.rep.Still) > 0 {
 		var names []string
-		for _, c := range rep.Still {
+		for _, c := range s.rep.Still {
 			names = append(names, quoted(c[0])+tail(len(c)-1))
 		}
-		row("note", fmt.Sprintf("stays still, since nothing of the source moves it: %s", listed(names)))
+		s.row("note", fmt.Sprintf("stays still, since nothing of the source moves it: %s", listed(names)))
 	}
-	if len(rep.Lost) > 0 {
+	if len(s.rep.Lost) > 0 {
 		var names []string
-		for _, j := range rep.Lost {
+		for _, j := range s.rep.Lost {
 			names = append(names, quoted(j))
 		}
-		row("note", "moves in the source and leads nothing here: "+listed(names))
+		s.row("note", "moves in the source and leads nothing here: "+listed(names))
 	}
-	for _, s := range rep.Remarks {
+	for _, text := range s.rep.Remarks {
 		grade := ""
-		if strings.Contains(s, "has no partner") || strings.Contains(s, "do not move") {
+		if strings.Contains(text, "has no partner") || strings.Contains(text, "do not move") {
 			grade = "note"
 		}
-		row(grade, s)
+		s.row(grade, text)
 	}
-	row("", fmt.Sprintf("ways are multiplied by %s, the ratio of the %s", say.Plain(rep.Scale), rep.ScaleFrom))
-	if rep.Looked < rep.Frames || rep.Surface < rep.Looked {
-		row("", fmt.Sprintf("looked at %s of %s, at %d of them for the lowest point", say.Plain(float64(rep.Looked)), say.Count(rep.Frames, "moment", "moments"), rep.Surface))
+	s.row("", fmt.Sprintf("ways are multiplied by %s, the ratio of the %s", say.Plain(s.rep.Scale), s.rep.ScaleFrom))
+	if s.rep.Looked < s.rep.Frames || s.rep.Surface < s.rep.Looked {
+		s.row("", fmt.Sprintf("looked at %s of %s, at %d of them for the lowest point", say.Plain(float64(s.rep.Looked)), say.Count(s.rep.Frames, "moment", "moments"), s.rep.Surface))
 	}
-	weight := map[string]int{"stop": 0, "flaw": 1, "note": 2, "": 3}
-	slices.SortStableFunc(rep.Rows, func(a, b Row) int { return weight[a.Grade] - weight[b.Grade] })
-	rep.Said = r.sentence(rep, kept, speed)
 }
 
 // sentence is the whole report in one.

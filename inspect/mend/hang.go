@@ -261,6 +261,12 @@ func (h *hanger) clips() error {
 	return nil
 }
 
+// placed is where a joint stands in its new parent at one moment, seconds.
+type placed struct {
+	at float64
+	t  rig.TRS
+}
+
 // rewrite gives a joint keys of its own in one clip, so that its way in the world is that
 // of before: at the times of all that moves it, and between where the world differs.
 func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
@@ -271,12 +277,8 @@ func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
 		height = h.w.Exam.Size()
 	}
 	reach := max(height/10, h.reach(c))
-	type key struct {
-		at float64
-		t  rig.TRS
-	}
 	worst := 0.0
-	at := func(seconds float64) (key, rig.Affine) {
+	at := func(seconds float64) (placed, rig.Affine) {
 		was.Sample(clip, seconds)
 		is.Sample(clip, seconds)
 		world := was.World[c]
@@ -285,31 +287,17 @@ func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
 			shear = math.Inf(1)
 		}
 		worst = max(worst, shear)
-		return key{seconds, t}, world
+		return placed{seconds, t}, world
 	}
-	var times []float64
-	for _, ch := range r.Clips[clip].Channels {
-		if ch.Path == rig.Weights || !slices.Contains(movers, ch.Node) {
-			continue
-		}
-		for k, s := range ch.Times {
-			times = append(times, float64(s))
-			// A step shows in the last moment before it.
-			if ch.Interpolation == rig.Step && k > 0 {
-				times = append(times, float64(math.Nextafter32(s, 0)))
-			}
-		}
-	}
-	slices.Sort(times)
-	times = slices.Compact(times)
+	times := keyTimes(r.Clips[clip].Channels, movers)
 	// Half ways are looked at, and halves of those, until the world agrees.
 	parentAt := func(seconds float64) rig.Affine {
 		is.Sample(clip, seconds)
 		return is.World[h.parent[c]]
 	}
-	var out []key
-	var between func(a, b key, depth int)
-	between = func(a, b key, depth int) {
+	var out []placed
+	var between func(a, b placed, depth int)
+	between = func(a, b placed, depth int) {
 		m, want := at((a.at + b.at) / 2)
 		if f := float64(float32(m.at)); f <= a.at || f >= b.at || depth == 0 {
 			return
@@ -338,7 +326,7 @@ func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
 		out = append(out, m)
 		between(m, b, depth-1)
 	}
-	var last key
+	var last placed
 	for i, s := range times {
 		k, _ := at(s)
 		if i > 0 {
@@ -351,6 +339,32 @@ func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
 		return h.w.Refuse("In clip %q the scale above %q differs by axis while %q turns: hung there it would be sheared.",
 			r.Clips[clip].Name, r.Nodes[h.parent[c]].Name, r.Nodes[c].Name)
 	}
+	h.setKeys(clip, c, out)
+	return nil
+}
+
+// keyTimes are the times, seconds, rising, at which channels of the movers have keys; a step
+// shows in the last moment before it.
+func keyTimes(channels []rig.Channel, movers []rig.Node) []float64 {
+	var times []float64
+	for _, ch := range channels {
+		if ch.Path == rig.Weights || !slices.Contains(movers, ch.Node) {
+			continue
+		}
+		for k, s := range ch.Times {
+			times = append(times, float64(s))
+			if ch.Interpolation == rig.Step && k > 0 {
+				times = append(times, float64(math.Nextafter32(s, 0)))
+			}
+		}
+	}
+	slices.Sort(times)
+	return slices.Compact(times)
+}
+
+// setKeys writes places as the keys of a joint in a clip of the new figure: translation and
+// rotation always, scale where it has one or changes.
+func (h *hanger) setKeys(clip rig.Clip, c rig.Node, out []placed) {
 	d := h.is.Clips[clip]
 	d.Channels = slices.Clone(d.Channels)
 	paths := []rig.Path{rig.Translation, rig.Rotation}
@@ -394,7 +408,6 @@ func (h *hanger) rewrite(clip rig.Clip, c rig.Node, movers []rig.Node) error {
 		}
 	}
 	h.is.Clips[clip] = d
-	return nil
 }
 
 func scaled(a, b [3]float64) bool {

@@ -17,8 +17,8 @@ func TestCoarse(t *testing.T) {
 	r := lamplighter.Build(lamplighter.Options{Vertices: 100000})
 	p := prepared(t, r)
 	n := len(p.Coarse.Tri) / 3
-	if n < light/2 || n > light*11/10 {
-		t.Errorf("%d coarse triangles of %d, want about %d", n, len(p.Tri)/3, light)
+	if n < 26_000 || n > 44_000 { // set on what a frame has time for: DEVELOPERS, Speed
+		t.Errorf("%d coarse triangles of %d, want about 40,000", n, len(p.Tri)/3)
 	}
 	if !slices.IsSorted(p.Coarse.Used) {
 		t.Error("used vertices do not rise")

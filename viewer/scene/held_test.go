@@ -109,3 +109,18 @@ func TestLoupeFillsWithThePlace(t *testing.T) {
 		t.Error("a finding without a place has a loupe")
 	}
 }
+
+// Of twelve findings that lie in the picture nine have a pointer: one digit each.
+func TestNinePointers(t *testing.T) {
+	r := rigOf(box(true))
+	s := New(r, prepared(t, r), nil)
+	st := still(400, 300)
+	st.Camera, st.Pointers = s.View(&st, camera.Front), true
+	for i := range 12 {
+		st.PointerList = append(st.PointerList, Pointer{Number: i + 1, Grade: 1, Surface: -1, Node: rig.None, Point: space.Vec{.08*float64(i) - .4, .5, .5}})
+	}
+	s.Draw(&st)
+	if len(s.pointers) != 9 {
+		t.Errorf("%d pointers, want 9", len(s.pointers))
+	}
+}

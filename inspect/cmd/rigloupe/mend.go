@@ -8,88 +8,52 @@ import (
 	"path/filepath"
 	"strings"
 
+	"rigloupe/inspect/check"
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/say"
 	"rigloupe/viewer/plates"
 )
 
+// mendCall is a call of mend.
+type mendCall struct {
+	file, with, to      string
+	limits, prove, date string
+	only                int
+	suggest, dry, goOn  bool
+	json                bool
+	single              bool // with names a mend, not a plan
+	sets                list // NAME=VALUE of that mend
+	parts               list // files that a step takes from
+	plan                *mend.Plan
+	out, sheet          *output // nil: not written
+}
+
 // mend puts right on a copy what was found: it makes a plan, or does one.
 func (p *program) mend(args []string) (int, error) {
-	f := flag.NewFlagSet("mend", flag.ContinueOnError)
-	suggest, with, to := f.Bool("suggest", false, ""), f.String("with", "", ""), f.String("out", "", "")
-	only, dry, goOn, asJSON := f.Int("only", 0, ""), f.Bool("dry-run", false, ""), f.Bool("go-on", false, ""), f.Bool("json", false, "")
-	limits, prove, date := f.String("limits", "", ""), f.String("proof", "", ""), f.String("date", "", "")
-	var sets, parts list
-	f.Var(&sets, "set", "")
-	f.Var(&parts, "part", "")
-	files, err := parse(f, args)
+	var c mendCall
+	if err := p.readMend(&c, args); err != nil {
+		return 0, err
+	}
+	o, err := p.options("", c.limits)
 	if err != nil {
 		return 0, err
 	}
-	name, err := one(files)
+	reads, err := p.readPlan(&c)
 	if err != nil {
 		return 0, err
 	}
-	if len(parts) > 0 && *with == "" && !*suggest {
-		*with = "part"
-	}
-	_, unknown := mend.Named(*with)
-	single := *with != "" && unknown == nil
-	switch {
-	case len(sets) > 0 && !single:
-		return 0, callError{"--set NAME=VALUE goes with --with MEND, one of rigloupe mends"}
-	case len(parts) > 0 && *suggest:
-		return 0, callError{"--part FILE is for a step that takes from it; --suggest makes none"}
-	case *prove != "" && (*with == "" || *dry):
-		return 0, callError{"--proof tells of a file that is written: it goes with --with PLAN.json --out NEW.glb"}
-	case *date != "" && *prove == "":
-		return 0, callError{"--date is written onto the proof sheet: it goes with --proof SHEET.html"}
-	case *suggest == (*with != ""):
-		return 0, callError{"want --suggest, which prints a plan, or --with PLAN.json, which does one"}
-	case *suggest && (*to != "" || *only != 0 || *dry || *goOn):
-		return 0, callError{"--suggest only prints a plan; do it with --with PLAN.json --out NEW.glb"}
-	case *with != "" && (*to == "") != *dry:
-		return 0, callError{"want --out NEW.glb, or --dry-run to see what would be done"}
-	case *with != "" && *limits != "":
-		return 0, callError{"--limits: a plan holds its own; give them with --suggest"}
-	case *to != "" && !strings.EqualFold(filepath.Ext(*to), ".glb") && !strings.EqualFold(filepath.Ext(*to), ".vrm"):
-		return 0, callError{fmt.Sprintf("--out %q: want a name that ends in .glb or .vrm", *to)}
-	}
-	o, err := p.options("", *limits)
-	if err != nil {
+	read := append([]string{c.file, reads, c.limits}, c.parts...)
+	if c.out, err = p.output("--out", c.to, read...); err != nil {
 		return 0, err
 	}
-	var plan *mend.Plan
-	reads := *with
-	switch {
-	case single:
-		reads = ""
-		if plan, err = mend.Single(*with, sets); err != nil {
-			return 0, callError{err.Error()}
-		}
-	case *with != "":
-		data, err := p.text("--with", *with)
-		if err != nil {
-			return 0, err
-		}
-		if plan, err = desk.Plan(data); err != nil {
-			return 0, callError{fmt.Sprintf("--with %s: %v", shown(*with), err)}
-		}
-	}
-	read := append([]string{name, reads, *limits}, parts...)
-	out, err := p.output("--out", *to, read...)
-	if err != nil {
+	if c.sheet, err = p.output("--proof", c.prove, read...); err != nil {
 		return 0, err
 	}
-	sheet, err := p.output("--proof", *prove, read...)
-	if err != nil {
-		return 0, err
-	}
-	if sheet != nil && sheet.path == out.path {
+	if c.sheet != nil && c.sheet.path == c.out.path {
 		return 0, callError{"--out and --proof name the same file"}
 	}
-	at, err := p.find(name)
+	at, err := p.find(c.file)
 	if err != nil {
 		return 0, err
 	}
@@ -97,7 +61,7 @@ func (p *program) mend(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	for _, second := range parts {
+	for _, second := range c.parts {
 		at, err := p.find(second)
 		if err != nil {
 			return 0, err
@@ -109,72 +73,153 @@ func (p *program) mend(args []string) (int, error) {
 		start.Beside(other)
 	}
 	ctx := context.Background()
-	if *suggest {
-		plan, _, left, err := mend.Suggest(ctx, start, o.Limits)
-		if err != nil {
-			return 0, err
-		}
-		said := map[string]bool{}
-		for _, r := range left {
-			if s := r.Sentence(); !said[s] {
-				said[s] = true
-				fmt.Fprintln(p.err, typed(line(s)))
-			}
-		}
-		data, err := plan.JSON()
-		if err != nil {
-			return 0, err
-		}
-		_, err = p.out.Write(data)
-		return exitDone, err
+	if c.suggest {
+		return p.suggest(ctx, start, o.Limits)
 	}
-	if _, sha, _ := start.Doc.Source(); plan.File.SHA256 != "" && plan.File.SHA256 != sha {
-		fmt.Fprintf(p.err, "rigloupe: the plan was made for another file, %q; it is tried on this one\n", line(plan.File.Name))
+	if _, sha, _ := start.Doc.Source(); c.plan.File.SHA256 != "" && c.plan.File.SHA256 != sha {
+		fmt.Fprintf(p.err, "rigloupe: the plan was made for another file, %q; it is tried on this one\n", line(c.plan.File.Name))
 	}
-	done, ok, err := plan.Run(ctx, start, mend.Options{Only: *only, GoOn: *goOn})
+	done, ok, err := c.plan.Run(ctx, start, mend.Options{Only: c.only, GoOn: c.goOn})
 	if err != nil {
 		return 0, err
 	}
 	var receipts []*mend.Receipt
 	for _, d := range done {
 		receipts = append(receipts, d.Receipt)
-		if !*asJSON {
+		if !c.json {
 			p.mended(d)
 		}
 	}
-	if out != nil {
-		made := desk.Mended(start, done, filepath.Base(*to))
-		var proven desk.Saved
-		if sheet != nil { // before anything is written: either both stand there or none
-			if proven, err = desk.Proof(ctx, start, plan, done, made, *date, plates.New(ctx).Pair); err != nil {
-				return 0, err
-			}
-		}
-		if err := out.bytes(made.Data, made.Holds); err != nil {
-			return 0, err
-		}
-		if sheet != nil {
-			if err := sheet.bytes(proven.Data, proven.Holds); err != nil {
-				return 0, err
-			}
-		}
+	if err := c.write(ctx, start, done); err != nil {
+		return 0, err
 	}
-	if *asJSON {
+	if c.json {
 		e := json.NewEncoder(p.out)
 		e.SetEscapeHTML(false)
 		if err := e.Encode(receipts); err != nil {
 			return 0, err
 		}
-	} else if out != nil {
-		fmt.Fprintf(p.out, "written to %s\n", line(*to))
-		if sheet != nil {
-			fmt.Fprintf(p.out, "proof sheet in %s\n", line(*prove))
+	} else if c.out != nil {
+		fmt.Fprintf(p.out, "written to %s\n", line(c.to))
+		if c.sheet != nil {
+			fmt.Fprintf(p.out, "proof sheet in %s\n", line(c.prove))
 		}
 	}
 	if !ok {
 		return exitGrade, nil
 	}
 	return exitDone, nil
+}
+
+// readMend reads a call and tells what does not go together, before any file is opened.
+func (p *program) readMend(c *mendCall, args []string) error {
+	f := flag.NewFlagSet("mend", flag.ContinueOnError)
+	f.BoolVar(&c.suggest, "suggest", false, "")
+	f.StringVar(&c.with, "with", "", "")
+	f.StringVar(&c.to, "out", "", "")
+	f.IntVar(&c.only, "only", 0, "")
+	f.BoolVar(&c.dry, "dry-run", false, "")
+	f.BoolVar(&c.goOn, "go-on", false, "")
+	f.BoolVar(&c.json, "json", false, "")
+	f.StringVar(&c.limits, "limits", "", "")
+	f.StringVar(&c.prove, "proof", "", "")
+	f.StringVar(&c.date, "date", "", "")
+	f.Var(&c.sets, "set", "")
+	f.Var(&c.parts, "part", "")
+	files, err := parse(f, args)
+	if err != nil {
+		return err
+	}
+	if c.file, err = one(files); err != nil {
+		return err
+	}
+	if len(c.parts) > 0 && c.with == "" && !c.suggest {
+		c.with = "part"
+	}
+	_, unknown := mend.Named(c.with)
+	c.single = c.with != "" && unknown == nil
+	switch {
+	case len(c.sets) > 0 && !c.single:
+		return callError{"--set NAME=VALUE goes with --with MEND, one of rigloupe mends"}
+	case len(c.parts) > 0 && c.suggest:
+		return callError{"--part FILE is for a step that takes from it; --suggest makes none"}
+	case c.prove != "" && (c.with == "" || c.dry):
+		return callError{"--proof tells of a file that is written: it goes with --with PLAN.json --out NEW.glb"}
+	case c.date != "" && c.prove == "":
+		return callError{"--date is written onto the proof sheet: it goes with --proof SHEET.html"}
+	case c.suggest == (c.with != ""):
+		return callError{"want --suggest, which prints a plan, or --with PLAN.json, which does one"}
+	case c.suggest && (c.to != "" || c.only != 0 || c.dry || c.goOn):
+		return callError{"--suggest only prints a plan; do it with --with PLAN.json --out NEW.glb"}
+	case c.with != "" && (c.to == "") != c.dry:
+		return callError{"want --out NEW.glb, or --dry-run to see what would be done"}
+	case c.with != "" && c.limits != "":
+		return callError{"--limits: a plan holds its own; give them with --suggest"}
+	case c.to != "" && !strings.EqualFold(filepath.Ext(c.to), ".glb") && !strings.EqualFold(filepath.Ext(c.to), ".vrm"):
+		return callError{fmt.Sprintf("--out %q: want a name that ends in .glb or .vrm", c.to)}
+	}
+	return nil
+}
+
+// readPlan reads the plan of a call, or makes one of the single mend that it names. It
+// answers the file that it read, which nothing may be written over.
+func (p *program) readPlan(c *mendCall) (reads string, err error) {
+	if c.single {
+		if c.plan, err = mend.Single(c.with, c.sets); err != nil {
+			return "", callError{err.Error()}
+		}
+		return "", nil
+	}
+	if c.with == "" {
+		return "", nil
+	}
+	data, err := p.text("--with", c.with)
+	if err != nil {
+		return "", err
+	}
+	if c.plan, err = desk.Plan(data); err != nil {
+		return "", callError{fmt.Sprintf("--with %s: %v", shown(c.with), err)}
+	}
+	return c.with, nil
+}
+
+// suggest prints the plan that the findings call for, and beside it what no mend does.
+func (p *program) suggest(ctx context.Context, start *mend.State, limits check.Overrides) (int, error) {
+	plan, _, left, err := mend.Suggest(ctx, start, limits)
+	if err != nil {
+		return 0, err
+	}
+	said := map[string]bool{}
+	for _, r := range left {
+		if s := r.Sentence(); !said[s] {
+			said[s] = true
+			fmt.Fprintln(p.err, typed(line(s)))
+		}
+	}
+	data, err := plan.JSON()
+	if err != nil {
+		return 0, err
+	}
+	_, err = p.out.Write(data)
+	return exitDone, err
+}
+
+// write writes the figure and its proof sheet, or neither.
+func (c *mendCall) write(ctx context.Context, start *mend.State, done []mend.Done) (err error) {
+	if c.out == nil {
+		return nil
+	}
+	made := desk.Mended(start, done, filepath.Base(c.to))
+	var proven desk.Saved
+	if c.sheet != nil { // before anything is written: either both stand there or none
+		if proven, err = desk.Proof(ctx, start, c.plan, done, made, c.date, plates.New(ctx).Pair); err != nil {
+			return err
+		}
+	}
+	if err := c.out.bytes(made.Data, made.Holds); err != nil || c.sheet == nil {
+		return err
+	}
+	return c.sheet.bytes(proven.Data, proven.Holds)
 }
 
 // mended tells one step for reading.

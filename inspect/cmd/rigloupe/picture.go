@@ -20,124 +20,163 @@ import (
 // largest is the greatest width or height of a picture, in pixels.
 const largest = 8192
 
+// shot is a call of picture: what is to be drawn, and onto what.
+type shot struct {
+	m       moment
+	file    string
+	out     *output
+	lens    string
+	own     bool // the lens is the scene's; else the examination makes it
+	joint   string
+	view    camera.From
+	finding int // from 1; 0: none
+	weld    float64
+	section bool
+	state   scene.State
+}
+
 // picture draws what the page would show.
 func (p *program) picture(args []string) (int, error) {
+	c, err := p.shot(args)
+	if err != nil {
+		return 0, err
+	}
+	r, err := p.open(c.file)
+	if err != nil {
+		return 0, err
+	}
+	if err := c.resolve(r); err != nil {
+		return 0, err
+	}
+	res, err := inspect.Examine(context.Background(), r, inspect.Options{})
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", shown(c.file), err)
+	}
+	prepared, err := scene.Prepare(context.Background(), r, nil)
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", shown(c.file), err)
+	}
+	s := scene.New(r, prepared, found.Fields(res))
+	if err := c.dress(s, res); err != nil {
+		return 0, err
+	}
+	pic := s.Draw(&c.state)
+	if err := c.out.write(func(w io.Writer) error { return writePicture(w, pic) }, nil); err != nil {
+		return 0, err
+	}
+	fmt.Fprintln(p.err, s.Caption(&c.state))
+	return exitDone, nil
+}
+
+// shot reads a call; all that can be wrong without a look at the file is told here.
+func (p *program) shot(args []string) (*shot, error) {
+	c := &shot{}
 	f := flag.NewFlagSet("picture", flag.ContinueOnError)
-	var m moment
-	m.flags(f)
+	c.m.flags(f)
 	to := f.String("out", "", "")
-	lens := f.String("lens", "plain", "")
-	joint := f.String("joint", "", "")
+	f.StringVar(&c.lens, "lens", "plain", "")
+	f.StringVar(&c.joint, "joint", "", "")
 	from := f.String("from", "three-quarter", "")
 	size := f.String("size", "1280x800", "")
 	paper := f.String("paper", "day", "")
-	number := f.Int("finding", 0, "")
-	weld := f.Float64("weld", 0, "")
-	section := f.Bool("section", false, "")
+	f.IntVar(&c.finding, "finding", 0, "")
+	f.Float64Var(&c.weld, "weld", 0, "")
+	f.BoolVar(&c.section, "section", false, "")
 	split := f.Bool("split", false, "")
 	noBones := f.Bool("no-bones", false, "")
 	noPointers := f.Bool("no-pointers", false, "")
 	files, err := parse(f, args)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
-	name, err := one(files)
-	if err != nil {
-		return 0, err
+	if c.file, err = one(files); err != nil {
+		return nil, err
 	}
 	if *to == "" {
-		return 0, callError{"--out names the picture to write"}
+		return nil, callError{"--out names the picture to write"}
 	}
-	out, err := p.output("--out", *to, name)
-	if err != nil {
-		return 0, err
+	if c.out, err = p.output("--out", *to, c.file); err != nil {
+		return nil, err
 	}
-	st := scene.State{Split: *split, Bones: !*noBones, Pointers: !*noPointers, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
-	if st.Width, st.Height, err = pixels(*size); err != nil {
-		return 0, err
+	c.state = scene.State{Split: *split, Bones: !*noBones, Pointers: !*noPointers, Staff: true, Night: *paper == "night", Joint: rig.None, Clip: rig.None}
+	if c.state.Width, c.state.Height, err = pixels(*size); err != nil {
+		return nil, err
 	}
 	if *paper != "day" && *paper != "night" {
-		return 0, callError{fmt.Sprintf("--paper %q: want day or night", *paper)}
+		return nil, callError{fmt.Sprintf("--paper %q: want day or night", *paper)}
 	}
-	var own bool // a lens of the scene's own; else the examination makes it
-	if st.Lens, own = scene.LensNamed(*lens); !own {
-		st.Lens = scene.Measured
-		if names := lensNames(); !slices.Contains(names, *lens) {
-			return 0, callError{fmt.Sprintf("--lens %q: want one of %s", *lens, strings.Join(names, ", "))}
+	if c.state.Lens, c.own = scene.LensNamed(c.lens); !c.own {
+		c.state.Lens = scene.Measured
+		if names := lensNames(); !slices.Contains(names, c.lens) {
+			return nil, callError{fmt.Sprintf("--lens %q: want one of %s", c.lens, strings.Join(names, ", "))}
 		}
 	}
-	view, ok := camera.FromNamed(*from)
-	if !ok {
-		return 0, callError{fmt.Sprintf("--from %q: want three-quarter, front, left or back", *from)}
+	ok := false
+	if c.view, ok = camera.FromNamed(*from); !ok {
+		return nil, callError{fmt.Sprintf("--from %q: want three-quarter, front, left or back", *from)}
 	}
-	r, err := p.open(name)
-	if err != nil {
-		return 0, err
+	return c, nil
+}
+
+// resolve finds what the call names in the figure: clip, move and joint.
+func (c *shot) resolve(r *rig.Rig) (err error) {
+	st := &c.state
+	if err := c.m.resolve(r, st); err != nil {
+		return err
 	}
-	if err := m.resolve(r, &st); err != nil {
-		return 0, err
-	}
-	if st.Joint, err = jointNamed(r, "joint", *joint); err != nil {
-		return 0, err
+	if st.Joint, err = jointNamed(r, "joint", c.joint); err != nil {
+		return err
 	}
 	if st.Joint < 0 && st.Move.Axis != "" {
 		st.Joint = st.Move.Joint // the page shows a move from its joint's card
 	}
 	if st.Lens == scene.Influence && st.Joint < 0 {
-		return 0, callError{"--lens influence needs --joint NAME"}
+		return callError{"--lens influence needs --joint NAME"}
 	}
 	if st.Joint >= 0 {
 		st.Chosen = scene.Choice{Kind: scene.OnJoint, Node: st.Joint, Surface: -1}
 	}
-	if *section && (st.Joint < 0 || *number != 0) {
-		return 0, callError{"--section inks the section around one joint: it needs --joint NAME, and no --finding"}
+	if c.section && (st.Joint < 0 || c.finding != 0) {
+		return callError{"--section inks the section around one joint: it needs --joint NAME, and no --finding"}
 	}
-	res, err := inspect.Examine(context.Background(), r, inspect.Options{})
-	if err != nil {
-		return 0, fmt.Errorf("%s: %w", shown(name), err)
-	}
-	prepared, err := scene.Prepare(context.Background(), r, nil)
-	if err != nil {
-		return 0, fmt.Errorf("%s: %w", shown(name), err)
-	}
-	s := scene.New(r, prepared, found.Fields(res))
-	findings := res.Findings()
+	return nil
+}
+
+// dress gives the scene what the examination found: pointers, the lens, what is chosen, and
+// the place to look from.
+func (c *shot) dress(s *scene.Scene, res *inspect.Result) error {
+	st, findings := &c.state, res.Findings()
 	st.PointerList = found.Pointers(res)
-	if *number < 0 || *number > len(findings) {
-		return 0, callError{fmt.Sprintf("--finding %d: this file has %d", *number, len(findings))}
+	if c.finding < 0 || c.finding > len(findings) {
+		return callError{fmt.Sprintf("--finding %d: this file has %d", c.finding, len(findings))}
 	}
-	if *number > 0 && st.Move.Axis == "" && st.Clip < 0 {
-		st.Move = found.MoveOf(&findings[*number-1]) // a finding of a move shows in its own pose
+	if c.finding > 0 && st.Move.Axis == "" && st.Clip < 0 {
+		st.Move = found.MoveOf(&findings[c.finding-1]) // a finding of a move shows in its own pose
 	}
-	st.Camera = s.View(&st, view)
-	if !own {
-		field, err := found.Field(res, *lens, found.Params{Weld: *weld, Joint: st.Joint, Move: st.Move})
+	st.Camera = s.View(st, c.view)
+	if !c.own {
+		field, err := found.Field(res, c.lens, found.Params{Weld: c.weld, Joint: st.Joint, Move: st.Move})
 		if err != nil {
-			return 0, callError{"--" + err.Error()}
+			return callError{"--" + err.Error()}
 		}
 		s.SetField(field)
 	}
-	if *number != 0 {
-		st.Chosen = scene.Choice{Kind: scene.OnFinding, Number: *number, Node: rig.None, Surface: -1}
-		s.SetOverlay(found.Overlay(res, *number))
-		if places := found.Places(res, &findings[*number-1]); len(places) > 0 {
-			st.Camera = s.ViewOf(&st, places[0])
+	if c.finding != 0 {
+		st.Chosen = scene.Choice{Kind: scene.OnFinding, Number: c.finding, Node: rig.None, Surface: -1}
+		s.SetOverlay(found.Overlay(res, c.finding))
+		if places := found.Places(res, &findings[c.finding-1]); len(places) > 0 {
+			st.Camera = s.ViewOf(st, places[0])
 		}
 	}
-	if *section {
+	if c.section {
 		o := found.SectionOverlay(res, st.Joint)
 		if o == nil {
-			return 0, callError{fmt.Sprintf("--section: no closed section was measured around joint %s", res.Exam.NodeName(st.Joint))}
+			return callError{fmt.Sprintf("--section: no closed section was measured around joint %s", res.Exam.NodeName(st.Joint))}
 		}
 		s.SetOverlay(o)
-		st.Camera = s.ViewOf(&st, scene.Place{Surface: -1, Node: st.Joint})
+		st.Camera = s.ViewOf(st, scene.Place{Surface: -1, Node: st.Joint})
 	}
-	pic := s.Draw(&st)
-	if err := out.write(func(w io.Writer) error { return writePicture(w, pic) }, nil); err != nil {
-		return 0, err
-	}
-	fmt.Fprintln(p.err, s.Caption(&st))
-	return exitDone, nil
+	return nil
 }
 
 // lensNames are all that --lens takes.
