@@ -1,12 +1,11 @@
 package motion
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // sole finds the lowest point of the shown surfaces in a pose, exactly but quickly.
@@ -73,10 +72,11 @@ func (b *soleBox) split(m *rig.MeshData, into []soleBox) []soleBox {
 			x = y
 		}
 	}
-	slices.SortFunc(b.vertices, func(u, v uint32) int {
-		return cmp.Or(cmp.Compare(m.Positions[3*int(u)+x], m.Positions[3*int(v)+x]), cmp.Compare(u, v))
-	})
 	h := len(b.vertices) / 2
+	space.Halve(b.vertices, h, func(u, v uint32) bool {
+		p, q := m.Positions[3*int(u)+x], m.Positions[3*int(v)+x]
+		return p < q || p == q && u < v
+	})
 	l, r := boxOf(m, b.matrix, b.vertices[:h]), boxOf(m, b.matrix, b.vertices[h:])
 	return r.split(m, l.split(m, into))
 }

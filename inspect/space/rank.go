@@ -67,3 +67,37 @@ func Median[F float32 | float64](list []F) F {
 	}
 	return (low + high) / 2
 }
+
+// Halve puts the k that come first before the others, in no order among them, in linear
+// time. Of two different values one comes before the other. The pivot is drawn from a fixed
+// stream of numbers, so that no order in a file makes it slow.
+func Halve[T any](list []T, k int, before func(a, b T) bool) {
+	seed := uint32(2463534242) // Marsaglia 2003, xorshift
+	for lo, hi := 0, len(list); hi-lo > 1; {
+		seed ^= seed << 13
+		seed ^= seed >> 17
+		seed ^= seed << 5
+		pivot := list[lo+int(seed%uint32(hi-lo))]
+		i, j := lo, hi-1
+		for i <= j {
+			for before(list[i], pivot) {
+				i++
+			}
+			for before(pivot, list[j]) {
+				j--
+			}
+			if i <= j {
+				list[i], list[j] = list[j], list[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j + 1
+		case k >= i:
+			lo = i
+		default:
+			return
+		}
+	}
+}

@@ -119,3 +119,33 @@ func TestMedian(t *testing.T) {
 		}
 	}
 }
+
+// TestHalve: the same sets as by sorting, for orders that spoil a fixed pivot too.
+func TestHalve(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 9))
+	orders := map[string]func(i, n int) uint32{
+		"random": func(int, int) uint32 { return random.Uint32() }, "rising": func(i, _ int) uint32 { return uint32(i) },
+		"falling": func(i, n int) uint32 { return uint32(n - i) }, "equal": func(int, int) uint32 { return 3 },
+		"organ pipes": func(i, n int) uint32 { return uint32(min(i, n-i)) },
+	}
+	for name, order := range orders {
+		for _, n := range []int{0, 1, 2, 3, 10, 1000} {
+			for _, k := range []int{0, 1, n / 3, n / 2, n - 1, n} {
+				if k < 0 || k > n {
+					continue
+				}
+				list := make([]uint32, n)
+				for i := range list {
+					list[i] = order(i, n)
+				}
+				want := slices.Sorted(slices.Values(list))
+				Halve(list, k, func(a, b uint32) bool { return a < b })
+				slices.Sort(list[:k])
+				slices.Sort(list[k:])
+				if !slices.Equal(list, want) {
+					t.Errorf("%s, %d of %d: %v, want %v", name, k, n, list, want)
+				}
+			}
+		}
+	}
+}
