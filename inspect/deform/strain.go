@@ -58,10 +58,13 @@ type Strain struct{ a, b, c float64 }
 
 // NewStrain answers false for a triangle without area to speak of.
 func NewStrain(rest [3]mgl64.Vec3) (Strain, bool) {
-	if !Shaped(rest) {
+	slim, u, v, twice := space.Slim(rest[0], rest[1], rest[2])
+	if !(slim >= space.Needle) {
 		return Strain{}, false
 	}
-	x, s, h := flat(rest)
+	// As flat lays it, of what was worked out already: every triangle of a file comes by.
+	x := u.Len()
+	s, h := u.Dot(v)/x, twice/x
 	return Strain{1 / x, -s / (x * h), 1 / h}, true
 }
 

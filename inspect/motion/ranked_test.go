@@ -66,3 +66,31 @@ func TestLowestOfMany(t *testing.T) {
 		t.Errorf("vertex %d at %g", s.vertex, s.best)
 	}
 }
+
+// TestBoxIsParted: a box is parted when all its vertices were tested eight times, one of 48
+// vertices or fewer never, and what lies lowest is the same before and after.
+func TestBoxIsParted(t *testing.T) {
+	for _, row := range []struct {
+		vertices uint32
+		parted   bool
+	}{{48, false}, {49, true}, {1000, true}} {
+		m := &rig.MeshData{}
+		var list []uint32
+		for v := range row.vertices {
+			m.Positions = append(m.Positions, float32(v*7919%1013), float32((v*31+5)%row.vertices), float32(v*104729%997))
+			list = append(list, v)
+		}
+		b := boxOf(m, 0, list)
+		for ask := 1; ask <= 12; ask++ {
+			if got, want := b.parts != nil, row.parted && ask > 8; got != want {
+				t.Fatalf("%d vertices, before test %d: parted %v", row.vertices, ask, got)
+			}
+			s := &sole{rows: [][4]float64{{0, 1, 0, 0}}}
+			s.reset()
+			s.testBox(&soleSurface{mesh: m}, &b)
+			if s.best != 0 || m.Positions[3*s.vertex+1] != 0 {
+				t.Errorf("%d vertices, test %d: vertex %d at %g", row.vertices, ask, s.vertex, s.best)
+			}
+		}
+	}
+}

@@ -76,6 +76,8 @@ func newTension(f *figure) *tension {
 		}
 		u := tense{surface: i, d: deform.NewDeformer(f.r, i), pos: make([]float32, len(m.Positions)), first: first}
 		rest := f.e.RestPositions(i)
+		n := len(m.Triangles) / 3
+		u.tri, u.rest, u.area = make([]uint32, 0, 3*n), make([]deform.Strain, 0, n), make([]float32, 0, n)
 		for k := 0; k+2 < len(m.Triangles); k += 3 {
 			a, b, c := m.Triangles[k], m.Triangles[k+1], m.Triangles[k+2]
 			t := [3]space.Vec{space.At(rest, a), space.At(rest, b), space.At(rest, c)}

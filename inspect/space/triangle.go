@@ -10,12 +10,21 @@ const Needle = 1e-4
 // Slimness is the height of a triangle over its longest edge: √3/2 where all edges are
 // alike, 0 where it has no area.
 func Slimness(a, b, c Vec) float64 {
-	u, v, w := Plain(b).Sub(Plain(a)), Plain(c).Sub(Plain(a)), Plain(c).Sub(Plain(b))
+	slim, _, _, _ := Slim(a, b, c)
+	return slim
+}
+
+// Slim is Slimness with what it is worked out of: the edges from a to b and to c, and twice
+// the area.
+func Slim(a, b, c Vec) (slim float64, u, v XYZ, twice float64) {
+	u, v = Plain(b).Sub(Plain(a)), Plain(c).Sub(Plain(a))
+	w := Plain(c).Sub(Plain(b))
 	long := max(u.Dot(u), v.Dot(v), w.Dot(w))
 	if !(long > 0) || math.IsInf(long, 0) {
-		return 0
+		return 0, u, v, 0
 	}
-	return u.Cross(v).Len() / long // base × height ÷ base²
+	twice = u.Cross(v).Len() // base × height ÷ base²
+	return twice / long, u, v, twice
 }
 
 // Stretches are the squares of how far a linear map of a plane stretches at most and at
