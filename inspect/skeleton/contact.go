@@ -15,6 +15,7 @@ import (
 const (
 	leastEdges = 4   // between two parts: fewer are no border
 	mostEdges  = 0.6 // of the borders with what does not hang on it: it goes on from that one
+	farHung    = 2   // joints up or down its own limb: by one, it may be meant
 	atBorder   = 0.5 // of the way between the two joints: so near to the border it stands
 )
 
@@ -100,12 +101,19 @@ func (f *Facts) looseByContact(keyed []bool) {
 			continue
 		}
 		q := f.goesOnFrom(borders, n)
-		if q < 0 || q == p || f.isBelow(q, p) {
+		if q < 0 || q == p {
 			continue
 		}
-		if f.isBelow(p, q) {
-			// On a finger instead of the palm; of other figures it may be meant.
-			if f.roles.Kind != anatomy.HandAlone || f.jointParent(p) != q {
+		if f.isBelow(q, p) {
+			// A head on the hips, the neck left without an end; next to its own joint it may
+			// be meant, as a twist joint is.
+			if f.levels(q, p) < farHung || f.hasBelow(q) {
+				continue
+			}
+		} else if f.isBelow(p, q) {
+			// On a finger instead of the palm, a thigh on the other shin; of other figures it
+			// may be meant nearby.
+			if f.levels(p, q) < farHung && (f.roles.Kind != anatomy.HandAlone || f.jointParent(p) != q) {
 				continue
 			}
 		} else if f.goesOnIn(borders, q) {
@@ -125,7 +133,7 @@ func (f *Facts) looseByContact(keyed []bool) {
 				continue // so on both sides
 			}
 		}
-		add(j, q, "its surface goes on from what "+f.name(q)+" holds, not from what "+f.name(p)+" does", !f.isBelow(p, q))
+		add(j, q, "its surface goes on from what "+f.name(q)+" holds, not from what "+f.name(p)+" does", !f.isBelow(q, p) && (!f.isBelow(p, q) || f.roles.Kind != anatomy.HandAlone))
 	}
 }
 
@@ -191,6 +199,19 @@ func (f *Facts) goesOnFrom(borders map[rig.Node]map[rig.Node]border, n rig.Node)
 		return rig.None
 	}
 	return best
+}
+
+// levels is how many joints up one stands below another.
+func (f *Facts) levels(n, above rig.Node) (up int) {
+	for ; n >= 0 && n != above && up <= len(f.Joints); n = f.jointParent(n) {
+		up++
+	}
+	return up
+}
+
+// hasBelow tells that a joint that a surface follows hangs on one.
+func (f *Facts) hasBelow(n rig.Node) bool {
+	return slices.ContainsFunc(f.Joints, func(j Joint) bool { return j.Influence > 0 && j.Parent != nil && *j.Parent == n })
 }
 
 // goesOnIn tells that a joint has one below it whose surface goes on from its own.

@@ -218,7 +218,7 @@ type nearSlice struct {
 func (f *Facts) nearestFirst(list []slice, p space.Vec) []nearSlice {
 	f.near = f.near[:0]
 	for i := range list {
-		box, square := f.e.SurfaceBox(list[i].surface), 0.0
+		box, square := f.e.ShapeBox(list[i].surface), 0.0
 		slack := 1e-6 * box.Diagonal() // positions are float32
 		for c := range 3 {
 			off := max(box.Min[c]-p[c], p[c]-box.Max[c]) - slack
@@ -253,7 +253,7 @@ func (f *Facts) holdsPartner(j *Joint, l *geom.Section, plane geom.Plane, radius
 func (f *Facts) winding(slices []slice, p space.Vec) (sum float64) {
 	for i := range slices {
 		s := &slices[i]
-		box := f.e.SurfaceBox(s.surface)
+		box := f.e.ShapeBox(s.surface)
 		if p[0] < box.Min[0] || p[1] < box.Min[1] || p[2] < box.Min[2] || p[0] > box.Max[0] || p[1] > box.Max[1] || p[2] > box.Max[2] {
 			continue
 		}
