@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // TestCascadesAreOfTheCatalogue: every id is a check, and no check is an effect of
@@ -119,7 +120,10 @@ var causes = []struct {
 func TestOnlyTheCauseStands(t *testing.T) {
 	clean := lamplighter.Build(lamplighter.Options{})
 	whole := examined(t, lamplighter.Clone(clean))
-	for _, c := range causes {
+	for i, c := range causes {
+		if !rounds.Run(i, 3) {
+			continue
+		}
 		t.Run(c.name, func(t *testing.T) {
 			r := lamplighter.Clone(clean)
 			c.plant(r)

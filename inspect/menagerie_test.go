@@ -52,7 +52,10 @@ var creatures = []struct {
 }
 
 func TestSoundCreatures(t *testing.T) {
-	for _, c := range creatures {
+	for i, c := range creatures {
+		if !rounds.Run(i, 3) {
+			continue
+		}
 		t.Run(c.name, func(t *testing.T) {
 			res := lookedAt(t, c.build(c.o))
 			forPeople(t, res)
