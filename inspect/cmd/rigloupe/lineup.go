@@ -24,9 +24,13 @@ func (p *program) lineup(args []string) (int, error) {
 	failOn := f.String("fail-on", "stop", "")
 	sortBy := f.String("sort", "place", "")
 	csvTo := f.String("csv", "", "")
+	jobs := f.Int("jobs", 1, "")
 	names, err := parse(f, args)
 	if err != nil {
 		return 0, err
+	}
+	if *jobs < 1 {
+		return 0, callError{fmt.Sprintf("--jobs %d: want at least 1", *jobs)}
 	}
 	if len(names) == 0 {
 		return 0, callError{"name the models to set side by side"}
@@ -46,15 +50,14 @@ func (p *program) lineup(args []string) (int, error) {
 	if err := lineup.New(nil).Sort(*sortBy); err != nil { // before the work, not after it
 		return 0, callError{fmt.Sprintf("--sort: %v", err)}
 	}
+	all, folders, err := modelsIn(names)
+	if err != nil {
+		return 0, err
+	}
+	rows, unread := p.lineupRows(all, options, *jobs, folders)
 	code := exitDone
-	var rows []lineup.Row
-	for _, name := range names {
-		row, err := p.lineupRow(name, options)
-		if err != nil {
-			fmt.Fprintf(p.err, "rigloupe: %s\n", line(err.Error()))
-			row, code = lineup.UnreadRow(name, err.Error()), exitUnread
-		}
-		rows = append(rows, row)
+	if unread {
+		code = exitUnread
 	}
 	t := lineup.New(rows)
 	if worst := t.Worst(); worst >= bar && code == exitDone {

@@ -44,7 +44,8 @@ Nothing leaves this machine.
       --fail-on stop|flaw|note|never  exit with 1 when such a finding is new (default stop)
   rigloupe road FILE                  the steps from a download to a moving character: what is
       --json   --limits FILE.json     done, what is left, what comes next
-  rigloupe lineup FILE…               several models in one table, best for rigging first, and why
+  rigloupe lineup FILE|FOLDER…        several models in one table, best for rigging first, and why;
+      --jobs N                        of a folder all models in it and below, N at a time (default 1)
       --json                          one JSON document    --csv FILE.csv  the table for a spreadsheet
       --sort COLUMN                   by another column; -COLUMN the other way round
       --only, --limits                as of examine
