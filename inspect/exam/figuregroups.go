@@ -206,7 +206,7 @@ func (e *Exam) joinByShells(set *geom.Union) []*surfaceShells {
 		if !several {
 			continue
 		}
-		of, count := e.shellsOf(s.Mesh)
+		of, count := e.ShellsOf(s.Mesh)
 		held := make([]map[int32]float64, count) // shell → tree → weight
 		for k, w := range m.Weights {
 			if j := m.Joints[k]; w > 0 && int(j) < len(joints) {
@@ -246,9 +246,9 @@ func joinHeld(set *geom.Union, held map[int32]float64, size []int) rig.Node {
 	return most
 }
 
-// shellsOf answers the shell of every vertex, and how many there are: what triangles and
+// ShellsOf answers the shell of every vertex, and how many there are: what triangles and
 // equal places join.
-func (e *Exam) shellsOf(mesh rig.Mesh) ([]int32, int) {
+func (e *Exam) ShellsOf(mesh rig.Mesh) ([]int32, int) {
 	m, weld := &e.Rig.Meshes[mesh], e.Weld(mesh)
 	u := geom.NewUnion(weld.Groups())
 	for t := 0; t+2 < len(m.Triangles); t += 3 {

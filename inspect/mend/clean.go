@@ -236,9 +236,11 @@ func (c *cleaner) copies() error {
 	x := &welding{w: c.w, is: &c.is, drop: make([][]bool, len(c.is.Meshes)), of: c.seam}
 	for _, m := range slices.Sorted(keys(c.seam)) {
 		x.drop[m] = make([]bool, len(c.is.Meshes[m].Triangles)/3)
-		if err := x.compact(int(m)); err != nil {
+		from, err := x.compact(int(m))
+		if err != nil {
 			return err
 		}
+		c.w.Renumbered(m, slices.Concat(from...))
 	}
 	if x.merged > 0 {
 		c.w.Measure(check.Also("copies left out", float64(x.merged), say.Vertices))

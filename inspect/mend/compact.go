@@ -28,11 +28,12 @@ type vertexSet struct {
 
 // compact drops triangles without area, stores equal vertices once and leaves out those
 // that nothing uses any more. Attributes that something else reads, and primitives with
-// extensions that may count vertices, keep their vertices.
-func (x *welding) compact(mesh int) error {
+// extensions that may count vertices, keep their vertices. from lists by primitive the
+// vertices of the mesh that are left, as they were numbered.
+func (x *welding) compact(mesh int) (from [][]int32, err error) {
 	m := &x.w.Rig.Meshes[mesh]
 	sets := x.vertexSets(mesh)
-	from := make([][]int32, len(m.Primitives)) // by primitive: kept vertices of the mesh
+	from = make([][]int32, len(m.Primitives))
 	for p, d := range m.Primitives {
 		for v := range d.Count {
 			from[p] = append(from[p], int32(d.First+v))
@@ -44,7 +45,7 @@ func (x *welding) compact(mesh int) error {
 		keep, to := x.kept(mesh, s)
 		more, err := x.triangles(mesh, s, to)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		edits = append(edits, more...)
 		if keep == nil {
@@ -68,11 +69,7 @@ func (x *welding) compact(mesh int) error {
 			}
 		}
 	}
-	if err := x.w.Doc.RewriteAll(edits); err != nil {
-		return err
-	}
-	x.w.Renumbered(rig.Mesh(mesh), slices.Concat(from...))
-	return nil
+	return from, x.w.Doc.RewriteAll(edits)
 }
 
 func primitiveAt(mesh, p int) string { return fmt.Sprintf("/meshes/%d/primitives/%d", mesh, p) }

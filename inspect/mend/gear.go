@@ -17,10 +17,11 @@ var cutGear = Mend{
 	Stage:  Part,
 	Beside: []string{"binding/hangs-on"},
 	Does: "Surfaces that the figure holds or wears go out of the scene: their nodes and joints stay where they are, so that something else can hang there, and clips play as before. " +
-		"Their shapes stay in the file until unused data are dropped.",
+		"Their shapes stay in the file until unused data are dropped. Single pieces of a surface, a buckle or a strap, are cut out of it.",
 	Source: "glTF 2.0, Nodes: a node without a mesh shows nothing",
 	Parameters: []Parameter{
 		{Name: "surfaces", Title: "Surfaces", Kind: List, Says: "By the name of their node; #3 is the third surface."},
+		{Name: "pieces", Title: "Pieces", Kind: List, Says: "Connected pieces, each by a place on it as the figure rests: \"x y z\" in metres; the nearest counts."},
 		{Name: "gear", Title: "All gear", Kind: Truth, Default: false, Says: "Every surface that the examination counts as gear."},
 	},
 	Suggest: func(*Findings) []Values { return nil }, // a person's choice: gear is no fault
@@ -38,14 +39,22 @@ var cutGear = Mend{
 				out[i] = true
 			}
 		}
+		pieces, err := w.pieces(out)
+		if err != nil {
+			return err
+		}
 		switch {
+		case len(pieces) > 0:
 		case len(out) == 0 && w.Values.Is("gear"):
 			return w.Refuse("Nothing here counts as gear.")
 		case len(out) == 0:
-			return w.Refuse("No surface is named.")
+			return w.Refuse("No surface and no piece is named.")
 		}
 		if !slices.ContainsFunc(w.Exam.Shown(), func(i int) bool { return !out[i] }) {
 			return w.Refuse("Nothing would be left to see.")
+		}
+		if err := w.cutOut(pieces); err != nil {
+			return err
 		}
 		nodes := map[int]bool{}
 		vertices := 0
@@ -70,6 +79,9 @@ var cutGear = Mend{
 		notes := w.Doc.Root.Get("extensions").Get("VRMC_vrm").Get("firstPerson").Get("meshAnnotations")
 		if notes != nil {
 			notes.Delete(func(i int) bool { return nodes[notes.At(i).Get("node").Int()] })
+		}
+		if len(out) == 0 {
+			return nil
 		}
 		w.Measure(check.Also("taken out", float64(len(out)), say.Surfaces))
 		w.Measure(check.Also("fewer", float64(vertices), say.Vertices))

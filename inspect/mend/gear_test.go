@@ -44,7 +44,7 @@ func TestGearRefuses(t *testing.T) {
 		v    Values
 		want string
 	}{
-		{nil, "No surface is named."}, {Values{"gear": true}, "Nothing here counts as gear."},
+		{nil, "No surface and no piece is named."}, {Values{"gear": true}, "Nothing here counts as gear."},
 		{Values{"surfaces": []any{"Lamplighter"}}, "Nothing would be left to see."}, {Values{"surfaces": []any{"hat"}}, `There is no surface "hat".`},
 	} {
 		if x := try(t, s, "gear", row.v); x.After != nil || x.Refused() != row.want {

@@ -71,9 +71,11 @@ func applyWeld(w *Work) error {
 	}
 	for m := range r.Meshes {
 		if x.drop[m] != nil {
-			if err := x.compact(m); err != nil {
+			from, err := x.compact(m)
+			if err != nil {
 				return err
 			}
+			w.Renumbered(rig.Mesh(m), slices.Concat(from...))
 		}
 	}
 	if x.sum.Seams+x.sum.Places > 0 {

@@ -51,6 +51,7 @@ func Rows(r *rig.Rig) []Row {
 		{Name: "part stands", Mend: "part", Values: map[string]any{"surfaces": []any{firstSurface(r)}, "lay": "as it stands", "forward": 0.2, "weights": "its own", "joints": "all"}},
 		{Name: "part hides", Mend: "part", Values: map[string]any{"surfaces": []any{firstSurface(r)}, "lay": "by size", "factor": 1.1, "hide": 0.001}},
 		{Name: "gear surface", Mend: "gear", Values: map[string]any{"surfaces": []any{firstSurface(r)}}},
+		{Name: "gear piece", Mend: "gear", Values: map[string]any{"pieces": somePiece(e)}},
 		{Name: "gear all", Mend: "gear", Values: map[string]any{"gear": true}},
 		{Name: "thin", Mend: "thin"},
 		{Name: "thin coarse", Mend: "thin", Values: map[string]any{"tolerance": min(1, 0.01*size)}},
@@ -103,6 +104,20 @@ func hung(r *rig.Rig) map[string]any {
 		}
 	}
 	return map[string]any{"on": on}
+}
+
+// somePiece is a place on the piece that holds the last triangle of the first surface.
+func somePiece(e *exam.Exam) []any {
+	if len(e.Rig.Surfaces) == 0 {
+		return nil
+	}
+	list := e.Rig.Meshes[e.Rig.Surfaces[0].Mesh].Triangles
+	if len(list) == 0 {
+		return nil
+	}
+	v := 3 * list[len(list)-1]
+	p := e.RestPositions(0)[v : v+3]
+	return []any{fmt.Sprint(p[0], " ", p[1], " ", p[2])}
 }
 
 // firstSurface is what the table of mends calls the first surface.
