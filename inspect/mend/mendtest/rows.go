@@ -53,6 +53,8 @@ func Rows(r *rig.Rig) []Row {
 		{Name: "gear surface", Mend: "gear", Values: map[string]any{"surfaces": []any{firstSurface(r)}}},
 		{Name: "gear piece", Mend: "gear", Values: map[string]any{"pieces": somePiece(e)}},
 		{Name: "gear all", Mend: "gear", Values: map[string]any{"gear": true}},
+		{Name: "follow found", Mend: "follow"},
+		{Name: "follow tip", Mend: "follow", Values: map[string]any{"chains": tip(r), "clips": []any{"0"}}},
 		{Name: "thin", Mend: "thin"},
 		{Name: "thin coarse", Mend: "thin", Values: map[string]any{"tolerance": min(1, 0.01*size)}},
 		{Name: "sweep", Mend: "sweep"},
@@ -79,8 +81,26 @@ func moment(r *rig.Rig, more map[string]any) map[string]any {
 	return out
 }
 
-// hung is the deepest joint hung two higher, else beside its parent.
+// hung is the deepest joint hung two higher.
 func hung(r *rig.Rig) map[string]any {
+	on := map[string]any{}
+	if n, above := deepest(r); n >= 0 {
+		on[fmt.Sprintf("#%d", n)] = fmt.Sprintf("#%d", above)
+	}
+	return map[string]any{"on": on}
+}
+
+// tip is the end of the longest chain of joints: the deepest with that above it.
+func tip(r *rig.Rig) []any {
+	n, _ := deepest(r)
+	if n < 0 {
+		return nil
+	}
+	return []any{fmt.Sprintf("#%d", r.Nodes[n].Parent)}
+}
+
+// deepest is the joint that lies deepest below another two above it; None: there is none.
+func deepest(r *rig.Rig) (found, above rig.Node) {
 	joint := make([]bool, len(r.Nodes))
 	for _, s := range r.Skins {
 		for _, n := range s.Joints {
@@ -90,7 +110,7 @@ func hung(r *rig.Rig) map[string]any {
 		}
 	}
 	depth := make([]int, len(r.Nodes))
-	on := map[string]any{}
+	found, above = rig.None, rig.None
 	most := 0
 	for _, n := range r.Order {
 		p := r.Nodes[n].Parent
@@ -98,12 +118,11 @@ func hung(r *rig.Rig) map[string]any {
 			continue
 		}
 		depth[n] = depth[p] + 1
-		if above := r.Nodes[p].Parent; joint[n] && above >= 0 && joint[above] && depth[n] > most {
-			most = depth[n]
-			on = map[string]any{fmt.Sprintf("#%d", n): fmt.Sprintf("#%d", above)}
+		if up := r.Nodes[p].Parent; joint[n] && up >= 0 && joint[up] && depth[n] > most {
+			most, found, above = depth[n], n, up
 		}
 	}
-	return map[string]any{"on": on}
+	return found, above
 }
 
 // somePiece is a place on the piece that holds the last triangle of the first surface.
