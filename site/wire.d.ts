@@ -43,6 +43,9 @@ declare namespace Wire {
     leave: { ask: AskNothing; ends: Done & { kind: 'done' }; document: null };
     slip: { ask: AskSlip; ends: Document & { kind: 'slip' }; document: MendSheet };
     suggest: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
+    plan: { ask: AskPlan; ends: Document & { kind: 'plan' }; document: MendPlanTold };
+    doPlan: { ask: AskDoPlan; ends: Document & { kind: 'slip' }; document: MendSheet };
+    reopen: { ask: AskReopen; ends: Document & { kind: 'slip' }; document: MendSheet };
     handOver: { ask: AskHandOver; ends: Parcel & { kind: 'handed' } & { bytes: ArrayBuffer }; document: null };
     report: { ask: AskReport; ends: Parcel & { kind: 'reported' } & { bytes: ArrayBuffer }; document: null };
     compare: { ask: AskCompare; ends: Document & { kind: 'compared' }; document: CompareReport };
@@ -62,7 +65,7 @@ declare namespace Wire {
   /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). step is a receipt told while suggested mends are tried, mended the facts of the figure with the kept mends, before its slip. */
   interface Document {
     id: number;
-    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'receipt' | 'step' | 'mended' | 'compared';
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan';
     json: string;
   }
 
@@ -2185,6 +2188,7 @@ declare namespace Wire {
     /** the findings it answers */
     why: string;
     off: boolean;
+    /** null: a plan left it out, it was never tried */
     told: MendTold | null;
     /** why it cannot stand one step earlier; "": it can */
     up: string;
@@ -2201,6 +2205,8 @@ declare namespace Wire {
     rows: MendRow[];
     /** checks that it plants and with which accepted it would be kept */
     insist: string[];
+    /** how the outcome differs from what a plan expects; "": it does not */
+    odd: string;
   }
 
   /** Receipt is what one step did: equal steps on equal files give equal bytes. */
@@ -2329,6 +2335,38 @@ declare namespace Wire {
     step: number;
     /** of a move */
     to: number;
+  }
+
+  /** AskPlan wants to know what a plan would do; refused where it is none. */
+  interface AskPlan {
+    /** a plan as it was saved, or a proof sheet with one */
+    text: string;
+  }
+
+  /** PlanTold is a plan as a person reads it before it is done. */
+  interface MendPlanTold {
+    /** of the file it was made for; "": it does not say */
+    name: string;
+    /** that file is the one it is to be done on */
+    same: boolean;
+    /** "Bring to scale, factor 0.01"; those that it leaves out are not among them */
+    steps: string[];
+    /** checks whose limits it moves */
+    limits: number;
+  }
+
+  /** AskDoPlan does a plan on the figure as it was opened; what stood on the slip goes. */
+  interface AskDoPlan {
+    text: string;
+    /** past a step whose outcome is not what the plan expects */
+    goOn: boolean;
+  }
+
+  /** AskReopen reads the files beside it as those of the figure on the desk, for a page whose examiner is gone: nothing of it is shown anew but what the slip changed. */
+  interface AskReopen {
+    limits: string;
+    /** as it was told last, a mend.Saved in JSON; "": nothing was tried yet */
+    slip: string;
   }
 
   /** AskHandOver wants what the kept mends made. */
@@ -2807,6 +2845,54 @@ declare namespace Wire {
     hint: string;
     /** side files to hand over as well */
     missing: string[];
+  }
+
+  /** Saved is a slip as it can be put away and made again in another program: every step, also those that were taken back or are switched off. */
+  interface MendSaved {
+    plan: MendPlan;
+    cursor: number;
+    /** by step; null: it was never proved here */
+    receipts: (MendReceipt | null)[];
+  }
+
+  /** Plan is steps to be done on a file, one after the other. */
+  interface MendPlan {
+    rigloupe_plan: number;
+    made_with: string;
+    file: MendPlanFile;
+    /** "free": steps may stand in any order */
+    order?: string;
+    steps: MendStep[];
+    limits?: Record<string, Record<string, number>>;
+  }
+
+  /** PlanFile is the file that a plan was made for. On another one it may be tried. */
+  interface MendPlanFile {
+    name: string;
+    sha256: string;
+    bytes: number;
+  }
+
+  /** Step is one mend with its values. */
+  interface MendStep {
+    mend: string;
+    parameters: Record<string, unknown>;
+    /** the findings it answers, in words */
+    why?: string;
+    /** nil: anything */
+    expects?: MendExpects;
+    /** of the receipt it gave when the plan was made */
+    receipt_sha256?: string;
+    /** checks whose planted findings the person insists on */
+    accept?: string[];
+    /** left out */
+    off?: boolean;
+  }
+
+  /** Expects is the outcome that was seen when the plan was made. */
+  interface MendExpects {
+    cleared: string[];
+    planted: string[];
   }
 
   /** Show is a change of what the stage shows: what is nil stays as it is. */

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -55,6 +56,9 @@ const (
 // ParsePlan reads a plan and checks mends, values and order. Unknown members are an error:
 // a misspelt one would be a step that silently does something else.
 func ParsePlan(data []byte) (*Plan, error) {
+	if err := isPlan(data); err != nil {
+		return nil, fmt.Errorf("plan: %w", err)
+	}
 	p := &Plan{}
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
@@ -74,6 +78,27 @@ func ParsePlan(data []byte) (*Plan, error) {
 		}
 	}
 	return p, p.Check()
+}
+
+// isPlan tells in words why a text cannot be a plan at all.
+func isPlan(data []byte) error {
+	var head struct {
+		Version *json.Number `json:"rigloupe_plan"`
+	}
+	err := json.Unmarshal(data, &head)
+	var broken *json.SyntaxError
+	switch {
+	case len(bytes.TrimSpace(data)) == 0:
+		return errors.New("the file is empty")
+	case errors.As(err, &broken) && broken.Offset >= int64(len(data)):
+		return errors.New("it ends in the middle: the file is not whole")
+	case errors.As(err, &broken) && bytes.HasPrefix(bytes.TrimSpace(data), []byte("{")):
+		line := 1 + bytes.Count(data[:broken.Offset], []byte("\n"))
+		return fmt.Errorf("line %d is no JSON: %w", line, err)
+	case err != nil || head.Version == nil:
+		return errors.New(`this is no plan: it has no "rigloupe_plan"`)
+	}
+	return nil
 }
 
 // Check completes the values of every step and tells of one that cannot be: an unknown
@@ -126,6 +151,7 @@ type Options struct {
 	Only int  // this step alone, from 1; 0: all
 	GoOn bool // past a step whose outcome is not the expected one
 	Each func(Done)
+	Next func(step int) // before each that is tried, from 0
 }
 
 // Run does the steps of a plan on a figure. A step that is not kept leaves the figure as it
@@ -145,6 +171,9 @@ func (p *Plan) Run(ctx context.Context, s *State, o Options) (done []Done, ok bo
 		m, err := Named(step.Mend)
 		if err != nil {
 			return done, false, err
+		}
+		if o.Next != nil {
+			o.Next(i)
 		}
 		t, err := s.Try(ctx, m, step.Parameters)
 		if err != nil {

@@ -31,7 +31,7 @@ type SheetStep struct {
 	Words string `json:"words"` // its values that are not the usual ones
 	Why   string `json:"why"`   // the findings it answers
 	Off   bool   `json:"off"`
-	Told  *Told  `json:"told"`
+	Told  *Told  `json:"told"` // null: a plan left it out, it was never tried
 	Up    string `json:"up"`   // why it cannot stand one step earlier; "": it can
 	Down  string `json:"down"` // or later
 }
@@ -61,9 +61,12 @@ func (s *Slip) Sheet(ctx context.Context) (*Sheet, error) {
 	var kept []*Receipt
 	for i := range s.steps {
 		x := &s.steps[i]
-		one := SheetStep{Mend: x.step.Mend, Title: x.receipt.Title, Why: x.step.Why, Off: x.step.Off, Told: x.receipt.Told(), Up: s.May(i, i-1), Down: s.May(i, i+1)}
+		one := SheetStep{Mend: x.step.Mend, Why: x.step.Why, Off: x.step.Off, Up: s.May(i, i-1), Down: s.May(i, i+1)}
 		if m, err := Named(x.step.Mend); err == nil {
-			one.Words = m.Words(x.step.Parameters)
+			one.Title, one.Words = m.Title, m.Words(x.step.Parameters)
+		}
+		if x.receipt != nil {
+			one.Told = x.receipt.Told()
 		}
 		if i < s.cursor && !x.step.Off {
 			kept = append(kept, x.receipt)

@@ -24,10 +24,10 @@ type Slip struct {
 
 type slipStep struct {
 	step    Step
-	receipt *Receipt
-	state   *State // nil: made again when asked for
-	size    int64  // bytes that the state holds
-	stale   bool   // taken back, and what is before it has changed since: proved anew when it is put back
+	receipt *Receipt // nil: a plan left it out, it was never tried
+	state   *State   // nil: made again when asked for
+	size    int64    // bytes that the state holds
+	stale   bool     // taken back, and what is before it has changed since: proved anew when it is put back
 }
 
 const (
@@ -281,7 +281,7 @@ func (x *slipStep) prove(ctx context.Context, i int, state *State, limits check.
 		return err
 	}
 	if !r.Kept {
-		return fmt.Errorf("step %d: %s", i+1, r.Sentence())
+		return &notKept{i, r}
 	}
 	x.step.Receipt, x.step.Expects = r.SHA256(), &Expects{Cleared: r.Cleared, Planted: r.Planted}
 	x.receipt, x.state, x.size, x.stale = r, t.After, sizeOf(t.After), false
@@ -305,10 +305,12 @@ func (s *Slip) Suggest(ctx context.Context, told func(*Receipt)) error {
 }
 
 // Plan is the slip as a plan: the steps up to the cursor.
-func (s *Slip) Plan() *Plan {
+func (s *Slip) Plan() *Plan { return s.plan(s.steps[:s.cursor]) }
+
+func (s *Slip) plan(steps []slipStep) *Plan {
 	p := &Plan{Version: planVersion, MadeWith: madeWith, File: s.start.source(), Steps: []Step{}, Limits: s.limits}
 	last := Stage(0)
-	for _, x := range s.steps[:s.cursor] {
+	for _, x := range steps {
 		p.Steps = append(p.Steps, x.step)
 		if m, err := Named(x.step.Mend); err == nil && !x.step.Off {
 			if m.Stage < last {

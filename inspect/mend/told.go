@@ -16,6 +16,7 @@ type Told struct {
 	Sentence string   `json:"sentence"` // the step in one line
 	Rows     []Row    `json:"rows"`     // what it moved, its numbers, what it rewrote
 	Insist   []string `json:"insist"`   // checks that it plants and with which accepted it would be kept
+	Odd      string   `json:"odd"`      // how the outcome differs from what a plan expects; "": it does not
 }
 
 // Row is one number of a receipt in words.

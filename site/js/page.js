@@ -2,7 +2,7 @@ import { bus, load, startStage, warmUp } from './programs/shell.js';
 import { must } from './base/dom.js';
 import { chosenFinding, desk, on, suggest, tell } from './state/desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './talk/examine.js';
-import { ofDrop, ofPicker } from './talk/files.js';
+import { ofDrop, ofPicker, plansOf } from './talk/files.js';
 import { guarded, setStage, stageGone, stageReady } from './talk/stage.js';
 import { mountInk, showPlace } from './shared/places.js';
 import { help, mountShortcuts } from './shortcuts.js';
@@ -43,6 +43,13 @@ import { mountWeld } from './shared/weld.js';
 const asksForMore = () => must('notice').dataset.kind === 'missing' && !must('notice').hidden;
 /** Several models, or any while the line-up is open, go there; else one is opened. @param {import('./talk/files.js').Source[]} sources @param {boolean} adds */
 const take = async (sources, adds, dropped = false) => {
+  const { plans, rest } = plansOf(sources);
+  if (plans.length > 0) {
+    if (rest.length > 0) await take(rest, adds, dropped);
+    const opened = heldFiles()[0]?.file;
+    if (rest.length === 0 || rest.some((s) => s.file === opened)) await mending.takePlan(plans[0]);
+    return;
+  }
   if (!adds && takeModels(sources)) return;
   if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); } })) await open(sources, adds);
 };

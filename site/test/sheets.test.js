@@ -22,7 +22,7 @@ const ROOTS = {
   'card.css': ['.joint', '#joint-table'],
   'strip.css': ['.time'],
   'matching.css': ['#match', '.carried'],
-  'mending.css': ['.mends', '.trial', '.slip', '#hand-over', '#trial-receipt'],
+  'mending.css': ['.mends', '.trial', '.slip', '#hand-over', '#plan', '#trial-receipt'],
   'find.css': ['#find', '#find-list', '#find-says'],
   'report.css': ['#report', '#report-done', '#report-says'],
   'lineup.css': ['.lineup'],

@@ -100,6 +100,24 @@ type AskSlip struct {
 	To   int    `js:"to"`   // of a move
 }
 
+// AskPlan wants to know what a plan would do; refused where it is none.
+type AskPlan struct {
+	Text string `js:"text"` // a plan as it was saved, or a proof sheet with one
+}
+
+// AskDoPlan does a plan on the figure as it was opened; what stood on the slip goes.
+type AskDoPlan struct {
+	Text string `js:"text"`
+	GoOn bool   `js:"goOn"` // past a step whose outcome is not what the plan expects
+}
+
+// AskReopen reads the files beside it as those of the figure on the desk, for a page whose
+// examiner is gone: nothing of it is shown anew but what the slip changed.
+type AskReopen struct {
+	Limits string `js:"limits"`
+	Slip   string `js:"slip"` // as it was told last, a mend.Saved in JSON; "": nothing was tried yet
+}
+
 // AskHandOver wants what the kept mends made.
 type AskHandOver struct {
 	What string `js:"what"` // figure, plan or proof

@@ -68,6 +68,10 @@ type asked struct {
 	Night  bool
 
 	Before string
+
+	Text string
+	GoOn bool
+	Slip string
 }
 
 // ask asks, and holds that exactly one message ends it, the last.

@@ -44,23 +44,31 @@ func (x *examiner) road(context.Context, bridge.AskNothing, []gltfio.File) (endi
 // begin opens the figure's own files for mending; again it does nothing.
 func (x *examiner) begin(ctx context.Context, _ bridge.AskNothing, files []gltfio.File) (ending, error) {
 	if x.mend.slip == nil {
-		d, err := desk.Files(files...).Original()
-		if err != nil {
+		if err := x.mends(files); err != nil {
 			return ending{}, err
 		}
-		start, err := mend.Open(d)
-		if err != nil {
-			return ending{}, err
-		}
-		// The examination of the same bytes is the same one; of a file in several parts it is
-		// made anew of the one that is written.
-		if len(files) == 1 && bytes.Equal(start.Bytes, files[0].Data) && !slices.ContainsFunc(x.result.Stations, func(o inspect.Outcome) bool { return o.Facts == nil }) {
-			start.Examined(x.result)
-		}
-		start.Watch(x.watch)
-		x.mend = mending{slip: mend.NewSlip(start, x.limits)}
 	}
 	return x.sheet(breathing{ctx, x})
+}
+
+// mends opens files for mending, with nothing on the slip.
+func (x *examiner) mends(files []gltfio.File) error {
+	d, err := desk.Files(files...).Original()
+	if err != nil {
+		return err
+	}
+	start, err := mend.Open(d)
+	if err != nil {
+		return err
+	}
+	// The examination of the same bytes is the same one; of a file in several parts it is
+	// made anew of the one that is written.
+	if len(files) == 1 && bytes.Equal(start.Bytes, files[0].Data) && !slices.ContainsFunc(x.result.Stations, func(o inspect.Outcome) bool { return o.Facts == nil }) {
+		start.Examined(x.result)
+	}
+	start.Watch(x.watch)
+	x.mend = mending{slip: mend.NewSlip(start, x.limits)}
+	return nil
 }
 
 // watch tells how far an examination is.
@@ -71,10 +79,13 @@ func (x *examiner) watch(station string, done, total int) {
 	x.progress(station, x.titles[station], done, total, fmt.Sprintf("%s: %d of %d", x.titles[station], done, total))
 }
 
-// sheet ends an ask with the slip.
+// sheet ends an ask with the slip, which the page can make again of what is told before.
 func (x *examiner) sheet(ctx context.Context) (ending, error) {
 	s, err := x.mend.slip.Sheet(ctx)
 	if err != nil {
+		return ending{}, err
+	}
+	if err := x.saved(); err != nil {
 		return ending{}, err
 	}
 	return x.text("slip", func(w io.Writer) error { return desk.WriteJSON(w, s) })
@@ -199,11 +210,7 @@ func (x *examiner) suggest(ctx context.Context, _ bridge.AskNothing, _ []gltfio.
 	inner := breathing{ctx, x}
 	x.mend.trial, x.mend.receipt = nil, nil
 	err := x.mend.slip.Suggest(inner, func(r *mend.Receipt) {
-		end, err := x.text("step", func(w io.Writer) error { return desk.WriteJSON(w, r.Told()) })
-		if err == nil {
-			x.tell(end.message, nil, false)
-		}
-		x.breathe()
+		x.step(r.Told())
 	})
 	if err != nil && ctx.Err() == nil {
 		return ending{}, err

@@ -119,7 +119,7 @@ func TestMendTrial(t *testing.T) {
 	}
 
 	p.does(t, asked{Kind: "keep"})
-	if got, want := p.kinds(), "mendedPrepared mendedFields mendedRig mended slip"; got != want {
+	if got, want := p.kinds(), "mendedPrepared mendedFields mendedRig mended slipSaved slip"; got != want {
 		t.Errorf("told %q, want %q", got, want)
 	}
 	s := sheet()

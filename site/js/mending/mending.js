@@ -4,18 +4,25 @@ import { rooms } from '../state/rooms.js';
 import { work } from '../state/work.js';
 import { offered } from '../talk/mend.js';
 import { askHandOver, mountHandOver } from './handover.js';
-import { change, mountSlip, unsaved } from './slip.js';
+import { mountPlan, takePlan } from './plan.js';
+import { change, fill, mountSlip, slipTaken, unsaved } from './slip.js';
 import { startTrial, trialKey } from './trial.js';
 
 const its = rooms.mending;
 
 // The room of the mends: what is offered on a finding's card, the trial, the slip, the handing over.
 
-/** @returns {{slip: Node, part: import('../card/card.js').FindingPart, tryMend: (id: string) => boolean, handOver: () => boolean}} what other rooms are handed */
+/** @returns {{slip: Node, part: import('../card/card.js').FindingPart, tryMend: (id: string) => boolean, handOver: () => boolean, takePlan: typeof takePlan}} what other rooms are handed */
 export function mountMending() {
   const slip = mountSlip();
   mountHandOver();
-  on('fresh', () => Object.assign(its, { offers: [], of: '', first: [], sheet: null, begun: false, busy: '', steps: [], handed: '' }));
+  mountPlan();
+  on('fresh', () => Object.assign(its, { offers: [], of: '', first: [], sheet: null, begun: false, busy: '', steps: [], plan: null, ended: '', handed: '' }));
+  on('reviving', () => {
+    Object.assign(its, { busy: 'Starting the examiner again', ended: '' });
+    fill();
+  });
+  on('revived', revived);
   on('done', ask);
   on('offers-stale', ask);
   document.addEventListener('keydown', (e) => {
@@ -28,7 +35,7 @@ export function mountMending() {
     if (unsaved()) e.preventDefault();
   });
   work.examination.mayLeave = mayLeave;
-  return { slip, part, tryMend, handOver };
+  return { slip, part, tryMend, handOver, takePlan };
 }
 
 /** Puts a mend on trial by its id, for no finding. @param {string} id @returns {boolean} there is such a mend, and none is on trial */
@@ -55,6 +62,17 @@ async function ask() {
   its.of = f.json;
   its.offers = offers;
   tell('offers');
+}
+
+/** Another examiner took the place of one that died, with the kept mends as they were; or none could. @param {import('../talk/revive.js').Revived} r */
+function revived({ sheet, words, failed }) {
+  its.busy = '';
+  its.begun = sheet !== null;
+  its.ended = failed ? words : '';
+  if (its.trial) its.trial.told = null; // the one that died had it
+  if (sheet) slipTaken(sheet);
+  else fill();
+  tell('say', words);
 }
 
 /** Ctrl Z takes the last mend back, with Shift it is put back. @param {KeyboardEvent} e */

@@ -4,7 +4,11 @@ import { desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { beginMending, changeSlip, stopMending, suggestMends } from '../talk/mend.js';
 import { some } from '../base/words.js';
+import { keptPlan } from '../talk/revive.js';
+import { startAgain } from '../talk/examine.js';
+import { saveAs } from '../shared/save.js';
 import { askHandOver } from './handover.js';
+import { choosePlan, doPlan } from './plan.js';
 import { ill, receiptTable, receiptWords, titled } from './receipt.js';
 
 const its = rooms.mending;
@@ -50,9 +54,10 @@ export const signature = () => JSON.stringify([its.sheet?.cursor, its.sheet?.ste
 
 /** One change of the slip. @param {'back'|'forward'|'off'|'on'|'move'} act @param {number} [step] @param {number} [to] */
 export async function change(act, step = 0, to = 0) {
-  if (its.busy || its.trial || !its.sheet) return;
+  if (still() || !its.sheet) return;
   if (act === 'back' && its.sheet.cursor === 0) return;
   if (act === 'forward' && its.sheet.cursor === its.sheet.steps.length) return;
+  its.plan = null; // what it did is past
   its.busy = act === 'back' ? 'Taking back' : act === 'forward' ? 'Putting back' : 'Doing the steps again';
   fill();
   const m = await changeSlip(act, step, to);
@@ -62,22 +67,28 @@ export async function change(act, step = 0, to = 0) {
   fill();
 }
 
+/** Opens the file for mending, once. @returns {Promise<string>} why it cannot be mended; empty: it can */
+export async function begun() {
+  if (its.begun) return '';
+  its.first = desk.figure?.findings ?? [];
+  const sheet = await beginMending();
+  if (typeof sheet === 'string') return sheet;
+  its.begun = true;
+  its.sheet = sheet;
+  return '';
+}
+
 /** Tries what the findings call for, in the order of the work, and keeps what plants nothing. */
 export async function mendSure() {
-  if (its.busy || its.trial) return;
+  if (still()) return;
   its.busy = 'Mending all that is sure';
-  its.steps = [];
+  Object.assign(its, { steps: [], plan: null });
   fill();
-  if (!its.begun) {
-    its.first = desk.figure?.findings ?? [];
-    const begun = await beginMending();
-    if (typeof begun === 'string') {
-      its.busy = '';
-      tell('say', begun);
-      return fill();
-    }
-    its.begun = true;
-    its.sheet = begun;
+  const why = await begun();
+  if (why) {
+    its.busy = '';
+    tell('say', why);
+    return fill();
   }
   const m = await suggestMends();
   its.busy = '';
@@ -99,11 +110,11 @@ on('mend-progress', (p) => {
 const sure = () => its.offers.some((o) => o.calls.length > 0);
 
 /** @param {string} cls @param {string} focus @param {string} words @param {() => void} does @param {Record<string, unknown>} [more] */
-const button = (cls, focus, words, does, more = {}) => h('button', { class: cls, type: 'button', 'data-focus': focus, disabled: Boolean(its.busy) || Boolean(its.trial), click: does, ...more }, words);
+const button = (cls, focus, words, does, more = {}) => h('button', { class: cls, type: 'button', 'data-focus': focus, disabled: still(), click: does, ...more }, words);
 
 export function fill() {
   const s = its.sheet;
-  root.hidden = desk.phase !== 'done' || !desk.figure || (!s?.steps.length && !sure() && !its.busy);
+  root.hidden = desk.phase !== 'done' || !desk.figure || (its.offers.length === 0 && !s?.steps.length && !its.busy && !its.ended);
   const steps = s?.steps ?? [];
   refill(
     root,
@@ -111,12 +122,37 @@ export function fill() {
     its.busy && h('p', { class: 'now' }, `${its.busy}.`),
     its.busy && h('p', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'slip-stop', click: stopMending }, 'Stop')),
     its.busy && its.steps.length > 0 && h('ul', { class: 'steps' }, ...its.steps.map((t) => h('li', {}, titled(t.sentence)))),
-    !its.busy && steps.length === 0 && h('p', { class: 'soft' }, 'Nothing is mended yet. A finding’s card tries its mend; what is kept stands here.'),
+    !its.busy && its.ended && h('div', { class: 'ended', role: 'note' }, h('p', { class: 'prose no' }, its.ended), h('p', { class: 'row' }, steps.length > 0 && h('button', { class: 'btn lead', type: 'button', 'data-focus': 'slip-save', click: savePlan }, 'Save the plan'), h('button', { class: 'btn', type: 'button', 'data-focus': 'slip-start', click: startAgain }, 'Start it again'))),
+    !its.busy && steps.length === 0 && h('p', { class: 'soft' }, sure() ? 'Nothing is mended yet. A finding’s card tries its mend; what is kept stands here.' : 'No finding calls for a mend that is sure. What is kept stands here.'),
     steps.length > 0 && h('ol', { 'aria-label': 'Kept mends, in the order they are done' }, ...steps.map((x, i) => row(/** @type {Wire.MendSheet} */ (s), x, i))),
-    !its.busy && its.steps.some((t) => !t.receipt?.kept) && h('details', { class: 'more' }, h('summary', { 'data-focus': 'slip-left' }, `${some(its.steps.filter((t) => !t.receipt?.kept).length, 'mend was tried and not kept', 'mends were tried and not kept')}`), h('ul', { class: 'steps' }, ...its.steps.filter((t) => !t.receipt?.kept).map((t) => h('li', {}, titled(t.sentence))))),
-    steps.length > 0 && h('p', { class: 'row' },
-      button('btn lead', 'slip-hand', 'Hand over…', askHandOver, { id: 'slip-hand', disabled: Boolean(its.busy) || Boolean(its.trial) || s?.kept === 0 }),
-      button('btn', 'slip-undo', 'Undo', () => change('back'), { id: 'slip-undo', 'data-key': 'Ctrl Z', disabled: Boolean(its.busy) || s?.cursor === 0 })),
+    !its.busy && its.plan && planDone(its.plan),
+    !its.busy && !its.plan && its.steps.some((t) => !t.receipt?.kept) && h('details', { class: 'more' }, h('summary', { 'data-focus': 'slip-left' }, `${some(its.steps.filter((t) => !t.receipt?.kept).length, 'mend was tried and not kept', 'mends were tried and not kept')}`), h('ul', { class: 'steps' }, ...its.steps.filter((t) => !t.receipt?.kept).map((t) => h('li', {}, titled(t.sentence))))),
+    h('p', { class: 'row' },
+      steps.length > 0 && button('btn lead', 'slip-hand', 'Hand over…', askHandOver, { id: 'slip-hand', disabled: still() || s?.kept === 0 }),
+      steps.length > 0 && button('btn', 'slip-undo', 'Undo', () => change('back'), { id: 'slip-undo', 'data-key': 'Ctrl Z', disabled: still() || s?.cursor === 0 }),
+      its.offers.length > 0 && button('text', 'slip-plan', 'Load a plan…', choosePlan, { id: 'slip-plan', disabled: still(), 'data-tip': 'A plan that was saved, or a proof sheet: its steps are done on this figure. It can be dropped, too' })),
+  );
+}
+
+/** The slip cannot be changed now. */
+const still = () => Boolean(its.busy) || Boolean(its.trial) || Boolean(its.ended);
+
+/** The kept mends, where nobody can write the figure any more. */
+function savePlan() {
+  const plan = keptPlan();
+  if (plan) saveAs(plan, `${its.sheet?.name ?? 'figure'}.plan.json`, 'application/json', 'The plan is saved. Load it once the file is open again.');
+}
+
+/** What became of each step of a plan. @param {{name: string, steps: number, stopped: number}} p */
+function planDone(p) {
+  const left = p.steps - its.steps.length;
+  return h(
+    'section',
+    { class: 'plan-done', 'aria-label': 'Steps of the plan' },
+    h('h3', {}, p.name),
+    h('ol', { class: 'steps' }, ...its.steps.map((t) => h('li', {}, titled(t.sentence), t.odd && h('b', {}, ` Not as the plan expects: ${titled(t.odd)}.`)))),
+    left > 0 && h('p', {}, `${p.stopped >= 0 ? 'It ends there' : 'It was stopped'}: ${some(left, 'step')} after it ${left === 1 ? 'was' : 'were'} not done.`),
+    p.stopped >= 0 && left > 0 && h('p', {}, button('text', 'slip-rest', 'Do the rest all the same', () => doPlan(true))),
   );
 }
 
@@ -181,6 +217,5 @@ const did = (r) => [r.cleared.length > 0 && `${r.cleared.length} cleared`, r.cle
 export function mountSlip() {
   on('phase', fill);
   on('offers', fill);
-  on('chosen', () => { if (Boolean(root.dataset.trial) !== Boolean(its.trial)) fill(); });
   return root;
 }

@@ -1,11 +1,11 @@
 import { h, must, refill } from '../base/dom.js';
 import { chosenFinding, desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
-import { beginMending, dressTrial, keepMend, leaveMend, showTrial, stopMending, takeTrialAway, tryMend } from '../talk/mend.js';
+import { dressTrial, keepMend, leaveMend, showTrial, stopMending, takeTrialAway, tryMend } from '../talk/mend.js';
 import { guarded, setStage } from '../talk/stage.js';
 import { dials } from './dials.js';
 import { brief, receiptTable, receiptWords, titleOf, titled } from './receipt.js';
-import { slipTaken } from './slip.js';
+import { begun, fill, slipTaken } from './slip.js';
 
 const its = rooms.mending;
 
@@ -27,7 +27,7 @@ const its = rooms.mending;
 
 /** Puts a mend on trial. @param {Wire.MendOffer} offer @param {import('../state/types.js').Finding|null} f */
 export async function startTrial(offer, f) {
-  if (its.trial || its.busy) return;
+  if (its.trial || its.busy || its.ended) return;
   const call = offer.calls.find((c) => !f || c.aims.includes(f.id)) ?? null;
   const called = { ...(call?.values ?? {}) };
   its.trial = {
@@ -46,6 +46,7 @@ export async function startTrial(offer, f) {
   document.body.dataset.tab = 'card';
   tell('say', `On trial: ${offer.title.toLowerCase()}. Nothing is kept yet.`);
   draw();
+  fill(); // the slip rests while a mend is on trial
   must('trial').focus({ preventScroll: true });
   await run();
 }
@@ -64,14 +65,9 @@ async function run() {
   t.words = '';
   t.insisting = false;
   follow();
-  if (!its.begun) {
-    its.first = desk.figure?.findings ?? [];
-    const begun = await beginMending();
-    if (its.trial !== t) return;
-    if (typeof begun === 'string') return over(t, null, begun);
-    its.begun = true;
-    its.sheet = begun;
-  }
+  const why = await begun();
+  if (its.trial !== t) return;
+  if (why) return over(t, null, why);
   do {
     t.again = false;
     const why = t.finding ? t.finding.id + (t.finding.subject ? ` (${t.finding.subject})` : '') : '';
@@ -125,6 +121,7 @@ function shut() {
   delete document.body.dataset.trial;
   must('trial').replaceChildren();
   setStage({ loupe: desk.loupe });
+  fill();
   tell('chosen', {});
 }
 
@@ -152,7 +149,7 @@ export async function keep() {
   const sheet = await keepMend(accept);
   its.busy = '';
   if (its.trial !== t) return;
-  if (typeof sheet === 'string' || !sheet) return over(t, t.told, sheet ?? 'It was stopped.');
+  if (typeof sheet === 'string' || !sheet) return over(t, t.told, sheet ?? 'It was stopped.'); // where the examiner died, nothing is told any more
   its.trial = null;
   shut();
   slipTaken(sheet);
@@ -205,6 +202,7 @@ function follow() {
     h('h3', {}, 'Receipt'),
     t.running && h('p', { class: 'now', id: 'trial-now' }, its.begun ? 'Trying it.' : 'Opening the file for mending.'),
     !t.running && t.words && h('p', { class: 'prose no', role: 'note' }, r?.why === 'refused' ? h('b', {}, 'Refused. ') : '', titled(t.words)),
+    !t.running && t.words && !r && h('p', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'again', click: run }, 'Try it again')),
     !t.running && r && !r.kept && r.why !== 'refused' && h('p', { class: 'prose no' }, h('b', {}, 'Not kept: '), `${titled(r.why)}.`),
     !t.running && t.told && receiptTable(t.told, (row) => (row.name === 'moved at rest' && moved?.point ? h('button', { class: 'text', type: 'button', 'data-focus': 'worst', 'data-tip': 'Shows where it moved farthest, under the loupe', click: () => showPoint(/** @type {number[]} */ (moved.point)) }, row.says) : null)),
     !t.running && t.told && moved && !moved.point && chosenFinding() && h('p', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'worst', click: () => tell('place', chosenFinding()) }, 'Show the place')),

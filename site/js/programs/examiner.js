@@ -11,17 +11,19 @@ const its = work.examiners;
 const takes = new Map();
 const noteAll = () => note({ examiner: [...takes.values()].reduce((a, b) => a + b, 0) });
 
+/** @typedef {{kind: 'refused', missing: string[], broke: string, full: boolean, text: string, hint: string}} Death */
+
 /**
  * Starts a worker with the examiner in it and resolves when it takes questions.
- * @param {{onMessage?: (m: Message) => void, keeps?: boolean}} [options] keeps: its figure is the one on the desk
+ * @param {{onMessage?: (m: Message) => void, onDeath?: (m: Death, asked: string[]) => void, keeps?: boolean}} [options] onDeath: it is gone without being ended, and what it was asked; keeps: its figure is the one on the desk
  * @returns {Promise<Examiner>}
  */
-export async function startExaminer({ onMessage = () => {}, keeps = true } = {}) {
+export async function startExaminer({ onMessage = () => {}, onDeath = () => {}, keeps = true } = {}) {
   if (keeps) makeWay();
   const p = programs();
   const [module, url] = await Promise.all([p.examiner, p.worker]);
   const worker = new Worker(url);
-  /** who waits for the answer of each ask @type {Map<number, {done: (m: any) => void}>} */
+  /** who waits for the answer of each ask @type {Map<number, {kind: string, done: (m: any) => void}>} */
   const waiting = new Map();
   let ids = 0, over = false;
   const lock = `examiner ${performance.timeOrigin} ${++its.locks}`;
@@ -31,7 +33,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
   const died = (why, full = false) => {
     if (over) return;
     end();
-    const m = /** @type {const} */ ({
+    const m = /** @type {Death} */ ({
       kind: 'refused',
       missing: [],
       broke: why,
@@ -39,6 +41,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
       text: full ? 'The examiner ran out of memory.' : `The examiner broke off: ${why}.`,
       hint: full ? 'A browser gives one page only so much. Close other pages, or open a smaller figure; the command line has all of the machine’s memory.' : '',
     });
+    onDeath(m, [...waiting.values()].map((w) => w.kind));
     for (const [id, w] of waiting) { onMessage({ id, ...m, missing: [] }); w.done({ id, ...m }); }
     waiting.clear();
   };
@@ -69,7 +72,7 @@ export async function startExaminer({ onMessage = () => {}, keeps = true } = {})
     ask: (kind, data, transfer = []) => new Promise((done) => {
       if (over) return done({ id: 0, kind: 'refused', text: 'The examiner has ended.', hint: '', missing: [] });
       if (kind === 'examine' || kind === 'sample' || kind === 'row') its.warmed = true;
-      waiting.set(++ids, { done });
+      waiting.set(++ids, { kind, done });
       worker.postMessage({ ...data, id: ids, kind }, transfer);
     }),
   };

@@ -105,6 +105,8 @@ export const rooms = {
     /** @type {import('../mending/trial.js').Trial|null} */ trial: null,
     /** what is at work on the slip, in words; empty: nothing */ busy: '',
     /** what was tried while suggested mends are done @type {Wire.MendTold[]} */ steps: [],
+    /** why no examiner answers any more, in words */ ended: '',
+    /** the plan that was handed over last: its name, its text, how many steps it has, and where it stopped, −1: nowhere @type {{name: string, text: string, steps: number, stopped: number}|null} */ plan: null,
     /** how the slip was when its figure was handed over */ handed: '',
     /** when the receipt was spoken last, and what waits */ spoken: 0,
     speaking: 0,

@@ -7,6 +7,7 @@ import { ROUTE, blank, readCatalogue, readFigure, restate } from './figure.js';
 import { again, asideWords, sort } from './files.js';
 import { longJSON } from '../base/longjson.js';
 import { drawn } from '../base/slices.js';
+import { revive } from './revive.js';
 import { live, pictured, stageReady } from './stage.js';
 import { inTurns } from '../base/turns.js';
 import { work } from '../state/work.js';
@@ -115,7 +116,7 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
     if (mine === its.turn || (talk.worker && talk.worker === its.examiner)) hear(talk, m);
   };
   try {
-    const next = await startExaminer({ onMessage: message });
+    const next = await startExaminer({ onMessage: message, onDeath: (m, asked) => lost(talk, m, asked) });
     if (mine !== its.turn) return next.end();
     talk.worker = its.coming = next;
     const { data, transfer } = await prepare();
@@ -148,7 +149,6 @@ function hear(talk, m) {
   if (m.kind === 'carriedRig') its.carriedRig = bytesOf(m);
   if (m.kind === 'secondPlaces') its.places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
   if (heardOfMends(m)) return;
-  if (talk.over && 'broke' in m && m.broke && talk.worker === its.examiner) its.examiner = null;
   if (talk.over) { // what comes now answers a judgement, a list or a mend
     if (m.kind === 'progress') tell('mend-progress', m);
     return;
@@ -162,9 +162,19 @@ function hear(talk, m) {
   } else talk.queue(m);
 }
 
+/** The examiner of the figure on the desk died after its last word: another takes its place. @param {Talk} talk @param {import('../programs/examiner.js').Death} m @param {string[]} asked */
+function lost(talk, m, asked) {
+  if (!talk.over || talk.worker !== its.examiner) return;
+  its.examiner = null;
+  revive(talk, m, asked, hear);
+}
+
 /** What is told while mends are tried and kept, beside the last word. @param {Message} m @returns {boolean} it is of them */
 function heardOfMends(m) {
   if (m.kind === 'mended') its.mended = m.json;
+  else if (m.kind === 'slipSaved') its.slip = m.json;
+  else if (m.kind === 'doing') its.doing = Number(m.json);
+  else if (m.kind === 'switchedOff') its.switchedOff = m.json;
   else if (m.kind === 'step') tell('mend-step', JSON.parse(m.json));
   else if (/^(trial|mended)[A-Z]/.test(m.kind)) {
     its.parcels.set(m.kind, bytesOf(/** @type {Wire.Beside} */ (m)));
@@ -250,6 +260,7 @@ function refused(talk, m) {
   } else if (m.broke) dismiss();
   const title = ROUTE.find(([name]) => name === talk.now)?.[1];
   if (talk.fresh) {
+    mendsStay();
     const text = m.broke ? `${m.text.replace(/\.$/, '')} while it read the file.` : m.text;
     return tell('refused', { name: talk.name, ...m, text, title: m.broke ? 'The file was not opened' : '' });
   }
@@ -258,6 +269,17 @@ function refused(talk, m) {
   tell('phase');
   const text = `${m.text} That was ${title ? `during ${title}, ` : ''}after the figure was read and drawn. ${talk.json ? 'What was found before stays in the ledger.' : 'Nothing was found before.'}`;
   tell('refused', { name: talk.name, ...m, text, title: 'The examination broke off', kept: true });
+}
+
+/** Starts one more examiner for the figure on the desk, where the last could not be. */
+export function startAgain() {
+  its.deaths = [];
+  if (its.lying && !its.examiner) revive(its.lying, null, [], hear);
+}
+
+/** The figure on the desk stays after all: where its examiner made way for another file, its mends are done again. */
+function mendsStay() {
+  if (its.lying && !its.examiner && its.slip) revive(its.lying, null, [], hear);
 }
 
 /** Says when the examiner gives no sign for long: one station may take its time, but nobody should wait without knowing. @param {Talk} talk */
@@ -286,7 +308,7 @@ function fresh(talk) {
   const same = Boolean(talk.before?.again);
   desk.changes = desk.mended = null;
   its.parcels = new Map();
-  its.mended = '';
+  its.mended = its.slip = '';
   its.judged = { ...desk.limits };
   desk.left = talk.left;
   stopPainting();
@@ -346,6 +368,7 @@ function stopped() {
   if (its.talking?.fresh) { // only what is being read ends
     its.coming?.end();
     its.coming = null;
+    mendsStay();
     tell('phase');
     return tell('stopped', false);
   }
@@ -381,6 +404,10 @@ export async function judge() {
   const chosen = desk.chosen.kind === 'finding' ? numbers[desk.chosen.number - 1] : null;
   const of = its.examiner;
   const m = await of.ask('judge', { limits: JSON.stringify(desk.limits) });
+  if ('broke' in m && m.broke) { // another examiner judges as it was judged before
+    desk.limits = its.judged;
+    return tell('figure');
+  }
   if (m.kind === 'refused' && of === its.examiner) { // a kept mend would not be kept with them
     desk.limits = its.judged;
     tell('say', `${m.text} ${m.hint}`.trim());

@@ -46,6 +46,17 @@ export function models(dropped) {
     .map((m) => [m, ...(ending(m.name) === 'gltf' ? seen.filter((s) => SIDES.includes(ending(s.name)) && s.name.startsWith(folder(m))) : [])]);
 }
 
+/**
+ * Plans and proof sheets among dropped files. Beside a figure only what is named as one: a folder may hold any text.
+ * @param {Source[]} dropped @returns {{plans: Source[], rest: Source[]}}
+ */
+export function plansOf(dropped) {
+  const seen = dropped.filter((s) => !s.name.split('/').some((p) => p.startsWith('.') || p === '__MACOSX'));
+  const alone = seen.length > 0 && seen.every((s) => ['json', 'html', 'htm'].includes(ending(s.name)));
+  const plans = alone ? seen : seen.filter((s) => /[.]plan[.]json$|-proof[.]html?$/i.test(s.name));
+  return { plans, rest: dropped.filter((s) => !plans.includes(s) && !(alone && !seen.includes(s))) };
+}
+
 /** The files that may belong to a model. @param {Source[]} dropped */
 export const sidesOf = (dropped) => dropped.filter((s) => SIDES.includes(ending(s.name)));
 

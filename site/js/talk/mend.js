@@ -20,8 +20,11 @@ const GONE = /** @type {Gone} */ ({ kind: 'gone', text: 'The examination of this
  * @returns {Promise<import('../state/types.js').Answer<K>|Gone>}
  */
 async function asked(kind, data, transfer) {
+  if (!its.examiner && its.reviving) await its.reviving.over;
   const of = its.examiner;
+  its.doing = -1;
   const m = await of?.ask(kind, data, transfer);
+  if (m && 'broke' in m && m.broke && its.reviving) return { kind: 'gone', text: await its.reviving.over };
   return m && of === its.examiner ? m : GONE;
 }
 
@@ -66,6 +69,22 @@ export const changeSlip = async (act, step = 0, to = 0) => settled(await asked('
 /** Tries what the findings call for and keeps what plants nothing. */
 export const suggestMends = async () => settled(await asked('suggest', {}));
 
+/** What a plan, or a proof sheet with one, would do. @param {string} text @returns {Promise<Wire.MendPlanTold|string>} or why it is none */
+export async function readPlan(text) {
+  const m = await asked('plan', { text });
+  return m.kind === 'plan' ? JSON.parse(m.json) : wordsOf(m);
+}
+
+/** Does a plan on the figure as it was opened; its limits hold from then on. @param {string} text @param {boolean} goOn past an outcome that it does not expect */
+export async function doPlan(text, goOn) {
+  const sheet = await settled(await asked('doPlan', { text, goOn }));
+  if (sheet && typeof sheet !== 'string') {
+    desk.limits = JSON.parse(its.slip).plan.limits ?? {};
+    its.judged = { ...desk.limits };
+  }
+  return sheet;
+}
+
 /** @param {'figure'|'plan'|'proof'} what @param {string} date stands on the proof sheet @returns {Promise<{name: string, bytes: ArrayBuffer}|string>} */
 export async function handOver(what, date) {
   const m = await asked('handOver', { what, date });
@@ -76,7 +95,7 @@ export async function handOver(what, date) {
  * What was mended takes the desk: the same figure to look at, where it is looked at from.
  * @param {{kind: string, json?: string, text?: string, hint?: string}} m @returns {Promise<Wire.MendSheet|string|null>} the slip, or why not; null: it was stopped
  */
-async function settled(m) {
+export async function settled(m) {
   const of = its.examiner;
   const { mended, parcels } = its;
   its.mended = '';
