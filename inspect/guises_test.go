@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strings"
 	"sync"
@@ -12,7 +11,7 @@ import (
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
-	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/rounds"
@@ -479,15 +478,8 @@ func worse(res *Result) map[string]int {
 
 // A figure in another guise has the flaws that it had, and no other.
 func TestGuisesOfRealFigures(t *testing.T) {
-	const folder = "../../shared/corpus/models"
-	if _, err := os.Stat(folder); err != nil {
-		t.Skip("no folder of real models beside the repository: none is put into another guise here")
-	}
 	for _, name := range realFigures {
-		sound, err := gltfio.ReadFS(os.DirFS(folder), name, gltfio.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		sound := checktest.Named(t, name)
 		clean, err := Examine(context.Background(), sound, Options{})
 		if err != nil {
 			t.Fatal(err)

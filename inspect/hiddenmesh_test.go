@@ -14,12 +14,7 @@ var hiddenInWeights = []hidden{
 			return nil
 		}
 		v := p.patch(p.dominated(p.held(0))[0], 5)
-		m := p.floats()
-		for _, v := range v {
-			for k := m.K * int(v); k < m.K*int(v+1); k++ {
-				m.Weights[k] *= 1.25
-			}
-		}
+		p.scaleWeights(v, 1.25)
 		return one(flawAt("binding/sum-off", .25, .02).at(v))
 	}},
 	{"sums 0.2 % short, over the limit", func(p *patient) []*wound {
@@ -27,12 +22,7 @@ var hiddenInWeights = []hidden{
 			return nil
 		}
 		v := p.patch(p.dominated(p.held(2))[1], 7)
-		m := p.floats()
-		for _, v := range v {
-			for k := m.K * int(v); k < m.K*int(v+1); k++ {
-				m.Weights[k] *= .998
-			}
-		}
+		p.scaleWeights(v, .998)
 		return one(flawAt("binding/sum-off", .002, .05).at(v))
 	}},
 	{"sums 0.05 % short, under the limit", func(p *patient) []*wound {
@@ -40,12 +30,7 @@ var hiddenInWeights = []hidden{
 			return nil
 		}
 		v := p.patch(p.dominated(p.held(2))[1], 7)
-		m := p.floats()
-		for _, v := range v {
-			for k := m.K * int(v); k < m.K*int(v+1); k++ {
-				m.Weights[k] *= .9995
-			}
-		}
+		p.scaleWeights(v, .9995)
 		return one(noteAt("binding/sum-off", .0005, .05).at(v))
 	}},
 	{"a negative weight", func(p *patient) []*wound {
@@ -355,4 +340,14 @@ func (p *patient) unit() float64 {
 		}
 	}
 	return space.At(m.Positions, a).Sub(space.At(m.Positions, b)).Len() / space.At(rest, a).Sub(space.At(rest, b)).Len()
+}
+
+// scaleWeights multiplies all weights of some vertices.
+func (p *patient) scaleWeights(vertices []rig.Vertex, by float32) {
+	m := p.floats()
+	for _, v := range vertices {
+		for k := m.K * int(v); k < m.K*int(v+1); k++ {
+			m.Weights[k] *= by
+		}
+	}
 }

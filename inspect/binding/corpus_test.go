@@ -34,16 +34,9 @@ type outside struct {
 // Every figure of the outside answers, for every model.
 func TestCorpus(t *testing.T) {
 	for _, path := range checktest.Models(t) {
-		name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-		t.Run(name, func(t *testing.T) {
-			raw, err := os.ReadFile(checktest.Corpus + "/oracle/" + name + ".json")
-			if err != nil {
-				t.Skip(err)
-			}
+		t.Run(filepath.Base(path), func(t *testing.T) {
 			var o outside
-			if err := json.Unmarshal(raw, &o); err != nil {
-				t.Fatal(err)
-			}
+			raw := checktest.Outside(t, path, &o)
 			complete(t, raw)
 			f, err := Measure(context.Background(), exam.New(checktest.Open(t, path)))
 			if err != nil {

@@ -2,12 +2,9 @@ package motion
 
 import (
 	"context"
-	"encoding/json"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 
 	"rigloupe/inspect/check/checktest"
@@ -34,16 +31,9 @@ type outside struct {
 // Every figure of the outside answers, for every model.
 func TestCorpus(t *testing.T) {
 	for _, path := range checktest.Models(t) {
-		name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-		t.Run(name, func(t *testing.T) {
-			raw, err := os.ReadFile(checktest.Corpus + "/oracle/" + name + ".json")
-			if err != nil {
-				t.Skip(err)
-			}
+		t.Run(filepath.Base(path), func(t *testing.T) {
 			var o outside
-			if err := json.Unmarshal(raw, &o); err != nil {
-				t.Fatal(err)
-			}
+			checktest.Outside(t, path, &o)
 			f, err := Measure(context.Background(), exam.New(checktest.Open(t, path)))
 			if err != nil {
 				t.Fatal(err)

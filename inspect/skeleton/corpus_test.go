@@ -2,7 +2,6 @@ package skeleton
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"math"
 	"os"
@@ -49,16 +48,9 @@ type outside struct {
 // are rounding (8 digits of places).
 func TestCorpus(t *testing.T) {
 	for _, path := range checktest.Models(t) {
-		name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-		t.Run(name, func(t *testing.T) {
-			raw, err := os.ReadFile(checktest.Corpus + "/oracle/" + name + ".json")
-			if err != nil {
-				t.Skip(err)
-			}
+		t.Run(filepath.Base(path), func(t *testing.T) {
 			var o outside
-			if err := json.Unmarshal(raw, &o); err != nil {
-				t.Fatal(err)
-			}
+			checktest.Outside(t, path, &o)
 			f := measured(t, checktest.Open(t, path))
 			if o.Skeleton == nil {
 				t.Skip("no skeleton in the outside answers")

@@ -1,8 +1,10 @@
 package checktest
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"rigloupe/inspect/gltfio"
@@ -60,4 +62,19 @@ func Open(t testing.TB, path string) *rig.Rig {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// Outside reads what stands beside a model of that path in the answers from outside, and
+// answers its text; the test is skipped where it has none.
+func Outside(t testing.TB, path string, into any) []byte {
+	t.Helper()
+	name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	text, err := os.ReadFile(Corpus + "/oracle/" + name + ".json")
+	if err != nil {
+		t.Skip(err)
+	}
+	if err := json.Unmarshal(text, into); err != nil {
+		t.Fatal(err)
+	}
+	return text
 }
