@@ -57,9 +57,9 @@ func (p *tab) kept(n int) {
 // handed saves what the sheet ticks and answers the files by their names.
 func (p *tab) handed() map[string][]byte {
 	p.t.Helper()
-	got := eval[[][]string](p, `(async () => { const blobs = [], names = []; const real = URL.createObjectURL, click = HTMLAnchorElement.prototype.click;
-		URL.createObjectURL = (b) => { blobs.push(b); return real(b); };
-		HTMLAnchorElement.prototype.click = function () { names.push(this.download); };
+	got := eval[[][]string](p, `(async () => { const by = new Map(), blobs = [], names = []; const real = URL.createObjectURL, click = HTMLAnchorElement.prototype.click;
+		URL.createObjectURL = (b) => { const url = real(b); by.set(url, b); return url; }; // the page makes pictures of its own meanwhile
+		HTMLAnchorElement.prototype.click = function () { names.push(this.download); blobs.push(by.get(this.href)); };
 		document.getElementById('hand-over-save').click();
 		for (let i = 0; !/^(Saved|Nothing)/.test(document.getElementById('hand-over-says').textContent) && i < 600; i++) await new Promise((r) => setTimeout(r, 50));
 		URL.createObjectURL = real; HTMLAnchorElement.prototype.click = click;

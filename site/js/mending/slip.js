@@ -114,7 +114,7 @@ const button = (cls, focus, words, does, more = {}) => h('button', { class: cls,
 
 export function fill() {
   const s = its.sheet;
-  root.hidden = desk.phase !== 'done' || !desk.figure || (its.offers.length === 0 && !s?.steps.length && !its.busy && !its.ended);
+  root.hidden = desk.phase !== 'done' || !desk.figure || desk.figure.file.kind === 'bvh' || (its.offers.length === 0 && !s?.steps.length && !its.busy && !its.ended);
   const steps = s?.steps ?? [];
   refill(
     root,
