@@ -134,3 +134,26 @@ test('what cannot be motion is told in words', async () => {
   await good('one.glb');
   assert.match((await second([source('walk.fbx')])).text, /only glTF 2\.0 and BVH can/);
 });
+
+test('an examiner that dies is followed by another, but not for ever', async () => {
+  const told = [];
+  on('revived', (r) => told.push(r));
+  let w = await good('mortal.glb');
+  for (let i = 0; i < 2; i++) {
+    const before = workers.length;
+    w.say({ kind: 'ended', text: 'it ended with code 2', said: 'out of memory' });
+    await until(() => workers.length > before && workers.at(-1).asked('reopen'));
+    w = workers.at(-1);
+    const { id, files, slip } = w.asked('reopen');
+    assert.deepEqual([files.map((f) => f.name), slip], [['mortal.glb'], '']);
+    w.say({ id, kind: 'done', ms: 1, stopped: false, end: true });
+    await until(() => told.length === i + 1);
+    assert.match(told[i].words, /ran out of memory, and was started anew: nothing is lost/);
+    assert.ok(!told[i].failed && (await answers(w)));
+  }
+  const before = workers.length;
+  w.say({ kind: 'ended', text: 'it ended with code 2', said: 'out of memory' });
+  await until(() => told.length === 3);
+  assert.ok(told[2].failed && workers.length === before);
+  assert.match(told[2].words, /could not be started anew: it ends again and again/);
+});
