@@ -124,7 +124,7 @@ func (f *Facts) looseByContact(keyed []bool) {
 		if !(j.Position.Sub(middle).Len() < atBorder*j.Position.Sub(f.at(q).Position).Len()) {
 			continue // beside each other, as the parts of a coat
 		}
-		if m := f.at(f.roles.Of[n].Partner); m != nil {
+		if m := f.at(f.roles.Of[n].Partner); m != nil && m.Node != n {
 			image := f.roles.Of[p].Partner
 			if image < 0 {
 				image = p
