@@ -272,8 +272,7 @@ var thirdInBinding = []hidden{
 		}
 		j := p.held(2)
 		n := p.bones().Joints[j]
-		var m rig.Affine
-		m = rig.Identity
+		m := rig.Identity
 		m[3] = .02 * p.e.Diagonal()
 		p.rebind(j, m)
 		return one(flawAt("skeleton/bind-odd", .02, .2, "surface/slivers").at(nil, n))

@@ -20,7 +20,7 @@ const (
 // than 1 − cos 10°, 1.5 %, of the foot's length.
 var leanings = []float64{20, 40, 60, 80}
 
-const waysRound = 16
+const waysRound = 16 // 22.5° apart: between two of them a point lies lower by less than 1 − cos 11.25°, 1.9 %, of how far it is off the axis
 
 // sole are the points of a surface, in the axes of the joint that they hang on, that
 // come down first however the joint is tilted.

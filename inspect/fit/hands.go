@@ -20,9 +20,9 @@ const (
 	palmLeast   = 2.0  // × the section of the finger: so large is a palm soon after
 	slender     = 3.0  // half widths: so long is a finger, and the corner of a fist is not
 	seen        = 0.76 // of a finger stands out of the palm; of a thumb more
-	thumbSeen   = 0.85
+	thumbSeen   = 0.85 // of a thumb likewise
 	distalAt    = 0.24 // of a finger from its tip
-	middleAt    = 0.52
+	middleAt    = 0.52 // likewise: the joint in the middle
 	thumbDistal = 0.42 // of a thumb from its tip
 	thumbRoot   = 0.4  // from the thumb's knuckle to the wrist
 )

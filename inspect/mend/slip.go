@@ -31,8 +31,8 @@ type slipStep struct {
 }
 
 const (
-	checkpointSteps = 4
-	heldBytes       = 64 << 20
+	checkpointSteps = 4        // of so many steps one state is kept whatever it holds: at most three are done again
+	heldBytes       = 64 << 20 // of states in all; beyond it those between are dropped, the oldest first, and made again when asked for
 )
 
 // NewSlip starts with a figure as it was opened.
