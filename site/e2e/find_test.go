@@ -10,8 +10,7 @@ import (
 )
 
 // TestFind: one search leads by keys alone to a finding, a joint, a clip and what a shortcut
-// does; on a phone it stands under File. A finding is copied as words, the stage saved as a
-// picture.
+// does. A finding is copied as words, the stage saved as a picture.
 func TestFind(t *testing.T) {
 	dir := t.TempDir()
 	figure := toMend(t, dir)

@@ -2,17 +2,17 @@ package e2e
 
 import (
 	"fmt"
-	"testing"
-
 	"os"
 	"path/filepath"
+	"testing"
+
 	"rigloupe/inspect/desk"
 )
 
 // TestThreePresses: from the drop of a faulty figure to the remedy of its worst finding,
 // and the mend that answers it, is one press, on a phone two at most; the three stand there
 // with the pictures of their places, in the words and numbers of the document; N goes on in
-// the verdict's order; nothing holds the page for 50 ms while the pictures are drawn.
+// the verdict's order. That nothing holds the page meanwhile is TestNoBlock's.
 func TestThreePresses(t *testing.T) {
 	dir := t.TempDir()
 	for _, fault := range []string{"binding/stray-island", "skeleton/bind-lost", "surface/inside-out"} {
