@@ -469,8 +469,6 @@ var thirdInPlace = []hidden{
 		p.r.SetOrder()
 		world := p.r.RestWorld()
 		base := s.Joints[p.busy()[0]]
-		inv, _ := world[base].Inverse()
-		_ = inv
 		common := world[base].Mul(&s.Bind[p.busy()[0]])
 		for k := len(s.Joints) - 200; k < len(s.Joints); k++ {
 			back, _ := world[s.Joints[k]].Inverse()
