@@ -1904,6 +1904,8 @@ declare namespace Wire {
     reason: number;
     /** the node that has the channels instead, None */
     instead: number;
+    /** the file leaves all of them to springs, which a player simulates */
+    springs: boolean;
   }
 
   /** Split is a set of clips that look like one movement cut up: the same span, each for one node, no node twice. */

@@ -65,12 +65,12 @@ func TestKeepsOut(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		without := c.DeepestIn(played(t, r, through), capsules, 60)
+		without := c.DeepestIn(bakedInto(t, r, through), capsules, 60)
 		m, err := c.Follow(context.Background(), 0, false, loose, capsules)
 		if err != nil {
 			t.Fatal(err)
 		}
-		got := c.DeepestIn(played(t, r, m), capsules, 60)
+		got := c.DeepestIn(bakedInto(t, r, m), capsules, 60)
 		if got > .005*.6 || without < .02 {
 			t.Errorf("%s: %.2f mm inside, %.2f mm when let through", name, got*1000, without*1000)
 		}

@@ -50,8 +50,8 @@ func linksOf(r *rig.Rig) (out []rig.Node) {
 	return out
 }
 
-// played is the rig with a motion baked into its clip.
-func played(t *testing.T, r *rig.Rig, m *Motion) *rig.Rig {
+// bakedInto is the rig with a motion baked into its clip.
+func bakedInto(t *testing.T, r *rig.Rig, m *Motion) *rig.Rig {
 	t.Helper()
 	out := lamplighter.Clone(r)
 	for _, ch := range m.Channels(1e-5) {
@@ -97,7 +97,7 @@ func TestHangingChainPeriod(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		way := tips(played(t, r, m), rig.Node(n+1), 240)
+		way := tips(bakedInto(t, r, m), rig.Node(n+1), 240)
 		var crossed []float64
 		for k := 3 * 240; k < len(way); k++ {
 			a, b := way[k-1][0]-.05, way[k][0]-.05
@@ -133,7 +133,7 @@ func TestHangsBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	is := played(t, r, m)
+	is := bakedInto(t, r, m)
 	p := deform.NewPose(is)
 	for at, want := range map[float64]float64{4.9: math.Atan(a / StandardGravity), 8: 0} {
 		p.Sample(0, at)
@@ -164,7 +164,7 @@ func TestRateOfKeys(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		way[i] = tips(played(t, r, m), 7, 30)
+		way[i] = tips(bakedInto(t, r, m), 7, 30)
 	}
 	worst, most := 0.0, 0.0
 	for k := range way[0] {
@@ -190,7 +190,7 @@ func TestLoopCloses(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		is := played(t, r, m)
+		is := bakedInto(t, r, m)
 		end := is.Clips[0].Seconds
 		p := deform.NewPose(is)
 		at := func(s float64) space.Vec {
@@ -269,7 +269,7 @@ func TestSagsLikeABeam(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := deform.NewPose(played(t, r, m))
+	p := deform.NewPose(bakedInto(t, r, m))
 	p.Sample(0, 1)
 	for k, want := range []float64{30 * .578125, 30 * .875, 30 * .984375, 30} {
 		way := p.World[2+k].Origin().Sub(p.World[1+k].Origin())
@@ -317,7 +317,7 @@ func TestLengthsStay(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		is := played(t, r, m)
+		is := bakedInto(t, r, m)
 		p := deform.NewPose(is)
 		scale := math.Abs(top.S[0])
 		worst, moves := 0.0, 0.0

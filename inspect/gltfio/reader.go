@@ -67,7 +67,7 @@ func (r *reader) read() error {
 		of.Spare = n.spare
 		r.bad(of, n.place, "%s", n.what)
 	}
-	steps := []func() error{r.asset, r.open, r.nodes, r.scenes, r.images, r.materials, r.meshes, r.skins, r.surfaces, r.clips, r.humanoid}
+	steps := []func() error{r.asset, r.open, r.nodes, r.scenes, r.images, r.materials, r.meshes, r.skins, r.surfaces, r.clips, r.humanoid, r.springs}
 	for _, step := range steps {
 		if err := step(); err != nil {
 			return err

@@ -43,6 +43,7 @@ var everyMend = []struct {
 	{id: "part", v: Values{"surfaces": []string{"lamp", "Lamplighter"}, "forward": 0.3, "out": 0.01}, keeps: true, played: true}, // where a second file is at hand
 	{id: "gear", v: Values{"surfaces": []string{"lamp"}}, keeps: true, played: true},
 	{id: "follow", v: Values{"chains": []string{"chain_L_1"}, "settle": 0.5}},
+	{id: "springs", v: Values{"chains": []string{"chain_L_1"}}, keeps: true, played: true},
 	{id: "thin"},
 	{id: "sweep", keeps: true, played: true},
 }

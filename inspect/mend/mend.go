@@ -90,6 +90,7 @@ func Table() []Mend {
 		takePart,
 		cutGear,
 		letFollow,
+		giveSprings,
 		thinOut,
 		dropUnused,
 	}

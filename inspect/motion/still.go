@@ -36,6 +36,7 @@ type Chain struct {
 	Of     int        `json:"of"`      // clips in which the parent moves
 	Reason Reason     `json:"reason"`  // in the first of Clips
 	Other  rig.Node   `json:"instead"` // the node that has the channels instead, None
+	Sprung bool       `json:"springs"` // the file leaves all of them to springs, which a player simulates
 }
 
 // tally counts over the clips in which the joint above moves.
@@ -119,7 +120,7 @@ func (m *meter) addStill(clip *Clip) {
 // findStill sums up over all clips: runs that always rest, whole runs without a part
 // in the body that rest in some clips, and joints that nothing ever moves.
 func (m *meter) findStill(f *Facts) {
-	inChain := make([]bool, len(m.r.Nodes))
+	inChain, sprung := make([]bool, len(m.r.Nodes)), m.r.Sprung()
 	for i, run := range m.figure.chains {
 		rests := func(k int) bool {
 			t := &m.tallies[run[k]]
@@ -150,7 +151,7 @@ func (m *meter) findStill(f *Facts) {
 		}
 	}
 	for _, n := range m.joints {
-		if t := &m.tallies[n]; t.of > 0 && t.stays == t.of && !inChain[n] {
+		if t := &m.tallies[n]; t.of > 0 && t.stays == t.of && !inChain[n] && !sprung[n] {
 			f.Stiff = append(f.Stiff, n)
 			f.StiffClips = max(f.StiffClips, t.of)
 			if t.rests < t.of {
@@ -162,6 +163,7 @@ func (m *meter) findStill(f *Facts) {
 		c := &f.Chains[i]
 		m.readClip(c.Clips[0])
 		c.Reason, c.Other = m.reason(c.Joints, m.states)
+		c.Sprung = !slices.ContainsFunc(c.Joints, func(n rig.Node) bool { return !sprung[n] })
 	}
 }
 

@@ -15,29 +15,34 @@ var stillChain = check.Check[Facts]{
 	Measure: "joints with influence that no key of a clip moves from the rest pose, a whole run of them to the next branch or the end, while the joint above moves",
 	Limits: []check.Limit{
 		{Name: "joints", Unit: say.Joints, Value: 2, Grade: check.Flaw, Reached: true},
+		{Name: "sprung", Unit: say.Joints, Value: 2, Grade: check.Note, Reached: true},
 		{Name: "lone", Unit: say.Joints, Value: 1, Grade: check.Note, Reached: true},
 	},
 	Why: "A chain that was bound to swing, and gets no keys, is carried along like a stick: the cable does not hang, the tail does not wag. " +
 		"It shows most where everything else moves.",
 	Remedy: "Key the named joints in the named clips.\n" +
 		"If they hang by themselves in the program that shows the figure (simulated there), nothing is amiss.",
-	Source: "common practice, no source; a joint without a channel keeps its rest value: glTF 2.0, Animations",
+	Source: "common practice, no source; a joint without a channel keeps its rest value: glTF 2.0, Animations; springs: VRMC_springBone 1.0",
 	Needs:  needsBody,
 	Judge: func(f *Facts, d *check.Docket) {
-		joints, lone := d.Limit("joints"), d.Limit("lone")
+		joints, sprung, lone := d.Limit("joints"), d.Limit("sprung"), d.Limit("lone")
 		done := make([]bool, len(f.Chains))
 		for i := range f.Chains {
 			first := &f.Chains[i]
+			limit := joints
+			if first.Sprung {
+				limit = sprung
+			}
 			var group []*Chain
 			for k := i; k < len(f.Chains); k++ {
 				c := &f.Chains[k]
-				if !done[k] && float64(len(c.Joints)) >= joints.Value && (k == i || sameClips(c, first) && c.Reason == first.Reason && c.Of == first.Of) {
+				if !done[k] && float64(len(c.Joints)) >= limit.Value && (k == i || sameClips(c, first) && c.Reason == first.Reason && c.Of == first.Of && c.Sprung == first.Sprung) {
 					done[k] = true
 					group = append(group, c)
 				}
 			}
 			if len(group) > 0 {
-				f.fileStill(d, joints, group)
+				f.fileStill(d, limit, group)
 			}
 		}
 		if n := float64(len(f.Stiff)); n >= lone.Value {
@@ -73,6 +78,13 @@ func (f *Facts) fileStill(d *check.Docket, l check.Limit, group []*Chain) {
 		check.Also("clips that move what they hang on", float64(first.Of), say.Clips))
 	if first.Body {
 		found.Why = "These joints are the body's own: what hangs on them is carried along on a stiff trunk or limb, in every clip."
+	}
+	if first.Sprung {
+		found.Title = "Chain left to springs"
+		found.Why = "No keyframe moves these joints, but the file gives them springs: a player that simulates those will move them. In any other the chain is carried along like a stick."
+		found.Remedy = "Nothing, where every player that shows the figure simulates springs.\n" +
+			"Else let the chain follow, so that its movement stands in the clips."
+		return
 	}
 	found.Why = f.whyStill(first) + " " + found.Why
 	found.Remedy = f.remedyStill(first)

@@ -215,6 +215,10 @@ func (u *uses) add(x *Use) {
 // Refresh must be called after references of an object were changed by hand.
 func (d *Document) Refresh(k Kind, i int) { d.refresh(k, i) }
 
+// RefreshAll must be called after references outside the lists, in an extension of the file
+// itself, were changed by hand.
+func (d *Document) RefreshAll() { d.uses = nil }
+
 // refresh looks anew at what one object of a list names, so that a thousand changes do
 // not cost a thousand walks over the file.
 func (d *Document) refresh(k Kind, i int) {

@@ -35,6 +35,8 @@ type Rig struct {
 	Materials []Material
 	Images    []Image
 	Humanoid  Humanoid
+	Springs   []Spring
+	Colliders []SpringCollider // of the springs
 	Malformed []Malformed
 	Remarks   []string // how the file was opened: names matched in another case, files ignored
 }

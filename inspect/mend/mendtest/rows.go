@@ -55,6 +55,7 @@ func Rows(r *rig.Rig) []Row {
 		{Name: "gear all", Mend: "gear", Values: map[string]any{"gear": true}},
 		{Name: "follow found", Mend: "follow"},
 		{Name: "follow tip", Mend: "follow", Values: map[string]any{"chains": tip(r), "clips": []any{"0"}}},
+		{Name: "springs tip", Mend: "springs", Values: map[string]any{"chains": tip(r)}},
 		{Name: "thin", Mend: "thin"},
 		{Name: "thin coarse", Mend: "thin", Values: map[string]any{"tolerance": min(1, 0.01*size)}},
 		{Name: "sweep", Mend: "sweep"},
