@@ -31,6 +31,7 @@ var browsers = []struct{ name, program string }{
 // they are here. They are named, not installed: the tests skip without them.
 var oracles = []struct{ name, file, what string }{
 	{"libcgal-dev", "/usr/include/CGAL/Polygon_mesh_processing/stitch_borders.h", "weld against CGAL's stitching of borders"},
+	{"libopenmesh-dev", "/usr/include/OpenMesh/Core/Mesh/TriMesh_ArrayKernelT.hh", "weld and halving against the half edges of OpenMesh"},
 }
 
 // hands is an npm package with a skinned pair of hands (MIT licence), the WebXR
