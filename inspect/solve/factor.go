@@ -101,8 +101,9 @@ func Factor(a *Matrix, look func(done float64) error) (*Factors, error) {
 			f.row[to], f.value[to] = int32(i), l
 			end[j] = to + 1
 		}
-		// Rounding alone may leave a whisker of the diagonal where it is not definite.
-		if !(d > 1e-14*a.Diagonal[v]) || math.IsInf(d, 0) {
+		// Rounding alone may leave a whisker of the diagonal where it is not definite; an
+		// endless one is no more than itself and is refused with it.
+		if !(d > 1e-14*a.Diagonal[v]) {
 			return nil, &NotPositive{int(v)}
 		}
 		f.pivot[i] = math.Sqrt(d)
