@@ -11,12 +11,12 @@ import (
 // Gradient answers the 2×2 deformation gradient of a triangle, row by row: it takes
 // edges of the rest triangle to edges of the moved one, each in a frame of its own
 // plane whose first axis runs along the first edge. false when the rest triangle has
-// no area to speak of (Shaped).
+// no area to speak of (space.Needle).
 //
 // Source: membrane strain in the plane of a triangle, e.g. Bonet, Wood, Nonlinear
 // Continuum Mechanics for Finite Element Analysis (2008), §4.
 func Gradient(rest, moved [3]mgl64.Vec3) (f [4]float64, ok bool) {
-	if !Shaped(rest) {
+	if space.Slimness(rest[0], rest[1], rest[2]) < space.Needle {
 		return f, false
 	}
 	rx, rs, rh := flat(rest)
@@ -48,9 +48,6 @@ func Principal(f [4]float64) (most, least float64) {
 	// From the determinant: the difference under the root loses the small one.
 	return most, math.Abs(a*d-b*c) / most
 }
-
-// Shaped tells that a triangle has an area that stretch can be measured on.
-func Shaped(t [3]mgl64.Vec3) bool { return space.Slimness(t[0], t[1], t[2]) >= space.Needle }
 
 // Strain is a rest triangle made ready to measure its stretch again and again: the
 // inverse of its two edges, laid flat.

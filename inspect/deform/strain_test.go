@@ -115,7 +115,7 @@ func BenchmarkStrain(b *testing.B) {
 // A needle is a triangle lower than 1/10,000 of its longest edge.
 func TestNeedle(t *testing.T) {
 	for h, want := range map[float64]bool{1.01e-4: true, 5e-4: true, 0.99e-4: false, 2e-5: false} {
-		if got := Shaped([3]mgl64.Vec3{{0, 0, 0}, {1, 0, 0}, {.5, h, 0}}); got != want {
+		if _, got := NewStrain([3]mgl64.Vec3{{0, 0, 0}, {1, 0, 0}, {.5, h, 0}}); got != want {
 			t.Errorf("height %g: shaped %v, want %v", h, got, want)
 		}
 	}

@@ -32,6 +32,7 @@ var programs = []struct {
 var kept = map[string]string{
 	"rigloupe/inspect/lamplighter Node":    "tests of every station name a joint by it",
 	"rigloupe/inspect/deform Gradient":     "the other way to a stretch, for tests of deform, bends and motion",
+	"rigloupe/inspect/deform flat":         "as Gradient",
 	"rigloupe/inspect/deform Principal":    "as Gradient",
 	"rigloupe/viewer/camera Look":          "tests of camera, marks and scene stand before a figure by it",
 	"rigloupe/inspect/check Station.Blank": "saved facts are read into it, to be judged later",
