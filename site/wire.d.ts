@@ -38,6 +38,7 @@ declare namespace Wire {
     offers: { ask: AskNothing; ends: Document & { kind: 'offers' }; document: MendOffer[] };
     road: { ask: AskNothing; ends: Document & { kind: 'road' }; document: Road };
     begin: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
+    beside: { ask: AskNothing; ends: Document & { kind: 'beside' }; document: MendSecond };
     try: { ask: AskTry; ends: Document & { kind: 'receipt' }; document: MendTold };
     keep: { ask: AskKeep; ends: Document & { kind: 'slip' }; document: MendSheet };
     leave: { ask: AskNothing; ends: Done & { kind: 'done' }; document: null };
@@ -65,7 +66,7 @@ declare namespace Wire {
   /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). step is a receipt told while suggested mends are tried, mended the facts of the figure with the kept mends, before its slip. */
   interface Document {
     id: number;
-    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan';
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan';
     json: string;
   }
 
@@ -2312,6 +2313,23 @@ declare namespace Wire {
     hidden: string[];
     /** planted ones that were insisted on */
     accepted: string[];
+  }
+
+  /** Second is a file at hand as programs read it. */
+  interface MendSecond {
+    name: string;
+    sha256: string;
+    surfaces: MendSecondSurface[];
+  }
+
+  /** SecondSurface is what can be taken from it. */
+  interface MendSecondSurface {
+    /** as a step names it */
+    name: string;
+    vertices: number;
+    triangles: number;
+    /** of the figure itself, not what it wears or holds */
+    body: boolean;
   }
 
   /** AskTry applies a mend to a copy of the figure that is open for mending. */

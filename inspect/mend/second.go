@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"slices"
 	"strings"
 
 	"rigloupe/inspect/exam"
@@ -19,6 +20,51 @@ func FileValue(name, sha string) map[string]string {
 // Beside puts other files at hand, for mends that take something from one; all states that
 // are made of this one have them, too.
 func (s *State) Beside(others ...*State) { s.beside = append(s.beside, others...) }
+
+// Beside puts another file at hand for all states of the slip, in the place of the one that
+// has its name.
+func (s *Slip) Beside(other *State) {
+	put := func(x *State) {
+		name, _, _ := other.Doc.Source()
+		x.beside = append(slices.DeleteFunc(slices.Clone(x.beside), func(b *State) bool { was, _, _ := b.Doc.Source(); return was == name }), other)
+	}
+	put(s.start)
+	if s.now != s.start {
+		put(s.now)
+	}
+	for i := range s.steps {
+		if x := s.steps[i].state; x != nil && x != s.now && x != s.start {
+			put(x)
+		}
+	}
+}
+
+// Second is a file at hand as programs read it.
+type Second struct {
+	Name     string          `json:"name"`
+	SHA256   string          `json:"sha256"`
+	Surfaces []SecondSurface `json:"surfaces"`
+}
+
+// SecondSurface is what can be taken from it.
+type SecondSurface struct {
+	Name      string `json:"name"` // as a step names it
+	Vertices  int    `json:"vertices"`
+	Triangles int    `json:"triangles"`
+	Body      bool   `json:"body"` // of the figure itself, not what it wears or holds
+}
+
+// Second tells what can be taken from a file.
+func (s *State) Second() *Second {
+	name, sha, _ := s.Doc.Source()
+	out := &Second{name, sha, []SecondSurface{}}
+	e := s.looked()
+	for i, x := range s.Rig.Surfaces {
+		m := &s.Rig.Meshes[x.Mesh]
+		out.Surfaces = append(out.Surfaces, SecondSurface{surfaceName(s.Rig, i), m.Vertices(), len(m.Triangles) / 3, e.IsBody(i)})
+	}
+	return out
+}
 
 // Seconds are the files at hand.
 func (s *State) Seconds() []*State { return s.beside }

@@ -213,3 +213,44 @@ func TestCarryLonely(t *testing.T) {
 		}
 	}
 }
+
+// Where three hundredths of the weight are of joints that may hold the part, nothing is taken; of
+// a tenth, all.
+func TestCarryHeld(t *testing.T) {
+	under, corners := sheet(10, .1, 0)
+	for share, want := range map[float64]Way{.03: None, .1: Taken} {
+		rows := bind.NewRows(len(under) / 3)
+		for v := range len(under) / 3 {
+			rows.Put(v, 0, share)
+			rows.Put(v, 1, 1-share)
+		}
+		over, sides := sheet(4, .1, .03)
+		got, ways, err := NewOver(under, corners, nil).Carry(rows, over, sides, Options{Near: .05, Facing: tight, May: []bool{true, false}}, nil)
+		if err != nil || ways[12] != want || want == Taken && weightOf(got, 12, 0) != 1 {
+			t.Errorf("%v: %v, %v", share, ways[12], err)
+		}
+	}
+}
+
+// A sheet that rises from 3 cm to 12 cm: what is under 7 cm (5 % of 1.41 m) takes weights, what
+// lies within 7 cm of that is filled in, what is farther looks wider and takes them, too.
+func TestCarryRising(t *testing.T) {
+	under, corners := sheet(10, .1, 0)
+	rows := bind.NewRows(len(under) / 3)
+	for v := range len(under) / 3 {
+		rows.Put(v, 2, 1)
+	}
+	over, sides := sheet(20, .05, 0)
+	for v := range len(over) / 3 {
+		over[3*v+1] = .03 + .09*over[3*v]
+	}
+	_, ways, err := NewOver(under, corners, nil).Carry(rows, over, sides, Options{Near: .05, Facing: tight}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for row, want := range map[int]Way{2: Taken, 9: Taken, 10: Filled, 12: Taken, 20: Taken} {
+		if v := 21*row + 10; ways[v] != want {
+			t.Errorf("at %v m, %v high: %v, want %v", over[3*v], over[3*v+1], ways[v], want)
+		}
+	}
+}

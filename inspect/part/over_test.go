@@ -220,6 +220,13 @@ func TestCovered(t *testing.T) {
 			t.Fatalf("place %d is covered by what is too near", v)
 		}
 	}
+	// A coin over the top hides what is straight under it from above and from nowhere else.
+	coin := []float32{-.02, 1.05, -.02, .02, 1.05, -.02, 0, 1.05, .03}
+	for v, c := range o.Covered(coin, []uint32{0, 1, 2}, .02) {
+		if c {
+			t.Fatalf("place %d is covered by a coin over it", v)
+		}
+	}
 	far, _ := ball(space.Vec{}, 1.6, 24) // 0.6 m off, over 0.08 of 3.46 m
 	for v, c := range o.Covered(far, sides, .02) {
 		if c {

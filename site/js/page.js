@@ -18,6 +18,7 @@ import { mountLens } from './stage/lens.js';
 import { carriedPart } from './matching/carryview.js';
 import { loadTable, mountMatch, saveTable } from './matching/matchview.js';
 import { mountMending } from './mending/mending.js';
+import { askPart, takePart } from './mending/part.js';
 import { mountMoves } from './shared/moves.js';
 import { mountNotice } from './files/notice.js';
 import { mountNotices } from './files/notices.js';
@@ -51,17 +52,17 @@ const take = async (sources, adds, dropped = false) => {
     return;
   }
   if (!adds && takeModels(sources)) return;
-  if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); } })) await open(sources, adds);
+  if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); }, part: () => takePart(sources) })) await open(sources, adds);
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
-const acts = { open: pick, motion: () => askMotion(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+const acts = { open: pick, motion: () => askMotion(must('picker')), part: () => askPart(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 mountPaper();
 mountPrint();
 mountHead();
 mountFirst();
 const mending = mountMending();
-const nextStep = mountRoad({ lineup: showLineup, motion: () => acts.motion(), handOver: mending.handOver, report: askReport, tryMend: mending.tryMend });
+const nextStep = mountRoad({ lineup: showLineup, motion: () => acts.motion(), handOver: mending.handOver, report: askReport, tryMend: (id) => (id === 'part' ? (acts.part(), true) : mending.tryMend(id)) });
 mountLedger({ below: [nextStep, mending.slip] });
 mountMoves(); // first of those that hear of a choice: the place is looked for in the finding's own pose
 mountView();

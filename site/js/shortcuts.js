@@ -18,7 +18,7 @@ import { child, finding, neighbour, parent, partner, station } from './shared/wa
 /** 15° in pixels of a drag: the stage's camera turns 180° in 600 */
 const TURN = 50;
 
-/** @param {{open: () => void, motion: () => void, reread: () => void, report: () => void, find: () => void}} acts @returns {Shortcut[]} */
+/** @param {{open: () => void, motion: () => void, part: () => void, reread: () => void, report: () => void, find: () => void}} acts @returns {Shortcut[]} */
 function table(acts) {
   return [
     { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
@@ -69,6 +69,7 @@ function table(acts) {
     },
     { keys: ['o'], does: 'open a file', run: acts.open },
     { keys: ['m'], does: 'motion from a second file', run: acts.motion },
+    { keys: ['a'], does: 'a part from a second figure', run: acts.part },
     { keys: ['r'], does: 'read the file again', run: acts.reread },
     { keys: ['e'], does: 'report of the examination, to print and sign', run: acts.report },
     { keys: ['g'], does: 'the picture of the stage saved', run: savePicture },
@@ -79,7 +80,7 @@ function table(acts) {
 
 rooms.keys.single = recall('keys') !== 'off';
 
-/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, reread: () => void, report: () => void, find: () => void}} acts @returns {import('./find/matches.js').Thing[]} what can be done by one key, for the search */
+/** Keys act while the stage or the ledger has the focus; Esc goes one step back and throws no work away. @param {{open: () => void, motion: () => void, part: () => void, reread: () => void, report: () => void, find: () => void}} acts @returns {import('./find/matches.js').Thing[]} what can be done by one key, for the search */
 export function mountShortcuts(acts) {
   const all = table(acts);
   const plain = (/** @type {Shortcut} */ k) => k.keys.every((x) => x.length === 1);

@@ -44,6 +44,8 @@ var table = []lens{
 	{"parts", "Surfaces", "Which surface each part belongs to", "intake", needsSurface, parts},
 	{"shells", "Shells", "Which pieces the surface falls into", "surface", needsSheets, shellInks},
 	{"winding", "Winding", "Which triangles run the other way", "surface", needsSheets, winding},
+	{"gap", "Gap", "How far each surface is off what it lies on, and where under it", "surface", needsOthers, gaps},
+	{"inside", "Inside", "How often what a surface lies on goes round each of its places", "surface", needsOthers, within},
 	{"detail-at-risk", "Detail at risk", "What a weld distance would cost", "surface", needsSheets, risk},
 	{"mirror-pairs", "Mirror partners", "Which vertices have a partner on the other side", "surface", needsMirror, pairs},
 	{"section-depth", "Section depth", "How deep each joint lies beneath the surface around it, against the middle of its section", "skeleton", needsSections, sectionDepth},

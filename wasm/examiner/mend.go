@@ -71,6 +71,23 @@ func (x *examiner) mends(files []gltfio.File) error {
 	return nil
 }
 
+// beside opens a second file, for a mend that takes a part from it, and tells its surfaces.
+func (x *examiner) beside(_ context.Context, _ bridge.AskNothing, files []gltfio.File) (ending, error) {
+	if x.mend.slip == nil {
+		return ending{}, errNotBegun
+	}
+	d, err := desk.Files(files...).Original()
+	if err != nil {
+		return ending{}, err
+	}
+	other, err := mend.Open(d)
+	if err != nil {
+		return ending{}, err
+	}
+	x.mend.slip.Beside(other)
+	return x.text("beside", func(w io.Writer) error { return desk.WriteJSON(w, other.Second()) })
+}
+
 // watch tells how far an examination is.
 func (x *examiner) watch(station string, done, total int) {
 	if x.titles == nil {

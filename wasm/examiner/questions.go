@@ -60,6 +60,7 @@ func questions() []question {
 		about[bridge.AskNothing, bridge.Document]("offers", "offers", true, reflect.TypeFor[[]mend.Offer](), (*examiner).offers),
 		about[bridge.AskNothing, bridge.Document]("road", "road", true, reflect.TypeFor[road.Road](), (*examiner).road),
 		about[bridge.AskNothing, bridge.Document]("begin", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).begin),
+		about[bridge.AskNothing, bridge.Document]("beside", "beside", true, reflect.TypeFor[mend.Second](), (*examiner).beside),
 		about[bridge.AskTry, bridge.Document]("try", "receipt", true, reflect.TypeFor[mend.Told](), (*examiner).try),
 		about[bridge.AskKeep, bridge.Document]("keep", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).keep),
 		about[bridge.AskNothing, bridge.Done]("leave", "done", true, text, (*examiner).leave),

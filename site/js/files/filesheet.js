@@ -9,12 +9,12 @@ import { saveJSON } from '../shared/save.js';
 /** The file's own facts, as a dialog on a wide window and as the fourth sheet on a narrow one. */
 export function mountFileSheet() {
   must('file-name').addEventListener('click', () => {
-    must('facts-body').replaceChildren(list());
+    must('facts-body').replaceChildren(h('p', { class: 'row' }, h('button', { class: 'btn', type: 'button', 'data-act': 'part', 'data-tip': 'Surfaces of a second figure come onto this one, on trial', click: () => /** @type {HTMLDialogElement} */ (must('facts')).close() }, 'Part from a file…')), list());
     /** @type {HTMLDialogElement} */ (must('facts')).showModal();
   });
   const sheet = () => {
     must('file-sheet').replaceChildren(
-      h('p', { class: 'row' }, act('open', 'Open a file…', 'btn lead'), act('motion', 'Motion from a file…', 'btn'), act('reread', 'Read again', 'btn'), act('sample', 'Sample figure', 'btn'), act('lineup', 'Line-up', 'btn'), act('report', 'Report…', 'btn')),
+      h('p', { class: 'row' }, act('open', 'Open a file…', 'btn lead'), act('motion', 'Motion from a file…', 'btn'), act('part', 'Part from a file…', 'btn'), act('reread', 'Read again', 'btn'), act('sample', 'Sample figure', 'btn'), act('lineup', 'Line-up', 'btn'), act('report', 'Report…', 'btn')),
       h(
         'p',
         { class: 'row' },

@@ -5,7 +5,7 @@ import { ending, ofPicker, sort } from '../talk/files.js';
 
 /** @typedef {import('../talk/files.js').Source} Source */
 
-/** A figure lies on the desk, and another file is dropped: what is it for? @param {Source[]} sources @param {{open: () => void, beside: () => void}} acts beside: in the line-up @returns {boolean} false: nothing to ask */
+/** A figure lies on the desk, and another file is dropped: what is it for? @param {Source[]} sources @param {{open: () => void, beside: () => void, part: () => void}} acts beside: in the line-up @returns {boolean} false: nothing to ask */
 export function offer(sources, acts) {
   const { figure } = sort(sources);
   if (!figure || !desk.figure || desk.phase !== 'done') return false;
@@ -17,8 +17,9 @@ export function offer(sources, acts) {
     h('p', { class: 'row' },
       h('button', { class: 'btn lead', type: 'button', 'data-offer': 'open', click: take(acts.open) }, again ? 'Read it as the newer one' : 'Open it instead'),
       h('button', { class: 'btn', type: 'button', 'data-offer': 'motion', click: take(() => tell('motion', sources)) }, `Use it as motion for ${name}`),
+      ending(figure.name) !== 'bvh' && h('button', { class: 'btn', type: 'button', 'data-offer': 'part', click: take(acts.part) }, 'Take a part from it'),
       ending(figure.name) !== 'bvh' && h('button', { class: 'btn', type: 'button', 'data-offer': 'beside', click: take(acts.beside) }, 'Set them side by side')),
-    h('p', { class: 'soft' }, 'As motion: its clips move the open figure, joint by joint. Which joint moves which is shown first, and can be put right.'),
+    h('p', { class: 'soft' }, 'As motion: its clips move the open figure, joint by joint. Which joint moves which is shown first, and can be put right. A part: its surfaces, ticked, are laid on the open figure by joints of like role, on trial.'),
   );
   if (!dialog.open) dialog.showModal();
   /** @type {HTMLElement|null} */ (dialog.querySelector('[data-offer="open"]'))?.focus();

@@ -5,6 +5,7 @@ import { count, value } from '../base/words.js';
 
 /** @typedef {Record<string, unknown>} Values */
 /** @typedef {(name: string, v: unknown) => void} Turned undefined: as it is without */
+/** @typedef {Record<string, {name: string, says: string}[]>} Lists what can be ticked, by parameter */
 
 /** Parameters of wide or no bounds are typed, others turned: most ÷ least of those is under this, or they begin at 0 and end at 1 at most. */
 const WIDE = 500;
@@ -14,17 +15,41 @@ const slides = (p) => p.kind === 'number' && p.least !== undefined && p.most !==
 
 /**
  * All dials of a mend: those that matter for what it was called for, the rest behind a fold.
- * @param {Wire.MendParameter[]} parameters @param {Values} called what the finding calls for @param {Values} values as they are now @param {Turned} turned
+ * @param {Wire.MendParameter[]} parameters @param {Values} called what the finding calls for @param {Values} values as they are now @param {Turned} turned @param {Lists} [lists]
  */
-export function dials(parameters, called, values, turned) {
+export function dials(parameters, called, values, turned, lists = {}) {
   const first = parameters.filter((p) => p.kind === 'choice' || slides(p) || (p.name in called && JSON.stringify(called[p.name]) !== JSON.stringify(p.default)));
-  const main = first.length > 5 ? first.slice(0, 5) : first;
-  const rest = parameters.filter((p) => !main.includes(p) && (p.kind !== 'pairs' || p.name in called));
+  const ticked = parameters.filter((p) => lists[p.name]);
+  const wanted = first.filter((p) => !ticked.includes(p) && p.kind !== 'file');
+  const main = wanted.length > 5 ? wanted.slice(0, 5) : wanted;
+  const rest = parameters.filter((p) => !main.includes(p) && !ticked.includes(p) && p.kind !== 'file' && (p.kind !== 'pairs' || p.name in called));
   const draw = (/** @type {Wire.MendParameter} */ p) => dial(p, values[p.name], called[p.name], turned);
   return [
+    ...parameters.filter((p) => p.kind === 'file').map((p) => from(p, values[p.name])),
+    ...ticked.map((p) => ticks(p, lists[p.name], /** @type {string[]} */ (values[p.name] ?? []), turned)),
     ...main.map(draw),
     rest.length > 0 && h('details', { class: 'more' }, h('summary', { 'data-focus': 'more-dials' }, main.length > 0 ? 'More dials' : 'Dials'), ...rest.map(draw)),
   ];
+}
+
+/** Which second file it takes from. @param {Wire.MendParameter} p @param {unknown} now */
+const from = (p, now) => h('p', { class: 'soft', 'data-tip': p.says }, /** @type {{name?: string}|undefined} */ (now)?.name ? `${p.title} ${/** @type {{name: string}} */ (now).name}` : 'Choose a second file first: Part from a file…');
+
+/** Names to tick. @param {Wire.MendParameter} p @param {{name: string, says: string}[]} list @param {string[]} now @param {Turned} turned */
+function ticks(p, list, now, turned) {
+  let names = now; // the boxes stay as they are while others are ticked
+  return h(
+    'fieldset',
+    { class: 'pairs', 'data-tip': p.says },
+    h('legend', {}, p.title || p.name),
+    ...list.map((x, i) =>
+      h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-focus': `tick-${p.name}-${i}`, 'data-name': x.name, checked: names.includes(x.name), change: (/** @type {Event} */ e) => {
+        const on = /** @type {HTMLInputElement} */ (e.target).checked;
+        names = list.map((y) => y.name).filter((n) => (n === x.name ? on : names.includes(n)));
+        turned(p.name, names);
+      } }), `${x.name}, `, h('span', { class: 'soft' }, x.says)),
+    ),
+  );
 }
 
 /** @param {Wire.MendParameter} p @param {unknown} now @param {unknown} called @param {Turned} turned */

@@ -4,6 +4,7 @@ import { rooms } from '../state/rooms.js';
 import { work } from '../state/work.js';
 import { offered } from '../talk/mend.js';
 import { askHandOver, mountHandOver } from './handover.js';
+import { askPart } from './part.js';
 import { mountPlan, takePlan } from './plan.js';
 import { change, fill, mountSlip, slipTaken, unsaved } from './slip.js';
 import { startTrial, trialKey } from './trial.js';
@@ -106,7 +107,7 @@ function part(f) {
           'li',
           {},
           h('b', {}, o.title),
-          h('button', { class: 'btn', type: 'button', 'data-focus': `try-${o.id}`, 'data-mend': o.id, 'aria-label': `Try the mend: ${o.title}`, 'data-tip': o.does, click: () => startTrial(o, f) }, 'Try the mend'),
+          h('button', { class: 'btn', type: 'button', 'data-focus': `try-${o.id}`, 'data-mend': o.id, 'aria-label': `Try the mend: ${o.title}`, 'data-tip': o.does, click: () => (o.id === 'part' ? askPart(/** @type {HTMLInputElement} */ (must('picker'))) : startTrial(o, f)) }, 'Try the mend'),
         ),
       ),
     ),

@@ -16,6 +16,7 @@ const its = rooms.mending;
  * @property {Wire.MendOffer} offer
  * @property {Record<string, unknown>} called what the finding calls for
  * @property {Record<string, unknown>} values
+ * @property {import('./dials.js').Lists} lists what can be ticked, by parameter
  * @property {{number: number, id: string, title: string, subject: string}|null} finding
  * @property {Wire.MendTold|null} told the receipt of the values as they are; null: it is still to come
  * @property {string} words why there is no receipt
@@ -25,15 +26,20 @@ const its = rooms.mending;
  * @property {HTMLElement|null} old what had the focus before
  */
 
-/** Puts a mend on trial. @param {Wire.MendOffer} offer @param {import('../state/types.js').Finding|null} f */
-export async function startTrial(offer, f) {
+/**
+ * Puts a mend on trial.
+ * @param {Wire.MendOffer} offer @param {import('../state/types.js').Finding|null} f
+ * @param {{values?: Record<string, unknown>, lists?: import('./dials.js').Lists}} [more] values to begin with; what can be ticked, by parameter
+ */
+export async function startTrial(offer, f, more = {}) {
   if (its.trial || its.busy || its.ended) return;
   const call = offer.calls.find((c) => !f || c.aims.includes(f.id)) ?? null;
-  const called = { ...(call?.values ?? {}) };
+  const called = { ...(call?.values ?? {}), ...more.values };
   its.trial = {
     offer,
     called,
     values: { ...called },
+    lists: more.lists ?? {},
     finding: f && { number: f.number, id: f.id, title: f.title, subject: f.subject },
     told: null,
     words: '',
@@ -178,7 +184,7 @@ function draw() {
     h('p', { class: 'kick' }, t.finding ? `Mend for finding ${t.finding.number}: ${t.finding.title}` : 'Mend'),
     h('h2', { id: 'h-trial' }, t.offer.title),
     h('p', { class: 'does' }, t.offer.does),
-    h('form', { class: 'dials', 'aria-label': 'Dials', submit: (/** @type {Event} */ e) => e.preventDefault() }, ...dials(t.offer.parameters, t.called, t.values, turned)),
+    h('form', { class: 'dials', 'aria-label': 'Dials', submit: (/** @type {Event} */ e) => e.preventDefault() }, ...dials(t.offer.parameters, t.called, t.values, turned, t.lists)),
     h('div', { id: 'trial-receipt' }),
     h('p', { class: 'vh', id: 'trial-said', role: 'status' }),
     h('div', { class: 'decide', id: 'trial-acts' }),
@@ -188,7 +194,7 @@ function draw() {
 /** @param {Trial} t @param {(name: string, v: unknown) => void} turned */
 function exchangeDials(t, turned) {
   const form = /** @type {HTMLElement} */ (must('trial').querySelector('.dials'));
-  refill(form, ...dials(t.offer.parameters, t.called, t.values, turned));
+  refill(form, ...dials(t.offer.parameters, t.called, t.values, turned, t.lists));
 }
 
 /** Receipt and acts follow what is known. */

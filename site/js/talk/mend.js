@@ -4,6 +4,7 @@ import { desk, tell } from '../state/desk.js';
 import { work } from '../state/work.js';
 import { FILES_GONE, ownFiles } from './ask.js';
 import { readFigure } from './figure.js';
+import { asideWords, sort } from './files.js';
 import { guarded, setStage, stageReady } from './stage.js';
 
 // Mends are done in the examiner, on a copy of the open file; here it is asked, and what it answers is put on the desk.
@@ -40,6 +41,16 @@ export async function beginMending() {
   if (!list) return FILES_GONE;
   const m = await asked('begin', { files: list }, list.map((f) => f.bytes));
   return m.kind === 'slip' ? JSON.parse(m.json) : wordsOf(m);
+}
+
+/** Hands over a second file, for a mend that takes a part from it. @param {import('./files.js').Source[]} dropped @returns {Promise<Wire.MendSecond|string>} what can be taken, or why nothing can */
+export async function besideFigure(dropped) {
+  const sorted = sort(dropped);
+  if (!sorted.figure) return asideWords(sorted);
+  const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
+  if (!list) return `The browser cannot read ${sorted.figure.name} any more. Choose it again.`;
+  const m = await asked('beside', { files: list }, list.map((f) => f.bytes));
+  return m.kind === 'beside' ? JSON.parse(m.json) : wordsOf(m);
 }
 
 /** A refusal in words. @param {{kind: string, text?: string, hint?: string}} m */
