@@ -59,6 +59,10 @@ func TestSpringsDoAsTheDialsSay(t *testing.T) {
 	r = hung(5, .1, space.Vec{0, -1, 0}, 6, 60, swing)
 	c = Find(exam.New(r), linksOf(r))
 	d := Dials{Sag: Free, Settle: 1, Gravity: 1, AsDrawn: true}
+	// 9.80665 m/s² at 60 steps a second.
+	if g := c.Springs(d, 1)[0][0].GravityPower; g != .1634 {
+		t.Errorf("gravityPower %g, want 0.1634", g)
+	}
 	m, err := c.Follow(context.Background(), 0, false, d, nil)
 	if err != nil {
 		t.Fatal(err)
