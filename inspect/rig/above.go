@@ -1,5 +1,7 @@
 package rig
 
+import "slices"
+
 // A walk up from every node costs the square of a chain's length. What many nodes ask of
 // those above them is therefore worked out for all at once, parents first.
 
@@ -42,13 +44,16 @@ func (r *Rig) AtOrAbove(in []bool) []Node {
 }
 
 // Spans numbers the nodes so that what stands below one follows it: from is a node's number,
-// to that of the last below it.
+// to that of the last below it. A node that is not in Order (one figure of several looks at
+// its own nodes alone) has none: −1 and −1.
 func (r *Rig) Spans() (from, to []int32) {
 	n := len(r.Nodes)
 	from, to = make([]int32, n), make([]int32, n)
 	below := make([]int32, n) // nodes at and below
-	for i := n - 1; i >= 0; i-- {
-		k := r.Order[i]
+	for i := range from {
+		from[i], to[i] = -1, -1
+	}
+	for _, k := range slices.Backward(r.Order) {
 		if below[k]++; r.Nodes[k].Parent >= 0 {
 			below[r.Nodes[k].Parent] += below[k]
 		}

@@ -2,6 +2,7 @@ package rig
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -68,5 +69,16 @@ func TestSpansHoldWhatIsBelow(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// One figure of several looks at its own nodes alone: the others have no span, and its own are
+// as they would be without them.
+func TestSpansOfOneFigure(t *testing.T) {
+	r := &Rig{Nodes: []NodeData{{Parent: None}, {Parent: None, Children: []Node{2}}, {Parent: 1}}}
+	r.Order = []Node{1, 2}
+	from, to := r.Spans()
+	if !slices.Equal(from, []int32{-1, 0, 1}) || !slices.Equal(to, []int32{-1, 1, 1}) {
+		t.Errorf("from %v to %v", from, to)
 	}
 }

@@ -30,14 +30,15 @@ var programs = []struct {
 
 // kept stays although no program reaches it: a function, or a whole package, and why.
 var kept = map[string]string{
-	"rigloupe/inspect/lamplighter Node":    "tests of every station name a joint by it",
-	"rigloupe/inspect/deform Gradient":     "the other way to a stretch, for tests of deform, bends and motion",
-	"rigloupe/inspect/deform flat":         "as Gradient",
-	"rigloupe/inspect/deform Principal":    "as Gradient",
-	"rigloupe/viewer/camera Look":          "tests of camera, marks and scene stand before a figure by it",
-	"rigloupe/inspect/check Station.Blank": "saved facts are read into it, to be judged later",
-	"rigloupe/inspect/rounds":              "which rounds of a test run",
-	"rigloupe/wasm/wire":                   "its test prints the page's types",
+	"rigloupe/inspect/lamplighter Node":        "tests of every station name a joint by it",
+	"rigloupe/inspect/deform Gradient":         "the other way to a stretch, for tests of deform, bends and motion",
+	"rigloupe/inspect/deform flat":             "as Gradient",
+	"rigloupe/inspect/deform Principal":        "as Gradient",
+	"rigloupe/viewer/camera Look":              "tests of camera, marks and scene stand before a figure by it",
+	"rigloupe/inspect/check Station.Blank":     "saved facts are read into it, to be judged later",
+	"rigloupe/inspect/follow Chains.DeepestIn": "tests of follow and mend look by it how deep chains get",
+	"rigloupe/inspect/rounds":                  "which rounds of a test run",
+	"rigloupe/wasm/wire":                       "its test prints the page's types",
 }
 
 // function is one that a run does not reach.
