@@ -186,7 +186,9 @@ func (d *Docket) Limit(name string) Limit {
 	for _, l := range d.entry.Limits {
 		if l.Name == name {
 			if v, ok := d.overrides[name]; ok {
-				l.Value = max(l.onStep(v), l.Least)
+				if l.Value = l.onStep(v); l.Least > 0 {
+					l.Value = max(l.Value, l.Least)
+				}
 			}
 			return l
 		}
