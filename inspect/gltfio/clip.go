@@ -73,7 +73,7 @@ func (r *reader) clips() error {
 		}
 	}
 	if pointers > 0 {
-		r.remark("%d %s by a JSON pointer (KHR_animation_pointer); ignored", pointers, say.Word(pointers, "channel moves something", "channels move something"))
+		r.remark("%s %s by a JSON pointer (KHR_animation_pointer); ignored", say.Whole(pointers), say.Word(pointers, "channel moves something", "channels move something"))
 	}
 	return nil
 }
@@ -337,7 +337,7 @@ func (r *reader) numbers(clip, i int, where spot, rotation bool) *series {
 	}
 	s.values, s.width = r.block.take(c.count*c.width), c.width
 	if odd := c.floats(s.values, c.width); odd > 0 {
-		r.bad(onClip(clip), where.String(), "%d %s not finite; read as 0", odd, say.Word(odd, "number is", "numbers are"))
+		r.bad(onClip(clip), where.String(), "%s %s not finite; read as 0", say.Whole(odd), say.Word(odd, "number is", "numbers are"))
 	}
 	if c.component != gltf.ComponentFloat {
 		if rotation && !c.normalized {

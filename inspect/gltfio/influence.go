@@ -86,7 +86,7 @@ func (r *reader) bind(mesh int, c *parts, d *rig.PrimitiveData, m *rig.MeshData,
 		whole = whole && w.component != gltf.ComponentFloat
 		if w.floats(weights[4*s:], k) > 0 {
 			n := r.unsound(w, d.First, m)
-			r.bad(onMesh(mesh), at("attributes", fmt.Sprintf("WEIGHTS_%d", s)), "%d %s with a weight that is not finite; read as 0", n, say.Word(n, "vertex", "vertices"))
+			r.bad(onMesh(mesh), at("attributes", fmt.Sprintf("WEIGHTS_%d", s)), "%s %s with a weight that is not finite; read as 0", say.Whole(n), say.Word(n, "vertex", "vertices"))
 		}
 	}
 	if whole { // the standard wants these sums exact, so they are taken before rounding

@@ -237,7 +237,7 @@ func (r *reader) vertices(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.Me
 	from, to := d.First, d.First+d.Count
 	odd := func(n int, where string) {
 		if n > 0 {
-			r.bad(onMesh(mesh), where, "%d %s not finite; read as 0", n, say.Word(n, "number is", "numbers are"))
+			r.bad(onMesh(mesh), where, "%s %s not finite; read as 0", say.Whole(n), say.Word(n, "number is", "numbers are"))
 		}
 	}
 	p := m.Positions[3*from : 3*to]

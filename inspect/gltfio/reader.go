@@ -74,7 +74,7 @@ func (r *reader) read() error {
 		}
 	}
 	if r.packed > 0 {
-		r.remark("compressed geometry or motion is not unpacked yet: %d %s left empty", r.packed, say.Word(r.packed, "part is", "parts are"))
+		r.remark("compressed geometry or motion is not unpacked yet: %s %s left empty", say.Whole(r.packed), say.Word(r.packed, "part is", "parts are"))
 	}
 	if r.unsaid > 0 {
 		r.rig.Malformed = append(r.rig.Malformed, withPlace(nowhere, "", fmt.Sprintf("and %d more places like these", r.unsaid)))

@@ -99,7 +99,7 @@ func (r *reader) bindMatrices(i int, s *rig.SkinData) error {
 	}
 	raw := make([]float32, 16*c.count)
 	if odd := c.floats(raw, 16); odd > 0 {
-		r.bad(onSkin(i), at, "%d %s not finite; read as 0", odd, say.Word(odd, "number is", "numbers are"))
+		r.bad(onSkin(i), at, "%s %s not finite; read as 0", say.Whole(odd), say.Word(odd, "number is", "numbers are"))
 	}
 	rows, off := make([]float64, 4*len(s.Joints)), 0
 	exact := true

@@ -34,7 +34,7 @@ func (r *reader) triangles(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.M
 	case 5, 6:
 		total = n - 2
 		if n < 3 {
-			r.bad(onMesh(mesh), where, "%d %s no strip or fan", n, say.Word(n, "corner makes", "corners make"))
+			r.bad(onMesh(mesh), where, "%s %s no strip or fan", say.Whole(n), say.Word(n, "corner makes", "corners make"))
 			return nil
 		}
 	default:

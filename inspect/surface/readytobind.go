@@ -107,11 +107,7 @@ func (f *Facts) readiness(bound bool) Ready {
 	}
 	step := func(count int, id, one, many, do string, blocks bool) {
 		if count > 0 {
-			what := fmt.Sprintf("%d %s", count, many)
-			if count == 1 {
-				what = "1 " + one
-			}
-			r.Steps = append(r.Steps, Step{"surface/" + id, what, do, blocks})
+			r.Steps = append(r.Steps, Step{"surface/" + id, say.Whole(count) + " " + say.Word(count, one, many), do, blocks})
 		}
 	}
 	pairs, seams, flat, branching, mixed, inside := 0, 0, 0, 0, 0, 0

@@ -86,7 +86,7 @@ func (p *program) carry(args []string) (int, error) {
 		p.carryReport(m, &reports[i], *all)
 	}
 	if *to != "" {
-		fmt.Fprintf(p.out, "%d %s of %q written to %s\n", len(done), say.Word(len(done), "clip", "clips"), line(target.File.Name), line(*to))
+		fmt.Fprintf(p.out, "%s %s of %q written to %s\n", say.Whole(len(done)), say.Word(len(done), "clip", "clips"), line(target.File.Name), line(*to))
 	}
 	return exitDone, nil
 }
