@@ -150,6 +150,9 @@ func TestBytesKept(t *testing.T) {
 					if k++; !form.Asks(&row, was[row.Name]) || !rounds.Run(k, 11) {
 						continue
 					}
+					if len(s.Rig.Clips) > 50 && k%4 != 0 { // a minute by itself; everymend.test.js does all of it
+						continue
+					}
 					x := tried(t, s, &row)
 					if x.After == nil {
 						refused++

@@ -270,7 +270,7 @@ func TestMendUnbound(t *testing.T) {
 		t.Errorf("the verdict: %q", says)
 	}
 	p.findingCard("Nothing is bound", "bind")
-	if got := eval[string](p, `[...document.querySelectorAll('#card [data-mend]')].map((b) => b.dataset.mend).join()`); got != "fit,bind" {
+	if got := eval[string](p, `[...document.querySelectorAll('#card [data-mend]')].map((b) => b.dataset.mend).join()`); got != "fit,bind,part" {
 		t.Errorf("the card offers %q", got)
 	}
 	p.tried("bind")

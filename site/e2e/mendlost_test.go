@@ -231,9 +231,9 @@ func TestMendOutOfMemory(t *testing.T) {
 	p.poll("it answers", `document.querySelector('#card [data-mend="clean"]')`)
 }
 
-// memoryPages of 64 KiB: the file is examined in less (68 MB were measured), a trial beside
-// it is not (122 MB).
-const memoryPages = 1500
+// memoryPages of 64 KiB: the file is examined and its places are drawn in less (with 1,500
+// they are not), a trial beside it is not.
+const memoryPages = 1950
 
 // serveSmall serves the page with an examiner whose memory may not grow beyond so many
 // pages of 64 KiB: its memory section (WebAssembly core specification, 5.5.8) bears a most.
