@@ -16,12 +16,13 @@ var cutGear = Mend{
 	Title:  "Take gear out",
 	Stage:  Part,
 	Beside: []string{"binding/hangs-on"},
-	Does: "Surfaces that the figure holds or wears go out of the scene: their nodes and joints stay where they are, so that something else can hang there, and clips play as before. " +
+	Does: "Surfaces that the figure holds or wears go out of the scene: their nodes and joints stay where they are, so that something else can hang there, or leave it too where nothing else needs them; clips play as before. " +
 		"Their shapes stay in the file until unused data are dropped. Single pieces of a surface, a buckle or a strap, are cut out of it.",
 	Source: "glTF 2.0, Nodes: a node without a mesh shows nothing",
 	Parameters: []Parameter{
 		{Name: "surfaces", Title: "Surfaces", Kind: List, Says: "By the name of their node; #3 is the third surface."},
 		{Name: "pieces", Title: "Pieces", Kind: List, Says: "Connected pieces, each by a place on it as the figure rests: \"x y z\" in metres; the nearest counts."},
+		{Name: "joints", Title: "Their joints", Kind: Choice, Default: "kept", Choices: []string{"kept", "dropped"}, Says: "dropped: nodes and joints that nothing else needs leave the scene, with the channels that moved them. They stay in the file, so that no node's number changes."},
 		{Name: "gear", Title: "All gear", Kind: Truth, Default: false, Says: "Every surface that the examination counts as gear."},
 	},
 	Suggest: func(*Findings) []Values { return nil }, // a person's choice: gear is no fault
@@ -82,6 +83,11 @@ var cutGear = Mend{
 		}
 		if len(out) == 0 {
 			return nil
+		}
+		if w.Values.Text("joints") == "dropped" {
+			if err := w.drop(nodes); err != nil {
+				return err
+			}
 		}
 		w.Measure(check.Also("taken out", float64(len(out)), say.Surfaces))
 		w.Measure(check.Also("fewer", float64(vertices), say.Vertices))
