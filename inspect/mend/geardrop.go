@@ -86,6 +86,16 @@ func (w *Work) drop(nodes map[int]bool) error {
 			o.Set("children", list(has))
 		}
 	}
+	if err := w.unmoved(out); err != nil {
+		return err
+	}
+	w.Doc.RefreshAll()
+	w.Say("%s left the scene.", say.Count(len(out), "node or joint", "nodes and joints"))
+	return nil
+}
+
+// unmoved takes out the channels that move nodes which go.
+func (w *Work) unmoved(out map[int]bool) error {
 	for c := range w.Doc.Count(original.Clips) {
 		channels := w.Doc.Object(original.Clips, c).Get("channels")
 		gone := func(i int) bool {
@@ -105,8 +115,6 @@ func (w *Work) drop(nodes map[int]bool) error {
 			channels.Delete(gone)
 		}
 	}
-	w.Doc.RefreshAll()
-	w.Say("%s left the scene.", say.Count(len(out), "node or joint", "nodes and joints"))
 	return nil
 }
 
