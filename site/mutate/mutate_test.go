@@ -5,6 +5,8 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -27,6 +29,48 @@ func TestEveryRowIsFound(t *testing.T) {
 		}
 	}
 }
+
+// Every word by which a row names its tests matches one: a test that took another name is
+// not run, and what it holds would be told as unseen.
+func TestEveryTestIsThere(t *testing.T) {
+	rows, err := readLists(os.DirFS("../.."), "site/mutate/lines")
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := map[string]bool{}
+	for _, r := range rows {
+		if asked[r.See+" "+r.Run] || r.Run == "" {
+			continue
+		}
+		asked[r.See+" "+r.Run] = true
+		var tests []string
+		for _, pkg := range strings.Fields(r.See) {
+			files, _ := filepath.Glob(filepath.Join("../..", pkg, "*_test.go"))
+			for _, name := range files {
+				text, err := os.ReadFile(name)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, m := range testName.FindAllSubmatch(text, -1) {
+					tests = append(tests, string(m[1]))
+				}
+			}
+		}
+		for _, word := range strings.Split(r.Run, "|") {
+			is, err := regexp.Compile(word)
+			if err != nil {
+				t.Errorf("%s: %q: %v", r.List, word, err)
+			} else if !slices.ContainsFunc(tests, is.MatchString) {
+				t.Errorf("%s: no test of %s is called %q", r.List, r.See, word)
+			}
+		}
+	}
+	if len(asked) < 20 {
+		t.Errorf("%d lists name their tests", len(asked))
+	}
+}
+
+var testName = regexp.MustCompile(`(?m)^func (Test\w+)\(`)
 
 // A small project of two packages: one whose test holds its number, one whose test
 // looks at nothing.
