@@ -1,14 +1,11 @@
 package inspect
 
 import (
-	"context"
 	"math"
 	"slices"
 	"strings"
 	"testing"
 
-	"rigloupe/inspect/check/checktest"
-	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
@@ -683,57 +680,5 @@ func (p *patient) mover(least int, from, to float64) (rig.Clip, *rig.Channel) {
 }
 
 func TestThirdFaultsInRealFigures(t *testing.T) {
-	rows, kinds, missed, worn := 0, map[string]bool{}, 0, map[string]bool{}
-	for f, name := range realFigures {
-		sound := checktest.Named(t, name)
-		dressed, clean := map[string]*rig.Rig{}, map[string]*Result{}
-		for k, fault := range thirdFaults {
-			for try := range thirdGuises {
-				g := &thirdGuises[(5*k+f+try)%len(thirdGuises)]
-				if dressed[g.name] == nil {
-					r := lamplighter.Clone(sound)
-					g.make(r)
-					dressed[g.name], clean[g.name] = r, lookedAt(t, r)
-				}
-				p := operated(dressed[g.name], clean[g.name])
-				ws := fault.on(p)
-				if ws == nil {
-					continue
-				}
-				rows++
-				kinds[fault.kind], worn[g.name] = true, true
-				t.Run(name+"/"+fault.kind+"/"+g.name, func(t *testing.T) {
-					got, err := Examine(context.Background(), p.r, Options{})
-					if err != nil {
-						t.Fatal(err)
-					}
-					all := wound{}
-					known := thirdUnseen[name+"/"+fault.kind]
-					for _, w := range ws {
-						if why := w.told(p, got); why != "" {
-							if missed++; known == "" {
-								t.Error(why)
-							}
-						} else if known != "" {
-							t.Error("told by now: take it off the list of what is not")
-						}
-						all.also = append(append(all.also, w.id), w.also...)
-					}
-					for _, f := range all.fresh(p.clean, got) {
-						if known == "" {
-							t.Error("set off besides: " + f)
-						}
-					}
-				})
-				break
-			}
-		}
-	}
-	t.Logf("%d faults of %d kinds in %d guises, %d not told as they are", rows, len(kinds), len(worn), missed)
-	if missed*100 > rows*3 {
-		t.Errorf("%d of %d are not told as they are: more than 3 in a hundred", missed, rows)
-	}
-	if rows < 60 || len(kinds) < 20 || len(worn) < len(thirdGuises) {
-		t.Errorf("only %d faults of %d kinds in %d guises were planted", rows, len(kinds), len(worn))
-	}
+	allTold(t, thirdFaults, thirdGuises, 1, thirdUnseen, [2]int{60, 20})
 }
