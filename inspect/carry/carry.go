@@ -19,8 +19,9 @@ import (
 
 // Options of a carrying. The zero value keeps the feet on the ground.
 type Options struct {
-	FreeFeet bool   // leave the feet where the turns alone put them
-	Name     string // of the new clip; "": the source clip's
+	FreeFeet bool     // leave the feet where the turns alone put them
+	Name     string   // of the new clip; "": the source clip's
+	Taken    []string // names that the new clip may not bear beside those of the target's clips
 
 	// Tick is called every few hundred frames; an error ends the carrying. nil: none.
 	Tick func(done, total int) error

@@ -126,7 +126,7 @@ func All(ctx context.Context, m *match.Match, clips []rig.Clip, o Options) (done
 		if err != nil {
 			return nil, nil, err
 		}
-		r.Clip.Name = freeName(&target, r.Clip.Name)
+		r.Clip.Name = freeName(&target, o.Taken, r.Clip.Name)
 		rep.Name = r.Clip.Name
 		target.Clips = append(target.Clips[:len(target.Clips):len(target.Clips)], r.Clip)
 		done, reports = append(done, r), append(reports, *rep)
@@ -135,10 +135,10 @@ func All(ctx context.Context, m *match.Match, clips []rig.Clip, o Options) (done
 }
 
 // freeName is the name, or the name with a number where the rig has a clip of that
-// name: players find clips by it.
-func freeName(r *rig.Rig, name string) string {
+// name, or it is taken: players find clips by it.
+func freeName(r *rig.Rig, names []string, name string) string {
 	taken := func(s string) bool {
-		return slices.ContainsFunc(r.Clips, func(c rig.ClipData) bool { return c.Name == s })
+		return slices.Contains(names, s) || slices.ContainsFunc(r.Clips, func(c rig.ClipData) bool { return c.Name == s })
 	}
 	if name == "" {
 		name = "carried"
@@ -162,9 +162,39 @@ type Document struct {
 	Clips  []Report `json:"clips"`
 }
 
+// Several is what became of several sources that were carried onto one target.
+type Several struct {
+	Carry   int      `json:"carry"` // Version
+	Target  string   `json:"target"`
+	Sources []Source `json:"sources"`
+}
+
+// Source is what became of one of them.
+type Source struct {
+	Source string   `json:"source"`
+	Error  string   `json:"error"` // nothing was carried over, and why; "": something was
+	Pairs  int      `json:"pairs"`
+	Wrote  string   `json:"wrote"` // the file with its clips; "": none was asked for
+	Clips  []Report `json:"clips"`
+	Failed []Failed `json:"failed"`
+}
+
+// Failed is a clip that could not be carried over.
+type Failed struct {
+	Clip rig.Clip `json:"source_clip"`
+	Name string   `json:"source_name"`
+	Why  string   `json:"why"`
+}
+
+// WriteJSON writes what became of several sources.
+func (s *Several) WriteJSON(w io.Writer) error { return write(w, s) }
+
 // WriteJSON writes the reports of one match.
 func WriteJSON(w io.Writer, m *match.Match, reports []Report) error {
-	d := Document{Version, m.S.Rig.File.Name, m.T.Rig.File.Name, len(m.Pairs), reports}
+	return write(w, Document{Version, m.S.Rig.File.Name, m.T.Rig.File.Name, len(m.Pairs), reports})
+}
+
+func write(w io.Writer, d any) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")

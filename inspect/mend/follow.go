@@ -228,8 +228,11 @@ func findClip(r *rig.Rig, name string) (rig.Clip, error) {
 	return rig.Clip(found), nil
 }
 
-func (c *chainer) clipName(i rig.Clip) string {
-	if name := c.w.Rig.Clips[i].Name; name != "" {
+func (c *chainer) clipName(i rig.Clip) string { return clipTitle(c.w.Rig, i) }
+
+// clipTitle is a clip in words: its name, else its number.
+func clipTitle(r *rig.Rig, i rig.Clip) string {
+	if name := r.Clips[i].Name; name != "" {
 		return strconv.Quote(name)
 	}
 	return strconv.Itoa(int(i))

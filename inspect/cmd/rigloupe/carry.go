@@ -16,31 +16,52 @@ import (
 	"rigloupe/inspect/say"
 )
 
-// carry lays clips of one file over the skeleton of another.
+// carryCall is a call of carry.
+type carryCall struct {
+	files                  []string
+	which, pins, name, out string
+	free, json, all        bool
+}
+
+// carry lays clips of one file, or of several, over the skeleton of another.
 func (p *program) carry(args []string) (int, error) {
+	var c carryCall
 	f := flag.NewFlagSet("carry", flag.ContinueOnError)
-	which, pinFile, name, to := f.String("clip", "", ""), f.String("pins", "", ""), f.String("name", "", ""), f.String("out", "", "")
-	free, asJSON, all := f.Bool("free-feet", false, ""), f.Bool("json", false, ""), f.Bool("all", false, "")
+	f.StringVar(&c.which, "clip", "", "")
+	f.StringVar(&c.pins, "pins", "", "")
+	f.StringVar(&c.name, "name", "", "")
+	f.StringVar(&c.out, "out", "", "")
+	f.BoolVar(&c.free, "free-feet", false, "")
+	f.BoolVar(&c.json, "json", false, "")
+	f.BoolVar(&c.all, "all", false, "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
 	}
-	kind := strings.ToLower(filepath.Ext(*to))
-	if *to != "" && kind != ".glb" && kind != ".bvh" {
-		return 0, callError{fmt.Sprintf("--out %q: want a name that ends in .glb or .bvh", *to)}
+	if c.files = files; len(files) < 2 {
+		return 0, callError{fmt.Sprintf("want SOURCE and TARGET, got %s", say.Count(len(files), "file", "files"))}
 	}
-	if len(files) != 2 {
-		return 0, callError{fmt.Sprintf("want SOURCE and TARGET, got %d files", len(files))}
+	if c.several() {
+		return p.carrySeveral(&c)
 	}
-	out, err := p.output("--out", *to, append(files, *pinFile)...)
+	return p.carryOne(&c)
+}
+
+// carryOne lays clips of one file over the skeleton of another.
+func (p *program) carryOne(c *carryCall) (int, error) {
+	kind := strings.ToLower(filepath.Ext(c.out))
+	if c.out != "" && kind != ".glb" && kind != ".bvh" {
+		return 0, callError{fmt.Sprintf("--out %q: want a name that ends in .glb or .bvh, or a folder", c.out)}
+	}
+	out, err := p.output("--out", c.out, append(c.files, c.pins)...)
 	if err != nil {
 		return 0, err
 	}
-	source, err := p.open(files[0])
+	source, err := p.open(c.files[0])
 	if err != nil {
 		return 0, err
 	}
-	at, err := p.find(files[1])
+	at, err := p.find(c.files[1])
 	if err != nil {
 		return 0, err
 	}
@@ -48,47 +69,56 @@ func (p *program) carry(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	clips, err := clipsNamed(source, *which)
+	clips, err := clipsNamed(source, c.which)
 	if err != nil {
 		return 0, err
 	}
 	switch {
 	case len(clips) > 1 && kind == ".bvh":
 		return 0, callError{"--out: a .bvh holds one clip; choose it with --clip"}
-	case len(clips) > 1 && *name != "":
+	case len(clips) > 1 && c.name != "":
 		return 0, callError{"--name names one clip; choose it with --clip"}
 	}
-	list, err := p.pins(*pinFile, source, target)
+	list, err := p.pins(c.pins, source, target)
 	if err != nil {
 		return 0, err
 	}
 	m := match.Find(source, target, list...)
-	done, reports, err := carry.All(context.Background(), m, clips, carry.Options{FreeFeet: *free, Name: *name})
+	done, reports, err := carry.All(context.Background(), m, clips, carry.Options{FreeFeet: c.free, Name: c.name})
 	if err != nil {
 		return 0, err
 	}
 	if out != nil {
-		err := at.with(func(s *desk.Source) error {
-			saved, err := desk.Carried(s, target, done, kind[1:])
-			if err != nil {
-				return err
-			}
-			return out.bytes(saved.Data, saved.Holds)
-		})
-		if err != nil {
+		if err := at.carried(out, target, done, kind[1:]); err != nil {
 			return 0, err
 		}
 	}
-	if *asJSON {
+	if c.json {
 		return exitDone, carry.WriteJSON(p.out, m, reports)
 	}
 	for i := range reports {
-		p.carryReport(m, &reports[i], *all)
+		p.carryReport(m, &reports[i], c.all)
 	}
-	if *to != "" {
-		fmt.Fprintf(p.out, "%s %s of %q written to %s\n", say.Whole(len(done)), say.Word(len(done), "clip", "clips"), line(target.File.Name), line(*to))
+	if out != nil {
+		p.written(len(done), target, c.out)
 	}
 	return exitDone, nil
+}
+
+// carried writes what was carried over onto the figure of a place.
+func (at *place) carried(out *output, target *rig.Rig, done []*carry.Result, format string) error {
+	return at.with(func(s *desk.Source) error {
+		saved, err := desk.Carried(s, target, done, format)
+		if err != nil {
+			return err
+		}
+		return out.bytes(saved.Data, saved.Holds)
+	})
+}
+
+// written tells of a file with carried clips.
+func (p *program) written(clips int, target *rig.Rig, name string) {
+	fmt.Fprintf(p.out, "%s %s of %q written to %s\n", say.Whole(clips), say.Word(clips, "clip", "clips"), line(target.File.Name), line(name))
 }
 
 // clipsNamed answers the clips that --clip means; without it the only one.

@@ -90,6 +90,10 @@ Nothing leaves this machine.
       --free-feet                     does not keep standing feet in place
       --all                           with the rows that are as they should be
       --name NAME                     of the new clip
+  rigloupe carry SOURCE|FOLDER… TARGET --out DIR|OUT.glb
+                                      all clips of several sources, a line each: into DIR a copy of
+                                      TARGET a source, into OUT.glb all in one; what cannot be
+                                      carried costs only itself (exit 3)
   rigloupe mend FILE --suggest        what the findings call for, tried out, as a plan (JSON)
       --limits FILE.json              as of examine
   rigloupe mend FILE --with PLAN.json --out NEW.glb

@@ -53,6 +53,13 @@ func Rows(r *rig.Rig) []Row {
 		{Name: "gear surface", Mend: "gear", Values: map[string]any{"surfaces": []any{firstSurface(r)}}},
 		{Name: "gear piece", Mend: "gear", Values: map[string]any{"pieces": somePiece(e)}},
 		{Name: "gear all", Mend: "gear", Values: map[string]any{"gear": true}},
+		{Name: "trim", Mend: "trim", Values: part(r)},
+		{Name: "trim stays", Mend: "trim", Values: with(part(r), "begin", false)},
+		{Name: "travel", Mend: "travel", Values: map[string]any{"clips": []any{"0"}}},
+		{Name: "travel straight", Mend: "travel", Values: map[string]any{"clips": []any{"0"}, "to": "root, straight"}},
+		{Name: "travel nowhere", Mend: "travel", Values: map[string]any{"clips": []any{"0"}, "to": "nowhere"}},
+		{Name: "loop found", Mend: "loop"},
+		{Name: "loop first", Mend: "loop", Values: map[string]any{"clips": []any{"0"}, "over": 0.25}},
 		{Name: "follow found", Mend: "follow"},
 		{Name: "follow tip", Mend: "follow", Values: map[string]any{"chains": tip(r), "clips": []any{"0"}}},
 		{Name: "springs tip", Mend: "springs", Values: map[string]any{"chains": tip(r)}},
@@ -78,6 +85,23 @@ func moment(r *rig.Rig, more map[string]any) map[string]any {
 			longest = c.Seconds - c.Start
 			out["clip"], out["seconds"] = fmt.Sprint(i), (c.Start+c.Seconds)/2
 		}
+	}
+	return out
+}
+
+// part is the middle half of the first clip.
+func part(r *rig.Rig) map[string]any {
+	if len(r.Clips) == 0 {
+		return nil
+	}
+	c := &r.Clips[0]
+	return map[string]any{"clip": "0", "from": c.Start + (c.Seconds-c.Start)/4, "to": c.Seconds - (c.Seconds-c.Start)/4}
+}
+
+func with(v map[string]any, name string, value any) map[string]any {
+	out := map[string]any{name: value}
+	for k, x := range v {
+		out[k] = x
 	}
 	return out
 }
