@@ -131,7 +131,7 @@ func TestBarsShowTheirValues(t *testing.T) {
 	p.shot("bars-back-to-back")
 
 	// The list of joints: the small pictures are by the logarithm, of at least 1.5.
-	eval[any](p, `[...document.querySelectorAll('#card button')].find((b) => /all joints/i.test(b.textContent)).click()`)
+	p.pressThe("the button", `[...document.querySelectorAll('#card button')].find((b) => /all joints/i.test(b.textContent))`)
 	list := eval[[]string](p, `[...document.querySelectorAll('#card .joints li')].map((r) => r.querySelector('b').textContent)`)
 	spark := func(where, row string, names []string) {
 		t.Helper()
@@ -187,7 +187,7 @@ func TestBarsShowTheirValues(t *testing.T) {
 	// The table of who moves whom.
 	p.drop(capture(t))
 	p.poll("the offer", `document.getElementById('offer').open`)
-	eval[any](p, `document.querySelector('[data-offer="motion"]').click(); 0`)
+	p.press(`[data-offer="motion"]`)
 	p.poll("the table", `document.querySelectorAll('#match-rows tr').length > 20`)
 	fills := p.bars(`#match-rows .fill`)
 	says = eval[[]string](p, `[...document.querySelectorAll('#match-rows .fill')].map((e) => e.closest('span').textContent.trim())`)

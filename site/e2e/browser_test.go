@@ -3,6 +3,7 @@ package e2e
 import (
 	"bytes"
 	"context"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"image"
@@ -99,7 +100,7 @@ func browser(t testing.TB, more ...chromedp.ExecAllocatorOption) context.Context
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 5*time.Minute)
+	ctx, cancel = context.WithTimeout(ctx, 15*time.Minute)
 	t.Cleanup(cancel)
 	return ctx
 }
@@ -215,29 +216,112 @@ func eval[T any](p *tab, js string) T {
 	return v
 }
 
-// poll waits until an expression is true.
+// patience is how long a state is waited for: a busy machine with two processors takes ten
+// times what a quiet one does, and nothing passes because it was waited for longer.
+const patience = 3 * time.Minute
+
+// poll waits until an expression is true. One that fails for want of an element is not true yet.
 func (p *tab) poll(what, js string) {
 	p.t.Helper()
-	for end := time.Now().Add(60 * time.Second); ; {
-		if eval[bool](p, `Promise.resolve(`+js+`).then((x) => !!x)`) {
-			return
-		}
-		if time.Now().After(end) {
-			p.shot("failed-" + strings.ReplaceAll(what, " ", "-"))
-			p.must(fmt.Errorf("waited a minute for %s: %s", what, js))
-		}
-		time.Sleep(30 * time.Millisecond)
+	if !p.comes(patience, js) {
+		p.shot("failed-" + strings.NewReplacer(" ", "-", "/", "-").Replace(what))
+		p.must(fmt.Errorf("waited %v for %s: %s", patience, what, js))
 	}
 }
 
-// click presses the middle of the first element that a selector names.
+// comes tells whether an expression becomes true in time.
+func (p *tab) comes(in time.Duration, js string) bool {
+	p.t.Helper()
+	for end := time.Now().Add(in); ; time.Sleep(30 * time.Millisecond) {
+		if eval[bool](p, `(async () => { try { return !!(await (`+js+`)); } catch (e) { if (e instanceof TypeError) return false; throw e; } })()`) {
+			return true
+		}
+		if time.Now().After(end) {
+			return false
+		}
+	}
+}
+
+// steadyJS answers the middle of an element that can be pressed there: it is enabled, stays
+// where it is for two frames, and nothing lies over it; else nothing.
+const steadyJS = `(async (selector) => {
+	const find = () => [...document.querySelectorAll(selector)].find((e) => e.checkVisibility()) ?? document.querySelector(selector), frame = () => new Promise((r) => requestAnimationFrame(r));
+	const e = find();
+	if (!e || e.disabled) return [];
+	e.scrollIntoView({block: 'nearest', inline: 'nearest', behavior: 'instant'});
+	const at = () => { const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; };
+	const was = at();
+	await frame(); await frame();
+	const now = at();
+	if (find() !== e || now[0] !== was[0] || now[1] !== was[1]) return [];
+	const hit = document.elementFromPoint(...now);
+	if (!hit || !(e.contains(hit) || hit.contains(e) || hit.closest('label')?.contains(e))) return [];
+	globalThis.pressed = false;
+	addEventListener('click', globalThis.pressedBy = (c) => { if (c.target instanceof Element && (c.target.closest(selector) || hit.closest('label')?.contains(c.target))) pressed = true; }, true);
+	return now;
+})`
+
+// click presses the middle of the first element in sight that a selector names, as a person
+// would: it waits until the element can be pressed, and looks for it and presses again until
+// the press has landed, since the page may write it anew in between.
 func (p *tab) click(selector string) {
 	p.t.Helper()
-	at := eval[[]float64](p, fmt.Sprintf(`(() => { const e = document.querySelector(%q); if (!e) return []; e.scrollIntoView({block: 'nearest'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`, selector))
-	if len(at) != 2 {
-		p.t.Fatalf("no element %s", selector)
+	for end := time.Now().Add(patience); ; time.Sleep(30 * time.Millisecond) {
+		if at := eval[[]float64](p, fmt.Sprintf(`%s(%q)`, steadyJS, selector)); len(at) == 2 {
+			p.must(chromedp.Do(p.ctx, chromedp.MouseClickXY(at[0], at[1])))
+			landed := eval[bool](p, `(removeEventListener('click', pressedBy, true), pressed)`)
+			if landed {
+				return
+			}
+		}
+		if time.Now().After(end) {
+			p.shot("failed-click")
+			p.must(fmt.Errorf("%s cannot be pressed: %s", selector, eval[string](p, fmt.Sprintf(`(document.querySelector(%q)?.outerHTML ?? 'it is not there').slice(0, 300)`, selector))))
+		}
 	}
-	p.must(chromedp.Do(p.ctx, chromedp.MouseClickXY(at[0], at[1])))
+}
+
+// press clicks an element by script as soon as it is there and enabled, in sight or not:
+// found and clicked in one task, so that nothing comes between.
+func (p *tab) press(selector string) {
+	p.t.Helper()
+	p.pressThe(selector, fmt.Sprintf(`document.querySelector(%q)`, selector))
+}
+
+// pressThe is press for an element that an expression answers.
+func (p *tab) pressThe(what, js string) {
+	p.t.Helper()
+	p.poll(what+" to press", `((e) => { if (!e || e.disabled) return false; e.click(); return true; })(`+js+`)`)
+}
+
+// saved is one file that the page handed to the browser.
+type saved struct {
+	name string
+	data []byte
+}
+
+// files waits until the page has handed so many files to the browser since they were taken
+// last, and takes them, in their order.
+func (p *tab) files(n int) []saved {
+	p.t.Helper()
+	p.poll(fmt.Sprintf("%d saved files", n), fmt.Sprintf(`savedFiles.length >= %d`, n))
+	var out []saved
+	for _, f := range eval[[][]string](p, `Promise.all(savedFiles.splice(0).map(async ([name, blob]) => { let s = ''; for (const x of new Uint8Array(await blob.arrayBuffer())) s += String.fromCharCode(x); return [name, btoa(s)]; }))`) {
+		data, err := base64.StdEncoding.DecodeString(f[1])
+		p.must(err)
+		out = append(out, saved{f[0], data})
+	}
+	return out
+}
+
+// file is files for a single one.
+func (p *tab) file() saved {
+	p.t.Helper()
+	all := p.files(1)
+	if len(all) > 1 {
+		p.t.Errorf("%d files were saved, want one", len(all))
+	}
+	return all[0]
 }
 
 // key presses one key.
@@ -270,7 +354,7 @@ func (p *tab) give(path string) {
 	p.drop(path)
 	if asks {
 		p.poll("the offer", `document.getElementById('offer').open`)
-		eval[any](p, `document.querySelector('[data-offer="open"]').click(); 0`)
+		p.press(`[data-offer="open"]`)
 	}
 }
 

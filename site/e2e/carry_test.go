@@ -2,7 +2,6 @@ package e2e
 
 import (
 	"bytes"
-	"encoding/base64"
 	"fmt"
 	"math"
 	"os"
@@ -15,21 +14,13 @@ import (
 	"rigloupe/inspect/lamplighter"
 )
 
-// saved presses a button and answers the bytes and the name of the file it saves.
-func saved(p *tab, button string) ([]byte, string) {
-	got := eval[[]string](p, `(async () => { let blob, name; const real = URL.createObjectURL, click = HTMLAnchorElement.prototype.click;
-		URL.createObjectURL = (b) => { blob = b; return real(b); };
-		HTMLAnchorElement.prototype.click = function () { name = this.download; };
-		document.getElementById('`+button+`').click();
-		for (let i = 0; !name && i < 200; i++) await new Promise((r) => setTimeout(r, 50));
-		URL.createObjectURL = real; HTMLAnchorElement.prototype.click = click;
-		const b = new Uint8Array(await blob.arrayBuffer()); let s = ''; for (const x of b) s += String.fromCharCode(x);
-		return [btoa(s), name]; })()`)
-	data, err := base64.StdEncoding.DecodeString(got[0])
-	if err != nil {
-		p.t.Fatal(err)
-	}
-	return data, got[1]
+// savedBy presses a button and answers the bytes and the name of the file it saves.
+func savedBy(p *tab, button string) ([]byte, string) {
+	p.t.Helper()
+	eval[any](p, `savedFiles.length = 0; 0`)
+	p.press("#" + button)
+	f := p.file()
+	return f.data, f.name
 }
 
 // TestCarry: a clip of a capture is carried over to a figure of another rest pose,
@@ -48,14 +39,14 @@ func TestCarry(t *testing.T) {
 	own := eval[int](p, `document.querySelectorAll('#time input[name="clip"]').length`)
 	p.drop(walk)
 	p.poll("the offer", `document.getElementById('offer').open`)
-	eval[any](p, `document.querySelector('[data-offer="motion"]').click(); 0`)
+	p.press(`[data-offer="motion"]`)
 	p.poll("the table", `document.querySelectorAll('#match-rows tr').length > 20`)
 	p.axe("match with carry")
 	p.shot("30-carry-match")
 	if eval[bool](p, `Boolean(document.getElementById('carry-same'))`) {
 		t.Error("another rest pose is taken for the same skeleton")
 	}
-	eval[any](p, `document.getElementById('carry-over').click(); 0`)
+	p.press(`#carry-over`)
 	p.poll("the clip's card", `!document.getElementById('match').open && document.querySelector('#card .carried .left')?.getAttribute('d')`)
 	p.poll("the rows of the new clip", `document.querySelectorAll('#card .clip-row').length > 30`)
 	if n := eval[int](p, `document.querySelectorAll('#time input[name="clip"]').length || document.querySelectorAll('#time select[data-focus="clip"] option').length`); n != own+1 {
@@ -129,7 +120,7 @@ func TestCarry(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, name := saved(p, row.button)
+		got, name := savedBy(p, row.button)
 		if !bytes.Equal(got, want) {
 			t.Errorf("%s saves %d bytes as %q, the command line wrote %d others", row.button, len(got), name, len(want))
 		}
@@ -138,19 +129,22 @@ func TestCarry(t *testing.T) {
 		}
 	}
 	p.axe("carried, day")
-	eval[any](p, `document.querySelector('[data-act="paper"]').click(); 0`)
+	p.press(`[data-act="paper"]`)
 	p.shot("33-carried-night")
 	p.axe("carried, night")
 
 	// Feet left alone give the command line's other numbers; the clip takes the place of the one before.
-	eval[any](p, `document.querySelector('#card [data-focus="carry-pairs"]').click(); document.getElementById('carry-feet').checked = false; document.getElementById('carry-over').click(); 0`)
+	p.press(`#card [data-focus="carry-pairs"]`)
+	p.poll("the sheet of pairs", `document.getElementById('match').open && document.getElementById('carry-feet')`)
+	eval[any](p, `document.getElementById('carry-feet').checked = false; 0`)
+	p.press(`#carry-over`)
 	p.poll("carried again", `!document.getElementById('match').open`)
 	runCommand(t, "carry", walk, figure, "--free-feet", "--out", glb)
 	want, err := os.ReadFile(glb)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, _ := saved(p, "carry-glb"); !bytes.Equal(got, want) {
+	if got, _ := savedBy(p, "carry-glb"); !bytes.Equal(got, want) {
 		t.Errorf("with free feet %d bytes are saved, the command line wrote %d others", len(got), len(want))
 	}
 	if n := eval[int](p, `document.querySelectorAll('#time input[name="clip"]').length || document.querySelectorAll('#time select[data-focus="clip"] option').length`); n != own+1 {
@@ -162,7 +156,7 @@ func TestCarry(t *testing.T) {
 
 	// Read again, the figure has its own clips alone, and stands at rest.
 	p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(1440, 900)))
-	eval[any](p, `document.querySelector('[data-act="reread"]').click(); 0`)
+	p.press(`[data-act="reread"]`)
 	p.poll("the figure read again", `document.querySelectorAll('#time input[name="clip"]').length === `+fmt.Sprint(own)+` && !document.querySelector('#card .carried')`)
 	p.poll("all of it", doneJS)
 	if n := eval[int](p, `stage.state().clip`); n != -1 {
@@ -180,10 +174,10 @@ func TestCarrySame(t *testing.T) {
 	p.sample()
 	p.drop(walk)
 	p.poll("the offer", `document.getElementById('offer').open`)
-	eval[any](p, `document.querySelector('[data-offer="motion"]').click(); 0`)
+	p.press(`[data-offer="motion"]`)
 	p.poll("the offer to take the clips as they are", `document.getElementById('carry-same') && document.querySelectorAll('#match-rows tr').length > 20`)
 	p.shot("35-carry-same")
-	eval[any](p, `document.getElementById('carry-same').click(); 0`)
+	p.press(`#carry-same`)
 	p.poll("the clip's card", `!document.getElementById('match').open && document.querySelector('#card .carried .left')?.getAttribute('d')`)
 	if worst := eval[float64](p, `Math.max(...[...document.querySelectorAll('#card tr[data-limb] td:last-child')].map((e) => parseFloat(e.textContent)))`); worst > 0.01 {
 		t.Errorf("onto the same skeleton bones are off by up to %g°", worst)
@@ -194,7 +188,7 @@ func TestCarrySame(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, _ := saved(p, "carry-glb"); !bytes.Equal(got, want) {
+	if got, _ := savedBy(p, "carry-glb"); !bytes.Equal(got, want) {
 		t.Errorf("%d bytes are saved, the command line wrote %d others", len(got), len(want))
 	}
 	p.clean()

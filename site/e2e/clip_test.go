@@ -27,7 +27,7 @@ func TestClipJointByJoint(t *testing.T) {
 	if got := eval[[]string](p, `[...document.querySelectorAll('#card .clip-row b')].map((b) => b.textContent)`); strings.Join(got, " ") != strings.Join(want, " ") {
 		t.Errorf("the page's order\n%v\nthe command line's\n%v", got, want)
 	}
-	eval[any](p, `[...document.querySelectorAll('#card .clip-row')].find((b) => b.textContent.startsWith('lowerLeg_L')).click()`)
+	p.pressThe("the button", `[...document.querySelectorAll('#card .clip-row')].find((b) => b.textContent.startsWith('lowerLeg_L'))`)
 	p.poll("the curves", `document.querySelectorAll('#card .curve').length === 2 && document.querySelector('.curve-says').textContent`)
 	eval[any](p, `document.querySelector('#time input[type=range]').value = 0.6; document.querySelector('#time input[type=range]').dispatchEvent(new Event('input', {bubbles: true}))`)
 	p.still()

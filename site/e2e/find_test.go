@@ -29,7 +29,8 @@ func TestFind(t *testing.T) {
 	p.axe("the search")
 	p.key("\r")
 	p.poll("its card", `!document.getElementById('find').open && document.querySelector('#card h2').textContent === 'Weight far from joint'`)
-	eval[any](p, `window.copied = ''; navigator.clipboard.writeText = async (s) => { window.copied = s; }; document.querySelector('#card [data-focus="as-text"]').click(); 0`)
+	eval[any](p, `window.copied = ''; navigator.clipboard.writeText = async (s) => { window.copied = s; }; 0`)
+	p.press(`#card [data-focus="as-text"]`)
 	p.poll("copied", `window.copied !== ''`)
 	got := strings.ReplaceAll(eval[string](p, `window.copied`), "\u00a0", " ")
 	for _, want := range []string{"Flaw ", ": Weight far from joint, 7.21 × the bone (limit 2 × the bone)\n", `"lowerArm_L" on 6 vertices, in lamp.glb`, "\n1. Choose the named vertices", "Limit: common practice, no source."} {
@@ -51,12 +52,11 @@ func TestFind(t *testing.T) {
 	p.key("\r")
 	p.poll("its card", `document.querySelector('#card').dataset.face === 'clip'`)
 	seek("picture of the stage")
-	eval[any](p, takesJS)
 	p.key("\r")
-	name, data := p.taken()
-	img, err := png.Decode(bytes.NewReader(data))
-	if err != nil || name != "lamp.png" || img.Bounds().Dx() < 500 {
-		t.Errorf("%s, %v", name, err)
+	picture := p.file()
+	img, err := png.Decode(bytes.NewReader(picture.data))
+	if err != nil || picture.name != "lamp.png" || img.Bounds().Dx() < 500 {
+		t.Errorf("%s, %v", picture.name, err)
 	}
 	colours := map[[3]uint32]bool{}
 	for y := 0; y < img.Bounds().Dy(); y += 3 {

@@ -32,7 +32,7 @@ func TestFirstPageKeys(t *testing.T) {
 	eval[any](p, `document.querySelector('#first [data-act="sample"]').focus(); 0`)
 	p.key("?")
 	p.poll("the list from a button", `document.getElementById('help').open`)
-	eval[any](p, `document.getElementById('single-keys').click(); 0`)
+	p.press(`#single-keys`)
 	p.key(kb.Escape)
 	eval[any](p, `document.activeElement.blur(); 0`)
 	p.key("o")

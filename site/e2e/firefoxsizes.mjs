@@ -3,28 +3,19 @@
 // test that runs it compares them.
 import assert from 'node:assert/strict';
 import { writeFile } from 'node:fs/promises';
-import puppeteer from 'puppeteer-core';
+import { FIREFOX, launch, tab } from './driven.mjs';
 
 const [url, sizes, folder] = process.argv.slice(2);
 const { ratios, windows } = JSON.parse(sizes);
 const still = '(() => { const n = stage.state().frames; return new Promise((done) => setTimeout(() => { const s = stage.state(); done(s.fine && !s.moving && s.frames === n && Math.abs(s.w - innerWidth * s.ratio) < 2); }, 200)); })()';
-const browser = await puppeteer.launch({ browser: 'firefox', executablePath: process.env.FIREFOX ?? '/usr/bin/firefox-esr', headless: true });
+const browser = await launch('firefox', FIREFOX);
 try {
   for (const [at, deviceScaleFactor] of ratios.entries()) {
-    const page = await browser.newPage();
-    const until = async (what, js) => {
-      for (let i = 0; i < 300; i++) {
-        if (await page.evaluate(js)) return;
-        await new Promise((r) => setTimeout(r, 100));
-      }
-      assert.fail(`waited for ${what}: ${JSON.stringify(await page.evaluate('globalThis.stage?.state()'))}`);
-    };
-    await page.setViewport({ width: 1280, height: 800, deviceScaleFactor }); // the ratio it starts with
-    await page.goto(url);
-    await until('the stage', '!!(globalThis.stage && stage.state().w > 0)');
+    const { page, until, open, click } = await tab(browser, folder, { width: 1280, height: 800, deviceScaleFactor }); // the ratio it starts with
+    await open(url);
     assert.equal(await page.evaluate('devicePixelRatio'), deviceScaleFactor);
     assert.equal(await page.evaluate('stage.state().plain'), url.includes('present=plain'), 'the presenter that was asked for');
-    await page.click('#first [data-act="sample"]');
+    await click('#first [data-act="sample"]');
     await until('the sample', 'document.body.dataset.phase === \'done\' && stage.state().shown && stage.state().fine');
     await page.evaluate('(() => { for (const e of document.body.children) if (e.tagName !== \'CANVAS\' && e.tagName !== \'SCRIPT\') e.style.visibility = \'hidden\'; return 0; })()');
     let i = 0;
@@ -37,7 +28,7 @@ try {
       await page.setViewport({ width, height, deviceScaleFactor });
       const name = `${deviceScaleFactor}-${i++}-${width}x${height}`;
       await until(name, `innerWidth === ${width} && ${still}`);
-      await new Promise((r) => setTimeout(r, 100));
+      await page.evaluate('new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(() => r(0))))'); // the browser composes
       await keep(name);
     }
     await page.evaluate('new Promise((done) => { dispatchEvent(new Event(\'resize\')); requestAnimationFrame(() => requestAnimationFrame(() => done(0))); })');

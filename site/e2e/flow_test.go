@@ -124,7 +124,7 @@ func TestNoticeOverNothing(t *testing.T) {
 		t.Errorf("the notice lies over %q", under)
 	}
 	p.shot("21-notice-first")
-	eval[any](p, `[...document.querySelectorAll('#notice button')].at(-1).click(); 0`)
+	p.pressThe("the way out", `[...document.querySelectorAll('#notice button')].at(-1)`)
 	p.poll("the first page", `document.querySelector('#notice').hidden && document.querySelector('.what').getBoundingClientRect().width > 0`)
 	p.clean()
 }

@@ -7,7 +7,20 @@ const (
 	recordJS = `globalThis.seenFaults = [];
 document.addEventListener('securitypolicyviolation', (e) => seenFaults.push('policy: ' + e.effectiveDirective + ' ' + e.blockedURI));
 addEventListener('error', (e) => seenFaults.push('error: ' + e.message));
-addEventListener('unhandledrejection', (e) => seenFaults.push('rejection: ' + e.reason));`
+addEventListener('unhandledrejection', (e) => seenFaults.push('rejection: ' + e.reason));
+globalThis.asksOpen = new Set(); // questions to workers whose last word has not come
+if (globalThis.Worker) globalThis.Worker = class extends Worker {
+	constructor(...a) { super(...a); this.open = new Map(); this.addEventListener('message', ({ data }) => { if (data?.end) this.shut(data.id); }); }
+	shut(id) { asksOpen.delete(this.open.get(id)); this.open.delete(id); }
+	postMessage(m, ...a) { if (m?.id && m.kind) { const ask = { kind: m.kind }; this.open.set(m.id, ask); asksOpen.add(ask); } return super.postMessage(m, ...a); }
+	terminate() { for (const id of [...this.open.keys()]) this.shut(id); super.terminate(); }
+};
+globalThis.savedFiles = []; // what the page hands to the browser as downloads: name and bytes, each with its own
+{
+	const by = new Map(), real = URL.createObjectURL;
+	URL.createObjectURL = (b) => { const url = real(b); by.set(url, b); return url; };
+	HTMLAnchorElement.prototype.click = function () { savedFiles.push([this.download, by.get(this.href)]); };
+}`
 
 	faultsJS = `[...globalThis.seenFaults ?? []]`
 

@@ -71,10 +71,8 @@ func TestJointTable(t *testing.T) {
 	p.shot("25-joint-table")
 	p.axe("table of joints")
 
-	// The file, caught where the browser would save it.
-	eval[any](p, `(() => { const make = URL.createObjectURL; URL.createObjectURL = (b) => { globalThis.saved = b.text(); return make(b); }; document.querySelector('[data-focus="csv"]').click(); })()`)
-	p.poll("the file", `globalThis.saved !== undefined`)
-	got := eval[string](p, `globalThis.saved`)
+	p.press(`[data-focus="csv"]`)
+	got := string(p.file().data)
 	file := filepath.Join(t.TempDir(), "joints.csv")
 	runCommand(t, "examine", "--fail-on", "never", "--joints-csv", file, name)
 	want, err := os.ReadFile(file)
@@ -92,7 +90,7 @@ func TestJointTable(t *testing.T) {
 	if left := rows(); len(left) != 2 {
 		t.Errorf("%q answer to lowerleg", left)
 	}
-	eval[any](p, `document.querySelector('.joint-rows tbody th button').click()`)
+	p.press(`.joint-rows tbody th button`)
 	p.poll("the joint", `!document.querySelector('#joint-table').open && /lowerLeg/.test(document.querySelector('#h-card')?.textContent)`)
 	p.clean()
 }
@@ -150,15 +148,15 @@ func TestJointTableNarrow(t *testing.T) {
 	s := serve(t, false)
 	p := open(t, s.URL+"?present=plain", 360, 740)
 	p.sample()
-	eval[any](p, `document.querySelector('[data-focus="table"]').click()`)
+	p.press(`[data-focus="table"]`)
 	time.Sleep(200 * time.Millisecond)
 	p.shot("30-joint-table-phone")
 	if w := eval[int](p, `(() => { const d = document.querySelector('#joint-table'); return Math.max(d.scrollWidth - d.clientWidth, d.getBoundingClientRect().right - innerWidth); })()`); w > 0 {
 		t.Errorf("the table is %d pixels too wide on a screen of 360", w)
 	}
 	p.axe("table on a phone")
-	eval[any](p, `[...document.querySelectorAll('.joint-rows tbody th button')].find((b) => b.textContent === 'upperArm_L').click()`)
-	eval[any](p, `document.querySelector('.hist input[value="apart"]').click()`)
+	p.pressThe("the button", `[...document.querySelectorAll('.joint-rows tbody th button')].find((b) => b.textContent === 'upperArm_L')`)
+	p.press(`.hist input[value="apart"]`)
 	time.Sleep(200 * time.Millisecond)
 	eval[any](p, `document.querySelector('.hist').scrollIntoView()`)
 	p.shot("31-two-joints-phone")

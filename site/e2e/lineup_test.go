@@ -111,7 +111,7 @@ func TestLineup(t *testing.T) {
 
 	// A cell leads to the finding: the model is opened with it chosen.
 	row := `[...document.querySelectorAll('.lined tbody tr')].find((r) => r.querySelector('th').textContent === 'lop.glb')`
-	eval[any](p, row+`.querySelector('[data-focus^="lopsided-"]').click()`)
+	p.pressThe("the cell", row+`.querySelector('[data-focus^="lopsided-"]')`)
 	p.poll("the model of the cell", `document.querySelector('#file-name').textContent.includes('lop.glb') && document.querySelector('#card .finding') && `+doneJS)
 	if got := eval[string](p, `document.querySelector('#card').textContent`); !strings.Contains(got, "Sides not alike") || !strings.Contains(got, "Flaw") {
 		t.Errorf("the card shows %.200q", got)
@@ -139,7 +139,7 @@ func TestLineup(t *testing.T) {
 	p.click(`[data-act="paper"]`)
 
 	// Taken out; the argument follows.
-	eval[any](p, `[...document.querySelectorAll('.lined tbody tr')].find((r) => r.querySelector('th').textContent === 'bound.glb').querySelector('[data-focus^="out-"]').click()`)
+	p.pressThe("the button", `[...document.querySelectorAll('.lined tbody tr')].find((r) => r.querySelector('th').textContent === 'bound.glb').querySelector('[data-focus^="out-"]')`)
 	p.poll("the argument without it", `document.querySelector('.argues .prose').textContent.startsWith('"sound.glb" is the best of these 3')`)
 
 	// Escape goes back to the model.

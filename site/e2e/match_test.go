@@ -51,7 +51,7 @@ func TestMatch(t *testing.T) {
 	p.poll("the offer", `document.getElementById('offer').open`)
 	p.shot("offer")
 	p.axe("offer")
-	eval[any](p, `document.querySelector('[data-offer="motion"]').click(); 0`)
+	p.press(`[data-offer="motion"]`)
 	p.poll("the table", `document.querySelectorAll('#match-rows tr').length > 20`)
 	p.shot("match-day")
 	p.axe("match, day")
@@ -110,15 +110,14 @@ func TestMatch(t *testing.T) {
 	p.shot("match-set")
 
 	// What it saves comes back the same.
-	saved := eval[string](p, `(async () => { let blob; const real = URL.createObjectURL; URL.createObjectURL = (b) => { blob = b; return real(b); };
-		document.getElementById('match-json').click(); for (let i = 0; !blob && i < 100; i++) await new Promise((r) => setTimeout(r, 50)); URL.createObjectURL = real; return blob.text(); })()`)
+	pins, _ := savedBy(p, "match-json")
 	file := filepath.Join(t.TempDir(), "pins.json")
-	if err := os.WriteFile(file, []byte(saved), 0o644); err != nil {
+	if err := os.WriteFile(file, pins, 0o644); err != nil {
 		t.Fatal(err)
 	}
 	again := commandLine(t, "match", walk, figure, "--json", "--pins", file)
 	var want map[string]any
-	if err := json.Unmarshal([]byte(saved), &want); err != nil {
+	if err := json.Unmarshal(pins, &want); err != nil {
 		t.Fatal(err)
 	}
 	a, _ := json.Marshal(again["pairs"])
@@ -127,7 +126,7 @@ func TestMatch(t *testing.T) {
 		t.Errorf("saved by the page and read by the command line the pairs differ:\n%.300s\n%.300s", b, a)
 	}
 
-	eval[any](p, `document.querySelector('[data-act="paper"]').click(); 0`)
+	p.press(`[data-act="paper"]`)
 	p.shot("match-night")
 	p.axe("match, night")
 }
@@ -141,7 +140,7 @@ func TestMatchNarrow(t *testing.T) {
 	p.drop(capture(t))
 	p.poll("the offer", `document.getElementById('offer').open`)
 	p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(380, 780)))
-	eval[any](p, `document.querySelector('[data-offer="motion"]').click(); 0`)
+	p.press(`[data-offer="motion"]`)
 	p.poll("the table", `document.querySelectorAll('#match-rows tr').length > 20`)
 	p.shot("match-narrow")
 	p.axe("match, narrow")

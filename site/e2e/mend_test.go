@@ -2,7 +2,6 @@ package e2e
 
 import (
 	"bytes"
-	"encoding/base64"
 	"fmt"
 	"os"
 	"os/exec"
@@ -37,7 +36,7 @@ const offersJS = `document.getElementById('slip') && !document.getElementById('s
 // findingCard chooses the finding of a check and waits for its mend.
 func (p *tab) findingCard(title, mend string) {
 	p.t.Helper()
-	eval[any](p, fmt.Sprintf(`[...document.querySelectorAll('#ledger .find[data-number]')].find((b) => b.querySelector('.t').textContent.includes(%q)).click(); 0`, title))
+	p.pressThe(title, fmt.Sprintf(`[...document.querySelectorAll('#ledger .find[data-number]')].find((b) => b.querySelector('.t').textContent.includes(%q))`, title))
 	p.poll("the mend of "+title, fmt.Sprintf(`document.querySelector('#card [data-mend=%q]')`, mend))
 }
 
@@ -57,20 +56,12 @@ func (p *tab) kept(n int) {
 // handed saves what the sheet ticks and answers the files by their names.
 func (p *tab) handed() map[string][]byte {
 	p.t.Helper()
-	got := eval[[][]string](p, `(async () => { const by = new Map(), blobs = [], names = []; const real = URL.createObjectURL, click = HTMLAnchorElement.prototype.click;
-		URL.createObjectURL = (b) => { const url = real(b); by.set(url, b); return url; }; // the page makes pictures of its own meanwhile
-		HTMLAnchorElement.prototype.click = function () { names.push(this.download); blobs.push(by.get(this.href)); };
-		document.getElementById('hand-over-save').click();
-		for (let i = 0; !/^(Saved|Nothing)/.test(document.getElementById('hand-over-says').textContent) && i < 600; i++) await new Promise((r) => setTimeout(r, 50));
-		URL.createObjectURL = real; HTMLAnchorElement.prototype.click = click;
-		const out = [];
-		for (let i = 0; i < names.length; i++) { const b = new Uint8Array(await blobs[i].arrayBuffer()); let s = ''; for (const x of b) s += String.fromCharCode(x); out.push([names[i], btoa(s)]); }
-		return out; })()`)
+	eval[any](p, `savedFiles.length = 0; 0`)
+	p.press("#hand-over-save")
+	p.poll("what is saved", `/^(Saved|Nothing)/.test(document.getElementById('hand-over-says').textContent)`)
 	out := map[string][]byte{}
-	for _, f := range got {
-		data, err := base64.StdEncoding.DecodeString(f[1])
-		p.must(err)
-		out[f[0]] = data
+	for _, f := range p.files(1) {
+		out[f.name] = f.data
 	}
 	return out
 }
@@ -149,9 +140,9 @@ func TestMends(t *testing.T) {
 		t.Errorf("%d steps stand on the slip, want 3", n)
 	}
 	// A step that is switched off and on again, by hand.
-	eval[any](p, `[...document.querySelectorAll('#slip li.kept button')].find((b) => b.textContent === 'Switch off').click(); 0`)
+	p.pressThe("the button", `[...document.querySelectorAll('#slip li.kept button')].find((b) => b.textContent === 'Switch off')`)
 	p.kept(1)
-	eval[any](p, `[...document.querySelectorAll('#slip li.kept button')].find((b) => b.textContent === 'Switch on').click(); 0`)
+	p.pressThe("the button", `[...document.querySelectorAll('#slip li.kept button')].find((b) => b.textContent === 'Switch on')`)
 	p.kept(2)
 	promised := eval[string](p, ledger)
 
@@ -159,10 +150,10 @@ func TestMends(t *testing.T) {
 	if !eval[bool](p, `(() => { const e = new Event('beforeunload', {cancelable: true}); dispatchEvent(e); return e.defaultPrevented; })()`) {
 		t.Error("the page may be left with mends that are not handed over")
 	}
-	eval[any](p, `document.querySelector('.acts [data-act="sample"]').click(); 0`)
+	p.press(`.acts [data-act="sample"]`)
 	p.poll("the question", `document.getElementById('mends-lost').open`)
 	p.shot("63-mends-lost")
-	eval[any](p, `document.querySelector('#mends-lost [value="stay"]').click(); 0`)
+	p.press(`#mends-lost [value="stay"]`)
 
 	p.click("#slip-hand")
 	p.poll("the sheet", `document.getElementById('hand-over').open`)
@@ -220,7 +211,7 @@ func TestMendSure(t *testing.T) {
 	p := open(t, serve(t, false).URL+"?present=plain", 390, 844)
 	p.drop(figure)
 	p.poll("the figure", doneJS)
-	eval[any](p, `document.querySelector('[data-act="paper"]').click(); 0`)
+	p.press(`[data-act="paper"]`)
 	p.poll("what can be mended", `document.getElementById('slip')`)
 	p.poll("the ledger is drawn", `document.querySelectorAll('#ledger .find[data-number]').length > 3`)
 	p.findingCard("Weight far", "clean")
@@ -235,9 +226,9 @@ func TestMendSure(t *testing.T) {
 	}
 	p.click("#trial-leave")
 	p.poll("left", `!document.body.dataset.trial`)
-	eval[any](p, `document.querySelector('[data-tab="ledger"]').click(); 0`)
+	p.press(`[data-tab="ledger"]`)
 	p.poll("the slip", `document.querySelector('[data-focus="slip-sure"]')`)
-	eval[any](p, `document.querySelector('[data-focus="slip-sure"]').click(); 0`)
+	p.press(`[data-focus="slip-sure"]`)
 	p.poll("a step is shown", `document.querySelectorAll('#slip .steps li').length > 0 || document.querySelectorAll('#slip li.kept').length > 0`)
 	p.poll("all that is sure", `document.querySelectorAll('#slip li.kept').length >= 3 && !document.querySelector('#slip > .now')`)
 	eval[any](p, `document.getElementById('slip').scrollIntoView(); 0`)

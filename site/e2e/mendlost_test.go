@@ -134,7 +134,7 @@ func TestMendsOutliveTheWorker(t *testing.T) {
 	// A step taken back and one switched off come back as they were.
 	p.click("#slip-undo")
 	p.kept(2)
-	eval[any](p, `[...document.querySelectorAll('#slip li.kept button')].find((b) => b.textContent === 'Switch off').click(); 0`)
+	p.pressThe("the button", `[...document.querySelectorAll('#slip li.kept button')].find((b) => b.textContent === 'Switch off')`)
 	p.kept(1)
 	before = eval[string](p, slipJS)
 	eval[any](p, `document.getElementById('state').textContent = ''; `+endJS+`.lose(); 0`)
@@ -182,7 +182,8 @@ func TestMendThatKillsAgain(t *testing.T) {
 	}
 	p.shot("70-no-examiner")
 	p.axe("no examiner can be started")
-	if got := eval[string](p, `(async () => { let blob; const real = URL.createObjectURL; URL.createObjectURL = (b) => { if (b.type === 'application/json') blob = b; return real(b); }; document.querySelector('[data-focus="slip-save"]').click(); URL.createObjectURL = real; return blob.text(); })()`); !strings.Contains(got, `"mend": "clean"`) {
+	p.press(`[data-focus="slip-save"]`)
+	if got := string(p.file().data); !strings.Contains(got, `"mend": "clean"`) {
 		t.Errorf("the saved plan: %s", got)
 	}
 	eval[any](p, `delete timeline.on['message progress surface']; document.querySelector('[data-focus="slip-start"]').click(); 0`)
@@ -220,7 +221,7 @@ func TestMendOutOfMemory(t *testing.T) {
 			break
 		}
 		t.Logf("tried in %.0f MB", eval[float64](p, `import('./js/programs/shell.js').then((m) => m.memory().examiner / 1048576)`))
-		eval[any](p, `document.getElementById('trial-leave').click(); 0`)
+		p.press(`#trial-leave`)
 		p.poll("left", `!document.body.dataset.trial`)
 	}
 	if !out {

@@ -70,7 +70,7 @@ func TestMotionAsked(t *testing.T) {
 	// On a phone, in two sheets.
 	p.must(chromedp.Do(p.ctx, chromedp.EmulateViewport(390, 844, chromedp.EmulateScale(2))))
 	for _, sheet := range []string{"time", "file"} {
-		eval[any](p, `document.querySelector('#tabs [data-tab="`+sheet+`"]').click(); 0`)
+		p.press(`#tabs [data-tab="` + sheet + `"]`)
 		button := map[string]string{"time": `#time`, "file": `#file-sheet`}[sheet] + ` [data-act="motion"]`
 		p.poll("the sheet", `document.querySelector('`+button+`')?.getBoundingClientRect().width > 0`)
 		if size := eval[[]float64](p, `(() => { const r = document.querySelector('`+button+`').getBoundingClientRect(); return [r.width, r.height]; })()`); size[0] < 44 || size[1] < 44 {
@@ -101,12 +101,12 @@ func TestRefusedKeeps(t *testing.T) {
 	p.shot("23-refused-keeps")
 	// Another question makes the notice go.
 	p.picks(capture(t))
-	eval[any](p, `document.getElementById('motion-head').click(); 0`)
+	p.press(`#motion-head`)
 	p.poll("the table", `document.getElementById('match').open && document.querySelectorAll('#match-rows tr').length > 20`)
 	if !eval[bool](p, `document.querySelector('#notice').hidden`) {
 		t.Error("the notice of the refused file stays")
 	}
-	eval[any](p, `document.getElementById('carry-over').click(); 0`)
+	p.press(`#carry-over`)
 	p.poll("the clip", `document.querySelector('#state').textContent.includes('carried over')`)
 	if got := eval[int](p, `stage.state().clip`); got < 0 {
 		t.Errorf("the stage shows clip %d", got)
@@ -145,7 +145,7 @@ func TestNoticeGoes(t *testing.T) {
 	rest := eval[string](p, state)
 	p.give(empty)
 	p.poll("the notice", shown)
-	eval[any](p, `[...document.querySelectorAll('#notice button')].at(-1).click(); 0`)
+	p.pressThe("the way out", `[...document.querySelectorAll('#notice button')].at(-1)`)
 	p.poll("the state line at rest", state+` === `+fmt.Sprintf("%q", rest))
 
 	// A second one that lacks a file: what is held for it is not the open figure's.
@@ -153,7 +153,7 @@ func TestNoticeGoes(t *testing.T) {
 	write(t, other, []byte(`{"asset":{"version":"2.0"},"nodes":[{"mesh":0}],"meshes":[{"primitives":[{"attributes":{"POSITION":0}}]}],"buffers":[{"uri":"other.bin","byteLength":36}],"bufferViews":[{"buffer":0,"byteLength":36}],"accessors":[{"bufferView":0,"componentType":5126,"count":3,"type":"VEC3"}]}`))
 	p.give(other)
 	p.poll("the missing file", shown+` && document.querySelector('#notice').dataset.kind === 'missing'`)
-	eval[any](p, `document.querySelector('.acts [data-act="reread"]').click(); 0`)
+	p.press(`.acts [data-act="reread"]`)
 	p.poll("the open figure again", `document.querySelector('#file-name').textContent === 'simple.gltf' && `+doneJS+` && document.querySelector('#notice').hidden`)
 	p.clean()
 }

@@ -27,7 +27,7 @@ func (p *tab) lens(name string) {
 // way takes a way of blending from the strip: linear, dual, both.
 func (p *tab) way(name string) {
 	p.t.Helper()
-	eval[any](p, fmt.Sprintf(`document.querySelector('#time input[name="way"][value="%s"]').click()`, name))
+	p.press(fmt.Sprintf(`#time input[name="way"][value="%s"]`, name))
 	p.still()
 }
 
@@ -102,9 +102,9 @@ func TestMovePlayer(t *testing.T) {
 	// Both at once.
 	p.click(`#time [data-focus="play"]`)
 	p.click(`#time [data-focus="play"]`)
-	eval[any](p, `document.querySelector('#time input[name="turn-axis"][value="rotation"]').click()`)
+	p.press(`#time input[name="turn-axis"][value="rotation"]`)
 	p.poll("the other axis, from rest", stageMove+` === 'rotation 0'`)
-	eval[any](p, `document.querySelector('#view input[name="pointers"]').click()`) // they are laid by what room there is
+	p.press(`#view input[name="pointers"]`) // they are laid by what room there is
 	p.way("both")
 	alike := p.apart()
 	if got := eval[string](p, `(() => { const l = document.querySelector('#ledger').getBoundingClientRect().right, r = document.querySelector('#card').getBoundingClientRect().left, mid = Math.floor((Math.round(l) + Math.round(r)) / 2);
@@ -121,7 +121,7 @@ func TestMovePlayer(t *testing.T) {
 	} else {
 		t.Logf("the halves differ in %d pixels at rest, in %d twisted by 80°", alike, bent)
 	}
-	eval[any](p, `document.querySelector('#view input[name="pointers"]').click()`)
+	p.press(`#view input[name="pointers"]`)
 	p.still()
 	p.shot("31-move-split-day")
 
@@ -153,7 +153,7 @@ func TestMovePlayer(t *testing.T) {
 	// Leaving: the picture from before.
 	p.click(`#time [data-focus="leave"]`)
 	p.chooseJoint("lowerArm_L")
-	eval[any](p, `document.querySelector('#lens input[value="influence"]').click()`)
+	p.press(`#lens input[value="influence"]`)
 	p.poll("no move", stageMove+` === ''`)
 	if after, _ := p.picture(); after != rest {
 		p.shot("failed-left-move")
@@ -211,7 +211,7 @@ func TestMoveOnAPhone(t *testing.T) {
 	p.sample()
 	p.chooseJoint("lowerArm_L")
 	p.click(`#card [data-focus="move-flexion-up"]`)
-	eval[any](p, `[...document.querySelectorAll('#tabs button')].find((b) => /time/i.test(b.textContent)).click()`)
+	p.pressThe("the button", `[...document.querySelectorAll('#tabs button')].find((b) => /time/i.test(b.textContent))`)
 	p.way("both")
 	p.shot("38-move-phone")
 	if w := eval[int](p, `document.documentElement.scrollWidth`); w > 390 {

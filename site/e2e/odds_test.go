@@ -23,9 +23,9 @@ func TestMotionWord(t *testing.T) {
 		p.poll(fmt.Sprintf("one button with the word at %d px", w), words+`.join() === 'Motion…'`)
 	}
 	// Also while a move is shown, whose strip has no such button.
-	eval[any](p, `[...document.querySelectorAll('.joints button')].find((b) => b.textContent.includes('upperLeg_R')).click(); 0`)
+	p.pressThe("the button", `[...document.querySelectorAll('.joints button')].find((b) => b.textContent.includes('upperLeg_R'))`)
 	p.poll("the moves", `document.querySelector('.moves button')`)
-	eval[any](p, `document.querySelector('.moves button').click(); 0`)
+	p.press(`.moves button`)
 	p.poll("the move's strip", `document.querySelector('[data-focus="leave"]')`)
 	if !eval[bool](p, `document.getElementById('motion-head').offsetParent !== null`) {
 		t.Error("while a move is shown nothing asks for motion")
@@ -44,7 +44,7 @@ func TestStateLineWhole(t *testing.T) {
 	wrong := filepath.Join(t.TempDir(), "a walk with a long name.fbx")
 	write(t, wrong, []byte("Kaydara"))
 	p.picks(wrong)
-	eval[any](p, `document.querySelector('#file-sheet [data-act="motion"], #time [data-act="motion"]').click(); 0`)
+	p.press(`#file-sheet [data-act="motion"], #time [data-act="motion"]`)
 	p.poll("the refusal", `document.getElementById('state').textContent.includes('cannot be read here')`)
 	p.click(`#state-whole`)
 	if !eval[bool](p, `(() => { const s = document.getElementById('state'), r = s.getBoundingClientRect(); return s.scrollWidth <= s.clientWidth + 1 && s.scrollHeight <= s.clientHeight + 1 && r.right <= innerWidth && r.bottom < innerHeight && s.contains(document.elementFromPoint(r.x + 9, r.bottom - 4)); })()`) {
@@ -128,7 +128,7 @@ func TestStageAnew(t *testing.T) {
 		t.Errorf("%.0f MB before, %.0f MB after", before/(1<<20), after/(1<<20))
 	}
 	// It answers: the figure, its lenses and its joints.
-	eval[any](p, `document.querySelector('.joints button').click(); 0`)
+	p.press(`.joints button`)
 	p.poll("the lens of the joint", `stage.state().lens === 'influence' && stage.legend().caption.includes('hips')`)
 	if got := eval[int](p, `document.body.querySelectorAll(':scope > canvas:not(#printed)').length`); got != 1 {
 		t.Errorf("%d canvases", got)

@@ -34,11 +34,17 @@ func (p *tab) picture() (sum string, colours int) {
 	return sum, colours
 }
 
-// still waits until what was asked for is drawn and refined: a picture that stays
-// the same one for a fifth of a second.
+// still waits until what was asked for is drawn and refined: no worker owes an answer, and
+// the picture stays the same one for a fifth of a second.
 func (p *tab) still() {
 	p.t.Helper()
-	p.poll("a still picture", `new Promise((done) => { const n = stage.state().frames; setTimeout(() => { const s = stage.state(); done(s.fine && !s.moving && s.frames === n); }, 200); })`)
+	p.poll("a still picture", `asksOpen.size === 0 && new Promise((done) => { const n = stage.state().frames; setTimeout(() => { const s = stage.state(); done(s.fine && !s.moving && s.frames === n && asksOpen.size === 0); }, 200); })`)
+}
+
+// settled waits until nothing of the page moves any more: for a picture of it.
+func (p *tab) settled() {
+	p.t.Helper()
+	p.poll("the end of all movement", `document.fonts.status === 'loaded' && document.getAnimations().every((a) => a.playState !== 'running') && new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(() => r(true))))`)
 }
 
 // TestSample: one button from the first page to a figure that is examined, drawn
@@ -87,15 +93,11 @@ func TestSample(t *testing.T) {
 // chooseJoint takes a joint from the list of the card, by its name.
 func (p *tab) chooseJoint(name string) {
 	p.t.Helper()
-	ok := eval[bool](p, fmt.Sprintf(`(async () => {
-		const find = () => [...document.querySelectorAll('.joints button')].find((b) => b.querySelector('b')?.textContent === %[1]q);
-		if (!find()) { [...document.querySelectorAll('#card button')].find((b) => /all joints/i.test(b.textContent))?.click(); await new Promise((r) => setTimeout(r, 50)); }
-		find()?.click(); await new Promise((r) => setTimeout(r, 50));
+	p.poll("the card of "+name, fmt.Sprintf(`(() => {
+		if (document.querySelector('#h-card')?.textContent === %[1]q) return true;
+		const rows = [...document.querySelectorAll('.joints button')];
+		(rows.find((b) => b.querySelector('b')?.textContent === %[1]q) ?? [...document.querySelectorAll('#card button')].find((b) => /all joints/i.test(b.textContent)))?.click();
 		return document.querySelector('#h-card')?.textContent === %[1]q; })()`, name))
-	if !ok {
-		p.shot("failed-choose-" + name)
-		p.t.Fatalf("the card does not show joint %s", name)
-	}
 }
 
 // TestNumbersAreTheCommandLines: the histogram on the page, read from its table,

@@ -43,9 +43,9 @@ func TestTakePart(t *testing.T) {
 		t.Errorf("%s", got)
 	}
 	// With nothing ticked it is refused with what there is.
-	eval[any](p, `document.querySelector('#trial [data-name="Lamplighter"]').click(); 0`)
+	p.press(`#trial [data-name="Lamplighter"]`)
 	p.poll("the refusal", `document.getElementById('trial-receipt').textContent.includes('Say which of its surfaces to take')`)
-	eval[any](p, `document.querySelector('#trial [data-name="Lamplighter"]').click(); 0`)
+	p.press(`#trial [data-name="Lamplighter"]`)
 	p.poll("the receipt again", tried)
 	p.click("#trial-keep")
 	p.poll("insisting, or kept", `!document.body.dataset.trial || document.getElementById('trial-keep').textContent === 'Keep it with that'`)

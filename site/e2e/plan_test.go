@@ -76,7 +76,7 @@ func TestPlanHandedOver(t *testing.T) {
 	eval[any](p, `document.getElementById('hand-over').close(); 0`)
 
 	// A proof sheet over a slip that holds steps: it asks, by keyboard alone it is left.
-	eval[any](p, `document.getElementById('slip-undo').click(); 0`)
+	p.press(`#slip-undo`)
 	p.kept(len(steps) - 1)
 	p.drop(proof)
 	p.poll("the question", `document.getElementById('plan').open`)
@@ -130,7 +130,7 @@ func TestPlanHandedOver(t *testing.T) {
 	q := open(t, serve(t, false).URL+"?present=plain", 390, 844)
 	q.drop(lamp(t))
 	q.poll("the figure", doneJS)
-	eval[any](q, `document.querySelector('[data-tab="ledger"]').click(); 0`)
+	q.press(`[data-tab="ledger"]`)
 	q.poll("the slip", `document.getElementById('slip-plan')?.checkVisibility()`)
 	if box := eval[[]float64](q, `(() => { const e = document.getElementById('slip-plan'); e.scrollIntoView(); const r = e.getBoundingClientRect(); return [r.height]; })()`); box[0] < 44 {
 		t.Errorf("the button is %v px high", box)

@@ -18,11 +18,11 @@ func TestPrint(t *testing.T) {
 	p := open(t, serve(t, false).URL+"?present=plain", 1440, 900)
 	p.sample()
 	p.still()
-	eval[any](p, `document.querySelector('#ledger .find').click()`)
+	p.press(`#ledger .find`)
 	p.still()
 	for _, paper := range []string{"day", "night"} {
 		if paper == "night" {
-			eval[any](p, `document.querySelector('[data-act="paper"]').click()`)
+			p.press(`[data-act="paper"]`)
 			p.still()
 		}
 		pdf, err := chromedp.Call(p.ctx, page.PrintToPDF, page.PrintToPDFParams{PrintBackground: new(true)})

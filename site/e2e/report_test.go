@@ -2,28 +2,12 @@ package e2e
 
 import (
 	"bytes"
-	"encoding/base64"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 )
-
-// takesJS makes what is saved come back as base64, with its name: call it, then read window.saved.
-const takesJS = `window.saved = []; { const real = URL.createObjectURL; let blob = null;
-	URL.createObjectURL = (b) => { blob = b; return real(b); };
-	HTMLAnchorElement.prototype.click = async function () { const name = this.download, b = new Uint8Array(await blob.arrayBuffer()); let s = ''; for (const x of b) s += String.fromCharCode(x); window.saved.push([name, btoa(s)]); }; } 0`
-
-// taken is the file that was saved last.
-func (p *tab) taken() (name string, data []byte) {
-	p.t.Helper()
-	p.poll("a saved file", `window.saved.length > 0`)
-	got := eval[[]string](p, `window.saved.pop()`)
-	data, err := base64.StdEncoding.DecodeString(got[1])
-	p.must(err)
-	return got[0], data
-}
 
 // TestReport: the button, its shortcut and, on a phone, the sheet of the file give the
 // bytes that the command line writes; the sheet counts the pictures, and can be stopped.
@@ -62,7 +46,6 @@ func TestReport(t *testing.T) {
 		if got := eval[string](p, `document.getElementById('report-date').value`); !strings.Contains(got, " 20") {
 			t.Errorf("the date is %q", got)
 		}
-		eval[any](p, takesJS)
 		eval[any](p, `document.getElementById('report-date').value = '24 December'; window.told = []; new MutationObserver(() => window.told.push(document.getElementById('report-says').textContent)).observe(document.getElementById('report-says'), {childList: true, characterData: true, subtree: true}); 0`)
 		// Stopped, nothing is saved, and it can be asked for again.
 		p.click("#report-save")
@@ -70,13 +53,12 @@ func TestReport(t *testing.T) {
 		p.shot("70-report-" + map[bool]string{true: "phone", false: "day"}[w == 390])
 		p.click("#report-back")
 		p.poll("stopped", `document.getElementById('report').open && document.getElementById('report-says').textContent.startsWith('Stopped')`)
-		if n := eval[int](p, `window.saved.length`); n != 0 {
+		if n := eval[int](p, `savedFiles.length`); n != 0 {
 			t.Errorf("%d files were saved though it was stopped", n)
 		}
 		p.click("#report-save")
-		got, data := p.taken()
-		if got != "lamp-report.html" || !bytes.Equal(data, want) {
-			t.Errorf("%d px: %s has %d bytes, the command line writes %d", w, got, len(data), len(want))
+		if got := p.file(); got.name != "lamp-report.html" || !bytes.Equal(got.data, want) {
+			t.Errorf("%d px: %s has %d bytes, the command line writes %d", w, got.name, len(got.data), len(want))
 		}
 		p.poll("said", `document.getElementById('report-says').textContent.startsWith('Saved: lamp-report.html')`)
 		p.axe("the sheet of the report")

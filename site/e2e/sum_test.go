@@ -17,11 +17,9 @@ import (
 // takeClip chooses a clip by its name and goes some keys on.
 func (p *tab) takeClip(name string, keys int) {
 	p.t.Helper()
-	ok := eval[bool](p, fmt.Sprintf(`(() => { const l = [...document.querySelectorAll('#time .clips label')].find((l) => l.textContent.includes(%[1]q));
-		if (!l) return false; l.click(); document.querySelector('#pad').focus(); return true; })()`, name))
-	if !ok {
-		p.t.Fatalf("no clip %q in the strip", name)
-	}
+	p.pressThe("clip "+name, fmt.Sprintf(`[...document.querySelectorAll('#time .clips label')].find((l) => l.textContent.includes(%q))`, name))
+	p.poll("the clip on the stage", `stage.state().clip >= 0`)
+	eval[any](p, `document.querySelector('#pad').focus(); 0`)
 	for range keys {
 		p.key(".")
 	}

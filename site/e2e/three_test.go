@@ -37,7 +37,7 @@ func TestThreePresses(t *testing.T) {
 				t.Errorf("%s, %v: the first that matters is not in sight", fault, size)
 			}
 			first := eval[int](p, `Number(document.querySelector('.verdict .find').dataset.matters)`)
-			eval[any](p, `document.querySelector('.verdict .find').click(); 0`) // the one press
+			p.press(`.verdict .find`) // the one press
 			p.poll("its card", fmt.Sprintf(`document.querySelector('#card .finding h3 i')?.textContent === '%d' && document.querySelector('#card .shot.large:is(.none, :has(img))')`, first))
 			remedy := eval[string](p, `document.querySelector('#card .remedy, #card h4 + .why')?.textContent ?? ''`)
 			want := eval[string](p, `import(document.querySelector('script[type=module]').src.replace('start.js', 'state/desk.js')).then((m) => m.desk.figure.findings[`+fmt.Sprint(first-1)+`].remedy)`)

@@ -121,7 +121,7 @@ func BenchmarkBlocks(b *testing.B) {
 				p.poll("the page", readyJS+` && document.body.dataset.ready === 'true'`)
 				p.freshTimeline()
 				if row.name == "sample" {
-					eval[any](p, `document.querySelector('#first [data-act="sample"]').click(); 0`)
+					p.press(`#first [data-act="sample"]`)
 				} else {
 					p.drop(row.file)
 				}

@@ -186,7 +186,7 @@ func TestNoBlock(t *testing.T) {
 			eval[any](p, row.before+`; 0`)
 			list := p.traced(func() {
 				if row.file == "" {
-					eval[any](p, `document.querySelector('#first [data-act="sample"]').click(); 0`)
+					p.press(`#first [data-act="sample"]`)
 				} else {
 					p.drop(row.file)
 				}

@@ -24,6 +24,8 @@ import { mountNotice } from './files/notice.js';
 import { mountNotices } from './files/notices.js';
 import { askMotion, offer } from './files/offer.js';
 import { mountPad, placeOf } from './stage/pad.js';
+import { mountPress } from './base/press.js';
+import { mountRolls } from './base/redraw.js';
 import { part } from './base/slices.js';
 import { mountFind, openFind } from './find/find.js';
 import { askReport, mountReport } from './report/report.js';
@@ -57,6 +59,8 @@ const take = async (sources, adds, dropped = false) => {
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
 const acts = { open: pick, motion: () => askMotion(must('picker')), part: () => askPart(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
+mountPress(); // first of all that hear a press
+mountRolls();
 mountPaper();
 mountPrint();
 mountHead();

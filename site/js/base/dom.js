@@ -82,17 +82,3 @@ export function radios(name, options, value, chosen, tips = {}) {
     ),
   );
 }
-
-/** Puts a part in the place of another; the focus goes to the control with the same data-focus. @param {Element} old @param {Element} fresh */
-export function exchange(old, fresh) {
-  const held = old.contains(document.activeElement) ? document.activeElement?.getAttribute('data-focus') : null;
-  old.replaceWith(fresh);
-  if (held) /** @type {HTMLElement|null} */ (fresh.querySelector(`[data-focus="${CSS.escape(held)}"]`))?.focus({ preventScroll: true });
-}
-
-/** Rewrites a part, and gives the focus back to the control with the same data-focus. @param {Element} root @param {...(Node|string|null|undefined|false)} kids */
-export function refill(root, ...kids) {
-  const held = root.contains(document.activeElement) ? document.activeElement?.getAttribute('data-focus') : null;
-  root.replaceChildren(...kids.filter((k) => k !== null && k !== undefined && k !== false).map((k) => /** @type {Node|string} */ (k)));
-  if (held) /** @type {HTMLElement|null} */ (root.querySelector(`[data-focus="${CSS.escape(held)}"]`))?.focus({ preventScroll: true });
-}

@@ -1,4 +1,5 @@
-import { h, must, refill } from '../base/dom.js';
+import { h, must } from '../base/dom.js';
+import { refill } from '../base/redraw.js';
 import { choose, chosenFinding, chosenJoint, desk, on } from '../state/desk.js';
 import { findingBody, findingHead, findingsOf } from './findingcard.js';
 import { jointBody, jointHead, jointUnder } from './jointcard.js';

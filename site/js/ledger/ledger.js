@@ -1,4 +1,5 @@
-import { exchange, h, mark, must, refill } from '../base/dom.js';
+import { h, mark, must } from '../base/dom.js';
+import { exchange, refill } from '../base/redraw.js';
 import { desk, on } from '../state/desk.js';
 import { GRADE, GRADE_SAYS } from '../shared/grades.js';
 import { changesStrip } from './changes.js';

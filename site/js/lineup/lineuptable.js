@@ -1,4 +1,5 @@
-import { h, icon, mark, must, refill } from '../base/dom.js';
+import { h, icon, mark, must } from '../base/dom.js';
+import { refill } from '../base/redraw.js';
 import { on } from '../state/desk.js';
 import { addOpen, closeLineup, isRunning, line, lineupIsOpen, openFigure, openRow, outdated, refresh, remove, stopLineup } from './lineup.js';
 import { ordered, sortHead } from '../base/sortable.js';

@@ -1,4 +1,5 @@
-import { draw, h, must, refill, sheet } from '../base/dom.js';
+import { draw, h, must, sheet } from '../base/dom.js';
+import { refill } from '../base/redraw.js';
 import { desk, on, tell } from '../state/desk.js';
 import { openClip } from '../shared/clips.js';
 import { run } from '../shared/clips.js';

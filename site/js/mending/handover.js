@@ -1,4 +1,5 @@
-import { h, must, refill } from '../base/dom.js';
+import { h, must } from '../base/dom.js';
+import { refill } from '../base/redraw.js';
 import { desk, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { handOver } from '../talk/mend.js';

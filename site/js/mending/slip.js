@@ -1,4 +1,5 @@
-import { h, refill } from '../base/dom.js';
+import { h } from '../base/dom.js';
+import { refresh } from '../base/redraw.js';
 import { compare } from '../talk/changes.js';
 import { desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
@@ -116,7 +117,7 @@ export function fill() {
   const s = its.sheet;
   root.hidden = desk.phase !== 'done' || !desk.figure || desk.figure.file.kind === 'bvh' || (its.offers.length === 0 && !s?.steps.length && !its.busy && !its.ended);
   const steps = s?.steps ?? [];
-  refill(
+  refresh(
     root,
     h('header', {}, h('h2', { id: 'h-slip' }, 'Mending slip'), !its.busy && sure() && button('text', 'slip-sure', 'Mend all that is sure', mendSure, { 'data-tip': 'Tries what the findings call for, in the order of the work, and keeps what plants no flaw' })),
     its.busy && h('p', { class: 'now' }, `${its.busy}.`),

@@ -58,7 +58,7 @@ export function limitsForm(entry) {
   return h(
     'details',
     { class: 'limits', open: Object.keys(moved).length > 0 },
-    h('summary', {}, Object.keys(moved).length > 0 ? 'Limit, changed here' : 'Change the limit'),
+    h('summary', { 'data-focus': `limits-${entry.id}` }, Object.keys(moved).length > 0 ? 'Limit, changed here' : 'Change the limit'),
     form,
   );
 }
