@@ -1762,6 +1762,8 @@ declare namespace Wire {
     lowest_vertex: number;
     /** −1: none */
     lowest_surface: number;
+    /** over ground that is not level; null: it is */
+    climb: MotionClimb | null;
     /** null: nothing is skinned, or nothing moves */
     worst_frame: MotionWorstFrame | null;
     /** a second, between neighbouring keys of a joint */
@@ -1837,6 +1839,19 @@ declare namespace Wire {
     metres_per_second: number;
     /** way slid near the ground, weighted by nearness */
     slide_m: number;
+  }
+
+  /** Climb is how a clip lies over ground that is not level, a stair or a slope, as far as its feet tell where that is (gait.Legs). */
+  interface MotionClimb {
+    /** y of the ground at the clip's first moment */
+    start_m: number;
+    end_m: number;
+    /** of the skinned surfaces over that ground; below zero: under it */
+    lowest_m: number;
+    lowest_time: number;
+    /** −1: none */
+    lowest_surface: number;
+    lowest_vertex: number;
   }
 
   /** WorstFrame is the moment of a clip at which the surface is stretched most, of those that were looked at. */

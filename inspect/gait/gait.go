@@ -67,10 +67,11 @@ type Step struct {
 // Foot is one foot over a clip.
 type Foot struct {
 	Steps  []Step
-	Ground []float64 // by point: the height along up that 5 % of the moments are under
+	Ground []float64 // by point: the height along up that 5 % of the moments are under, each less Lift
 	Share  float64   // of the time that it stands
 	Speed  float64   // mean level speed while it stands, units a second
 	Mean   space.Vec // mean level velocity while it stands
+	Lift   []float64 // by moment: how much higher than Ground what it stands on lies (Legs); nil: nowhere
 }
 
 // Read measures one foot. points are the ways of its points (foot, then toes), one
@@ -81,19 +82,14 @@ func Read(times []float64, points [][]space.Vec, up space.Vec, height float64) (
 	if n < 3 || len(points) == 0 || !(height > 0) || !(times[n-1] > times[0]) {
 		return f, false
 	}
-	r := reader{times: times, points: points, up: up, height: height}
-	for _, p := range points {
-		h := make([]float64, n)
-		for i := range p {
-			h[i] = p[i].Dot(up)
-		}
-		r.heights = append(r.heights, h)
-		f.Ground = append(f.Ground, space.Percentile(slices.Clone(h), dips))
+	r := newReader(times, points, up, height)
+	for p := range points {
+		f.Ground = append(f.Ground, space.Percentile(slices.Clone(r.heights[p]), dips))
 	}
 	f.Steps = make([]Step, n-1)
 	low, lift := make([]bool, n-1), make([]float64, n-1)
 	for i := range f.Steps {
-		f.Steps[i], low[i], lift[i] = r.step(i, f.Ground)
+		f.Steps[i], low[i], lift[i], _ = r.step(i, f.Ground)
 	}
 	f.choose(low, lift, height)
 	f.total(times[n-1] - times[0])
@@ -108,9 +104,21 @@ type reader struct {
 	height  float64
 }
 
-// step measures one step: how it goes, whether it is low and level, and how far over
-// its ground.
-func (r *reader) step(i int, ground []float64) (s Step, low bool, lift float64) {
+func newReader(times []float64, points [][]space.Vec, up space.Vec, height float64) *reader {
+	r := &reader{times: times, points: points, up: up, height: height}
+	for _, p := range points {
+		h := make([]float64, len(p))
+		for i := range p {
+			h[i] = p[i].Dot(up)
+		}
+		r.heights = append(r.heights, h)
+	}
+	return r
+}
+
+// step measures one step: how it goes, whether it is low and level, how far over its
+// ground, and how fast it rises.
+func (r *reader) step(i int, ground []float64) (s Step, low bool, lift, rise float64) {
 	s.Seconds = r.times[i+1] - r.times[i]
 	over := func(p int) float64 { return max(r.heights[p][i], r.heights[p][i+1]) - ground[p] }
 	for p := range r.points {
@@ -125,15 +133,15 @@ func (r *reader) step(i int, ground []float64) (s Step, low bool, lift float64) 
 	}
 	dt := r.times[b] - r.times[a]
 	if !(s.Seconds > 0) || !(dt > 0) {
-		return s, false, lift
+		return s, false, lift, 0
 	}
 	from, to := r.points[s.Point][a], r.points[s.Point][b]
-	rise := (to.Dot(r.up) - from.Dot(r.up)) / dt
+	rise = (to.Dot(r.up) - from.Dot(r.up)) / dt
 	for c := range s.V {
 		s.V[c] = (to[c]-from[c])/dt - rise*r.up[c]
 	}
 	s.Speed = s.V.Len()
-	return s, lift <= Near*r.height && math.Abs(rise) <= Rise*r.height, lift
+	return s, lift <= Near*r.height && math.Abs(rise) <= Rise*r.height, lift, rise
 }
 
 // choose marks the steps that stand.

@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Station is the motion's row of the catalogue.
@@ -82,6 +83,7 @@ type Clip struct {
 	LowestTime   float64    `json:"lowest_skinned_time"`
 	LowestAt     rig.Vertex `json:"lowest_vertex"`
 	LowestOf     int        `json:"lowest_surface"` // −1: none
+	Climb        *Climb     `json:"climb"`          // over ground that is not level; null: it is
 
 	Worst *WorstFrame `json:"worst_frame"` // null: nothing is skinned, or nothing moves
 
@@ -361,6 +363,8 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 	var best []ranked
 	looked := 0
 	moves := m.player.Moves()
+	var hips []space.Vec
+	carrier := m.e.Roles().Node("hips")
 	for i, t := range times {
 		if i%512 == 511 {
 			if err := m.e.Tick(ctx, int(clip.Clip), len(m.r.Clips)); err != nil {
@@ -373,6 +377,9 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 				k := &m.legs[l][p]
 				k.path = append(k.path, m.player.World[k.node].Origin())
 			}
+		}
+		if carrier >= 0 {
+			hips = append(hips, m.player.World[carrier].Origin())
 		}
 		if i%lows == 0 {
 			m.gear.look(m.player.World)
@@ -418,10 +425,10 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 			clip.Worst = &w
 		}
 	}
-	for _, leg := range m.legs {
-		if foot, ok := m.readFoot(times, leg); ok {
-			clip.Feet = append(clip.Feet, foot)
-		}
+	feet, levels := m.readFeet(times, m.legs, hips)
+	clip.Feet = append(clip.Feet, feet...)
+	if levels != nil && clip.LowestFigure != nil {
+		clip.Climb = m.readClimb(times, levels)
 	}
 	if speed, ok := sameFloor(clip.Feet, m.height); ok && clip.Loop && clip.Travel.Class == inPlace {
 		clip.Floor = &speed

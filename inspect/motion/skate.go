@@ -24,25 +24,31 @@ type track struct {
 	path []space.Vec
 }
 
-// readFoot measures one leg: its points are the foot and its toes.
-func (f *figure) readFoot(times []float64, leg []track) (foot Foot, ok bool) {
-	foot.Node = leg[0].node
-	var points [][]space.Vec
-	for i := range leg {
-		points = append(points, leg[i].path)
-	}
-	if !(f.height > 0) {
-		return foot, false
+// readFeet measures the legs of a figure, each by its foot and its toes, and the ground
+// under them: nil where it is level. hips: no place where they are not known.
+func (f *figure) readFeet(times []float64, legs [][]track, hips []space.Vec) (feet []Foot, ground []float64) {
+	var ways [][][]space.Vec
+	for _, leg := range legs {
+		var points [][]space.Vec
+		for i := range leg {
+			points = append(points, leg[i].path)
+		}
+		ways = append(ways, points)
 	}
 	size := gait.Size(f.height, f.leg)
-	if foot.gait, ok = gait.Read(times, points, up, size); !ok {
-		return foot, false
+	read, ok := gait.Legs(times, ways, hips, up, size)
+	if !ok || !(f.height > 0) {
+		return nil, nil
 	}
-	last := len(leg) - 1
-	foot.Share, foot.Speed = foot.gait.Share, foot.gait.Speed
-	foot.Slide = gait.Slide(points[last], up, foot.gait.Ground[last], gait.Fade*size)
-	foot.gait.Steps = nil // a clip of an hour holds many
-	return foot, true
+	ground = gait.Levels(read)
+	for i, leg := range legs {
+		foot := Foot{Node: leg[0].node, Share: read[i].Share, Speed: read[i].Speed, gait: read[i]}
+		last := len(leg) - 1
+		foot.Slide = gait.Slide(gait.Levelled(ways[i][last], up, read[i].Lift), up, read[i].Ground[last], gait.Fade*size)
+		foot.gait.Steps, foot.gait.Lift = nil, nil // a clip of an hour holds many
+		feet = append(feet, foot)
+	}
+	return feet, ground
 }
 
 // sameFloor tells that a clip walks in place, and how fast.

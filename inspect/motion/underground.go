@@ -10,7 +10,7 @@ import (
 var underGround = check.Check[Facts]{
 	ID:      "motion/under-ground",
 	Title:   "Sinks under the ground",
-	Measure: "lowest point of the skinned surfaces over the clip, in heights of the figure over the ground (y = 0; the lowest point at rest where the figure does not stand on it)",
+	Measure: "lowest point of the skinned surfaces over the clip, in heights of the figure over the ground (y = 0; the lowest point at rest where the figure does not stand on it; what its feet stand on at the time where a clip goes up or down a stair or a slope)",
 	Limits: []check.Limit{
 		{Name: "under", Unit: say.TimesHeight, Value: 0.01, Grade: check.Note},
 		{Name: "over", Unit: say.TimesHeight, Value: 0.02, Grade: check.Note},
@@ -19,7 +19,7 @@ var underGround = check.Check[Facts]{
 		"Both show as soon as it stands on anything.",
 	Remedy: "Lift or lower the hips, or bend the knees, in the keys around the named moment until the soles meet the ground.\n" +
 		"A jump, a swim or a flight is meant to leave it.",
-	Source: "common practice, no source. Method: every key of the longest channel (at most 1,000 a clip), the lowest vertex exact; joints whose box of vertices stays higher are passed over. Surfaces with morph targets: 12 moments a clip",
+	Source: "common practice, no source. Method: every key of the longest channel (at most 1,000 a clip), the lowest vertex exact; joints whose box of vertices stays higher are passed over. Surfaces with morph targets: 12 moments a clip, level ground. A clip that climbs is held against the floor itself only where it begins on it",
 	Needs: func(f *Facts) string {
 		if why := needsBody(f); why != "" {
 			return why
@@ -31,38 +31,41 @@ var underGround = check.Check[Facts]{
 	},
 	Judge: func(f *Facts, d *check.Docket) {
 		under, over, g := d.Limit("under"), d.Limit("over"), &f.Of
-		share := func(c *Clip) float64 { return (*c.LowestFigure - g.Floor) / g.Height }
+		share := func(c *Clip) (float64, bool) {
+			y, _, _, _, ok := c.lowest(g.Floor)
+			return y / g.Height, ok
+		}
 		place := func(c *Clip) check.Where {
-			w := inClip(c.Clip, c.LowestTime)
-			if c.LowestOf >= 0 {
-				w.Spots = []check.Spot{{Surface: c.LowestOf, Vertices: []rig.Vertex{c.LowestAt}}}
+			_, time, surface, vertex, _ := c.lowest(g.Floor)
+			w := inClip(c.Clip, time)
+			if surface >= 0 {
+				w.Spots = []check.Spot{{Surface: surface, Vertices: []rig.Vertex{vertex}}}
 			}
 			return w
 		}
 		metres := func(found *check.Finding) {
 			c := &f.Clips[found.Where.Clip]
+			if c.Climb != nil {
+				found.Measures = append(found.Measures, f.length("lowest point over what the feet stand on", c.Climb.Lowest))
+				return
+			}
 			found.Measures = append(found.Measures, f.length("lowest point", *c.LowestFigure))
 			if g.OffFloor {
 				found.Measures = append(found.Measures, f.length("lowest point at rest", g.Floor))
 			}
 		}
 		if found := f.worstClips(d, under, "under the ground", func(c *Clip) (float64, bool) {
-			return -orZero(c, share), c.LowestFigure != nil && -share(c) > under.Value
+			y, ok := share(c)
+			return -y, ok && -y > under.Value
 		}, place); found != nil {
 			metres(found)
 		}
 		if found := f.worstClips(d, over, "over the ground", func(c *Clip) (float64, bool) {
-			return orZero(c, share), c.LowestFigure != nil && share(c) > over.Value
+			y, ok := share(c)
+			return y, ok && y > over.Value
 		}, place); found != nil {
 			found.Title = "Never touches the ground"
 			metres(found)
 		}
 	},
-}
-
-func orZero(c *Clip, share func(*Clip) float64) float64 {
-	if c.LowestFigure == nil {
-		return 0
-	}
-	return share(c)
 }
