@@ -18,7 +18,8 @@ all: site cli ## build everything
 site: $(NPM) ## write the page to site/dist, as a folder and as one HTML file
 	@mkdir -p $(DIST)
 	$(WASM) -o $(DIST)/examiner.wasm ./wasm/examiner
-	$(WASM) -o $(DIST)/stage.wasm ./wasm/stage
+	$(WASM) -o $(DIST)/stage.wasm ./wasm/plain
+	$(WASM) -o $(DIST)/gpu.wasm ./wasm/gpu
 	$(GO) run ./site/plate -out site/css
 	$(GO) run ./site/bundle -site site -out $(DIST)
 

@@ -14,11 +14,11 @@ var fonts = []struct{ pkg, file, licence string }{
 	{"@fontsource-variable/sofia-sans-semi-condensed", "sofia-sans-semi-condensed-latin-wght-normal.woff2", "sofia-sans-semi-condensed-OFL.txt"},
 }
 
-// writeFolder copies the page as it is, the fonts, and the loader that belongs to
-// this very compiler.
+// writeFolder writes the page as it is served: its modules and its sheets joined, the
+// pictures and fonts that the sheets name, and the loader that belongs to this very compiler.
 func writeFolder(from, to string) error {
-	for _, name := range []string{"index.html", "css", "js"} {
-		if err := copyAll(filepath.Join(from, name), filepath.Join(to, name)); err != nil {
+	for _, old := range []string{"js", "css"} { // of a build before
+		if err := os.RemoveAll(filepath.Join(to, old)); err != nil {
 			return err
 		}
 	}
@@ -36,7 +36,10 @@ func writeFolder(from, to string) error {
 		return fmt.Errorf("go env GOROOT: %w", err)
 	}
 	loader := filepath.Join(strings.TrimSpace(string(out)), "lib", "wasm", "wasm_exec.js")
-	return copyAll(loader, filepath.Join(to, "wasm_exec.js"))
+	if err := copyAll(loader, filepath.Join(to, "wasm_exec.js")); err != nil {
+		return err
+	}
+	return writeServed(from, to)
 }
 
 // copyAll copies a file or a folder.

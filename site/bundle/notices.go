@@ -13,7 +13,8 @@ import (
 
 // programs are what is linked, and for what.
 var programs = []struct{ pkg, goos, goarch string }{
-	{"./wasm/stage", "js", "wasm"},
+	{"./wasm/plain", "js", "wasm"},
+	{"./wasm/gpu", "js", "wasm"},
 	{"./wasm/examiner", "js", "wasm"},
 	{"./inspect/cmd/rigloupe", "", ""},
 }

@@ -21,7 +21,7 @@ var blocks = []struct {
 	id, file string
 	packed   bool
 }{
-	{"worker", "js/programs/worker.js", false},
+	{"worker", "worker.js", false},
 	{"notices", "NOTICES.txt", false},
 	{"stage.wasm.gz", "stage.wasm", true},
 	{"examiner.wasm.gz", "examiner.wasm", true},
@@ -31,6 +31,7 @@ var (
 	metaPolicy = regexp.MustCompile(`<meta http-equiv="Content-Security-Policy" content="[^"]*">`)
 	styleLink  = regexp.MustCompile(`<link rel="stylesheet" href="([^"]+)">\s*`)
 	loaderTag  = regexp.MustCompile(`<script src="wasm_exec\.js"( defer)?></script>\s*`)
+	aheadLink  = regexp.MustCompile(`<link rel="modulepreload" href="[^"]+">\s*`)
 	moduleTag  = regexp.MustCompile(`<script type="module" src="([^"]+)"></script>\s*`)
 )
 
@@ -71,10 +72,11 @@ func writeSingle(dir, to string) error {
 	}
 	html = metaPolicy.ReplaceAllLiteralString(html, policy)
 	html = styleLink.ReplaceAllLiteralString(html, "")
+	html = aheadLink.ReplaceAllLiteralString(html, "")
 	html = loaderTag.ReplaceAllLiteralString(html, "")
 	html = moduleTag.ReplaceAllLiteralString(html, "")
 	html = strings.Replace(html, "</head>", "<style>"+style+"</style>\n</head>", 1)
-	end := fmt.Sprintf("<script id=\"exec\">%s</script>\n%s<script type=\"module\">%s</script>\n</body>", loader, data, script)
+	end := fmt.Sprintf("<script>%s</script>\n%s<script type=\"module\">%s</script>\n</body>", loader, data, script)
 	i := strings.LastIndex(html, "</body>")
 	if i < 0 {
 		return errors.New("index.html: no </body>")
@@ -84,15 +86,12 @@ func writeSingle(dir, to string) error {
 
 // styles joins the style sheets in the order of their links, fonts as data.
 func styles(dir, html string) (string, error) {
-	var entry strings.Builder
-	for _, m := range styleLink.FindAllStringSubmatch(html, -1) {
-		fmt.Fprintf(&entry, "@import %q;\n", "./"+m[1])
-	}
-	if entry.Len() == 0 {
+	entry := imported(html)
+	if entry == "" {
 		return "", errors.New("index.html links no style sheet")
 	}
 	r := api.Build(api.BuildOptions{
-		Stdin:  &api.StdinOptions{Contents: entry.String(), ResolveDir: absolute(dir), Loader: api.LoaderCSS},
+		Stdin:  &api.StdinOptions{Contents: entry, ResolveDir: absolute(dir), Loader: api.LoaderCSS},
 		Bundle: true, MinifyWhitespace: true, Loader: map[string]api.Loader{".woff2": api.LoaderDataURL, ".png": api.LoaderDataURL},
 		Target: api.ESNext,
 	})

@@ -24,7 +24,7 @@ func folder(t *testing.T, change map[string]string) string {
 	files := map[string]string{
 		"index.html": page, "wasm_exec.js": "globalThis.Go = 1;", "stage.wasm": "\x00asm1", "examiner.wasm": "\x00asm2",
 		"css/a.css": "@font-face{font-family:F;src:url(../fonts/f.woff2)} p{color:red}", "fonts/f.woff2": "font",
-		"js/main.js": "import {b} from './b.js'; console.log(b);", "js/b.js": "export const b = 'ü';", "js/programs/worker.js": "onmessage = 1;", "NOTICES.txt": "notices of others",
+		"js/main.js": "import {b} from './b.js'; console.log(b);", "js/b.js": "export const b = 'ü';", "worker.js": "onmessage = 1;", "NOTICES.txt": "notices of others",
 	}
 	for name, text := range change {
 		files[name] = text
@@ -58,7 +58,7 @@ func TestSingleFile(t *testing.T) {
 			t.Errorf("%q is left in the single file", left)
 		}
 	}
-	for _, e := range []string{`<style>([^<]*)</style>`, `<script id="exec">([^<]*)</script>`, `<script type="module">([^<]*)</script>`} {
+	for _, e := range []string{`<style>([^<]*)</style>`, `<script>([^<]*)</script>`, `<script type="module">([^<]*)</script>`} {
 		m := regexp.MustCompile(e).FindStringSubmatch(html)
 		if m == nil {
 			t.Errorf("no %s", e)
@@ -80,7 +80,7 @@ func TestSingleFile(t *testing.T) {
 
 func TestSingleFileRefuses(t *testing.T) {
 	for _, row := range []struct{ name, file, text, want string }{
-		{"a script that ends itself", "js/programs/worker.js", "x = '</script>'", "js/programs/worker.js"},
+		{"a script that ends itself", "worker.js", "x = '</script>'", "worker.js"},
 		{"a loader that opens a comment", "wasm_exec.js", "x <!-- y", "wasm_exec.js"},
 		{"a module that is missing", "js/main.js", "import './gone.js'", "gone.js"},
 		{"a page without a policy", "index.html", "<html></html>", "index.html"},

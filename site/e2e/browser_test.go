@@ -14,6 +14,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -49,17 +50,29 @@ type site struct {
 	URL   string
 	mu    sync.Mutex
 	paths []string
+
+	holds string        // a file that is not answered yet
+	free  chan struct{} // until this is closed
 }
+
+// let answers what is held back.
+func (s *site) let() { close(s.free) }
 
 // serve starts a plain static server, without any header of ours: the page's own
 // meta policy is what is tested. bareMIME sends wasm as a server without the type.
 func serve(t testing.TB, bareMIME bool) *site {
-	s := &site{}
+	s := &site{free: make(chan struct{})}
 	files := http.StripPrefix("/some/where", http.FileServer(http.Dir(dist)))
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		s.mu.Lock()
 		s.paths = append(s.paths, r.URL.Path)
 		s.mu.Unlock()
+		if s.holds != "" && strings.HasSuffix(r.URL.Path, "/"+s.holds) {
+			select {
+			case <-s.free:
+			case <-r.Context().Done(): // the browser is gone
+			}
+		}
 		if bareMIME && strings.HasSuffix(r.URL.Path, ".wasm") {
 			w.Header().Set("Content-Type", "application/octet-stream")
 		}
@@ -205,9 +218,14 @@ func (p *tab) clean() {
 	}
 }
 
+// sourceImport is how a test names a module of the page. The page runs joined ones, and
+// hands each out under its path.
+var sourceImport = regexp.MustCompile(`import\('\./js/([^']+)'\)`)
+
 // eval answers a JavaScript value; a promise is awaited.
 func eval[T any](p *tab, js string) T {
 	p.t.Helper()
+	js = sourceImport.ReplaceAllString(js, "import(new URL('js/page.js', document.baseURI)).then((m) => m.modules['$1'])")
 	v, err := chromedp.Run(p.ctx, chromedp.Evaluate[T](js, func(e *runtime.EvaluateParams) { e.AwaitPromise = new(true) }))
 	if err != nil {
 		p.t.Helper()

@@ -1,4 +1,4 @@
-import { bus, load, startStage, warmUp } from './programs/shell.js';
+import { bus, load, startStage, useGpu, warmUp } from './programs/shell.js';
 import { must } from './base/dom.js';
 import { chosenFinding, desk, on, suggest, tell } from './state/desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './talk/examine.js';
@@ -242,6 +242,7 @@ await readCatalogueFirst(() => {
 if (location.hash === '#sample' && desk.phase === 'first') sample(); // built in the worker while the stage starts
 await startStage().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 await load().catch(() => {}); // told above
+await useGpu().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing
 setTimeout(() => {
   if (desk.phase === 'first') warmUp();

@@ -69,7 +69,8 @@ var rules = map[string]string{
 // is taken, and no folder is listed.
 func handler(dir string) http.Handler {
 	_ = mime.AddExtensionType(".wasm", "application/wasm")
-	files := http.FileServer(unlisted{http.Dir(dir)})
+	shown := unlisted{http.Dir(dir)}
+	files := packed(shown, http.FileServer(shown))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		for name, value := range rules {
 			w.Header().Set(name, value)

@@ -30,7 +30,7 @@ Object.assign(globalThis, {
 const { startExaminer, warmUp } = await import('../js/programs/examiner.js');
 const { bus, keep, kept, memory } = await import('../js/programs/keep.js');
 const { inTurns } = await import('../js/base/turns.js');
-const { load, programs } = await import('../js/programs/programs.js');
+const { gpuStage, load, programs } = await import('../js/programs/programs.js');
 
 const later = () => new Promise((r) => setTimeout(r));
 beforeEach(() => { workers = []; });
@@ -38,13 +38,17 @@ beforeEach(() => { workers = []; });
 test('everything is fetched once, relative to the page', async () => {
   await load();
   await load();
-  assert.deepEqual(asked.toSorted(), ['http://x/y/examiner.wasm', 'http://x/y/js/programs/worker.js', 'http://x/y/stage.wasm', 'http://x/y/wasm_exec.js']);
+  assert.deepEqual(asked.toSorted(), ['http://x/y/examiner.wasm', 'http://x/y/stage.wasm', 'http://x/y/worker.js']);
   assert.ok((await programs().worker).startsWith('blob:'));
   asked = [];
   const e = await startExaminer();
   e.end();
   assert.deepEqual(asked, [], 'a fresh worker asks for nothing');
   assert.ok(workers[0].heard[0].module instanceof WebAssembly.Module);
+  asked = [];
+  assert.ok((await gpuStage()) instanceof WebAssembly.Module);
+  await gpuStage();
+  assert.deepEqual(asked, ['http://x/y/gpu.wasm'], 'the other presenter only where it is wanted, once');
 });
 
 test('warming up keeps no figure and makes way for a real one', async () => {

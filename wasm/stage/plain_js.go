@@ -1,18 +1,15 @@
-package main
+package stage
 
 import "syscall/js"
 
-// presentPlain shows the picture on a 2D canvas of its own. Importing Ebitengine has put
-// one into the body already, but its listeners size that one by the device's ratio at
-// every resize and so clear it behind our back: a quarter of a picture, or none. It is
-// taken out. A frame is asked for only while there is something to draw; it returns when
-// the show stops.
-func presentPlain(g *stage) {
+// Plain shows the picture on a 2D canvas. A frame is asked for only while there is
+// something to draw; it returns when the show stops.
+func Plain(g *Stage) error {
 	window := js.Global()
 	document := window.Get("document")
 	body := document.Get("body")
 	canvas := document.Call("createElement", "canvas")
-	body.Get("lastElementChild").Call("replaceWith", canvas)
+	body.Call("appendChild", canvas)
 	ctx := canvas.Call("getContext", "2d", map[string]any{"alpha": false})
 
 	var image, data js.Value
@@ -21,13 +18,13 @@ func presentPlain(g *stage) {
 	var frame js.Func
 	asked, next := false, js.Undefined()
 	ask := func() {
-		if !asked && !g.stopped() {
+		if !asked && !g.Stopped() {
 			asked, next = true, window.Call("requestAnimationFrame", frame)
 		}
 	}
 	frame = js.FuncOf(func(js.Value, []js.Value) any {
 		asked = false
-		if g.frame() {
+		if g.Frame() {
 			if g.pic.W != w || g.pic.H != h { // a fresh array of this size costs 30 ms: only now
 				w, h = g.pic.W, g.pic.H
 				canvas.Set("width", w)
@@ -35,8 +32,7 @@ func presentPlain(g *stage) {
 				image = ctx.Call("createImageData", w, h)
 				data = image.Get("data")
 			}
-			g.uploads++
-			js.CopyBytesToJS(data, g.pixels())
+			js.CopyBytesToJS(data, g.Upload())
 			ctx.Call("putImageData", image, 0, 0)
 		}
 		if !g.idle() {
@@ -56,4 +52,5 @@ func presentPlain(g *stage) {
 	window.Call("removeEventListener", "resize", resize)
 	frame.Release()
 	resize.Release()
+	return nil
 }

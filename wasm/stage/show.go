@@ -1,8 +1,8 @@
-// Command stage is the program of the page: it draws the figure that the examiner
-// read. Two presenters show the same pixels: Ebitengine where a graphics processor
-// does the work, a plain 2D canvas where there is none. Both are thin; what is
-// drawn, and when, is decided here.
-package main
+// Package stage draws the figure that the examiner read, on the page's main thread. Two
+// programs present it, each thin, with the same pixels: wasm/plain by a 2D canvas, which
+// every page starts with, wasm/gpu by Ebitengine, where a graphics processor does the
+// work. What is drawn, and when, is decided here.
+package stage
 
 import (
 	"fmt"

@@ -3,14 +3,15 @@ import { work } from '../state/work.js';
 const its = work.programs;
 
 /** @typedef {{examiner: Promise<WebAssembly.Module>, stage: Promise<WebAssembly.Module>, worker: Promise<string>}} Programs */
-// The two WebAssembly programs and the worker's text. Each is fetched and compiled once a page: a fresh worker then
-// starts in milliseconds, keeps the code the browser has already optimised, and causes no request.
+// The WebAssembly programs and the worker's text. Each is fetched and compiled once a page: a fresh worker then starts
+// in milliseconds, keeps the code the browser has already optimised, and causes no request. The stage's other program,
+// which presents by a graphics processor, comes behind them, and only where it is wanted.
 
 /** @param {string} id @returns {string|null} text of a data block of the single-file page; it is read once and then removed */
 function block(id) {
   const el = document.getElementById(id);
   const text = el?.textContent ?? null;
-  if (el && el.tagName === 'SCRIPT' && id !== 'exec') el.remove();
+  if (el && el.tagName === 'SCRIPT') el.remove();
   return text;
 }
 
@@ -48,10 +49,9 @@ async function compiled(name) {
 /** Address of the worker's text: loader and starter in one, held by the page itself. @returns {Promise<string>} */
 async function workerText() {
   const inline = block('worker');
-  const texts = inline === null
-    ? await Promise.all(['wasm_exec.js', 'js/programs/worker.js'].map(async (p) => (await fetched(p)).text()))
-    : [block('exec') ?? '', inline];
-  return URL.createObjectURL(new Blob([texts.join('\n')], { type: 'text/javascript' }));
+  its.single = inline !== null;
+  const text = inline ?? await (await fetched('worker.js')).text();
+  return URL.createObjectURL(new Blob([text], { type: 'text/javascript' }));
 }
 
 /** Starts loading, once. @returns {Programs} */
@@ -63,7 +63,16 @@ export function programs() {
   return its.all;
 }
 
-/** Resolves when everything is here; after that the page asks for nothing any more. */
+/** The stage that Ebitengine presents; null where it is not to be had: the single file carries the plain one alone. @returns {Promise<WebAssembly.Module|null>} */
+export async function gpuStage() {
+  const p = programs();
+  if (its.single) return null;
+  await Promise.allSettled(Object.values(p)); // what every page needs comes first
+  its.gpu ??= compiled('gpu.wasm');
+  return its.gpu.catch(() => null); // the plain one does it all
+}
+
+/** Resolves when what every page needs is here. */
 export async function load() {
   const p = programs();
   await Promise.all([p.worker, p.examiner, p.stage]);

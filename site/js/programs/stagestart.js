@@ -1,5 +1,5 @@
 import { kept, memory, note, tell } from './keep.js';
-import { programs } from './programs.js';
+import { gpuStage, programs } from './programs.js';
 import { work } from '../state/work.js';
 
 const its = work.run;
@@ -8,10 +8,11 @@ const its = work.run;
 
 const stage = () => /** @type {{stage?: import('../state/types.js').Stage}} */ (/** @type {unknown} */ (globalThis)).stage;
 
-/** True where WebGL is missing or drawn by the processor: presenting through it is 20 times dearer there. ?present=plain or ebiten decides instead. */
-export function wantsPlain() {
-  const asked = new URLSearchParams(location.search).get('present');
-  if (asked === 'plain' || asked === 'ebiten') return asked === 'plain';
+/** Which presenter is asked for by ?present=plain or ebiten; "" where the machine decides. */
+const asked = () => /^(?:plain|ebiten)$/.exec(new URLSearchParams(location.search).get('present') ?? '')?.[0] ?? '';
+
+/** True where WebGL is missing or drawn by the processor: presenting through it is 20 times dearer there. */
+function wantsPlain() {
   const gl = document.createElement('canvas').getContext('webgl2');
   if (!gl) return true;
   const info = gl.getExtension('WEBGL_debug_renderer_info');
@@ -22,25 +23,53 @@ export function wantsPlain() {
 
 /**
  * Starts the stage, and puts the figure on it that is kept.
- * @param {{plain?: boolean}} [options]
- * @returns {Promise<{plain: boolean}>}
+ * @param {{plain?: boolean}} [options] plain: whatever else is there
  */
-export async function startStage({ plain = wantsPlain() } = {}) {
-  if (its.running) return { plain: its.running.plain };
-  const module = await programs().stage;
+export async function startStage({ plain = false } = {}) {
+  if (its.running) return;
+  if (asked() === 'ebiten' && its.starts === 0) its.gpu = await gpuStage();
+  const gpu = plain ? null : its.gpu;
+  const module = gpu ?? await programs().stage;
   const go = new (/** @type {any} */ (globalThis).Go)();
   const instance = await WebAssembly.instantiate(module, go.importObject);
-  const run = hangIn(go, instance, plain);
-  its.running = run;
+  its.running = hangIn(go, instance, !gpu);
   if (!stage()) throw new Error('the stage did not start');
   note({ stage: size(instance) });
   await replay();
-  tell('stage', { plain, restarted: its.starts++ > 0 });
-  return { plain };
+  tell('stage', { plain: !gpu, restarted: its.starts++ > 0 });
+}
+
+/**
+ * Fetches Ebitengine's program where a real graphics processor answers, behind all that the page needs. It presents at
+ * once where nothing is shown yet, else from the next figure on: a picture that is looked at is not taken away.
+ */
+export async function useGpu() {
+  if (asked() === 'plain' || its.gpu || !its.running || wantsPlain()) return;
+  const module = await gpuStage();
+  if (!its.running) return; // the plain one could not go on
+  its.gpu = module;
+  if (its.gpu && !kept.rig) await restart();
 }
 
 /** @param {WebAssembly.Instance} instance */
 const size = (instance) => /** @type {WebAssembly.Memory} */ (instance.exports.mem).buffer.byteLength;
+
+/** Ebitengine asks for another frame in each. One that has nothing to draw is kept back until something is asked for. */
+function frames() {
+  const ask = globalThis.requestAnimationFrame;
+  let resting = false;
+  /** @type {FrameRequestCallback|null} */
+  let held = null;
+  return {
+    ask: (/** @type {FrameRequestCallback} */ draw) => { if (!resting) return ask(draw); held = draw; return 0; },
+    rest: () => { resting = true; },
+    wake: () => {
+      resting = false;
+      if (held) ask(held);
+      held = null;
+    },
+  };
+}
 
 /**
  * Runs the program. It appends its canvas to the body, and Ebitengine hangs listeners on window and document that it
@@ -50,14 +79,19 @@ const size = (instance) => /** @type {WebAssembly.Memory} */ (instance.exports.m
 function hangIn(go, instance, plain) {
   /** @type {[EventTarget, any[]][]} */
   const mine = [];
+  /** @type {Running|null} */
+  let run = null;
   let ended = false;
   go.exit = () => { ended = true; };
+  const { requestAnimationFrame } = globalThis, loop = frames();
   /** @type {any} */ (globalThis).stageOptions = {
-    plain,
+    rest: loop.rest,
+    wake: loop.wake,
     changed: (/** @type {Wire.Changed} */ c) => { note({ stage: size(instance) }); tell('changed', c); },
     fault: (/** @type {string} */ text) => tell('fault', { text }),
-    failed: (/** @type {string} */ text) => setTimeout(() => again(text)), // it may fail inside go.run
+    failed: (/** @type {string} */ text) => setTimeout(() => { if (its.running === run) again(text); }), // it may fail inside go.run
   };
+  if (!plain) globalThis.requestAnimationFrame = loop.ask; // Ebitengine takes hold of it as it starts
   for (const target of [window, document]) {
     target.addEventListener = (/** @type {any[]} */ ...a) => {
       mine.push([target, a]);
@@ -71,6 +105,11 @@ function hangIn(go, instance, plain) {
     over = go.run(instance);
   } finally {
     for (const target of [window, document]) delete (/** @type {any} */ (target).addEventListener);
+    globalThis.requestAnimationFrame = requestAnimationFrame;
+  }
+  if (!plain) { // another size is drawn by Ebitengine itself; the stage may have more to say of it
+    mine.push([window, ['resize', loop.wake]]);
+    addEventListener('resize', loop.wake);
   }
   const canvas = document.body.lastElementChild;
   if (canvas instanceof HTMLCanvasElement && canvas !== before) {
@@ -82,7 +121,7 @@ function hangIn(go, instance, plain) {
     if (canvas !== before) canvas?.remove();
     delete /** @type {any} */ (globalThis).stage;
   };
-  const run = { plain, over, undo };
+  run = { plain, over, undo };
   over.then(() => { if (its.running === run && !its.restarting && ended) again('it ended unasked'); }, (e) => { if (its.running === run) again(String(e)); });
   return run;
 }
@@ -115,20 +154,30 @@ export async function giveTexture(bytes) {
 /** A stage whose memory is far more than the figure to come needs: WebAssembly gives none back while a program lives. */
 const MUCH = 256 << 20;
 
-/** Starts the stage anew where its memory far exceeds what is kept now; the figure is then on it. @returns {Promise<boolean>} */
-export async function lighten() {
-  if (!its.running || !kept.rig) return false;
-  const need = kept.rig.length + (kept.prepared ?? kept.sketch ?? kept.rig).length;
-  if (memory().stage < Math.max(MUCH, 8 * need)) return false;
-  const { plain } = its.running;
+/** Another program on the stage, with what is kept. */
+async function restart() {
   its.restarting = true;
+  its.broke = '';
   try {
     await stopStage();
     kept.camera = null; // of the figure before
-    await startStage({ plain });
+    await startStage();
   } finally {
     its.restarting = false;
   }
+  if (its.broke) await again(its.broke);
+}
+
+/**
+ * Starts the stage anew where its memory far exceeds what is kept now, or where Ebitengine's program came after the figure
+ * before; the figure is then on it. @returns {Promise<boolean>}
+ */
+export async function lighten() {
+  if (!its.running || !kept.rig) return false;
+  const need = kept.rig.length + (kept.prepared ?? kept.sketch ?? kept.rig).length;
+  const late = its.running.plain && its.gpu;
+  if (!late && memory().stage < Math.max(MUCH, 8 * need)) return false;
+  await restart();
   return true;
 }
 
@@ -181,10 +230,11 @@ export async function stopStage() {
 
 /** A stage that cannot go on is started again, plain, in the same page; the page itself stays as it is. @param {string} text */
 async function again(text) {
-  if (its.restarting) return;
+  if (its.restarting) { its.broke = text; return; }
   its.restarting = true;
   tell('stage-lost', { text });
   const wasPlain = its.running?.plain ?? false;
+  its.gpu = null; // what broke once is not asked again
   try {
     await stopStage();
     if (wasPlain && its.starts > 4) throw new Error(text); // it fails for another reason than the presenter

@@ -1,6 +1,5 @@
-// Starts the examiner in a worker. It runs from a Blob that has wasm_exec.js before this text, or from a URL beside it.
+// Starts the examiner in a worker. It runs from a Blob; site/bundle puts Go's loader, wasm_exec.js, before this text.
 const scope = /** @type {any} */ (globalThis);
-if (!scope.Go) scope.importScripts('../../wasm_exec.js');
 onmessage = async ({ data }) => {
   onmessage = null; // the program sets its own
   let said = '';

@@ -1,4 +1,4 @@
-// Who is at work: the two programs, and the examinations that are under way.
+// Who is at work: the programs, and the examinations that are under way.
 
 /** @typedef {import('../programs/examiner.js').Examiner} Examiner */
 /** @typedef {import('../talk/files.js').Source} Source */
@@ -6,6 +6,8 @@
 export const work = {
   programs: {
     /** started once a page @type {import('../programs/programs.js').Programs|null} */ all: null,
+    /** the page carries its programs in itself */ single: false,
+    /** the stage that Ebitengine presents @type {Promise<WebAssembly.Module>|null} */ gpu: null,
   },
   examiners: {
     /** names of locks given so far */ locks: 0,
@@ -21,6 +23,8 @@ export const work = {
     /** the stage's program @type {import('../programs/stagestart.js').Running|null} */ running: null,
     starts: 0,
     restarting: false,
+    /** what broke while another program was started */ broke: '',
+    /** Ebitengine's program, where a real graphics processor answers; it takes the place of the plain one when nothing is lost by it @type {WebAssembly.Module|null} */ gpu: null,
   },
   stage: { /** it takes what is set */ ready: false },
   examination: {

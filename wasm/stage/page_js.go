@@ -1,9 +1,10 @@
-package main
+package stage
 
 import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime/debug"
 	"strings"
 	"syscall/js"
 	"time"
@@ -14,10 +15,10 @@ import (
 	"rigloupe/wasm/bridge"
 )
 
-// stage is the show with what hangs it into the page.
-type stage struct {
+// Stage is the show with what hangs it into the page.
+type Stage struct {
 	*show
-	options js.Value // stageOptions: plain, changed, failed, fault
+	options js.Value // stageOptions: changed, failed, fault
 	plain   bool
 	start   time.Time
 	stop    chan struct{}
@@ -26,29 +27,26 @@ type stage struct {
 	work    work
 }
 
-func main() {
+// Run hangs the stage into the page and has it presented until it is stopped. plain: by a
+// canvas that needs no graphics processor.
+func Run(plain bool, present func(*Stage) error) {
 	options := js.Global().Get("stageOptions")
-	g := &stage{
-		show: newShow(), options: options, plain: options.Get("plain").Truthy(),
+	g := &Stage{
+		show: newShow(), options: options, plain: plain,
 		start: time.Now(), stop: make(chan struct{}), wake: func() {},
 	}
-	g.work = work{breathe: bridge.Breather(), since: g.since, ended: g.stopped}
+	g.work = work{breathe: bridge.Breather(), since: g.since, ended: g.Stopped}
 	hooks := g.hooks()
 	js.Global().Set("stage", hooks.Object)
 	defer hooks.Release()
 	defer g.work.wait()
-	if g.plain {
-		presentPlain(g)
-		return
-	}
-	if err := presentEbiten(g); err != nil { // without WebGL2: "opengl: getContext for webgl2 failed"
+	if err := present(g); err != nil {
 		options.Call("failed", err.Error())
 	}
 }
 
-func (g *stage) since() time.Duration { return time.Since(g.start) }
-
-func (g *stage) stopped() bool {
+// Stopped tells that the page has ended the stage.
+func (g *Stage) Stopped() bool {
 	select {
 	case <-g.stop:
 		return true
@@ -57,12 +55,32 @@ func (g *stage) stopped() bool {
 	}
 }
 
-// frame is one turn of either presenter: it answers whether there are new pixels.
+// Resize follows the window, in CSS pixels, and answers the size of the picture.
+func (g *Stage) Resize(w, h int) (int, int) {
+	g.resize(w, h)
+	return g.state.Width, g.state.Height
+}
+
+// Idle tells that no frame need come before something is asked for.
+func (g *Stage) Idle() bool { return g.idle() }
+
+// OnWake sets what is called whenever something is asked for.
+func (g *Stage) OnWake(wake func()) { g.wake = wake }
+
+// Size is that of the picture drawn last.
+func (g *Stage) Size() (w, h int) { return g.pic.W, g.pic.H }
+
+// Upload is the picture drawn last, R G B A, opaque, for a presenter that shows it now.
+func (g *Stage) Upload() []byte { g.uploads++; return g.pixels() }
+
+func (g *Stage) since() time.Duration { return time.Since(g.start) }
+
+// Frame is one turn of either presenter: it answers whether there are new pixels.
 // What breaks while drawing ends the drawing, not the page.
-func (g *stage) frame() (fresh bool) {
+func (g *Stage) Frame() (fresh bool) {
 	defer func() {
 		if p := recover(); p != nil {
-			g.broke(p, stackHere())
+			g.broke(p, debug.Stack())
 			fresh = false
 		}
 	}()
@@ -74,14 +92,14 @@ func (g *stage) frame() (fresh bool) {
 }
 
 // broke tells a fault of ours and stops drawing until the next figure.
-func (g *stage) broke(what any, stack []byte) {
+func (g *Stage) broke(what any, stack []byte) {
 	g.fault = fmt.Sprintf("Drawing failed: %v (%s).", what, panics.Place(stack))
 	g.playing = false
 	g.options.Call("fault", g.fault)
 }
 
 // pixels are the picture's bytes: R G B A, opaque, as both presenters take them.
-func (g *stage) pixels() []byte {
+func (g *Stage) pixels() []byte {
 	if len(g.pic.Pix) == 0 {
 		return nil
 	}
@@ -90,7 +108,7 @@ func (g *stage) pixels() []byte {
 
 // hooks are the functions of globalThis.stage. Those that can fail answer null, or
 // what went wrong. Every one wakes the presenter.
-func (g *stage) hooks() *bridge.Hooks {
+func (g *Stage) hooks() *bridge.Hooks {
 	h := bridge.NewHooks(g.broke)
 	add := func(name string, f func(args []js.Value) any) {
 		h.Add(name, func(args []js.Value) any {
@@ -119,7 +137,7 @@ func (g *stage) hooks() *bridge.Hooks {
 type hook = func(name string, f func(args []js.Value) any)
 
 // figureHooks show a figure, what is found of it, and a trial beside it.
-func (g *stage) figureHooks(add hook) {
+func (g *Stage) figureHooks(add hook) {
 	add("show", func(a []js.Value) any {
 		data, sketch := a[0], js.Undefined()
 		if len(a) > 1 {
@@ -175,7 +193,7 @@ func (g *stage) figureHooks(add hook) {
 }
 
 // eyeHooks change what is shown and where the eye stands.
-func (g *stage) eyeHooks(add hook) {
+func (g *Stage) eyeHooks(add hook) {
 	add("set", func(a []js.Value) any {
 		var m bridge.Show
 		if err := bridge.In(a[0], &m); err != nil {
@@ -213,7 +231,7 @@ func (g *stage) eyeHooks(add hook) {
 }
 
 // answerHooks tell what is shown and what lies under the pointer, and end the drawing.
-func (g *stage) answerHooks(add hook) {
+func (g *Stage) answerHooks(add hook) {
 	n := bridge.Number
 	add("pick", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.pick(n(a, 0, -1), n(a, 1, -1)), g.rig)) })
 	add("hover", func(a []js.Value) any { return bridge.Out(bridge.HitOf(g.hover(n(a, 0, -1), n(a, 1, -1)), g.rig)) })
@@ -253,7 +271,7 @@ func (g *stage) answerHooks(add hook) {
 		return o
 	})
 	add("stop", func([]js.Value) any {
-		if !g.stopped() {
+		if !g.Stopped() {
 			close(g.stop)
 		}
 		return nil
@@ -270,12 +288,12 @@ func failed(err error) any {
 
 // later does what takes long, in slices, and answers a promise of null or what went wrong.
 // another: it is about another figure, and what waits for this one is dropped.
-func (g *stage) later(another bool, do func(look func() error) error) any {
+func (g *Stage) later(another bool, do func(look func() error) error) any {
 	promise, keep := bridge.Promise()
 	g.work.add(another, func(look func() error) (err error) {
 		defer func() {
 			if p := recover(); p != nil {
-				g.broke(p, stackHere())
+				g.broke(p, debug.Stack())
 				err = errors.New(g.fault)
 			}
 		}()
