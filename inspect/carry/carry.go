@@ -37,6 +37,7 @@ type Result struct {
 
 	plan    *plan
 	feet    []*foot
+	srcHips []vec   // where the source's hips are, by moment; nil: they lead nothing
 	drop    float64 // largest lowering of the hips for a foot to reach, target units
 	rise    float64 // largest raising, for legs that would fold too far
 	cost    Price
@@ -134,7 +135,7 @@ func (r *Result) thin(k *keys, at []int) {
 	}
 	for _, l := range r.feet {
 		l.srcA, l.srcT, l.c, l.t = picked(l.srcA, at, 1), picked(l.srcT, at, 1), picked(l.c, at, 1), picked(l.t, at, 1)
-		l.was, l.wasToes = picked(l.was, at, 1), picked(l.wasToes, at, 1)
+		l.was, l.wasToes, l.climb = picked(l.was, at, 1), picked(l.wasToes, at, 1), picked(l.climb, at, 1)
 	}
 }
 
@@ -229,6 +230,9 @@ func (k *keys) fill(ctx context.Context, r *Result, pl *player, tick func(done, 
 		for _, leg := range r.feet {
 			leg.note(f, k, pl)
 		}
+		if h := k.p.driveOf("hips"); h >= 0 && k.p.drive[h].travels {
+			r.srcHips = append(r.srcHips[:f], pl.at[k.first[h]])
+		}
 	}
 	return nil
 }
@@ -297,7 +301,7 @@ func (r *Result) level(k *keys) {
 	for f := 0; f < n; f++ {
 		h := math.Inf(1)
 		for _, leg := range r.feet {
-			h = min(h, leg.srcLow(f, r.plan.srcUp))
+			h = min(h, leg.srcLow(f, r.plan.srcUp)-leg.ledBy(r.plan, f))
 		}
 		if !math.IsInf(h, 0) {
 			low = append(low, h)

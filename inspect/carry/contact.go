@@ -39,6 +39,8 @@ type foot struct {
 	lifts                    []float64    // by moment: how much of what it wants to clear the floor it gets
 	barred                   []bool       // moments at which it was let go
 	floor                    float64      // height of the floor in the target
+	climb                    []float64    // by moment: how much higher the ground under it is; nil: nowhere
+	tips                     []vec        // by moment: how that ground lies, its upright; nil: level
 	ground                   [3]float64   // by pivot: height of the joint while it stands
 	soleA, soleT             sole         // of foot and toes; nil: no surface hangs there
 	underA, underT           []float64    // how far foot and toes reach under their joints
@@ -131,14 +133,25 @@ func (r *Result) contacts() {
 	for f, t := range r.times {
 		times[f] = float64(t)
 	}
-	var gaits []gait.Foot
-	for _, l := range r.feet {
-		l.state = make([]pivot, len(times))
-		points := [][]space.Vec{ways(l.srcA)}
+	feet := make([][][]space.Vec, len(r.feet))
+	for i, l := range r.feet {
+		feet[i] = [][]space.Vec{ways(l.srcA)}
 		if l.srcT != nil {
-			points = append(points, ways(l.srcT))
+			feet[i] = append(feet[i], ways(l.srcT))
 		}
-		g, _ := gait.Read(times, points, p.srcUp.Vec(), p.size.src)
+	}
+	var hips []space.Vec
+	if len(r.srcHips) == len(times) {
+		hips = ways(r.srcHips)
+	}
+	gaits, ok := gait.Legs(times, feet, hips, p.srcUp.Vec(), p.size.src)
+	if !ok {
+		gaits = make([]gait.Foot, len(feet))
+	}
+	r.climbs(gaits)
+	for i, l := range r.feet {
+		points, g := feet[i], &gaits[i]
+		l.state = make([]pivot, len(times))
 		l.clear = make([]float64, len(times))
 		for f := range l.clear {
 			over := math.Inf(1)
@@ -147,11 +160,13 @@ func (r *Result) contacts() {
 					over = min(over, space.Plain(q[f]).Dot(p.srcUp)-g.Ground[i])
 				}
 			}
+			if g.Lift != nil {
+				over -= g.Lift[f]
+			}
 			if over > 0 && !math.IsInf(over, 0) {
 				l.clear[f] = over * p.k
 			}
 		}
-		gaits = append(gaits, g)
 	}
 	slow := gait.Slow * p.size.src
 	v, inPlace := gait.InPlace(gaits, treadmill*p.size.src)

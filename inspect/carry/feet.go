@@ -82,7 +82,7 @@ func (l *foot) level(p *plan, i int, at []vec, on pivot) float64 {
 	var h []float64
 	for f := range at {
 		if l.state[f] == on {
-			h = append(h, at[f].Dot(p.dstUp))
+			h = append(h, at[f].Dot(p.dstUp)-l.higher(f))
 		}
 	}
 	if m := space.Percentile(h, 50); !math.IsNaN(m) {
@@ -350,7 +350,7 @@ func (l *foot) touch(f int, up vec) float64 {
 	if l.toes >= 0 {
 		by = max(by, l.underT[f]-l.t[f].Dot(up))
 	}
-	return l.floor + by
+	return l.floor + l.higher(f) + by
 }
 
 // smooth goes from 0 to 1 and is level at both ends.

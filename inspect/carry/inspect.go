@@ -89,7 +89,8 @@ type watch struct {
 	count        map[string]float64
 	deformers    []*deform.Deformer // by surface; nil: does not count (unskinned beside skinned)
 	floor        float64
-	looks, under int
+	lows         []float64 // by look: the lowest point over the ground
+	lowTimes     []float64
 	ranges       *ranges
 }
 
@@ -198,16 +199,34 @@ func (w *watch) ground(f int) {
 			low = min(low, w.at(w.pose, n).Dot(up))
 		}
 	}
-	low -= w.floor
+	low -= w.floor + w.r.higher(f)
 	if math.IsNaN(low) || math.IsInf(low, 0) {
 		return
 	}
-	w.looks++
-	if low < -0.01*w.rep.Height {
-		w.under++
+	w.lows = append(w.lows, low)
+	w.lowTimes = append(w.lowTimes, float64(w.r.times[f]))
+}
+
+// grounds sums up how low the looks lay. On a slope toes reach lower than the ground
+// right under the ankle, at every stand alike: there the middle look stands.
+func (w *watch) grounds() {
+	off := 0.0
+	if slices.ContainsFunc(w.r.feet, func(l *foot) bool { return l.climb != nil }) && len(w.lows) > 0 {
+		off = min(0, space.Percentile(slices.Clone(w.lows), 50))
 	}
-	if low < w.rep.Ground.Lowest {
-		w.rep.Ground.Lowest, w.rep.Ground.Time = low, float64(w.r.times[f])
+	under := 0
+	for i, low := range w.lows {
+		if low -= off; low < -0.01*w.rep.Height {
+			under++
+		}
+		if low < w.rep.Ground.Lowest {
+			w.rep.Ground.Lowest, w.rep.Ground.Time = low, w.lowTimes[i]
+		}
+	}
+	if len(w.lows) > 0 {
+		w.rep.Ground.Under = float64(under) / float64(len(w.lows))
+	} else {
+		w.rep.Ground.Lowest = 0
 	}
 }
 
@@ -222,13 +241,9 @@ func (w *watch) close() {
 		}
 		w.rep.Limbs = append(w.rep.Limbs, *l)
 	}
-	w.rep.Surface = w.looks
+	w.rep.Surface = len(w.lows)
 	w.rep.Beyond = w.ranges.beyond()
-	if w.looks > 0 {
-		w.rep.Ground.Under = float64(w.under) / float64(w.looks)
-	} else {
-		w.rep.Ground.Lowest = 0
-	}
+	w.grounds()
 }
 
 // still lists the target's joints that hold surface and that nothing drives and

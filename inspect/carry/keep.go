@@ -132,7 +132,7 @@ func (l *foot) lookBack(p *plan, times []float32) (again bool) {
 	if toes != nil {
 		points = append(points, toes)
 	}
-	g, ok := gait.Read(sec, points, p.dstUp.Vec(), p.size.dst)
+	g, ok := l.read(sec, points, p.dstUp.Vec(), p.size.dst)
 	if !ok {
 		return false
 	}

@@ -13,23 +13,30 @@ func (w *watch) feet() {
 	for f, t := range w.r.times {
 		times[f] = float64(t)
 	}
-	read := func(ankle, toes []vec, up vec, size float64) (g gait.Foot, slide float64) {
+	read := func(ankle, toes []vec, up vec, size float64, lift []float64) (g gait.Foot, slide float64) {
 		points := [][]space.Vec{ways(ankle)}
 		if toes != nil {
 			points = append(points, ways(toes))
 		}
-		g, ok := gait.Read(times, points, up.Vec(), size)
+		var ok bool
+		if g, ok = gait.Read(times, points, up.Vec(), size); lift != nil {
+			g, ok = gait.ReadOver(times, points, up.Vec(), size, lift)
+		}
 		if ok {
 			last := len(points) - 1
-			slide = gait.Slide(points[last], up.Vec(), g.Ground[last], gait.Fade*size)
+			slide = gait.Slide(gait.Levelled(points[last], up.Vec(), lift), up.Vec(), g.Ground[last], gait.Fade*size)
 		}
 		return g, slide
 	}
 	for _, l := range w.r.feet {
 		out := Foot{Side: l.side, LetGo: l.goneFor}
-		source, _ := read(l.srcA, l.srcT, p.srcUp, p.size.src)
-		before, slideBefore := read(l.was, l.wasToes, p.dstUp, p.size.dst)
-		after, slideAfter := read(l.c, l.t, p.dstUp, p.size.dst)
+		var lift []float64 // of the source
+		for _, h := range l.climb {
+			lift = append(lift, h/p.k)
+		}
+		source, _ := read(l.srcA, l.srcT, p.srcUp, p.size.src, lift)
+		before, slideBefore := read(l.was, l.wasToes, p.dstUp, p.size.dst, l.climb)
+		after, slideAfter := read(l.c, l.t, p.dstUp, p.size.dst, l.climb)
 		out.StandsIn, out.Source = source.Share, source.Speed*p.k
 		out.Before, out.SlideBefore = before.Speed, slideBefore
 		out.Stands, out.After, out.SlideAfter = after.Share, after.Speed, slideAfter

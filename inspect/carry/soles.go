@@ -31,7 +31,7 @@ func (r *Result) soles() (again bool) {
 		var high []float64
 		for f, at := range l.srcA {
 			if l.state[f] != inAir {
-				high = append(high, at.Dot(p.srcUp))
+				high = append(high, at.Dot(p.srcUp)-l.ledBy(p, f))
 			}
 		}
 		if h := space.Percentile(high, lowMoment); h < flat {
@@ -51,7 +51,7 @@ func (r *Result) soles() (again bool) {
 			var sum vec
 			looks := 0
 			for f, w := range part.turns {
-				if l.state[f] == onAnkle && l.srcA[f].Dot(p.srcUp) < flat+gait.Near*p.size.src { // the whole sole is down
+				if l.state[f] == onAnkle && l.srcA[f].Dot(p.srcUp)-l.ledBy(p, f) < flat+gait.Near*p.size.src { // the whole sole is down
 					sum = sum.Add(w.Mul(rest.Back()).Back().Rotate(p.dstUp))
 					looks++
 				}

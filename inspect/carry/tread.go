@@ -126,6 +126,7 @@ func (r *Result) tread() {
 		if l.toes >= 0 {
 			l.soleT = p.soleOf(p.drive[l.toes].node, points[2+2*i])
 		}
+		l.tips = l.lay(p, r.times)
 		l.low(p)
 	}
 }
@@ -139,7 +140,7 @@ func (l *foot) low(p *plan) {
 	for f := range n {
 		l.underA[f] = level
 		if l.soleA != nil {
-			l.underA[f] = l.soleA.under(l.wC[f], p.dstUp)
+			l.underA[f] = l.underAt(f, l.soleA, l.wC[f], p.dstUp)
 		}
 	}
 	l.ground[onAnkle] = level + l.floor
@@ -174,7 +175,11 @@ func (l *foot) curl(k *keys, p *plan, times []float32) {
 	}
 	need := make([]float64, n)
 	for f := range need {
-		high := l.t[f].Dot(up) + l.e[f].Dot(up) - l.floor
+		high := l.t[f].Dot(up) + l.e[f].Dot(up) - l.floor - l.higher(f)
+		up := up // of the ground there
+		if l.tips != nil {
+			high, up = high*l.tips[f].Dot(up), l.tips[f]
+		}
 		hinge, down := l.wT[f].Rotate(axis), l.wT[f].Back().Rotate(up)
 		for _, q := range l.soleT {
 			if q.Dot(down) >= -high {
@@ -192,7 +197,7 @@ func (l *foot) curl(k *keys, p *plan, times []float32) {
 	}
 	if slices.Max(need) == 0 {
 		for f := range n {
-			l.underT[f] = l.soleT.under(l.wT[f], up)
+			l.underT[f] = l.underAt(f, l.soleT, l.wT[f], up)
 		}
 		return
 	}
@@ -200,7 +205,7 @@ func (l *foot) curl(k *keys, p *plan, times []float32) {
 	share := l.curlShare(times, need, axis)
 	for f := range n {
 		l.wT[f] = l.wT[f].Mul(space.TurnAbout(axis, share*need[f]))
-		l.underT[f] = l.soleT.under(l.wT[f], up)
+		l.underT[f] = l.underAt(f, l.soleT, l.wT[f], up)
 	}
 	l.curled = share > 0
 }
