@@ -127,3 +127,64 @@ func BenchmarkWindings(b *testing.B) {
 		w.At(space.Vec{1, 0, 0})
 	}
 }
+
+// The angle of a product of complex numbers is the sum of their angles (de Moivre), whole
+// turns counted: against the angles added up one by one, also along the axes, where a sum
+// is half a turn exactly and rounding might make a turn of its own.
+func TestTurning(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 9))
+	for round := range 2000 {
+		sum, all := 0.0, turning{re: 1}
+		for i := range 1 + r.IntN(40) {
+			re, im := r.NormFloat64(), r.NormFloat64()
+			switch r.IntN(6) {
+			case 0:
+				re = 0
+			case 1:
+				im = 0
+			case 2:
+				re, im = float64(r.IntN(3)-1), float64(r.IntN(3)-1)
+			case 3:
+				im *= 1e-18
+			}
+			size := math.Pow(10, float64(r.IntN(24)-12))
+			if all.turn(re*size, im*size); im != 0 || re < 0 {
+				sum += math.Atan2(im, re)
+			}
+			if i%6 == 5 {
+				all.shorten()
+			}
+		}
+		if off := math.Abs(all.angle() - sum); off > 1e-9 {
+			t.Fatalf("round %d: %.12g, added up %.12g", round, all.angle(), sum)
+		}
+	}
+}
+
+// Near a surface of few triangles nothing is taken from afar: the quick sum is the exact one
+// to rounding. In a triangle itself either side is right: there they may be 1 apart.
+func TestWindingsExactNearby(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 4))
+	for range 200 {
+		var points []float32
+		var triangles []uint32
+		for v := range 9 + 3*r.IntN(60) {
+			points = append(points, float32(r.IntN(9)-4), float32(r.IntN(9)-4), float32(r.IntN(9)-4))
+			triangles = append(triangles, uint32(v))
+		}
+		w := NewWindings(points, triangles[:len(triangles)/3*3], nil)
+		for i := range w.sheet {
+			w.sheet[i].far = math.Inf(1)
+		}
+		onOne := func(p space.Vec) bool {
+			_, on := NewTriangles(points, triangles).Closest(p, 1e-12)
+			return on
+		}
+		for range 50 {
+			p := space.Vec{float64(r.IntN(9) - 4), float64(r.IntN(9)-4) / 2, r.NormFloat64()}
+			if got, want := w.At(p), Winding(points, triangles, p); math.Abs(got-want) > 1e-12 && !(math.Abs(math.Abs(got-want)-1) < 1e-12 && onOne(p)) {
+				t.Fatalf("at %v %.15g, want %.15g", p, got, want)
+			}
+		}
+	}
+}
