@@ -30,8 +30,14 @@ const farOff = 3
 // NewWindings leaves both slices alone; triangles with a corner that is not finite have no
 // angle.
 func NewWindings(points []float32, triangles []uint32, watch *Watch) *Windings {
-	t := newTriangles(points, triangles, watch).tree
+	return newTriangles(points, triangles, watch).Windings(watch)
+}
+
+// Windings stand on the tree that finds closest points, too.
+func (s *Triangles) Windings(watch *Watch) *Windings {
+	t, points, triangles := s.tree, s.points, s.triangles
 	w := &Windings{tree: t, corners: make([]float32, 0, 9*len(t.id)), sheet: make([]sheet, len(t.boxes)/6)}
+	watch.Spend(len(triangles))
 	for _, id := range t.id {
 		for _, v := range triangles[3*id : 3*id+3] {
 			w.corners = append(w.corners, points[3*v:3*v+3]...)

@@ -78,12 +78,20 @@ func prove(t testing.TB, x *Trial) *Receipt {
 	return r
 }
 
-// sample is the figure without any fault of its own.
-func sample() *rig.Rig { return lamplighter.Clone(built()) }
+// sample is the figure without any fault of its own; in the short form the coarse one.
+func sample() *rig.Rig {
+	if !rounds.Long() {
+		return lamplighter.Clone(coarse())
+	}
+	return fine()
+}
+
+// fine is the sample with all its vertices, where a size or a hash is told. The coarse one
+// has the fewest there are: its elbow stretches up to the limit.
+func fine() *rig.Rig { return lamplighter.Clone(built()) }
 
 var built = sync.OnceValue(func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Sway: true}) })
 
-// coarse is the same with the fewest vertices there are, where no size is measured.
 var coarse = sync.OnceValue(func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 4000}) })
 
 // planted is every fault of the sample that a check of these ids finds; in the short form

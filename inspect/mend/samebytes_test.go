@@ -22,7 +22,7 @@ func TestSameBytes(t *testing.T) {
 		{"scale", Values{"factor": 0.37}, lamplighter.RootScale(-1, 1, 1, false), "bde4d9565acff493"},
 		{"weld", nil, lamplighter.Shake(1e-4), "59a16e413f0230f5"},
 	} {
-		r, _ := lamplighter.Fault{Plant: row.plant}.On(sample())
+		r, _ := lamplighter.Fault{Plant: row.plant}.On(fine())
 		x := try(t, ofRig(t, r), row.id, row.values)
 		if x.After == nil {
 			t.Fatal(x.Refused())

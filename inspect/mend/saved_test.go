@@ -120,7 +120,7 @@ func TestSlipDoesPlan(t *testing.T) {
 		begun, told, kept int
 		off               []int
 	}{{false, 3, 3, 2, []int{1}}, {true, 4, 4, 3, []int{1, 4}}} {
-		slip := slipOf(t, ofRig(t, sample()), Step{Mend: "scale", Parameters: Values{"factor": 1.1}})
+		slip := slipOf(t, ofRig(t, fine()), Step{Mend: "scale", Parameters: Values{"factor": 1.1}})
 		begun, told := 0, 0
 		done, ok, err := slip.Do(ctx, plan(), Options{GoOn: row.goOn, Next: func(int) { begun++ }, Each: func(Done) {
 			if told++; len(slip.Saved().Plan.Steps) < told-1 {
@@ -130,7 +130,7 @@ func TestSlipDoesPlan(t *testing.T) {
 		if err != nil || ok || begun != row.begun || told != row.told || len(done) != told {
 			t.Errorf("%v %v, %d begun, %d told", err, ok, begun, told)
 		}
-		run, _, err := plan().Run(ctx, ofRig(t, sample()), Options{GoOn: row.goOn})
+		run, _, err := plan().Run(ctx, ofRig(t, fine()), Options{GoOn: row.goOn})
 		if err != nil || !bytes.Equal(run[len(run)-1].State.Bytes, slip.State().Bytes) {
 			t.Errorf("another file than that of a run: %v", err)
 		}
@@ -155,7 +155,7 @@ func TestSlipDoesPlan(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if back-1 != len(s.Steps) || !bytes.Equal(slip.State().Bytes, ofRig(t, sample()).Bytes) {
+		if back-1 != len(s.Steps) || !bytes.Equal(slip.State().Bytes, ofRig(t, fine()).Bytes) {
 			t.Errorf("%d steps back is not the file that was opened", back-1)
 		}
 	}

@@ -65,7 +65,7 @@ func TestScaleClearsPlanted(t *testing.T) {
 func TestScaleStands(t *testing.T) {
 	for _, fault := range planted("intake/unapplied-turn", "intake/facing", "intake/off-ground", "intake/odd-height") {
 		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
-			r, _ := fault.On(sample())
+			r, _ := fault.On(fine())
 			s := ofRig(t, r)
 			res, _ := s.Examine(t.Context(), nil)
 			v := suggestScale(Look(res))

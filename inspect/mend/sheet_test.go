@@ -143,7 +143,7 @@ func TestSlipOrder(t *testing.T) {
 // proved anew when it is put back.
 func TestSlipStaysBack(t *testing.T) {
 	ctx := context.Background()
-	slip := slipOf(t, ofRig(t, sample()), Step{Mend: "scale", Parameters: Values{"factor": 1.2}}, Step{Mend: "scale", Parameters: Values{"factor": 1.1}})
+	slip := slipOf(t, ofRig(t, fine()), Step{Mend: "scale", Parameters: Values{"factor": 1.2}}, Step{Mend: "scale", Parameters: Values{"factor": 1.1}})
 	slip.Back(ctx)
 	if err := slip.Switch(ctx, 0, true); err != nil {
 		t.Fatal(err)

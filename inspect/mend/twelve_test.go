@@ -13,7 +13,7 @@ import (
 // read and done in the order of the work, clears all of them and plants nothing, and no
 // check is worse than on the sound sample.
 func TestPlanOfManyFaults(t *testing.T) {
-	r := sample()
+	r := fine()
 	var ids []string
 	plant := func(id string, f func(*rig.Rig) lamplighter.Planted) {
 		r, _ = lamplighter.Fault{Plant: f}.On(r)
@@ -82,7 +82,7 @@ func TestPlanOfManyFaults(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	clean, err := ofRig(t, sample()).Examine(ctx, nil)
+	clean, err := ofRig(t, fine()).Examine(ctx, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,8 @@ type Over struct {
 
 // NewOver keeps both slices.
 func NewOver(points []float32, triangles []uint32, watch *geom.Watch) *Over {
-	return &Over{points, triangles, geom.NewTriangles(points, triangles), geom.NewWindings(points, triangles, watch), geom.BoxOf(points).Diagonal()}
+	surface := geom.NewTriangles(points, triangles)
+	return &Over{points, triangles, surface, surface.Windings(watch), geom.BoxOf(points).Diagonal()}
 }
 
 const (
@@ -69,8 +70,12 @@ func (o *Over) Deepest(points []float32) (place int, depth float64) {
 		if !space.Finite(p) {
 			continue
 		}
-		hit, ok := o.surface.Closest(p, math.Inf(1))
-		if ok && hit.Distance > depth && o.Inside(p) > half {
+		// What the surface comes as near to as to the deepest so far is soon told; then
+		// inside or not costs less than how far.
+		if _, near := o.surface.Closest(p, depth); near || o.Inside(p) <= half {
+			continue
+		}
+		if hit, ok := o.surface.Closest(p, math.Inf(1)); ok && hit.Distance > depth {
 			place, depth = v, hit.Distance
 		}
 	}
