@@ -69,7 +69,7 @@ func (l *plate) picture(st *scene.State, caption paper.Text, says string) (paper
 		img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3] = uint8(c), uint8(c>>8), uint8(c>>16), 255
 	}
 	var b bytes.Buffer
-	e := png.Encoder{CompressionLevel: png.BestCompression}
+	e := png.Encoder{}
 	if err := e.Encode(&b, img); err != nil {
 		return paper.Picture{}, fmt.Errorf("a picture: %w", err)
 	}

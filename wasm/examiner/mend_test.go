@@ -25,10 +25,14 @@ import (
 	"rigloupe/wasm/flat"
 )
 
-// faulty is the sample with planted faults, as a file.
+// faulty is the sample with planted faults, as a file; in the short form with fewer vertices.
 func faulty(t *testing.T, faults ...string) []byte {
 	t.Helper()
-	f, err := desk.Sample{Vertices: 6000, Faults: faults}.File()
+	vertices := 3000
+	if rounds.Long() {
+		vertices = 6000
+	}
+	f, err := desk.Sample{Vertices: vertices, Faults: faults}.File()
 	if err != nil {
 		t.Fatal(err)
 	}

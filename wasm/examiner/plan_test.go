@@ -127,6 +127,8 @@ func TestPlanOnThePage(t *testing.T) {
 			t.Errorf("going on %v: %d steps, %q", goOn, steps, words)
 		}
 	}
+	q, sheet := mendable(t, data)
+	before := sheet()
 	for _, row := range []struct{ text, want string }{
 		{"", "empty"},
 		{"{\"rigloupe_plan\": 1, \"steps\": [", "ends in the middle"},
@@ -140,8 +142,6 @@ func TestPlanOnThePage(t *testing.T) {
 		{strings.Replace(proof, "Proof sheet", "Proof sheets", 1), "changed since it was made"},
 		{"glTF\x02\x00\x00\x00", "no plan"},
 	} {
-		q, sheet := mendable(t, data)
-		before := sheet()
 		for _, kind := range []string{"plan", "doPlan"} {
 			q.told = nil
 			q.ask(context.Background(), asked{Kind: kind, Text: row.text}, nil)
