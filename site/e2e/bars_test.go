@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"strconv"
 	"testing"
-	"time"
 
 	"rigloupe/inspect/lamplighter"
 )
@@ -232,7 +231,7 @@ func TestBarsOfTheLineUp(t *testing.T) {
 			break
 		}
 	}
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	p.unbent("line-up")
 	p.shot("bars-line-up")
 	p.clean()

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp/kb"
 )
@@ -36,7 +35,7 @@ func TestFirstPageKeys(t *testing.T) {
 	p.key(kb.Escape)
 	eval[any](p, `document.activeElement.blur(); 0`)
 	p.key("o")
-	time.Sleep(100 * time.Millisecond)
+	p.settled()
 	if n := eval[int](p, `picked`); n != 1 {
 		t.Errorf("the picker was asked for %d times", n)
 	}

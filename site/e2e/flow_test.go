@@ -4,7 +4,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 )
 
 // tracked opens the page with its timeline.
@@ -50,10 +49,7 @@ func TestStopBeforeAnything(t *testing.T) {
 			if !eval[bool](p, `timeline.gone === true`) {
 				t.Error("the worker goes on")
 			}
-			time.Sleep(200 * time.Millisecond)
-			if text := eval[string](p, `document.querySelector('#state').textContent`); !strings.Contains(text, "Stopped") {
-				t.Errorf("the state line says %q", text)
-			}
+			p.poll("the words", `document.querySelector('#state').textContent.includes('Stopped')`)
 			shown := when != "message progress read"
 			if got := eval[bool](p, `stage.state().shown`); got != shown {
 				t.Errorf("a figure on the stage: %v", got)
@@ -103,7 +99,7 @@ func TestWorkerEnds(t *testing.T) {
 			} else if hidden := eval[bool](p, `getComputedStyle(document.querySelector('.first')).display === 'none'`); !hidden {
 				t.Error("the notice lies over the first page")
 			}
-			time.Sleep(200 * time.Millisecond)
+			p.settled()
 			p.shot("20-worker-" + strings.ReplaceAll(strings.ReplaceAll(row.name, ",", ""), " ", "-"))
 			p.clean()
 		})

@@ -27,6 +27,7 @@ globalThis.savedFiles = []; // what the page hands to the browser as downloads: 
 	// readyJS: the stage runs, so everything is loaded.
 	readyJS = `globalThis.stage && globalThis.stage.state && stage.state().w > 0`
 
-	// doneJS: a figure is examined and drawn, and nothing moves any more.
-	doneJS = `document.body.dataset.phase === 'done' && stage.state().shown && stage.state().fine`
+	// doneJS: a figure is examined and drawn, nothing moves any more, and no worker owes an
+	// answer: the offers of the slip, the road and the pictures of the places are there.
+	doneJS = `document.body.dataset.phase === 'done' && stage.state().shown && stage.state().fine && asksOpen.size === 0`
 )

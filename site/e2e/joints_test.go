@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -67,7 +66,7 @@ func TestJointTable(t *testing.T) {
 	if !slices.IsSortedFunc(counts, func(a, b float64) int { return int(b - a) }) || counts[0] == 0 {
 		t.Errorf("sorted by vertices the table begins with %v", counts[:8])
 	}
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	p.shot("25-joint-table")
 	p.axe("table of joints")
 
@@ -106,7 +105,7 @@ func TestTwoJoints(t *testing.T) {
 		t.Errorf("the second joint is %q", text)
 	}
 	p.click(`.hist input[value="apart"] + span`)
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	p.shot("26-two-joints-mirrored")
 	p.axe("two joints")
 	// Clean sample: both sides are mirror images, bar by bar.
@@ -136,7 +135,7 @@ func TestTwoJoints(t *testing.T) {
 	}
 	p.click(`.hist input[value="over"] + span`)
 	p.click(`[data-act="paper"]`)
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	p.shot("27-two-joints-over-night")
 	p.axe("two joints overlaid, night")
 	p.clean()
@@ -149,7 +148,7 @@ func TestJointTableNarrow(t *testing.T) {
 	p := open(t, s.URL+"?present=plain", 360, 740)
 	p.sample()
 	p.press(`[data-focus="table"]`)
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	p.shot("30-joint-table-phone")
 	if w := eval[int](p, `(() => { const d = document.querySelector('#joint-table'); return Math.max(d.scrollWidth - d.clientWidth, d.getBoundingClientRect().right - innerWidth); })()`); w > 0 {
 		t.Errorf("the table is %d pixels too wide on a screen of 360", w)
@@ -157,7 +156,7 @@ func TestJointTableNarrow(t *testing.T) {
 	p.axe("table on a phone")
 	p.pressThe("the button", `[...document.querySelectorAll('.joint-rows tbody th button')].find((b) => b.textContent === 'upperArm_L')`)
 	p.press(`.hist input[value="apart"]`)
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	eval[any](p, `document.querySelector('.hist').scrollIntoView()`)
 	p.shot("31-two-joints-phone")
 	if w := eval[int](p, `document.querySelector('#card').scrollWidth - document.querySelector('#card').clientWidth`); w > 0 {

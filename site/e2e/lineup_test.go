@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 )
 
 // plantedFiles writes sample figures with faults through the command line.
@@ -37,9 +36,6 @@ func (p *tab) names() string {
 	return strings.Join(eval[[]string](p, `[...document.querySelectorAll('.lined tbody th')].map((e) => e.textContent)`), " ")
 }
 
-const savedJS = `(() => { globalThis.saved = {}; const make = URL.createObjectURL; URL.createObjectURL = (b) => { const url = make.call(URL, b); globalThis.lastBlob = b; return url; };
-	HTMLAnchorElement.prototype.click = function () { const name = this.download; globalThis.lastBlob.text().then((t) => { globalThis.saved[name] = t; }); }; return 0; })()`
-
 // TestLineup: several models dropped together become a table that says what the
 // command line says; heads sort it, cells lead to findings, and it is still there
 // on the way back.
@@ -68,23 +64,25 @@ func TestLineup(t *testing.T) {
 	p.axe("line-up")
 
 	// Saved, it is the command line's, byte for byte.
-	eval[int](p, savedJS)
 	p.click(`#lineup [data-focus="json"]`)
 	p.click(`#lineup [data-focus="csv"]`)
-	p.poll("what is saved", `saved['line-up.json'] && saved['line-up.csv']`)
+	files := map[string]string{}
+	for _, f := range p.files(2) {
+		files[f.name] = string(f.data)
+	}
 	csv := filepath.Join(t.TempDir(), "t.csv")
 	want, err := exec.Command(filepath.Join(dist, "rigloupe"), "lineup", "--json", "--csv", csv, "--fail-on", "never", paths["sound.glb"], paths["lop.glb"], paths["cracked.glb"]).Output()
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := eval[string](p, `saved['line-up.json']`); got != string(want) {
+	if got := files["line-up.json"]; got != string(want) {
 		t.Errorf("the page saves\n%s\nthe command line writes\n%s", got, want)
 	}
 	table, err := os.ReadFile(csv)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := eval[string](p, `saved['line-up.csv']`); got != string(table) {
+	if got := files["line-up.csv"]; got != string(table) {
 		t.Errorf("the page saves\n%s\nthe command line writes\n%s", got, table)
 	}
 
@@ -119,7 +117,7 @@ func TestLineup(t *testing.T) {
 	if p.names() != "" && eval[string](p, `getComputedStyle(document.querySelector('#lineup')).visibility`) != "hidden" {
 		t.Error("the table still covers the stage")
 	}
-	time.Sleep(300 * time.Millisecond)
+	p.settled()
 	p.shot("62-lineup-opened")
 	p.axe("a model of the line-up")
 
@@ -133,7 +131,7 @@ func TestLineup(t *testing.T) {
 		t.Errorf("current row %q", got)
 	}
 	p.click(`[data-act="paper"]`)
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	p.shot("63-lineup-night")
 	p.axe("line-up by night")
 	p.click(`[data-act="paper"]`)

@@ -3,6 +3,7 @@ package e2e
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -79,6 +80,7 @@ func TestMends(t *testing.T) {
 	ledger := `[...document.querySelectorAll('#ledger .stations .find[data-number]')].map((b) => [...b.querySelectorAll('.mark, .t, .p')].map((e) => e.className.baseVal ?? e.textContent).join('|')).join('\n')`
 	p.poll("the ledger is drawn", `document.querySelectorAll('#ledger .find[data-number]').length > 3`)
 	first := eval[string](p, ledger)
+	whole := eval[float64](p, `stage.state().camera.scale`)
 
 	// The trial: two halves by one camera, dials, the receipt. Leaving it changes nothing.
 	p.findingCard("Weight far", "clean")
@@ -104,6 +106,10 @@ func TestMends(t *testing.T) {
 	p.tried("clean")
 	p.key("\r")
 	p.kept(1)
+	p.still() // the place of a finding that is gone is no place to look at
+	if got := eval[float64](p, `stage.state().camera.scale`); math.Abs(got/whole-1) > 1e-6 {
+		t.Errorf("after the kept mend the figure is %.3f times as large as before, with no way back", got/whole)
+	}
 	p.poll("the ledger of the mended figure", `[...document.querySelectorAll('#ledger .gone .t')].some((e) => e.textContent.includes("Weight far"))`)
 	p.poll("the head", `document.getElementById('state').textContent.startsWith('1 mend kept · ')`)
 	p.findingCard("Names that", "names")

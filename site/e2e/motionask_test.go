@@ -34,6 +34,7 @@ func TestMotionAsked(t *testing.T) {
 	p.drop(figure)
 	p.poll("the figure", doneJS)
 	state := `document.querySelector('#state').textContent`
+	p.poll("the state line at rest", `import('./js/state/rooms.js').then(({ rooms }) => !rooms.head.waiting)`) // it speaks once a second
 	rest := eval[string](p, state)
 	matched := func(how string) {
 		t.Helper()

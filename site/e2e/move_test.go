@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -93,8 +92,10 @@ func TestMovePlayer(t *testing.T) {
 	p.key(" ")
 	p.poll("it plays", `stage.state().playing && Math.abs(stage.state().move.degrees - 65) > 4`)
 	p.key(" ")
+	p.poll("it is held", `!stage.state().playing`)
+	p.still()
 	held := eval[float64](p, `stage.state().move.degrees`)
-	time.Sleep(150 * time.Millisecond)
+	p.still()
 	if now := eval[float64](p, `stage.state().move.degrees`); now != held || held < 0 || held > 150 {
 		t.Errorf("held at %g, now %g", held, now)
 	}

@@ -41,6 +41,11 @@ func TestStateLineWhole(t *testing.T) {
 	if eval[bool](p, `document.getElementById('state-whole').offsetParent !== null`) {
 		t.Errorf("a line that fits is called cut: %s", eval[string](p, `document.getElementById('state').textContent`))
 	}
+	// A line that was cut and is not any more asks for nothing, either.
+	eval[any](p, `import('./js/state/desk.js').then((d) => d.tell('say', 'word '.repeat(60))); 0`)
+	p.poll("the button", `document.getElementById('state-whole').offsetParent !== null`)
+	eval[any](p, `{ const l = document.getElementById('state'), fits = 'm'.repeat(200); let n = 200; for (l.textContent = fits, document.getElementById('state-whole').hidden = true; l.scrollWidth > l.clientWidth; n--) l.textContent = fits.slice(0, n); document.getElementById('state-whole').hidden = false; globalThis.fits = l.textContent; import('./js/state/desk.js').then((d) => d.tell('say', globalThis.fits)); } 0`)
+	p.poll("no button", `document.getElementById('state').textContent === fits && document.getElementById('state-whole').offsetParent === null`)
 	wrong := filepath.Join(t.TempDir(), "a walk with a long name.fbx")
 	write(t, wrong, []byte("Kaydara"))
 	p.picks(wrong)

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp/kb"
 
@@ -133,7 +132,7 @@ func TestWeldSlider(t *testing.T) {
 	eval[any](p, `document.querySelector('#pad').focus()`)
 	p.key("\x1b")
 	p.poll("the curve under the lens", `document.querySelectorAll('#lens .weld').length === 1 && document.querySelectorAll('.weld').length === 1`)
-	time.Sleep(200 * time.Millisecond)
+	p.settled()
 	p.shot("19-weld-lens")
 	p.axe("weld curve under its lens")
 	p.clean()

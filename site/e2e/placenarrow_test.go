@@ -2,7 +2,6 @@ package e2e
 
 import (
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -24,10 +23,10 @@ func TestPlacesNarrow(t *testing.T) {
 			eval[any](p, `(async () => { const { desk, choose } = await import('./js/state/desk.js'); choose({ kind: 'joint', node: desk.figure.joints.find((j) => j.cut).node }); })()`)
 		}
 		eval[any](p, `document.querySelector('[data-tab="card"], #tabs button:nth-child(3)')?.click()`)
-		time.Sleep(300 * time.Millisecond)
+		p.settled()
 		p.poll("what it should show", `document.querySelector('#card `+step.must+`')?.offsetParent != null`)
 		eval[any](p, `document.querySelector('#card `+step.must+`').scrollIntoView({ block: 'center' })`)
-		time.Sleep(200 * time.Millisecond)
+		p.settled()
 		p.shot(step.shot)
 		p.axe(step.shot)
 		if w := eval[int](p, `document.documentElement.scrollWidth`); w > 390 {

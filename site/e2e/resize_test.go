@@ -12,7 +12,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -44,6 +43,25 @@ const pixelsJS = `(() => { const { w, h, rgba } = stage.pixels(); let s = ''; fo
 // over the window: bands, a quarter of it, or pixels of another size of before. Each
 // pixel looked at must lie within what the picture holds around it.
 func onScreen(t *testing.T, state string, shot []byte, p stagePixels) {
+	t.Helper()
+	for _, wrong := range unlike(t, state, shot, p) {
+		t.Error(wrong)
+	}
+}
+
+// composed is onScreen for a screen that the browser may not have put together yet.
+func (p *tab) composed(t *testing.T, state, name string) {
+	t.Helper()
+	for range 40 {
+		if p.settled(); len(unlike(t, state, p.shot(name), eval[stagePixels](p, pixelsJS))) == 0 {
+			return
+		}
+	}
+	onScreen(t, state, p.shot(name), eval[stagePixels](p, pixelsJS))
+}
+
+// unlike tells in words what of a screenshot is not the picture.
+func unlike(t *testing.T, state string, shot []byte, p stagePixels) (out []string) {
 	t.Helper()
 	img, err := png.Decode(bytes.NewReader(shot))
 	if err != nil {
@@ -85,11 +103,12 @@ func onScreen(t *testing.T, state string, shot []byte, p stagePixels) {
 		}
 	}
 	if wrong*1000 > looked { // a thousandth: a stretched hairline may fall between
-		t.Errorf("%s: %.1f %% of the screen are not the picture; %s", state, 100*float64(wrong)/float64(looked), first)
+		out = append(out, fmt.Sprintf("%s: %.1f %% of the screen are not the picture; %s", state, 100*float64(wrong)/float64(looked), first))
 	}
 	if ink*200 < looked {
-		t.Errorf("%s: hardly a line in the picture: blank?", state)
+		out = append(out, state+": hardly a line in the picture: blank?")
 	}
+	return out
 }
 
 func rgb(img image.Image, x, y int) [3]int {
@@ -120,9 +139,7 @@ func TestResizeShowsThePicture(t *testing.T) {
 					}
 					state := fmt.Sprintf("%s, %d × %d at %g, number %d", presenter, w[0], w[1], ratio, i)
 					p.poll(state, settledJS)
-					time.Sleep(60 * time.Millisecond) // the browser composes
-					shot := p.shot(fmt.Sprintf("resize-%s-%g-%d", presenter, ratio, i))
-					onScreen(t, state, shot, eval[stagePixels](p, pixelsJS))
+					p.composed(t, state, fmt.Sprintf("resize-%s-%g-%d", presenter, ratio, i))
 					if got := eval[bool](p, `(() => { const c = document.querySelector('body > canvas').getBoundingClientRect(); return c.x === 0 && c.y === 0 && Math.abs(c.width - innerWidth) < 1 && Math.abs(c.height - innerHeight) < 1; })()`); !got {
 						t.Errorf("%s: the canvas is not the window", state)
 					}
@@ -131,7 +148,7 @@ func TestResizeShowsThePicture(t *testing.T) {
 				// A browser that tells of a resize where nothing has changed.
 				eval[any](p, `new Promise((done) => { dispatchEvent(new Event('resize')); requestAnimationFrame(() => requestAnimationFrame(() => done(0))); })`)
 				state := fmt.Sprintf("%s at %g, told of no change", presenter, ratio)
-				onScreen(t, state, p.shot(fmt.Sprintf("resize-%s-%g-same", presenter, ratio)), eval[stagePixels](p, pixelsJS))
+				p.composed(t, state, fmt.Sprintf("resize-%s-%g-same", presenter, ratio))
 				p.clean()
 			}
 		})

@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -119,14 +118,10 @@ func TestSumIsTheCommandLines(t *testing.T) {
 		}
 	}
 	p.click(`[data-act="paper"]`)
-	time.Sleep(300 * time.Millisecond)
 	p.still()
 	p.shot("22-sum-night")
 	p.click(`#time input[value="dual"] + span`)
-	time.Sleep(300 * time.Millisecond)
-	if text := eval[string](p, `document.querySelector('.figure-says').textContent`); !strings.Contains(text, "dual quaternions: the brass line") {
-		t.Errorf("with dual quaternions the card says %q", text)
-	}
+	p.poll("the card with dual quaternions", `document.querySelector('.figure-says').textContent.includes('dual quaternions: the brass line')`)
 	p.shot("23-sum-dual")
 	p.axe("vertex card")
 	p.clean()

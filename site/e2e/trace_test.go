@@ -191,7 +191,7 @@ func TestNoBlock(t *testing.T) {
 					p.drop(row.file)
 				}
 				p.poll("the figure", doneJS)
-				time.Sleep(300 * time.Millisecond) // what follows the last station
+				p.still() // with what follows the last station
 			})
 			for i, b := range list {
 				if b.Took > longestTask {

@@ -32,6 +32,9 @@ func TestVerdict(t *testing.T) {
 		if room[0] < 60 || room[1] < 120 || room[2] > 0 {
 			t.Errorf("%v: the verdict is %.0f px high, the stations %.0f, %.0f px are cut", size, room[0], room[1], room[2])
 		}
+		if size == [2]int64{1440, 900} && room[1] < 240 { // under the verdict, over an empty slip
+			t.Errorf("at 1440 × 900 the stations are %.0f px high", room[1])
+		}
 		p.shot(fmt.Sprintf("24-verdict-%dx%d", size[0], size[1]))
 		p.clean()
 	}

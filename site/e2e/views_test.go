@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -94,9 +93,8 @@ func TestViewsInThePage(t *testing.T) {
 	if eval[bool](p, `document.querySelector('#back').checkVisibility()`) {
 		t.Error("a way back stands there before a place is shown")
 	}
-	p.stageKey("n")
-	time.Sleep(60 * time.Millisecond) // while it glides
-	p.stageKey("n")
+	eval[any](p, `(async () => { const pad = document.getElementById('pad'), n = () => pad.dispatchEvent(new KeyboardEvent('keydown', { key: 'n', bubbles: true, cancelable: true }));
+		pad.focus(); n(); for (let i = 0; i < 3; i++) await new Promise((r) => requestAnimationFrame(r)); n(); })()`) // the second while it glides
 	p.still()
 	if !eval[bool](p, `document.querySelector('#back').checkVisibility()`) {
 		t.Error("no way back after a place was shown")

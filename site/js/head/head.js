@@ -92,6 +92,7 @@ function cut() {
   const line = must('state'),
     more = must('state-whole');
   open(false);
+  more.hidden = true; // it takes room of the line
   more.hidden = line.scrollWidth <= line.clientWidth + 1;
 }
 

@@ -47,7 +47,7 @@ function ticks(p, list, now, turned) {
         const on = /** @type {HTMLInputElement} */ (e.target).checked;
         names = list.map((y) => y.name).filter((n) => (n === x.name ? on : names.includes(n)));
         turned(p.name, names);
-      } }), `${x.name}, `, h('span', { class: 'soft' }, x.says)),
+      } }), h('span', {}, `${x.name}, `, h('span', { class: 'soft' }, x.says))),
     ),
   );
 }
@@ -58,7 +58,7 @@ function dial(p, now, called, turned) {
   const id = `dial-${p.name}`;
   switch (p.kind) {
     case 'truth':
-      return h('label', { class: 'check', 'data-tip': p.says }, h('input', { type: 'checkbox', id, 'data-focus': id, checked: Boolean(now ?? p.default), change: (/** @type {Event} */ e) => turned(p.name, /** @type {HTMLInputElement} */ (e.target).checked) }), title);
+      return h('label', { class: 'check', 'data-tip': p.says }, h('input', { type: 'checkbox', id, 'data-focus': id, checked: Boolean(now ?? p.default), change: (/** @type {Event} */ e) => turned(p.name, /** @type {HTMLInputElement} */ (e.target).checked) }), h('span', {}, title));
     case 'choice':
       return h('div', { class: 'dial', role: 'group', 'aria-label': title, 'data-tip': p.says }, h('span', {}, title), h('span', { class: 'pair' }, ...radios(id, (p.choices ?? []).map((c) => [c, c]), String(now ?? p.default), (v) => turned(p.name, v))));
     case 'pairs':
@@ -144,7 +144,7 @@ function pairs(p, title, now, called, turned) {
       if (/** @type {HTMLInputElement} */ (e.target).checked) next[k] = called[k];
       else delete next[k];
       turned(p.name, next);
-    } }), `${k} → ${called[k]}`);
+    } }), h('span', {}, `${k} → ${called[k]}`));
   return h(
     'fieldset',
     { class: 'pairs', 'data-tip': p.says },

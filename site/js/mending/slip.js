@@ -117,9 +117,12 @@ export function fill() {
   const s = its.sheet;
   root.hidden = desk.phase !== 'done' || !desk.figure || desk.figure.file.kind === 'bvh' || (its.offers.length === 0 && !s?.steps.length && !its.busy && !its.ended);
   const steps = s?.steps ?? [];
+  const empty = !its.busy && !its.ended && !its.plan && steps.length === 0 && its.steps.length === 0; // one line: the stations need the room
+  root.classList.toggle('empty', empty);
+  const load = its.offers.length > 0 && button('text', 'slip-plan', 'Load a plan…', choosePlan, { id: 'slip-plan', disabled: still(), 'data-tip': 'A plan that was saved, or a proof sheet: its steps are done on this figure. It can be dropped, too' });
   refresh(
     root,
-    h('header', {}, h('h2', { id: 'h-slip' }, 'Mending slip'), !its.busy && sure() && button('text', 'slip-sure', 'Mend all that is sure', mendSure, { 'data-tip': 'Tries what the findings call for, in the order of the work, and keeps what plants no flaw' })),
+    h('header', {}, h('h2', { id: 'h-slip' }, 'Mending slip'), empty && load, !its.busy && sure() && button('text', 'slip-sure', 'Mend all that is sure', mendSure, { 'data-tip': 'Tries what the findings call for, in the order of the work, and keeps what plants no flaw' })),
     its.busy && h('p', { class: 'now' }, `${its.busy}.`),
     its.busy && h('p', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'slip-stop', click: stopMending }, 'Stop')),
     its.busy && its.steps.length > 0 && h('ul', { class: 'steps' }, ...its.steps.map((t) => h('li', {}, titled(t.sentence)))),
@@ -128,10 +131,10 @@ export function fill() {
     steps.length > 0 && h('ol', { 'aria-label': 'Kept mends, in the order they are done' }, ...steps.map((x, i) => row(/** @type {Wire.MendSheet} */ (s), x, i))),
     !its.busy && its.plan && planDone(its.plan),
     !its.busy && !its.plan && its.steps.some((t) => !t.receipt?.kept) && h('details', { class: 'more' }, h('summary', { 'data-focus': 'slip-left' }, `${some(its.steps.filter((t) => !t.receipt?.kept).length, 'mend was tried and not kept', 'mends were tried and not kept')}`), h('ul', { class: 'steps' }, ...its.steps.filter((t) => !t.receipt?.kept).map((t) => h('li', {}, titled(t.sentence))))),
-    h('p', { class: 'row' },
+    !empty && h('p', { class: 'row' },
       steps.length > 0 && button('btn lead', 'slip-hand', 'Hand over…', askHandOver, { id: 'slip-hand', disabled: still() || s?.kept === 0 }),
       steps.length > 0 && button('btn', 'slip-undo', 'Undo', () => change('back'), { id: 'slip-undo', 'data-key': 'Ctrl Z', disabled: still() || s?.cursor === 0 }),
-      its.offers.length > 0 && button('text', 'slip-plan', 'Load a plan…', choosePlan, { id: 'slip-plan', disabled: still(), 'data-tip': 'A plan that was saved, or a proof sheet: its steps are done on this figure. It can be dropped, too' })),
+      load),
   );
 }
 

@@ -128,9 +128,11 @@ export async function settled(m) {
   if (chosen) desk.chosen = still ? { kind: 'finding', number: still.number } : { kind: 'none' };
   if (desk.chosen.kind === 'joint' && !desk.figure.byNode.has(desk.chosen.node)) desk.chosen = { kind: 'none' };
   if (desk.chosen.kind === 'vertex') desk.chosen = { kind: 'none' }; // its number may be another's
+  const away = desk.away;
   const [rig, prepared, fields] = ['mendedRig', 'mendedPrepared', 'mendedFields'].map((k) => parcels.get(k));
   if (rig && prepared && fields) {
     await takeTrialAway();
+    if (away) await backFromPlace(); // that way would end with the figure that is exchanged
     await exchange({ rig, prepared, fields });
     if (of !== its.examiner || !desk.figure) return sheet;
     setStage({ pointerList: [] });
@@ -139,7 +141,14 @@ export async function settled(m) {
   }
   tell('rig');
   tell('fields');
+  if (away && still && desk.chosen.kind === 'finding') tell('place', desk.figure.findings[desk.chosen.number - 1]);
   return sheet;
+}
+
+/** The eye goes back to where it was before a place was shown, and stands there. */
+async function backFromPlace() {
+  guarded((s) => s.back());
+  for (let i = 0; i < 60 && guarded((s) => s.state().moving); i++) await new Promise((r) => setTimeout(r, 16));
 }
 
 /** The figure as it would be stands in the right half. */
