@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
@@ -143,6 +144,9 @@ func (e *Exam) findParts() *parts {
 			p.on[s] = own[0].node
 			continue
 		}
+		if e.dangles(own) {
+			continue
+		}
 		p.isBody[s] = true
 		c.add(own)
 	}
@@ -161,6 +165,31 @@ func (e *Exam) findParts() *parts {
 		}
 	}
 	return p
+}
+
+// dangles tells that a surface hangs on one arm or leg by joints that are no part of a body:
+// a lantern on a chain is gear in a hand as a sword is. What hangs on trunk and head is not,
+// hair and skirts are the figure's own.
+func (e *Exam) dangles(own []hold) bool {
+	roles := e.Roles()
+	if len(own) == 0 || !roles.IsFigure() {
+		return false
+	}
+	on := rig.Node(rig.None)
+	for i := range own {
+		n := own[i].node
+		if roles.Of[n].Role != "" || roles.Of[n].Helper {
+			return false
+		}
+		for n >= 0 && roles.Of[n].Role == "" {
+			n = e.Rig.Nodes[n].Parent
+		}
+		if n < 0 || on >= 0 && n != on || !strings.HasPrefix(roles.Of[n].Role, "left") && !strings.HasPrefix(roles.Of[n].Role, "right") {
+			return false
+		}
+		on = n
+	}
+	return true
 }
 
 // settle decides over the stiff surfaces: those that follow a part itself before those

@@ -201,3 +201,27 @@ func TestBodyOfTheMenagerie(t *testing.T) {
 		}
 	}
 }
+
+// A lantern on a chain in one hand is gear; hair on a chain of the head is the figure's own.
+func TestWhatDangles(t *testing.T) {
+	r := menagerie.Carrying(menagerie.Options{})
+	if e := New(r); len(e.Body()) != 1 || len(e.Gear()) != 1 || e.SurfaceName(e.Gear()[0]) == e.SurfaceName(e.Body()[0]) {
+		t.Errorf("body %v, gear %v", e.Body(), e.Gear())
+	}
+	hand, head := -1, -1
+	for n := range r.Nodes {
+		switch r.Nodes[n].Name {
+		case "hand_l":
+			hand = n
+		case "head":
+			head = n
+		}
+	}
+	top := r.Nodes[hand].Children[0]
+	r.Nodes[hand].Children = nil
+	r.Nodes[head].Children, r.Nodes[top].Parent = append(r.Nodes[head].Children, top), rig.Node(head)
+	r.SetOrder()
+	if e := New(r); len(e.Gear()) != 0 {
+		t.Errorf("gear %v", e.Gear())
+	}
+}

@@ -63,6 +63,9 @@ func anchors(e *exam.Exam, isJoint []bool, jointAbove []rig.Node) []Anchor {
 		for _, n := range d.topmost(r.Skins[k].Joints) {
 			a := d.anchor(n)
 			a.Skin, a.Shear = rig.Skin(k), skinShear
+			if jointAbove[n] >= 0 { // a part that hangs on a hand is turned as the hand is
+				a.TurnDegrees, a.Turned = 0, nil
+			}
 			out = append(out, a)
 		}
 		// Joints side by side, as in a flat hand: what one of them has for itself alone is

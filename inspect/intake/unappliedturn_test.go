@@ -30,6 +30,17 @@ func TestUnappliedTurn(t *testing.T) {
 			turned(postTop, 1, 0, 0, 90)(r)
 			turned(postShape, 1, 0, 0, -90)(r)
 		}},
+		{Name: "a second skin whose joints hang on a turned one", Rig: func() *rig.Rig {
+			r := post(true)
+			r.Nodes = append(r.Nodes, rig.NodeData{Name: "hook", Parent: postTip, TRS: unitTRS, Matrix: rig.Identity, Mesh: rig.None, Skin: rig.None},
+				rig.NodeData{Name: "lantern", Parent: rig.None, TRS: unitTRS, Matrix: rig.Identity, Mesh: 0, Skin: 1})
+			r.Nodes[postTip].Children = []rig.Node{4}
+			r.Skins = append(r.Skins, rig.SkinData{Joints: []rig.Node{4, 4}, Bind: []rig.Affine{rig.Identity, rig.Identity}, HasBind: true})
+			r.Surfaces = append(r.Surfaces, rig.Surface{Node: 5, Mesh: 0, Skin: 1})
+			r.Scenes[0].Roots = append(r.Scenes[0].Roots, 5)
+			r.SetOrder()
+			return r
+		}, Plant: turned(postTip, 1, 0, 0, 50)},
 		{Name: "what hangs on a joint", Rig: func() *rig.Rig {
 			r := post(true)
 			r.Nodes = append(r.Nodes, rig.NodeData{Name: "hat", Parent: postTip, TRS: unitTRS, Matrix: rig.Identity, Mesh: 0, Skin: rig.None})

@@ -46,6 +46,7 @@ var bindSurface = Mend{
 
 // binder binds the surfaces of one file.
 type binder struct {
+	settled  map[rig.Node]bool // nodes whose placement went into their vertices
 	w        *Work
 	nodes    []rig.Node // by joint
 	joint    map[rig.Node]int

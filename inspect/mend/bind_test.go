@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // unskinned is a figure with its skeleton and without skin, joints and weights.
@@ -157,6 +158,27 @@ func TestBindNodesThatStandOtherwise(t *testing.T) {
 	for i := range s.Rig.Surfaces {
 		if d := farthest(was.RestPositions(i), is.RestPositions(i)); d > 1e-5*was.Diagonal() {
 			t.Errorf("surface %d stands %v m away", i, d)
+		}
+	}
+	// The placement is in the vertices now: a bound surface goes where its joints go, and its
+	// node would be drawn twice by programs that do not know that.
+	for _, id := range []string{"intake/ignored-placement", "skeleton/bind-odd"} {
+		if g := gradeOf(t, x.After, id); g != 0 {
+			t.Errorf("%s is %v", id, g)
+		}
+	}
+	up := is.RestWorld()[n]
+	for k, v := range up {
+		if math.Abs(v-rig.Identity[k]) > 1e-9 {
+			t.Errorf("the node of the surface stands at %v", up)
+			break
+		}
+	}
+	for v := range x.After.Rig.Meshes[r.Surfaces[0].Mesh].Vertices() {
+		a, b := space.At(m.Normals, v), space.At(x.After.Rig.Meshes[0].Normals, v)
+		turned := space.About(space.Vec{0, 1, 0}, .4).Rotate(a)
+		if b.Sub(turned).Len() > 1e-4 {
+			t.Fatalf("normal %d is %v, want %v", v, b, turned)
 		}
 	}
 }

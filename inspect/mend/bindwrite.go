@@ -36,12 +36,15 @@ func (b *binder) write() error {
 	w, r := b.w, b.w.Rig
 	is := *r
 	is.Meshes = slices.Clone(r.Meshes)
+	maps := make([][]float32, len(r.Meshes))
 	for _, i := range b.surfaces {
 		if s := r.Surfaces[i]; s.Skin >= 0 && r.Meshes[s.Mesh].K > 0 {
 			b.replace(i, &is)
+		} else if s.Skin < 0 && b.placedAlone(i) {
+			b.settle(i, &is, maps)
 		}
 	}
-	if err := w.Write(&is, nil); err != nil {
+	if err := w.Write(&is, maps); err != nil {
 		return err
 	}
 	for _, i := range b.surfaces {
@@ -192,13 +195,17 @@ const bindSlack = 1e-6
 func (b *binder) skin(node rig.Node) (int, error) {
 	w := b.w
 	world := w.Exam.RestWorld()
+	of := world[node]
+	if b.settled[node] {
+		of = rig.Identity
+	}
 	want := make([]rig.Affine, len(b.nodes))
 	for j, n := range b.nodes {
 		inverse, ok := world[n].Inverse()
 		if !ok {
 			return 0, w.Refuse("The joint %s is scaled to nothing: nothing can be bound to it.", w.Exam.NodeName(n))
 		}
-		want[j] = inverse.Mul(&world[node])
+		want[j] = inverse.Mul(&of)
 	}
 	size := max(w.Exam.Size(), 1e-9)
 	for k := range w.Rig.Skins {

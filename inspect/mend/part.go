@@ -49,6 +49,7 @@ var takePart = Mend{
 		{Name: "weights", Title: "Weights", Kind: Choice, Choices: []string{fromUnder, fromOwn}, Default: fromUnder, Says: "Those of the surface under it, or its own, by joints of like role."},
 		{Name: "near", Title: "Near", Kind: Number, Unit: say.Share, Default: 0.05, Least: 0.001, Most: 0.5, Says: "How far off the surface a place may be and take its weights, in diagonals of the figure; the others are filled in between."},
 		{Name: "joints", Title: "Joints hung on", Kind: Choice, Choices: []string{hangChains, hangAll, hangNone}, Default: hangChains, Says: "Of the joints that hold it and that the figure lacks: those of chains, all, or none."},
+		{Name: "onto", Title: "Hangs on", Kind: Text, Default: "", Says: "The joint of this figure that joints hang on which hung on nothing there; none: the one that holds what they are laid beside."},
 		{Name: "hide", Title: "Hide below", Kind: Number, Unit: say.Share, Default: 0.0, Least: 0, Most: 0.1, Says: "What it covers and lies deeper under it than this, in heights, is taken out; 0: nothing."},
 		{Name: "out", Title: "Bring out", Kind: Number, Unit: say.Share, Default: 0.0, Least: 0, Most: 0.02, Says: "How far, in heights, a place of it that lies under the surface may be moved to come out; 0: not at all."},
 	},
@@ -82,7 +83,8 @@ type parter struct {
 	lacks []rig.Node       // joints of the other figure that come with it, parents first
 	hung  map[rig.Node]int // their places behind nodes
 
-	sources []int // surfaces of the figure that it is laid over
+	onto    rig.Node // that what hung on nothing hangs on; None: what it is laid beside
+	sources []int    // surfaces of the figure that it is laid over
 	over    *part.Over
 	rows    *bind.Rows // by place of over
 	bound   bool       // some place of it has weights
@@ -145,6 +147,17 @@ func (p *parter) choose() (err error) {
 	for j, n := range p.nodes {
 		p.joint[n] = j
 	}
+	p.onto = rig.None
+	if name := w.Values.Text("onto"); name != "" {
+		n, err := findNode(w.Rig, name)
+		if err != nil {
+			return w.Refuse("%v.", sentence(err))
+		}
+		if _, is := p.joint[n]; !is {
+			return w.Refuse("%s is no joint of the skeleton: nothing can hang on it.", w.Exam.NodeName(n))
+		}
+		p.onto = n
+	}
 	return nil
 }
 
@@ -182,6 +195,13 @@ const others = 0.1
 func (p *parter) lay() error {
 	w := p.w
 	p.match = match.Between(match.NewSkeleton(p.b.Rig), match.NewSkeleton(w.Rig))
+	if joints, _ := p.common(); len(joints) == 0 { // a chain, a prop: what a table pairs is no like joint
+		var apart []match.Pin
+		for _, n := range p.match.S.Joints {
+			apart = append(apart, match.Pin{Source: n, Target: rig.None})
+		}
+		p.match = match.Between(match.NewSkeleton(p.b.Rig), match.NewSkeleton(w.Rig), apart...)
+	}
 	p.laid = part.Laid{Turn: space.Still(), Factor: 1}
 	switch w.Values.Text("lay") {
 	case layByRoles:

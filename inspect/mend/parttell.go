@@ -59,6 +59,16 @@ func (p *parter) tell() {
 		}
 		w.Say("%s came with it: %s.", say.Count(len(p.lacks), "joint", "joints"), exam.Listed(names))
 	}
+	for _, n := range p.lacks {
+		if p.b.Rig.Nodes[n].Parent >= 0 && p.isJoint(p.b.Rig.Nodes[n].Parent) {
+			continue
+		}
+		if j, ok := p.hangsOn(n); ok && j < len(p.nodes) {
+			w.Say("%s hangs on %s.", p.other.NodeName(n), w.Exam.NodeName(p.nodes[j]))
+		} else if !ok {
+			w.Leave("%s hangs on nothing: nothing of the figure is near it.", p.other.NodeName(n))
+		}
+	}
 	if missing := p.missing(); len(missing) > 0 {
 		w.Leave("Joints that hold it and that the figure lacks stay behind: %s.", exam.Listed(missing))
 	}

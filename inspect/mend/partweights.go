@@ -161,6 +161,10 @@ func (p *parter) carried(own *bind.Rows) error {
 				hung += own.Weight[k]
 			}
 		}
+		if hung > 1-1e-6 { // a joint that came along holds it alone
+			ways[g] = part.Taken
+			continue
+		}
 		for k := bind.K * g; k < bind.K*(g+1); k++ {
 			if x := rows.Weight[k] * (1 - hung); x > 0 {
 				out.Put(g, rows.Joint[k], x)
@@ -217,13 +221,45 @@ func (p *parter) places(rest, inverse, world []rig.Affine, out []float32) {
 	}
 }
 
-// hangsOn answers the joint that a joint which comes along hangs on: another one, or one of
-// the figure; false: none, it stands by itself.
+// hangsOn answers the joint that a joint which comes along hangs on: another one, one of the
+// figure that is like what it hung on, the one that a person names, or the one that holds
+// what it was laid beside; false: none, it stands by itself.
 func (p *parter) hangsOn(n rig.Node) (int, bool) {
 	for k := p.b.Rig.Nodes[n].Parent; k >= 0; k = p.b.Rig.Nodes[k].Parent {
 		if j, ok := p.goes(k); ok {
 			return int(j), true
 		}
 	}
-	return -1, false
+	if p.onto >= 0 {
+		return p.joint[p.onto], true
+	}
+	return p.beside(p.laid.Point(p.other.RestWorld()[n].Origin()))
+}
+
+// besideWithin is how far off a figure's surface, in its heights, a chain that hung on nothing
+// is still laid beside it: an arm's breadth (common practice, no source).
+const besideWithin = 0.1
+
+// beside answers the joint that holds most of the nearest vertex of what the part is laid over.
+func (p *parter) beside(at space.Vec) (joint int, ok bool) {
+	nearest, far, v := -1, besideWithin*p.w.Exam.Height(), 0
+	for _, i := range p.sources {
+		list := p.w.Exam.RestPositions(i)
+		for k := range len(list) / 3 {
+			if d := space.At(list, k).Sub(at).Len(); d < far && p.rows.Sum(v) > 0 {
+				nearest, far = v, d
+			}
+			v++
+		}
+	}
+	if nearest < 0 {
+		return -1, false
+	}
+	most := 0.0
+	for k := bind.K * nearest; k < bind.K*(nearest+1); k++ {
+		if w := p.rows.Weight[k]; w > most {
+			joint, most = int(p.rows.Joint[k]), w
+		}
+	}
+	return joint, true
 }

@@ -2,6 +2,7 @@ package motion
 
 import (
 	"slices"
+	"strings"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
@@ -28,7 +29,7 @@ type figure struct {
 	below      [][]rig.Node // by joint: the joints right below it
 	runs       []runPlace   // by node: its place in a row of joints without a role; nil until asked
 	depth      []int32      // by node: how many stand above it
-	inHand     []rig.Node   // by node: the hand above it, None; nil until asked
+	ofHand     []bool       // nodes below a hand that belong to it; nil: not looked for yet
 	bones      []bone
 	locals     *deform.Locals // of the clip at hand
 	asked      int            // channels looked through for others that stray, in the clip at hand
@@ -192,8 +193,23 @@ func (f *figure) findChains() {
 			c = next[c][0]
 			chain = append(chain, c)
 		}
+		if body := f.bodyPart(chain); len(chain)-body >= 2 && body > 0 {
+			f.chains = append(f.chains, chain[:body])
+			chain = chain[body:]
+		}
 		f.chains = append(f.chains, chain)
 	}
+}
+
+// bodyPart is how many joints of a run there are up to the last that is the body's own: what
+// hangs on a hand or a head as its only joint below is a chain by itself.
+func (f *figure) bodyPart(chain []rig.Node) int {
+	for k := len(chain); k > 0; k-- {
+		if f.isBody(chain[k-1]) {
+			return k
+		}
+	}
+	return 0
 }
 
 // isBody tells that a joint has a role, or belongs to a hand: what a person calls
@@ -203,15 +219,43 @@ func (f *figure) isBody(n rig.Node) bool {
 	if roles.Of[n].Role != "" {
 		return true
 	}
-	if f.inHand == nil {
-		hand := make([]bool, len(f.r.Nodes))
-		for i := range hand {
-			role := roles.Of[i].Role
-			hand[i] = role == "leftHand" || role == "rightHand"
-		}
-		f.inHand = f.r.Above(hand)
+	if f.ofHand == nil {
+		f.ofHand = f.hands()
 	}
-	return f.inHand[n] >= 0
+	return f.ofHand[n]
+}
+
+// hands tells which nodes below a hand belong to it. No finger reaches farther from the wrist
+// than the forearm is long (Winter 2009, Table 4.1 after Drillis and Contini: hand 0.108,
+// forearm 0.146 of the height): a branch that does is held or worn.
+func (f *figure) hands() []bool {
+	roles, world := f.e.Roles(), f.e.RestWorld()
+	hand, branch := make([]rig.Node, len(f.r.Nodes)), make([]rig.Node, len(f.r.Nodes))
+	far := make([]bool, len(f.r.Nodes))
+	for i := range hand {
+		hand[i], branch[i] = rig.None, rig.None
+	}
+	for _, n := range f.r.Order {
+		p := f.r.Nodes[n].Parent
+		if p < 0 {
+			continue
+		}
+		if role := roles.Of[p].Role; role == "leftHand" || role == "rightHand" {
+			hand[n], branch[n] = p, n
+		} else {
+			hand[n], branch[n] = hand[p], branch[p]
+		}
+		if h := hand[n]; h >= 0 && f.isJoint[n] {
+			arm := roles.Node(strings.TrimSuffix(roles.Of[h].Role, "Hand") + "LowerArm")
+			at := world[h].Origin()
+			far[branch[n]] = far[branch[n]] || arm >= 0 && world[n].Origin().Sub(at).Len() > world[arm].Origin().Sub(at).Len()
+		}
+	}
+	out := make([]bool, len(f.r.Nodes))
+	for n := range out {
+		out[n] = hand[n] >= 0 && !far[branch[n]]
+	}
+	return out
 }
 
 // isLimb tells roles of trunk, arms and legs, whose bones do not grow.

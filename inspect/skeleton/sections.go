@@ -182,7 +182,9 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 				found = true
 				best.Surface, best.Centre, best.Radius, best.Outline = slices[i].surface, c, r, l.Points
 			}
-			if d := toOutline(j.Position, l.Points); !around && d < away {
+			// Only what the joint could hold tells how far outside of it the joint is: beside a
+			// chain of links, each a piece by itself, the nearest outline is somebody's leg.
+			if d := toOutline(j.Position, l.Points); !around && d < away && slices[i].holder[j.Node] {
 				away = d
 				nearest = Section{Joint: j.Node, Place: j.Position, Judged: j.Position, Normal: plane.Normal, Surface: slices[i].surface, Centre: c, Radius: r, Outline: l.Points, Away: d}
 			}
@@ -197,7 +199,7 @@ func (f *Facts) section(j *Joint, slices []slice) (Section, bool) {
 		best.Offset = best.Judged.Sub(best.Centre).Len() / best.Radius
 		return best, true
 	}
-	if open || math.IsInf(away, 1) {
+	if open || math.IsInf(away, 1) || !f.isTrunk(j) && away > f.longerBone(j) {
 		return Section{}, false // the surface is open here: nothing tells in from out
 	}
 	nearest.Winding = f.winding(slices, j.Position)
