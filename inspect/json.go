@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
@@ -175,64 +176,76 @@ type stationJSON struct {
 	Reason string `json:"reason,omitempty"`
 }
 
-// orderedFacts prints a small map in the order of the stations.
+// orderedFacts is a small map in the order of the stations.
 type orderedFacts []namedFacts
 
 type namedFacts struct {
 	name  string
-	facts any
+	facts []byte // JSON
 }
 
-func (o orderedFacts) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteByte('{')
+// write adds it to a document as its last member.
+func (o orderedFacts) write(b *bytes.Buffer, name string) {
+	fmt.Fprintf(b, ",%q:{", name)
 	for i, n := range o {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		data, err := marshal(n.facts)
-		if err != nil {
-			return nil, fmt.Errorf("facts of %s: %w", n.name, err)
-		}
-		fmt.Fprintf(&b, "%q:%s", n.name, data)
+		fmt.Fprintf(b, "%q:", n.name)
+		b.Write(n.facts)
 	}
 	b.WriteByte('}')
-	return b.Bytes(), nil
 }
 
 // writtenFacts are the facts of a station as they stand in a document. They are written
 // once: a page is told of each station as it ends, and they are most of what it is told.
-type writtenFacts Outcome
-
-func (f *writtenFacts) MarshalJSON() ([]byte, error) {
-	if f.written == nil || f.writtenOf != f.Facts {
-		data, err := marshal(f.Facts)
+func (o *Outcome) writtenFacts() ([]byte, error) {
+	if o.written == nil || o.writtenOf != o.Facts {
+		data, err := marshal(o.Facts)
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("facts of %s: %w", o.Name, err)
 		}
-		f.written, f.writtenOf = data, f.Facts
+		o.written, o.writtenOf = data, o.Facts
 	}
-	return f.written, nil
+	return o.written, nil
+}
+
+// ahead is a document without its last members: an encoder would read what is written of
+// them once more for each level that they stand in.
+type ahead struct {
+	*document
+	FactsOf *struct{} `json:"facts_of,omitempty"`
+	Timings *struct{} `json:"timings_ms,omitempty"`
 }
 
 // WriteJSON writes the document on one line with a newline at its end. timings
 // adds how long each station took (only with Options.Clock).
 func (r *Result) WriteJSON(w io.Writer, timings bool) error {
-	d := r.document()
-	if timings {
-		for i := range r.Stations {
-			d.Timings = append(d.Timings, namedFacts{r.Stations[i].Name, float64(r.Stations[i].Took.Microseconds()) / 1000})
-		}
-	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(&d); err != nil {
+	d, err := r.document()
+	if err != nil {
 		return fmt.Errorf("write the facts: %w", err)
 	}
-	return nil
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(ahead{document: &d}); err != nil {
+		return fmt.Errorf("write the facts: %w", err)
+	}
+	b.Truncate(b.Len() - len("}\n"))
+	d.FactsOf.write(&b, "facts_of")
+	if timings {
+		for i := range r.Stations {
+			took := strconv.AppendFloat(nil, float64(r.Stations[i].Took.Microseconds())/1000, 'f', -1, 64)
+			d.Timings = append(d.Timings, namedFacts{r.Stations[i].Name, took})
+		}
+		d.Timings.write(&b, "timings_ms")
+	}
+	b.WriteString("}\n")
+	_, err = w.Write(b.Bytes())
+	return err
 }
 
-func (r *Result) document() document {
+func (r *Result) document() (document, error) {
 	d := document{Facts: FactsVersion, Program: "rigloupe " + Version}
 	f := r.File
 	d.File = fileJSON{f.Name, f.Bytes, f.Kind, rig.Name(f.Generator), rig.Name(f.Version), some(f.Used), some(f.Required), some(r.Remarks)}
@@ -243,7 +256,11 @@ func (r *Result) document() document {
 		if s.Facts == nil {
 			st.State, st.Reason = "not-looked-at", s.Failed
 		} else {
-			d.FactsOf = append(d.FactsOf, namedFacts{s.Name, (*writtenFacts)(s)})
+			facts, err := s.writtenFacts()
+			if err != nil {
+				return d, err
+			}
+			d.FactsOf = append(d.FactsOf, namedFacts{s.Name, facts})
 		}
 		d.Stations = append(d.Stations, st)
 		for _, c := range s.Checks {
@@ -265,7 +282,7 @@ func (r *Result) document() document {
 	d.Summary.FindingsHere = len(d.Findings)
 	d.Verdict = r.Verdict()
 	d.Summary.Stop, d.Summary.Flaw, d.Summary.Note = r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note)
-	return d
+	return d, nil
 }
 
 func (r *Result) finding(number int, station string, f *check.Finding) findingJSON {

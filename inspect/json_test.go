@@ -162,3 +162,80 @@ func TestFactsWithNumbersThatAreNone(t *testing.T) {
 		t.Errorf("the facts were changed: %+v", v)
 	}
 }
+
+// TestDocumentIsTheEncoders: a document is put together from facts that are written once;
+// what comes out is what the library writes of the whole (encoding/json), also where no
+// station ran and where names hold what HTML would escape.
+func TestDocumentIsTheEncoders(t *testing.T) {
+	r := lamplighter.Build(lamplighter.Options{})
+	r.Nodes[0].Name = `<b>&"\`
+	for _, o := range []Options{{}, {Only: []string{"surface"}}, {Clock: time.Now}} {
+		res, err := Examine(t.Context(), r, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		hold(t, res, o.Clock != nil)
+		res.Stations = nil
+		hold(t, res, false)
+	}
+}
+
+// hold compares what WriteJSON writes, twice, with the library's way through the same.
+func hold(t *testing.T, res *Result, timings bool) {
+	t.Helper()
+	d, err := res.document()
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := struct {
+		*document
+		FactsOf json.RawMessage `json:"facts_of"`
+		Timings json.RawMessage `json:"timings_ms,omitempty"`
+	}{document: &d}
+	members := func(write func(add func(name string, v any))) json.RawMessage {
+		var b bytes.Buffer
+		b.WriteByte('{')
+		write(func(name string, v any) {
+			data, err := json.Marshal(v)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if b.Len() > 1 {
+				b.WriteByte(',')
+			}
+			b.WriteString(`"` + name + `":`)
+			b.Write(data)
+		})
+		b.WriteByte('}')
+		return b.Bytes()
+	}
+	whole.FactsOf = members(func(add func(string, any)) {
+		for i := range res.Stations {
+			if s := &res.Stations[i]; s.Facts != nil {
+				add(s.Name, s.Facts)
+			}
+		}
+	})
+	if timings {
+		whole.Timings = members(func(add func(string, any)) {
+			for i := range res.Stations {
+				add(res.Stations[i].Name, float64(res.Stations[i].Took.Microseconds())/1000)
+			}
+		})
+	}
+	var want bytes.Buffer
+	enc := json.NewEncoder(&want)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(whole); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		var got bytes.Buffer
+		if err := res.WriteJSON(&got, timings); err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(got.Bytes(), want.Bytes()) {
+			t.Errorf("%d bytes, the encoder's are %d", got.Len(), want.Len())
+		}
+	}
+}

@@ -9,15 +9,16 @@ import (
 )
 
 // openness measures how open each vertex lies: the share of directions from which
-// it is seen at rest, by the plate's own depth buffer. V values, 0 … 1.
-func openness(p *Prepared, pos []float32, step func(int) error) ([]float32, error) {
+// it is seen at rest, by the plate's own depth buffer. V values, 0 … 1. pos and normal
+// are in the world, 3·V each.
+func openness(p *Prepared, pos, normal []float32, step func(int) error) ([]float32, error) {
 	const side = 256
 	plate := raster.New(side, side)
 	fig := &raster.Figure{Mesh: raster.Mesh{Tri: p.Tri, Part: p.Part, Open: p.Open}}
 	if c := &p.Coarse; len(c.Tri) > 0 { // near enough for what shuts a place in
 		fig.Mesh = raster.Mesh{Tri: c.Tri, Part: c.Part, Open: c.Open, Used: c.Used}
 	}
-	frame := &raster.Frame{Pos: pos, Normal: p.Normal}
+	frame := &raster.Frame{Pos: pos, Normal: normal}
 	mid := space.Vec32{}
 	for k := range mid {
 		mid[k] = float32((p.Low[k] + p.High[k]) / 2)
@@ -43,7 +44,7 @@ func openness(p *Prepared, pos []float32, step func(int) error) ([]float32, erro
 		plate.Project(fig, &fig.Mesh, frame, &v, raster.Ruling{})
 		plate.Fill(raster.Look{})
 		for j := range uint32(n) {
-			facing := space.At32(p.Normal, j).Dot(d)
+			facing := space.At32(normal, j).Dot(d)
 			if facing <= .05 {
 				continue
 			}

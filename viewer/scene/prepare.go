@@ -60,11 +60,24 @@ const openings = 40
 // stepsOfPart is how often welding one part looks up.
 const stepsOfPart = 6
 
-// Prepare works out welds, creases, edges, openness and the engraving. It is the
+// Prepare works out welds, creases, edges, the engraving and openness. It is the
 // slow part: about 0.2 s for 20,000 triangles in the browser, seconds for a
 // million. tick is called between steps with what is done of how much; it may be
 // nil, and its error ends the work.
 func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) (*Prepared, error) {
+	p, shade, err := Engrave(ctx, r, tick)
+	if err != nil {
+		return nil, err
+	}
+	if err := shade(ctx); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// Engrave is Prepare without openness: the figure as if every place of it lay open. shade
+// does the rest, which is most of the work, in its own time, and goes on telling tick.
+func Engrave(ctx context.Context, r *rig.Rig, tick func(done, total int) error) (p *Prepared, shade func(context.Context) error, err error) {
 	parts := drawn(r)
 	total := stepsOfPart*len(parts) + openings + 10
 	done := 0
@@ -77,31 +90,38 @@ func Prepare(ctx context.Context, r *rig.Rig, tick func(done, total int) error) 
 		}
 		return ctx.Err()
 	}
-	p := &Prepared{}
+	p = &Prepared{}
 	wd, bases, err := p.weld(r, parts, step)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if len(p.Source) == 0 {
-		return p, step(openings + 10)
+		return p, func(later context.Context) error { ctx = later; return step(openings + 10) }, nil
 	}
 	p.coarsen(wd.place)
 	if err := step(2); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	open, err := openness(p, wd.place, step)
+	slope, err := p.engrave(r, wd, &geom.Watch{Look: func() error { return step(0) }})
 	if err != nil {
-		return nil, err
-	}
-	slope, err := p.engrave(r, wd, open, &geom.Watch{Look: func() error { return step(0) }})
-	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if err := step(7); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	pos, normal := wd.place, slices.Clone(p.Normal)
 	p.toMesh(bases, slope)
-	return p, step(1)
+	return p, func(later context.Context) error {
+		ctx = later
+		open, err := openness(p, pos, normal, step)
+		if err != nil {
+			return err
+		}
+		for v := range p.Bias {
+			p.Bias[v] -= .45 * (1 - open[v])
+		}
+		return step(1)
+	}, nil
 }
 
 // weld joins the parts and finds their edges, creases and normals (those in world
@@ -222,8 +242,8 @@ func (p *Prepared) toMesh(bases [][]float32, slope []float32) {
 	}
 }
 
-// engrave sets S, T and Bias and answers the slope of S (3·V, world, at rest).
-func (p *Prepared) engrave(r *rig.Rig, wd *welder, open []float32, watch *geom.Watch) ([]float32, error) {
+// engrave sets S, T and Bias, of that the swelling, and answers the slope of S (3·V, world, at rest).
+func (p *Prepared) engrave(r *rig.Rig, wd *welder, watch *geom.Watch) ([]float32, error) {
 	pos := wd.place
 	size := float32(p.High[1] - p.Low[1])
 	if wide := float32(geom.Box{Min: p.Low, Max: p.High}.Diagonal()); !(size > .2*wide) {
@@ -248,7 +268,7 @@ func (p *Prepared) engrave(r *rig.Rig, wd *welder, open []float32, watch *geom.W
 		p.T[v] = p.S[v]*.55 + .75*(x[0]+x[2]) + size
 		// The hand's unsteadiness: slow, a few per cent.
 		x = x.Mul(1 / size)
-		p.Bias[v] = .035*sin(31*x[0]+17*x[1]-23*x[2]) + .03*sin(-19*x[0]+47*x[1]+29*x[2]) - .45*(1-open[v])
+		p.Bias[v] = .035*sin(31*x[0]+17*x[1]-23*x[2]) + .03*sin(-19*x[0]+47*x[1]+29*x[2])
 	}
 	return geom.FieldSlope(pos, p.Tri, p.Normal, p.S), nil
 }

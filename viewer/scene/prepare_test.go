@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -163,6 +164,51 @@ func TestPrepareTicksAndStops(t *testing.T) {
 	cancel()
 	if _, err := Prepare(ctx, r, nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled, it answered %v", err)
+	}
+}
+
+// TestEngraveThenShade: the figure is engraved as if every place lay open; what shade adds
+// touches nothing but the openness in Bias, .45 for a place that nothing sees.
+func TestEngraveThenShade(t *testing.T) {
+	r, _ := lamp(t, lamplighter.T)
+	p, shade, err := Engrave(t.Context(), r, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := *p
+	before.Bias = slices.Clone(p.Bias)
+	before.Normal, before.Slope, before.S = slices.Clone(p.Normal), slices.Clone(p.Slope), slices.Clone(p.S)
+	for v, b := range before.Bias { // swelling alone
+		if !(b >= -.0651 && b <= .0651) {
+			t.Fatalf("vertex %d: %g before anything is known to lie shut in", v, b)
+		}
+	}
+	if err := shade(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	shut := 0
+	for v := range p.Bias {
+		d := before.Bias[v] - p.Bias[v]
+		if !(d >= -1e-6 && d <= .45+1e-6) {
+			t.Fatalf("vertex %d: shut in by %g of .45", v, d)
+		}
+		if d > .2 {
+			shut++
+		}
+	}
+	if share := float64(shut) / float64(len(p.Bias)); share < .02 || share > .9 {
+		t.Errorf("%.2f of the places lie more shut in than open", share)
+	}
+	after := *p
+	after.Bias, before.Bias = nil, nil
+	if !reflect.DeepEqual(before, after) {
+		t.Error("shading changes more than that")
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, shade, err = Engrave(t.Context(), r, nil)
+	if err != nil || !errors.Is(shade(ctx), context.Canceled) {
+		t.Error("stopped, it shades on")
 	}
 }
 

@@ -114,8 +114,9 @@ func open(files []gltfio.File) (*rig.Rig, error) {
 // before it measure them, those after it may take seconds.
 const shownAfter = "binding"
 
-// drawnFirst is the most triangles of a figure that is drawn in full before anything is
-// looked at: half a second. A heavier one is drawn so after shownAfter.
+// drawnFirst is the most triangles of a figure that is engraved before anything is looked
+// at; how open each place lies, which takes longer, comes after all answers. A heavier one
+// is drawn in full after shownAfter.
 const drawnFirst = 60000
 
 // examine reads, shows and examines: first the picture, then what is wrong with it.
@@ -143,15 +144,19 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	}
 	light := triangles(r) <= drawnFirst
 	var undrawn error
+	shade := func() error { return nil }
 	if light {
-		if undrawn = x.draw(ctx, r); ctx.Err() != nil {
+		if shade, undrawn = x.engrave(ctx, r); ctx.Err() != nil {
 			return undrawn
 		}
 	}
 	if err := x.stations(ctx, r, limits, !light); err != nil {
 		return err
 	}
-	return undrawn // the sketch stays, and what was found
+	if undrawn != nil {
+		return undrawn // the sketch stays, and what was found
+	}
+	return shade()
 }
 
 // triangles counts those of all surfaces.
@@ -166,14 +171,34 @@ func triangles(r *rig.Rig) (n int) {
 
 // draw works out what the engraving needs, once.
 func (x *examiner) draw(ctx context.Context, r *rig.Rig) error {
-	prepared, err := scene.Prepare(ctx, r, func(done, total int) error {
-		x.progress("draw", "Drawing", done, total, fmt.Sprintf("Drawing: %d of %d", done, total))
-		return ctx.Err()
-	})
+	prepared, err := scene.Prepare(ctx, r, x.drawing(ctx))
 	if err != nil {
 		return err
 	}
 	return x.parcel("prepared", prepared)
+}
+
+// engrave tells the drawing without how open its places lie; shade tells it once more
+// with that.
+func (x *examiner) engrave(ctx context.Context, r *rig.Rig) (shade func() error, err error) {
+	prepared, open, err := scene.Engrave(ctx, r, x.drawing(ctx))
+	if err != nil {
+		return nil, err
+	}
+	return func() error {
+		if err := open(ctx); err != nil {
+			return err
+		}
+		return x.parcel("prepared", prepared)
+	}, x.parcel("prepared", prepared)
+}
+
+// drawing tells how far the drawing is.
+func (x *examiner) drawing(ctx context.Context) func(done, total int) error {
+	return func(done, total int) error {
+		x.progress("draw", "Drawing", done, total, fmt.Sprintf("Drawing: %d of %d", done, total))
+		return ctx.Err()
+	}
 }
 
 // stations runs the examination itself; draws: the figure is drawn in full on the way.

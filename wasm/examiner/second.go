@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 
 	"github.com/go-gl/mathgl/mgl64"
@@ -163,10 +162,7 @@ func (x *examiner) second(ctx context.Context, _ bridge.AskNothing, files []gltf
 	if err := x.parcel("secondRig", r); err != nil {
 		return ending{}, err
 	}
-	prepared, err := scene.Prepare(ctx, r, func(done, total int) error {
-		x.progress("draw", "Drawing", done, total, fmt.Sprintf("Drawing: %d of %d", done, total))
-		return ctx.Err()
-	})
+	prepared, err := scene.Prepare(ctx, r, x.drawing(ctx))
 	if err != nil {
 		return ending{}, err
 	}
