@@ -96,6 +96,7 @@ type Sites struct {
 	used   [][]bool    // surface → vertex → a triangle uses it; nil: no skin
 
 	plainNames []string    // of nodes, as stored
+	puts       int         // places whose weights findRough added, for its test
 	watch      *geom.Watch // while Measure works: ends it between two ticks
 }
 

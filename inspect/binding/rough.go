@@ -61,29 +61,34 @@ func (f *Facts) findRough(e *exam.Exam, surface int, k *Skin, g *graph) {
 	}
 	lone := p.lone()
 	jump := make([]float32, n)
+	asked := func(a, b uint32) bool {
+		// The edge between two stiff regions is meant to be hard, unless one end is a
+		// speck in the other.
+		return p.share[a] != 0 && p.share[b] != 0 && off[a]+off[b] > roughFloor && !(lone[a] >= 0 && lone[b] >= 0 && max(off[a], off[b]) < roughSpeck)
+	}
+	hubs := p.byHubs(asked)
 	for a := range uint32(n) {
 		if a&1023 == 0 && !f.watch.Spend(4*1024*m.K) {
 			return
 		}
 		for i := g.start[a]; i < g.start[a+1]; i++ {
 			b := g.to[i]
-			if b < a || p.share[a] == 0 || p.share[b] == 0 || !(off[a]+off[b] > roughFloor) {
+			if b < a || !asked(a, b) {
 				continue
 			}
-			// The edge between two stiff regions is meant to be hard, unless one end is a
-			// speck in the other.
-			if lone[a] >= 0 && lone[b] >= 0 && max(off[a], off[b]) < roughSpeck {
-				continue
+			d, far := hubs[i]
+			if !far {
+				p.add(b, 1)
+				p.add(a, -1)
+				d = p.take()
 			}
-			p.add(b, 1)
-			p.add(a, -1)
-			d := p.take()
 			jump[a], jump[b] = max(jump[a], d), max(jump[b], d)
 			if d > roughFloor*2 && d <= math.MaxFloat32 {
 				f.Roughs = append(f.Roughs, Rough{surface, rig.Vertex(weld.First[a]), rig.Vertex(weld.First[b]), float64(d)})
 			}
 		}
 	}
+	f.puts += p.puts
 	field := make([]float32, len(weld.Of))
 	for v, place := range weld.Of {
 		field[v] = jump[place]
