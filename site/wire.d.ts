@@ -55,6 +55,10 @@ declare namespace Wire {
     match: { ask: AskMatch; ends: Document & { kind: 'match' }; document: MatchDocument };
     carry: { ask: AskCarry; ends: Document & { kind: 'carry' }; document: CarryDocument };
     save: { ask: AskSave; ends: Parcel & { kind: 'saved' } & { bytes: ArrayBuffer }; document: null };
+    lessons: { ask: AskNothing; ends: Document & { kind: 'lessons' }; document: Taught };
+    lesson: { ask: AskLesson; ends: Document & { kind: 'lesson' }; document: LessonTold };
+    answer: { ask: AskAnswer; ends: Document & { kind: 'answer' }; document: MarkAnswer };
+    mark: { ask: AskMark; ends: Document & { kind: 'marked' }; document: MarkReport };
     row: { ask: AskRow; ends: Document & { kind: 'row' }; document: LineupRow };
     lineup: { ask: AskLineup; ends: Lineup & { kind: 'lineup' }; document: LineupDocument };
   }
@@ -66,7 +70,7 @@ declare namespace Wire {
   /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). step is a receipt told while suggested mends are tried, mended the facts of the figure with the kept mends, before its slip. */
   interface Document {
     id: number;
-    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan';
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan' | 'lessons' | 'lesson' | 'answer' | 'marked';
     json: string;
   }
 
@@ -1960,6 +1964,8 @@ declare namespace Wire {
     names: string;
     /** vertices; 0: the default */
     size: number;
+    /** number of the one that is planted; 0: none */
+    fault: number;
   }
 
   /** AskJudge holds what was measured against other limits. */
@@ -2719,6 +2725,181 @@ declare namespace Wire {
   interface AskSave {
     /** glb or bvh */
     format: string;
+  }
+
+  /** taught is all there is to learn by: lessons, and faults to be found. */
+  interface Taught {
+    lessons: Lesson[];
+    faults: DeskPlanted[];
+  }
+
+  /** Lesson is one data file. */
+  interface Lesson {
+    /** one word, as links name it */
+    id: string;
+    title: string;
+    idea: string;
+    do: string;
+    notice: string;
+    source: string;
+    dial: LessonDial;
+    /** that is followed: shared by the joint of the dial and others most evenly, held by it alone, none */
+    vertex: 'shared' | 'held' | '';
+    stage: LessonStage;
+    /** the sum of the vertex is written out */
+    formula: boolean;
+    /** fault of the sample that shows it, as lamplighter names it; "": the sample as it is does */
+    sample?: string;
+    /** names of Measures, in the order shown */
+    numbers: string[];
+  }
+
+  /** Dial is what a person turns: a joint about an axis, the moment of a clip, or the distance of a weld. One of the three. */
+  interface LessonDial {
+    turn?: 'flexion' | 'abduction' | 'rotation';
+    /** roles; the first whose joint can be turned so */
+    of?: string[];
+    time?: boolean;
+    weld?: boolean;
+    /** where it stands first: degrees, share of the clip, step */
+    at: number;
+  }
+
+  /** Stage is how the figure is shown. */
+  interface LessonStage {
+    lens: string;
+    method: 'linear' | 'dual' | 'both';
+    from?: string;
+  }
+
+  /** Planted is a fault of the sample as a list shows it: by number, so that a link can name it without telling what it is. */
+  interface DeskPlanted {
+    /** five figures, made of what it is: it stays when others are added, and tells nothing */
+    number: number;
+    check: string;
+    /** of the check */
+    title: string;
+    /** what is done to the sample */
+    says: string;
+    grade: string;
+  }
+
+  /** AskLesson measures a lesson on the open figure. */
+  interface AskLesson {
+    /** its id */
+    name: string;
+    /** where the dial stands; null: where the lesson puts it */
+    at: number | null;
+  }
+
+  /** Told is a lesson on one figure, with its dial somewhere. */
+  interface LessonTold {
+    id: string;
+    /** what the figure lacks for it; "": nothing */
+    why_not: string;
+    /** null: WhyNot says why */
+    dial: LessonSetting | null;
+    /** that the dial turns, or the first of the chain; −1: none */
+    joint: number;
+    joint_name: string | null;
+    /** of the vertex; −1: none is followed */
+    surface: number;
+    /** in its mesh */
+    vertex: number;
+    /** the sum of the vertex; "": not asked for */
+    formula: string;
+    numbers: LessonNumber[];
+  }
+
+  /** Setting is the dial on this figure. */
+  interface LessonSetting {
+    kind: 'turn' | 'time' | 'weld';
+    axis: string;
+    /** −1: none */
+    clip: number;
+    min: number;
+    max: number;
+    step: number;
+    /** degrees, seconds, or which step of the weld curve */
+    at: number;
+    /** At in words */
+    says: string;
+    weld_m: number;
+  }
+
+  /** Number is one measured number. */
+  interface LessonNumber {
+    name: string;
+    title: string;
+    /** null: Says says why */
+    value: number | null;
+    unit: string;
+    says: string;
+  }
+
+  /** AskAnswer wants what the fault of a number does to the sample. */
+  interface AskAnswer {
+    fault: number;
+  }
+
+  /** Answer is what was planted. */
+  interface MarkAnswer {
+    /** Version */
+    answer: number;
+    /** its number */
+    fault: number;
+    /** that finds it */
+    check: string;
+    /** of that check */
+    title: string;
+    /** what was done, in words */
+    says: string;
+    grade: string;
+    /** that it is about; none: it is about a place or the whole figure */
+    joints: string[];
+    /** in the middle of the place, metres, world, rest pose; none */
+    point: number[];
+    /** how far from Point still counts as there */
+    reach_m: number;
+    /** checks that the same fault sets off, rightly */
+    also: string[];
+  }
+
+  /** AskMark holds what learners found against an answer. */
+  interface AskMark {
+    answer: string;
+    findings: string[];
+  }
+
+  /** Report is all of them. */
+  interface MarkReport {
+    answer: MarkAnswer;
+    says: string;
+    learners: Marked[];
+  }
+
+  /** Marked is one learner's list against the answer. */
+  interface Marked {
+    by: string;
+    says: string;
+    /** the fault was named */
+    found: boolean;
+    rows: MarkRow[];
+    /** by outcome: found, named, consequence, not there */
+    counts: [number, number, number, number];
+  }
+
+  /** Row is one Found with its outcome. */
+  interface MarkRow {
+    check: string;
+    /** name; "": none was pointed at */
+    joint: string;
+    /** metres, world, rest pose; none */
+    point: number[];
+    /** in the learner's own words */
+    says: string;
+    outcome: 'found' | 'named' | 'consequence' | 'not there';
+    because: string;
   }
 
   /** AskRow examines the files beside it for a line-up; without files it is the row of the open figure. */

@@ -21,26 +21,50 @@ type Field struct {
 
 // Field works one move out again, at any angle. false: there is no such turn.
 func (f *Facts) Field(joint rig.Node, axis string, degrees float64, method deform.Method) (*Field, bool) {
-	if f.body == nil {
+	t, ok := f.turnOf(joint, axis)
+	if !ok {
 		return nil, false
 	}
+	return f.field(t, degrees, method), true
+}
+
+// MoveAt measures one move at any angle, as those at the ends of the range were. false:
+// there is no such turn.
+func (f *Facts) MoveAt(joint rig.Node, axis string, degrees float64) (*Move, bool) {
+	t, ok := f.turnOf(joint, axis)
+	if !ok {
+		return nil, false
+	}
+	m, _, _ := f.move(t, degrees)
+	return &m, true
+}
+
+func (f *Facts) turnOf(joint rig.Node, axis string) (anatomy.Turn, bool) {
 	for _, t := range f.Turns {
-		if t.Joint == joint && t.Axis == axis {
-			return f.field(anatomy.Turn{Joint: joint, Axis: axis, Dir: t.Dir, Min: t.Min, Max: t.Max}, degrees, method), true
+		if f.body != nil && t.Joint == joint && t.Axis == axis {
+			return anatomy.Turn{Joint: joint, Axis: axis, Dir: t.Dir, Min: t.Min, Max: t.Max}, true
 		}
 	}
-	return nil, false
+	return anatomy.Turn{}, false
+}
+
+// move measures a turn at an angle; z is its zone, bleed what is drawn along in it.
+func (f *Facts) move(turn anatomy.Turn, degrees float64) (m Move, z *zone, bleed []drawn) {
+	z = f.body.newZone(turn.Joint)
+	limit := farther * f.Diagonal
+	bleed = z.findBleed(f.bones, f.bones.reach(turn.Joint), math.Abs(degrees), limit)
+	z.findRings(f.bones)
+	m = Move{Joint: turn.Joint, Axis: turn.Axis, Degrees: degrees, turn: turn, zoneAt: z.group()}
+	z.measure(&m, f.bones, bleed, limit)
+	m.Severity, m.uncapped = f.severity(&m)
+	return m, z, bleed
 }
 
 func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) *Field {
 	b := f.body
-	z := b.newZone(turn.Joint)
+	m, z, bleed := f.move(turn, degrees)
 	limit := farther * f.Diagonal
-	bleed := z.findBleed(f.bones, f.bones.reach(turn.Joint), math.Abs(degrees), limit)
-	z.findRings(f.bones)
-	out := &Field{Move: Move{Joint: turn.Joint, Axis: turn.Axis, Degrees: degrees, turn: turn, zoneAt: z.group()}}
-	z.measure(&out.Move, f.bones, bleed, limit)
-	out.Move.Severity, out.Move.uncapped = f.severity(&out.Move)
+	out := &Field{Move: m}
 
 	t := z.turn(turn.Dir, degrees)
 	z.carry(t, method)

@@ -17,6 +17,7 @@ type Sample struct {
 	Names    string   // of its joints: "plain", also for "", "snake" or "prefix"
 	Vertices int      // about as many; 0: 10,000
 	Faults   []string // checks whose first fault is planted, in this order
+	Number   int      // the fault of that number is planted, as Faults lists them; 0: none
 }
 
 // File is the figure as it would be handed over.
@@ -26,7 +27,7 @@ func (s Sample) File() (gltfio.File, error) {
 		return gltfio.File{}, err
 	}
 	file := gltfio.File{Name: o.FileName()}
-	if len(s.Faults) == 0 {
+	if len(s.Faults) == 0 && s.Number == 0 {
 		file.Data = lamplighter.GLB(o)
 		return file, nil
 	}
@@ -35,6 +36,13 @@ func (s Sample) File() (gltfio.File, error) {
 		if r, err = plant(r, id); err != nil {
 			return file, err
 		}
+	}
+	if s.Number != 0 {
+		f, err := faultOf(s.Number)
+		if err != nil {
+			return file, err
+		}
+		r, _ = f.On(r)
 	}
 	file.Data = lamplighter.Write(r) // a planted fault may be one that no reader lets pass
 	return file, nil

@@ -53,7 +53,7 @@ func (f *Facts) measurePose(context.Context) error {
 	for _, side := range []string{"left", "right"} {
 		s, e, w := f.rolePlace(side+"UpperArm"), f.rolePlace(side+"LowerArm"), f.rolePlace(side+"Hand")
 		if s != nil && e != nil {
-			if below, ok := armBelow(*s, *e, up); ok {
+			if below, ok := ArmBelow(*s, *e, up); ok {
 				angles = append(angles, below)
 				if side == "left" {
 					f.ArmPose.Left = number(below)
@@ -83,8 +83,8 @@ func (f *Facts) rolePlace(role string) *space.Vec {
 	return &p
 }
 
-// armBelow is the angle of the upper arm below horizontal: atan2(−u·up, |u level|).
-func armBelow(shoulder, elbow, up space.Vec) (degrees float64, ok bool) {
+// ArmBelow is the angle of the upper arm below horizontal: atan2(−u·up, |u level|).
+func ArmBelow(shoulder, elbow, up space.Vec) (degrees float64, ok bool) {
 	u := elbow.Sub(shoulder)
 	if u.Len() < 1e-9 {
 		return 0, false

@@ -23,7 +23,7 @@ func TestArmsWorked(t *testing.T) {
 		{"raised", space.Vec{.19, 1.42, 0}, space.Vec{.45, 1.6, 0}, space.Vec{.66, 1.74, 0}, -34.695, 1.005, ""},
 		{"H-Anim default figure, left arm", space.Vec{.2029, 1.4376, -.0387}, space.Vec{.2014, 1.1357, -.0682}, space.Vec{.1984, .8663, -.0583}, 84.412, 7.693, "hanging"},
 	} {
-		below, ok := armBelow(row.s, row.e, space.Vec{0, 1, 0})
+		below, ok := ArmBelow(row.s, row.e, space.Vec{0, 1, 0})
 		class := ""
 		if c := armClass([]float64{below}); c != nil {
 			class = *c
@@ -44,7 +44,7 @@ func TestArmsWorked(t *testing.T) {
 			t.Errorf("%v° below: class %q, want %q", row.below, class, row.class)
 		}
 	}
-	if _, ok := armBelow(space.Vec{1, 1, 1}, space.Vec{1, 1, 1}, space.Vec{0, 1, 0}); ok {
+	if _, ok := ArmBelow(space.Vec{1, 1, 1}, space.Vec{1, 1, 1}, space.Vec{0, 1, 0}); ok {
 		t.Error("an arm without length has no angle")
 	}
 }

@@ -28,6 +28,9 @@ import { mountPress } from './base/press.js';
 import { mountRolls } from './base/redraw.js';
 import { part } from './base/slices.js';
 import { mountFind, openFind } from './find/find.js';
+import { mountLessons, openLessons, play, teach } from './lessons/lessons.js';
+import { readLink } from './base/link.js';
+import { copyLink, takeLink } from './shared/viewlink.js';
 import { askReport, mountReport } from './report/report.js';
 import { mountRoad } from './road/road.js';
 import { mountPaper } from './head/paper.js';
@@ -39,7 +42,7 @@ import { mountSum } from './card/sum.js';
 import { mountStrip } from './strip/strip.js';
 import { mountTabs } from './head/tabs.js';
 import { mountTips } from './head/tips.js';
-import { eyeChanged, mountView } from './stage/view.js';
+import { eyeChanged, mountView, seen } from './stage/view.js';
 import { mountWeld } from './shared/weld.js';
 
 /** The notice lists missing files: what comes is added to what is held. */
@@ -57,7 +60,7 @@ const take = async (sources, adds, dropped = false) => {
   if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); }, part: () => takePart(sources) })) await open(sources, adds);
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
-const acts = { open: pick, motion: () => askMotion(must('picker')), part: () => askPart(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+const acts = { open: pick, motion: () => askMotion(must('picker')), part: () => askPart(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, lessons: openLessons, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 mountPress(); // first of all that hear a press
 mountRolls();
@@ -81,10 +84,11 @@ mountMatch();
 mountCard({ ofClip: [carriedPart], ofFinding: [mending.part] });
 mountFileSheet();
 mountReport();
+mountLessons({ seen });
 mountNotice({ open: pick });
 mountNotices();
 mountPad();
-mountFind([...mountShortcuts(acts), ...[/** @type {[string, () => void]} */ (['Sample figure', sample]), ['Line-up of several models', showLineup], ['Every check and its limits', showChecks]].map(([title, run]) => ({ kind: 'Do', title: /** @type {string} */ (title), more: '', run: /** @type {() => void} */ (run) }))]);
+mountFind([...mountShortcuts(acts), ...[/** @type {[string, () => void]} */ (['Sample figure', sample]), ['Line-up of several models', showLineup], ['Every check and its limits', showChecks], ['Lessons', openLessons], ['Find what is wrong: a faulty sample', () => play(0)], ['Link to this view', copyLink]].map(([title, run]) => ({ kind: 'Do', title: /** @type {string} */ (title), more: '', run: /** @type {() => void} */ (run) }))]);
 mountTips();
 mountTabs();
 
@@ -239,11 +243,28 @@ await readCatalogueFirst(() => {
   route();
   tell('catalogue');
 }).catch((e) => tell('say', `The examiner did not start: ${e.message}`));
-if (location.hash === '#sample' && desk.phase === 'first') sample(); // built in the worker while the stage starts
+/** What the link to this page says: a lesson, a faulty sample, the sample; or how the figure is shown, once one is open. */
+const follow = () => {
+  const l = readLink(location.hash);
+  if (l.fault) play(l.fault);
+  else if (l.lesson) teach(l.lesson);
+  else if (l.sample && desk.phase === 'first') sample(); // built in the worker while the stage starts
+  else if (desk.phase === 'done') takeLink(l, seen);
+  else if (Object.keys(l).length > 0) {
+    let over = false;
+    on('done', () => {
+      if (!over) takeLink(l, seen);
+      over = true;
+    });
+  }
+};
+if (!readLink(location.hash).fault && !readLink(location.hash).lesson) follow();
 await startStage().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 await load().catch(() => {}); // told above
 await useGpu().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing
+if (readLink(location.hash).fault || readLink(location.hash).lesson) follow(); // they set the stage
+addEventListener('hashchange', follow);
 setTimeout(() => {
   if (desk.phase === 'first') warmUp();
 }, 1500); // the browser has optimised the examiner when the first file comes

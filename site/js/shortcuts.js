@@ -4,6 +4,7 @@ import { rooms } from './state/rooms.js';
 import { run, stepKey, takeWay } from './shared/clips.js';
 import { nextPlace } from './shared/places.js';
 import { closeLineup, lineupIsOpen } from './lineup/lineup.js';
+import { leaveLesson, lessonIsOpen } from './lessons/lesson.js';
 import { lensNames } from './stage/lens.js';
 import { takeMove } from './shared/moves.js';
 import { guarded } from './talk/stage.js';
@@ -181,6 +182,7 @@ function back() {
   );
   if (close) close.click();
   else if (desk.playing) run(false);
+  else if (lessonIsOpen()) leaveLesson();
   else if (desk.move && desk.chosen.kind !== 'finding') takeMove(null);
   else if (desk.chosen.kind !== 'none') choose({ kind: 'none' });
 }

@@ -23,6 +23,7 @@ const ROOTS = {
   'strip.css': ['.time'],
   'matching.css': ['#match', '.carried'],
   'mending.css': ['.mends', '.trial', '.slip', '#hand-over', '#plan', '#trial-receipt'],
+  'lessons.css': ['.lesson', '.puzzle', '#lessons'],
   'find.css': ['#find', '#find-list', '#find-says'],
   'report.css': ['#report', '#report-done', '#report-says'],
   'lineup.css': ['.lineup'],

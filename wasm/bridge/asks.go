@@ -22,6 +22,7 @@ type AskSample struct {
 	Pose   string `js:"pose"`  // "T" or "A"
 	Names  string `js:"names"` // "plain", "snake" or "prefix"
 	Size   int    `js:"size"`  // vertices; 0: the default
+	Fault  int    `js:"fault"` // number of the one that is planted; 0: none
 }
 
 // AskJudge holds what was measured against other limits.
@@ -152,4 +153,21 @@ type AskRow struct {
 // AskLineup joins rows to a table.
 type AskLineup struct {
 	Rows string `js:"rows"` // what AskRow answered, a JSON list
+}
+
+// AskLesson measures a lesson on the open figure.
+type AskLesson struct {
+	Name string   `js:"name"` // its id
+	At   *float64 `js:"at"`   // where the dial stands; null: where the lesson puts it
+}
+
+// AskAnswer wants what the fault of a number does to the sample.
+type AskAnswer struct {
+	Fault int `js:"fault"`
+}
+
+// AskMark holds what learners found against an answer.
+type AskMark struct {
+	Answer   string   `js:"answer"`
+	Findings []string `js:"findings"`
 }

@@ -19,7 +19,7 @@ type Progress struct {
 // the kept mends, before its slip.
 type Document struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind" wire:"'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan'"`
+	Kind string `js:"kind" wire:"'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan' | 'lessons' | 'lesson' | 'answer' | 'marked'"`
 	JSON string `js:"json"`
 }
 

@@ -64,7 +64,7 @@ func (x *examiner) askExamine(ctx context.Context, a bridge.AskExamine, files []
 // sample builds the built-in figure and examines it.
 func (x *examiner) sample(ctx context.Context, a bridge.AskSample, _ []gltfio.File) (ending, error) {
 	x.progress("read", "Reading", 0, 1, "Building the sample figure")
-	file, err := desk.Sample{Pose: a.Pose, Names: a.Names, Vertices: a.Size}.File()
+	file, err := desk.Sample{Pose: a.Pose, Names: a.Names, Vertices: a.Size, Number: a.Fault}.File()
 	if err != nil {
 		return ending{}, err
 	}

@@ -72,6 +72,11 @@ type asked struct {
 	Text string
 	GoOn bool
 	Slip string
+
+	Fault    int
+	At       *float64
+	Answer   string
+	Findings []string
 }
 
 // ask asks, and holds that exactly one message ends it, the last.

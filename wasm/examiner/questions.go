@@ -13,7 +13,9 @@ import (
 	"rigloupe/inspect/carry"
 	"rigloupe/inspect/compare"
 	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/lesson"
 	"rigloupe/inspect/lineup"
+	"rigloupe/inspect/mark"
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/motion"
@@ -77,6 +79,10 @@ func questions() []question {
 		about[bridge.AskMatch, bridge.Document]("match", "match", true, reflect.TypeFor[match.Document](), (*examiner).match),
 		about[bridge.AskCarry, bridge.Document]("carry", "carry", true, reflect.TypeFor[carry.Document](), (*examiner).carry),
 		about[bridge.AskSave, bridge.Parcel]("save", "saved", true, text, (*examiner).save),
+		about[bridge.AskNothing, bridge.Document]("lessons", "lessons", false, reflect.TypeFor[taught](), (*examiner).lessons),
+		about[bridge.AskLesson, bridge.Document]("lesson", "lesson", true, reflect.TypeFor[lesson.Told](), (*examiner).lesson),
+		about[bridge.AskAnswer, bridge.Document]("answer", "answer", false, reflect.TypeFor[mark.Answer](), (*examiner).answerTo),
+		about[bridge.AskMark, bridge.Document]("mark", "marked", false, reflect.TypeFor[mark.Report](), (*examiner).mark),
 		about[bridge.AskRow, bridge.Document]("row", "row", false, reflect.TypeFor[lineup.Row](), (*examiner).row),
 		about[bridge.AskLineup, bridge.Lineup]("lineup", "lineup", false, reflect.TypeFor[lineup.Document](), (*examiner).lineup),
 	}

@@ -113,9 +113,16 @@ Nothing leaves this machine.
                                       unchanged (else 1; --json)
   rigloupe mends                      every mend: what it does, answers and takes   (--json)
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
+  rigloupe lesson                     the lessons, and the faults of the sample by number
+  rigloupe lesson FILE --name LESSON  a lesson on this figure: idea, task, its numbers
+      --at N   --json                 with its dial there: degrees, seconds or step
   rigloupe sample --out S.glb         the sample figure   (--pose T|A, --names plain|snake|prefix,
                                       --vertices N, --fault CHECK plants the fault that
-                                      the check finds)
+                                      the check finds, --fault N that of a number)
+      --answer ANSWER.json            what the fault of that number is, for mark
+  rigloupe mark ANSWER.json FINDINGS.json…
+                                      what learners found in a faulty sample, against what was
+                                      planted (--json)
   rigloupe version
 
 rigloupe COMMAND --help says what one command takes.
@@ -204,6 +211,10 @@ func (p *program) command(name string, args []string) (code int, err error) {
 		return p.verify(args)
 	case "checks":
 		return p.checks(args)
+	case "lesson":
+		return p.lesson(args)
+	case "mark":
+		return p.mark(args)
 	case "sample":
 		return p.sample(args)
 	case "version", "--version":

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"flag"
+	"strconv"
 	"strings"
 
 	"rigloupe/inspect/desk"
@@ -10,7 +12,7 @@ import (
 // sample writes the built-in figure.
 func (p *program) sample(args []string) (int, error) {
 	f := flag.NewFlagSet("sample", flag.ContinueOnError)
-	to, faults := f.String("out", "", ""), f.String("fault", "", "")
+	to, faults, answer := f.String("out", "", ""), f.String("fault", "", ""), f.String("answer", "", "")
 	var wish desk.Sample
 	f.StringVar(&wish.Pose, "pose", "T", "")
 	f.StringVar(&wish.Names, "names", "plain", "")
@@ -26,6 +28,14 @@ func (p *program) sample(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	if n, err := strconv.Atoi(*faults); err == nil {
+		wish.Number, *faults = n, ""
+	}
+	if *answer != "" {
+		if err := p.writeAnswer(*answer, wish.Number); err != nil {
+			return 0, err
+		}
+	}
 	for id := range strings.SplitSeq(*faults, ",") {
 		if id = strings.TrimSpace(id); id != "" {
 			wish.Faults = append(wish.Faults, id)
@@ -36,4 +46,24 @@ func (p *program) sample(args []string) (int, error) {
 		return 0, callError{"--" + err.Error()}
 	}
 	return exitDone, out.bytes(file.Data, nil)
+}
+
+// writeAnswer writes what the fault of a number is.
+func (p *program) writeAnswer(to string, number int) error {
+	if number == 0 {
+		return callError{"--answer goes with --fault and a number; rigloupe lesson lists them"}
+	}
+	a, err := desk.Answer(number)
+	if err != nil {
+		return callError{"--" + err.Error()}
+	}
+	out, err := p.output("--answer", to)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := desk.WriteJSON(&b, a); err != nil {
+		return err
+	}
+	return out.bytes(b.Bytes(), nil)
 }

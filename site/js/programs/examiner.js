@@ -95,7 +95,7 @@ export async function warmUp() {
     const e = await startExaminer({ keeps: false });
     if (mine !== its.ways) return e.end(); // a real one was asked for meanwhile
     its.warming = e;
-    await e.ask('sample', { pose: 'T', names: '', size: 0, limits: '' });
+    await e.ask('sample', { pose: 'T', names: '', size: 0, fault: 0, limits: '' });
     e.end();
   } catch { /* the first real file will tell */ }
   its.warming = null;

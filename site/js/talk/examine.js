@@ -68,10 +68,10 @@ export async function reread() {
   await examine(files, { before });
 }
 
-/** The built-in figure. */
-export async function sample() {
+/** The built-in figure. @param {number} [fault] number of the one that is planted in it */
+export async function sample(fault = 0) {
   if (!(await its.mayLeave())) return;
-  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0, limits: limitsText() }, transfer: [] }));
+  await converse('lamplighter.glb', 'sample', () => ({ data: { pose: 'T', names: '', size: 0, fault, limits: limitsText() }, transfer: [] }));
 }
 
 /** @param {Source[]} files @param {How} [how] */
