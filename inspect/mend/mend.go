@@ -93,6 +93,7 @@ func Table() []Mend {
 		splitTravel,
 		closeLoop,
 		letFollow,
+		swayByHand,
 		giveSprings,
 		thinOut,
 		dropUnused,

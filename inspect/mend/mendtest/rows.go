@@ -62,6 +62,8 @@ func Rows(r *rig.Rig) []Row {
 		{Name: "loop first", Mend: "loop", Values: map[string]any{"clips": []any{"0"}, "over": 0.25}},
 		{Name: "follow found", Mend: "follow"},
 		{Name: "follow tip", Mend: "follow", Values: map[string]any{"chains": tip(r), "clips": []any{"0"}}},
+		{Name: "sway found", Mend: "sway"},
+		{Name: "sway tip", Mend: "sway", Values: map[string]any{"chains": tip(r), "clips": []any{"0"}, "curl": 10.0, "set": []any{"0.1 20", "0.3 -20"}}},
 		{Name: "springs tip", Mend: "springs", Values: map[string]any{"chains": tip(r)}},
 		{Name: "thin", Mend: "thin"},
 		{Name: "thin coarse", Mend: "thin", Values: map[string]any{"tolerance": min(1, 0.01*size)}},
