@@ -48,8 +48,8 @@ const (
 	AllThree    = 0.95 // name, topology and place agree
 	TwoOfThree  = 0.85 // name and topology
 	Unnamed     = 0.7  // topology and place, no name
-	NameAlone   = 0.6
-	NameLoosely = 0.4 // the name holds other words as well, nothing else speaks for it
+	NameAlone   = 0.6  // a name that is a role and nothing else
+	NameLoosely = 0.4  // the name holds other words as well, nothing else speaks for it
 )
 
 // Roles holds the findings for a whole rig.

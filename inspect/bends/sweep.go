@@ -116,7 +116,7 @@ func (b *body) findTops(common func(int32, int32) int32) {
 		b.top[v] = top
 	}
 	b.placeTop = make([]int32, len(b.of))
-	const unset = -2
+	const unset = -2 // never is taken, and tops are 0 and up
 	for p := range b.placeTop {
 		b.placeTop[p] = unset
 	}

@@ -55,9 +55,10 @@ type zone struct {
 	below  []float64 // and the others
 }
 
+// What a place is to a move where it is none of the bent ones, whose numbers are 0 and up.
 const (
-	still = -1
-	whole = -2
+	still = -1 // it stays where it is
+	whole = -2 // it goes along whole
 )
 
 // blend is one vertex that hangs on what moves and on what does not: where each has

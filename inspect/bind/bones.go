@@ -179,7 +179,7 @@ type cut struct{ at, out float64 }
 func around(way space.Vec) []space.Vec {
 	x := space.Square(way)
 	y := way.Cross(x)
-	const n = 64
+	const n = 64 // 0.2 of the 4π each: some 25° apart
 	// A hair off: figures have edges and corners just above their joints.
 	out := []space.Vec{space.Direction(way.Add(x.Mul(3.7e-3)).Add(y.Mul(2.3e-3)))}
 	for k := range n {

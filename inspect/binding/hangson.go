@@ -147,7 +147,7 @@ func travel(e *exam.Exam, b *bones) float64 {
 	far := 0.0
 	pose := deform.NewPose(e.Rig)
 	start := make([]space.Vec, len(tops))
-	const moments = 32
+	const moments = 32 // of a clip, spread evenly
 	for c := range e.Rig.Clips {
 		clip := &e.Rig.Clips[c]
 		for k := range moments + 1 {

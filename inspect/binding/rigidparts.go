@@ -18,7 +18,7 @@ type Part struct {
 func (f *Facts) findRigid(e *exam.Exam, surface int, k *Skin, g *graph) {
 	mesh := e.Rig.Surfaces[surface].Mesh
 	m, weld := &e.Rig.Meshes[mesh], e.Weld(mesh)
-	const none, mixed = -1, -2
+	const none, mixed = -1, -2          // no joint yet; more than one
 	lone := make([]int32, len(g.shell)) // shell → the one joint
 	count := make([]int, len(g.shell))
 	for i := range lone {

@@ -11,7 +11,8 @@ import (
 	"rigloupe/inspect/space"
 )
 
-// How many moments are looked at.
+// How many moments of a clip are looked at, spread evenly: of joints alone, and of surfaces,
+// where each costs a whole skinning of the figure.
 const (
 	mostLooks    = 400
 	mostSurfaces = 60

@@ -18,8 +18,8 @@ const (
 	dearNote  = 20   // degrees that keeping a foot turns a thigh or a shin
 	dropNote  = 0.05 // of the height that the hips come down or rise for it
 	underFlaw = 0.05 // of the height through the floor
-	underNote = 0.01
-	bentFlaw  = 30 // degrees beyond a person's range
+	underNote = 0.01 // of the height: 1.75 cm of a person, the thickness of a sole
+	bentFlaw  = 30   // degrees beyond a person's range
 )
 
 // say puts a report into words: one sentence, then rows by weight.

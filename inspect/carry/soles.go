@@ -7,7 +7,9 @@ import (
 	"rigloupe/inspect/space"
 )
 
-// When soles are set level, degrees and moments.
+// When soles are set level (common practice, no source): those that stand tilted by less than
+// leastTilt degrees stand level to the eye; by more than mostTilt they are no soles that stand
+// but toes; and of fewer than leastLooks moments in which a foot stands no median is taken.
 const (
 	leastTilt  = 2
 	mostTilt   = 60

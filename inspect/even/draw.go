@@ -45,6 +45,8 @@ func (g Guard) String() string {
 	return [...]string{"would move too far", "would turn a triangle over", "would stretch an edge to over twice or under half its length"}[g]
 }
 
+// leastEdge and mostEdge are how many times its length an edge may become (common practice, no
+// source): what is drawn out farther was no pair.
 const leastEdge, mostEdge = 0.5, 2.0
 
 // Draw moves the pairs onto each other's mirror images: the giving side stays to the bit.

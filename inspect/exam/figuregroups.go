@@ -63,7 +63,7 @@ func (e *Exam) groups(cut rig.Node, byShells bool) grouping {
 	if byShells {
 		shells = e.joinByShells(set)
 	}
-	const none, several = -1, -2
+	const none, several = -1, -2         // beside the numbers of groups
 	below := make([]int32, len(r.Nodes)) // the one group at or below
 	for i := range below {
 		below[i] = none

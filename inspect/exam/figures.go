@@ -129,7 +129,9 @@ func (e *Exam) whole() bool {
 	return r.Kind != anatomy.Person || !slices.ContainsFunc(anatomy.Required(), func(role string) bool { return r.Node(role) < 0 })
 }
 
-// Bounds of what is tried as a rider: joints in it and beside it, and how many.
+// Bounds of what is tried as a rider: joints in it and beside it, and how many. A person has
+// 15 required joints (VRM 1.0), a mount of four legs no fewer; each that is tried costs roles
+// worked out anew.
 const (
 	fewestOfRider = 12
 	mostRiders    = 6

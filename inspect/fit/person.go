@@ -16,16 +16,16 @@ const (
 	kneeOfLeg    = .246 / .491 // from the ankle to the hip
 	elbowOfArm   = .186 / .332 // from the shoulder to the wrist
 	wristOfArm   = .332 / .440 // from the shoulder to the fingertip
-	ankleOfFork  = .039 / .485
-	elbowInRigs  = .53  // the same as elbowOfArm, as H-Anim's default figure has it: .173 ÷ (.173 + .154)
-	spineOfTrunk = .23  // from the hips to the neck: common practice, no source
-	chestOfTrunk = .58  // likewise
-	collarOfArm  = .3   // from the plane to the shoulder: common practice, no source
-	headOfHead   = .14  // from the neck's narrowest place to the crown: the head's joint
-	neckOfNeck   = .25  // from the neck's narrowest place down to the shoulders: the neck's joint
-	beltOverHip  = .06  // of the hips' height: the belt; common practice, no source
-	headOfChin   = .05  // from the chin to the crown: the head's joint; likewise
-	bentLeast    = 20.0 // degrees: an elbow that is bent by more tells where it is
+	ankleOfFork  = .039 / .485 // where no leg was measured
+	elbowInRigs  = .53         // the same as elbowOfArm, as H-Anim's default figure has it: .173 ÷ (.173 + .154)
+	spineOfTrunk = .23         // from the hips to the neck: common practice, no source
+	chestOfTrunk = .58         // likewise
+	collarOfArm  = .3          // from the plane to the shoulder: common practice, no source
+	headOfHead   = .14         // from the neck's narrowest place to the crown: the head's joint
+	neckOfNeck   = .25         // from the neck's narrowest place down to the shoulders: the neck's joint
+	beltOverHip  = .06         // of the hips' height: the belt; common practice, no source
+	headOfChin   = .05         // from the chin to the crown: the head's joint; likewise
+	bentLeast    = 20.0        // degrees: an elbow that is bent by more tells where it is
 )
 
 // Person proposes the skeleton of a figure on two legs, bones named as in VRM 1.0. Marks

@@ -209,7 +209,7 @@ func farthest(head space.Vec, points []space.Vec) space.Vec {
 // not reach: of those beside it, as a section has them; of all where there are fewer than few.
 // What lies beyond an end, as the hem of a coat below the hips, says nothing of how thick it is.
 func off(points []space.Vec, a, b space.Vec, percent float64) float64 {
-	const few = 8
+	const few = 8 // fewer than eight points have no tenth and no quarter
 	var far []float64
 	for _, p := range points {
 		if s := space.Along(p, a, b); s > 0 && s < 1 {

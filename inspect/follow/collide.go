@@ -285,7 +285,7 @@ func clamp(x float64) float64 { return min(max(x, 0), 1) }
 // times a second, less what each point of them is inside at rest: metres. It measures by points
 // along every link and knows nothing of how the clips were made.
 func (c *Chains) DeepestIn(r *rig.Rig, capsules []Capsule, hertz float64) (worst float64) {
-	const points = 41
+	const points = 41 // along a link: a fortieth of it apart
 	p := deform.NewPose(r)
 	var rest []float64
 	look := func(each func(n int, deep float64)) {

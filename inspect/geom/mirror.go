@@ -108,7 +108,7 @@ func FindMirror(s Shape) Mirror {
 // snapped is a plane square to an axis of the world, or one through its origin,
 // where the plane differs from that by no more than the digits of float32 tell.
 func snapped(p Plane, middle space.Vec, diagonal float64) Plane {
-	const digits = 1e-6
+	const digits = 1e-6    // some roundings of float32 (6e-8 of the largest number), added up over a figure
 	foot := p.Foot(middle) // turns about here, in the middle of the shape
 	for c := range 3 {
 		rest := p.Normal

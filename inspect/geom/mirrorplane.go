@@ -250,7 +250,7 @@ func (f *finder) find(tries []Plane, m Moments, middle space.Vec, edge []float32
 // do, is the one: no wrong plane does that by chance, and there is nothing to fit.
 const (
 	exactReach = 1e-5 // of the diagonal
-	exactScore = 0.4
+	exactScore = 0.4  // share of the points
 )
 
 // tie is how much better a later plane must score to win.

@@ -15,8 +15,8 @@ import (
 // signature is ours.) Gear on one side, which draws centroid and axes away, has
 // no say here.
 const (
-	voteSample     = 500
-	voteNeighbours = 8
+	voteSample     = 500  // points that vote: as with sampleSize, shares are right to some per cent
+	voteNeighbours = 8    // that follow in that order
 	voteNormal     = 20   // bins a unit of normal: 3°
 	voteOffset     = 0.02 // of the diagonal
 )

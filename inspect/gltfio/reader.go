@@ -40,7 +40,7 @@ type store struct {
 const (
 	growth     = 64
 	growthBase = 32 << 20
-	memory     = 2 << 30
+	memory     = 2 << 30 // bytes in all: half of what a WebAssembly program can ever have
 )
 
 // errPacked marks data in a compression that this reader cannot unpack.

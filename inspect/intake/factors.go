@@ -37,7 +37,7 @@ type factor struct {
 
 // cell is where a factor lies: its logarithms, signs apart; 0 has a cell of its own.
 func cell(scale [3]float64) (at [3]int64) {
-	const far = 1 << 40
+	const far = 1 << 40 // farther than any cell of a finite factor: its logarithm is under 710
 	for c, s := range scale {
 		switch {
 		case s > 0:

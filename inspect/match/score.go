@@ -11,22 +11,22 @@ import (
 // come about. Common practice, no source: set so that a role outweighs a name, a
 // name a place, and sides are never crossed.
 const (
-	sameRole    = 6.0 // times the lesser confidence
-	otherRole   = -8.0
+	sameRole    = 6.0  // times the lesser confidence
+	otherRole   = -8.0 // both have roles, and other ones
 	oneRole     = -1.2 // one has a role of the body, the other none
 	sameName    = 2.0
-	likeName    = 1.5 // times the share of common words
-	crossedSide = -100.0
-	sideless    = -1.5
-	helperAlone = -2.5
-	idleAlone   = -4.0
-	bothIdle    = -1.5 // nothing would move
-	helpers     = -1.0 // two helpers or ends of other names
-	otherAnchor = -3.0 // they hang on different parts of the body
-	noLength    = -0.8 // one stands in its parent's place, the other off it; neither has a role
-	likeness    = 3.2  // times likeness of place and shape, 0…1
-	family      = 1.6  // times likeness of what they hang on and what hangs on them
-	bar         = 2.2  // what place and family must reach together
+	likeName    = 1.5    // times the share of common words
+	crossedSide = -100.0 // left and right: never
+	sideless    = -1.5   // one has a side, the other none
+	helperAlone = -2.5   // a helper and a joint of the body
+	idleAlone   = -4.0   // one holds nothing, the other does
+	bothIdle    = -1.5   // nothing would move
+	helpers     = -1.0   // two helpers or ends of other names
+	otherAnchor = -3.0   // they hang on different parts of the body
+	noLength    = -0.8   // one stands in its parent's place, the other off it; neither has a role
+	likeness    = 3.2    // times likeness of place and shape, 0…1
+	family      = 1.6    // times likeness of what they hang on and what hangs on them
+	bar         = 2.2    // what place and family must reach together
 )
 
 // What makes two joints alike: shares of the whole, 1 together (set so that figures of

@@ -13,9 +13,9 @@ import (
 const (
 	barePass    = 0.3  // that only just came about
 	perGain     = 0.12 // more for each point of the score
-	mostByPlace = 0.75
-	contested   = 0.6 // of it is left where another came as near; half as near takes nothing
-	leastSure   = 0.1
+	mostByPlace = 0.75 // short of what a role tells, TwoOfThree
+	contested   = 0.6  // of it is left where another came as near; half as near takes nothing
+	leastSure   = 0.1  // it came about all the same
 	nameAdds    = 0.05 // the same name, with a role or without
 	mostSure    = 0.99 // short of a person's word
 )

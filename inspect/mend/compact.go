@@ -163,7 +163,7 @@ func (x *welding) kept(mesh int, s *vertexSet) (keep, to []int32) {
 	}
 	m := &x.w.Rig.Meshes[mesh]
 	count := m.Primitives[s.primitives[0]].Count
-	const before, now = 1, 2
+	const before, now = 1, 2 // bits: a triangle named it, and one still does
 	use := make([]uint8, count)
 	each := func(f func(v uint32, dropped bool)) {
 		for _, p := range s.primitives {

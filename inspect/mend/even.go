@@ -315,7 +315,7 @@ func (w *Work) leaveUneven(e *exam.Exam, f *even.Figure) {
 }
 
 func listed(names []string) string {
-	const most = 6
+	const most = 6 // names in a line
 	s := ""
 	for i, n := range names[:min(len(names), most)] {
 		if i > 0 {

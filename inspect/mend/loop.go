@@ -57,10 +57,10 @@ var closeLoop = Mend{
 }
 
 const (
-	closedShare = 0.001 // of the figure: a shift that is no gap
-	easePace    = 60.0  // degrees a second that may be put on top (common practice, no source)
-	leastEase   = 0.2   // seconds
-	easeStep    = 1.0 / 30
+	closedShare = 0.001    // of the figure: a shift that is no gap
+	easePace    = 60.0     // degrees a second that may be put on top (common practice, no source)
+	leastEase   = 0.2      // seconds
+	easeStep    = 1.0 / 30 // seconds between the keys of what is put on top
 )
 
 // motion are the facts of the station Motion about the figure as it was.

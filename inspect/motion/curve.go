@@ -50,7 +50,8 @@ type CurveChannel struct {
 	Keys          []float64 `json:"keys"`          // seconds
 }
 
-// How many moments a curve has at least, spread evenly, and at most.
+// How many moments a curve has at least, spread evenly, and at most: a strip on the page is some
+// hundred pixels wide, and so many keys are sent for one joint at a time.
 const (
 	curveLeast = 240
 	curveMost  = 4000

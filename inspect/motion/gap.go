@@ -17,10 +17,10 @@ import (
 // their speed breaks off at an edge as nowhere beside it: what was cut out began where it
 // ended (common practice, no source).
 const (
-	gapSteps   = 5.0
-	gapEven    = 0.8 // of the steps lie within a tenth of the median
-	gapKeys    = 8
-	gapDegrees = 1.0
+	gapSteps   = 5.0   // times the median step
+	gapEven    = 0.8   // of the steps lie within a tenth of the median
+	gapKeys    = 8     // keys that a channel has: of fewer no step is usual
+	gapDegrees = 1.0   // that a joint turns over the range; gapShift where it moves
 	gapShift   = 0.003 // × height
 	gapBaked   = 0.3   // of these suffices in a clip whose other channels miss no key
 	bakedShare = 0.8   // of the channels that move miss none

@@ -15,13 +15,13 @@ import (
 // back. Of single keys turned by 30 to 50° in 76 clips of a real figure 98 of 100 are
 // found so, and none in the clips as they are (common practice, no source).
 const (
-	strayTimes   = 2.5
+	strayTimes   = 2.5  // what its neighbours lie off
 	pairTimes    = 3.7  // two in a row: a blow comes back as fast
 	loneTimes    = 1.8  // one key, or two that stray alike, while no other joint leaves its curve
 	lonePair     = 0.35 // of it the two may differ by
 	loneOthers   = 0.48 // of it others may be off their curves by
 	strayWorld   = 0.5  // of it is left in the world, out and back: joints above do not take it up
-	straySteps   = 1.0
+	straySteps   = 1.0  // what the curve goes in a step
 	strayRun     = 2    // keys in a row that may stray together
 	straySeconds = 0.14 // from the key before to the key after: longer is a movement
 	strayNear    = 3    // keys looked at on either side

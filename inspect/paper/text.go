@@ -18,8 +18,8 @@ type Text struct{ html string }
 // as in Name.
 func Words(s string) Text { return Text{escape(s)} }
 
-// mostName is how many letters of a name stand in a line; a longer one is cut in its
-// middle, and how long it is stands behind. Whole cuts nothing.
+// mostName is how many letters of a name stand in a line; of a longer one nameHead and nameTail
+// letters stand there, and how long it is stands behind. Whole cuts nothing.
 const (
 	mostName = 96
 	nameHead = 60

@@ -155,7 +155,7 @@ func (f *Facts) hasSurface() bool { return f.Height > 0 && len(f.e.Body()) > 0 }
 // crown, Drillis and Contini 1966; joint as in headShare).
 const (
 	leastHead     = 0.02
-	leastOfHead   = 8
+	leastOfHead   = 8 // vertices; a cube has as many
 	headOfStature = 0.130
 	chinBelow     = headOfStature/(1-headShare) - 1
 )
