@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/even"
 	"rigloupe/inspect/original"
+	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
@@ -76,7 +77,7 @@ func (x *evened) halve(g *evenFigure, wants even.Wants) error {
 }
 
 // halved lists the arrays of one primitive made anew.
-func (w *Work) halved(p *even.HalvedPrimitive) (edits []original.Edit, err error) {
+func (w *Work) halved(p *even.HalvedPrimitive) ([]original.Edit, error) {
 	at := primitiveAt(int(p.Mesh), p.Primitive)
 	o := w.Doc.Root.Resolve(at)
 	for _, e := range append(o.Get("extensions").Keys(), w.Doc.Object(original.Meshes, int(p.Mesh)).Get("extensions").Keys()...) {
@@ -85,114 +86,150 @@ func (w *Work) halved(p *even.HalvedPrimitive) (edits []original.Edit, err error
 		}
 	}
 	mesh := &w.Rig.Meshes[p.Mesh]
-	d := &mesh.Primitives[p.Primitive]
-	put := func(name string, array func(a *original.Accessor, v []float32) original.Array) {
-		use := w.Doc.UseAt(at + name)
-		if use == nil || err != nil {
-			return
-		}
-		a, e := w.Doc.Accessor(use.Index)
-		var v []float32
-		if e == nil && a.Count != d.Count {
-			e = fmt.Errorf("it holds %d elements for %d vertices", a.Count, d.Count)
-		}
-		if e == nil {
-			v, e = a.Floats()
-		}
-		if e != nil {
-			err = w.Refuse("%s%s cannot be made anew: %v.", at, name, e)
-			return
-		}
-		edits = append(edits, original.Edit{Use: use, Array: array(&a, v)})
+	h := &halfArrays{w: w, p: p, at: at, k: mesh.K, d: &mesh.Primitives[p.Primitive]}
+	h.attributes(o.Get("attributes").Keys())
+	for set := range h.d.Sets {
+		h.influences(set)
 	}
-	floats := func(v []float32) func(*original.Accessor, []float32) original.Array {
-		return func(a *original.Accessor, _ []float32) original.Array { return a.Like(v, 1e-7) }
+	for t := range o.Get("targets").Len() {
+		h.target(t, o.Get("targets").At(t).Keys())
 	}
-	for _, k := range o.Get("attributes").Keys() {
+	if h.err != nil {
+		return nil, h.err
+	}
+	return w.halvedTriangles(p, at, h.edits)
+}
+
+// halfArrays gathers the edits of one primitive; the first error stays.
+type halfArrays struct {
+	w     *Work
+	p     *even.HalvedPrimitive
+	at    string // of the primitive in the document
+	k     int    // influences a vertex, as read
+	d     *rig.PrimitiveData
+	edits []original.Edit
+	err   error
+}
+
+// put makes the accessor of that name anew out of its numbers; there may be none.
+func (h *halfArrays) put(name string, array func(a *original.Accessor, v []float32) original.Array) {
+	use := h.w.Doc.UseAt(h.at + name)
+	if use == nil || h.err != nil {
+		return
+	}
+	a, err := h.w.Doc.Accessor(use.Index)
+	var v []float32
+	if err == nil && a.Count != h.d.Count {
+		err = fmt.Errorf("it holds %d elements for %d vertices", a.Count, h.d.Count)
+	}
+	if err == nil {
+		v, err = a.Floats()
+	}
+	if err != nil {
+		h.err = h.w.Refuse("%s%s cannot be made anew: %v.", h.at, name, err)
+		return
+	}
+	h.edits = append(h.edits, original.Edit{Use: use, Array: array(&a, v)})
+}
+
+// numbers are stored as they are.
+func (h *halfArrays) numbers(name string, v []float32) {
+	h.put(name, func(a *original.Accessor, _ []float32) original.Array { return a.Like(v, 1e-7) })
+}
+
+// taken stores what each vertex was made of; turn is nil or changes a row of it.
+func (h *halfArrays) taken(name string, turn func(vertex int, row []float32)) {
+	h.put(name, func(a *original.Accessor, v []float32) original.Array {
+		out := make([]float32, 0, a.Width*len(h.p.From))
+		for i, x := range h.p.From {
+			row := between(a, v, x, h.d.First)
+			if turn != nil {
+				turn(i, row)
+			}
+			out = append(out, row...)
+		}
+		return a.Like(out, 1.0/127)
+	})
+}
+
+// attributes are all but joints and weights.
+func (h *halfArrays) attributes(keys []string) {
+	for _, k := range keys {
 		name := "/attributes/" + k
 		switch {
 		case k == "POSITION":
-			put(name, floats(p.Positions))
-		case k == "NORMAL" && p.Normals != nil:
-			put(name, floats(p.Normals))
+			h.numbers(name, h.p.Positions)
+		case k == "NORMAL" && h.p.Normals != nil:
+			h.numbers(name, h.p.Normals)
 		case k == "TANGENT":
-			put(name, func(a *original.Accessor, v []float32) original.Array {
-				return a.Like(halvedTangents(p, a, v, d.First), 1.0/127)
+			h.put(name, func(a *original.Accessor, v []float32) original.Array {
+				return a.Like(halvedTangents(h.p, a, v, h.d.First), 1.0/127)
 			})
 		case strings.HasPrefix(k, "JOINTS_"), strings.HasPrefix(k, "WEIGHTS_"):
 		default:
-			put(name, func(a *original.Accessor, v []float32) original.Array {
-				out := make([]float32, 0, a.Width*len(p.From))
-				for _, x := range p.From {
-					out = append(out, between(a, v, x, d.First)...)
-				}
-				return a.Like(out, 1.0/127)
-			})
+			h.taken(name, nil)
 		}
 	}
-	for set := range d.Sets {
-		put(fmt.Sprintf("/attributes/JOINTS_%d", set), func(a *original.Accessor, _ []float32) original.Array {
-			var out []uint32
-			for v := range p.From {
-				for k := range 4 {
-					out = append(out, uint32(p.Joints[mesh.K*v+4*set+k]))
-				}
-			}
-			return original.Uints32("VEC4", a.Component, out)
-		})
-		put(fmt.Sprintf("/attributes/WEIGHTS_%d", set), func(a *original.Accessor, was []float32) original.Array {
-			full := map[int]uint32{original.Ubyte: 255, original.Ushort: 65535}[a.Component]
-			if full == 0 {
-				var out []float32
-				for v := range p.From {
-					out = append(out, p.Weights[mesh.K*v+4*set:mesh.K*v+4*set+4]...)
-				}
-				return original.Floats32("VEC4", out)
-			}
-			var out []uint32
-			whole := make([]uint32, 4*d.Sets)
-			for v, x := range p.From {
-				if x.A == x.B && !x.Mirrored { // as stored, rounding and all
-					for k := range 4 {
-						out = append(out, uint32(math.Round(float64(p.Weights[mesh.K*v+4*set+k])*float64(full))))
-					}
-					continue
-				}
-				original.Weights(p.Weights[mesh.K*v:mesh.K*v+4*d.Sets], full, whole)
-				out = append(out, whole[4*set:4*set+4]...)
-			}
-			array := original.Uints32("VEC4", a.Component, out)
-			array.Normalized = true
-			return array
-		})
-	}
-	for t := range o.Get("targets").Len() {
-		for _, k := range o.Get("targets").At(t).Keys() {
-			name := fmt.Sprintf("/targets/%d/%s", t, k)
-			switch {
-			case k == "POSITION" && t < len(p.Targets) && p.Targets[t].Positions != nil:
-				put(name, floats(p.Targets[t].Positions))
-			case k == "NORMAL" && t < len(p.Targets) && p.Targets[t].Normals != nil:
-				put(name, floats(p.Targets[t].Normals))
-			default:
-				put(name, func(a *original.Accessor, v []float32) original.Array {
-					out := make([]float32, 0, a.Width*len(p.From))
-					for i, x := range p.From {
-						row := between(a, v, x, d.First)
-						if k == "TANGENT" {
-							turnBy(p.Maps[12*i:12*i+12], row)
-						}
-						out = append(out, row...)
-					}
-					return a.Like(out, 1.0/127)
-				})
+}
+
+// influences are the joints and weights of one set of four.
+func (h *halfArrays) influences(set int) {
+	h.put(fmt.Sprintf("/attributes/JOINTS_%d", set), func(a *original.Accessor, _ []float32) original.Array {
+		var out []uint32
+		for v := range h.p.From {
+			for k := range 4 {
+				out = append(out, uint32(h.p.Joints[h.k*v+4*set+k]))
 			}
 		}
+		return original.Uints32("VEC4", a.Component, out)
+	})
+	h.put(fmt.Sprintf("/attributes/WEIGHTS_%d", set), func(a *original.Accessor, _ []float32) original.Array {
+		full := map[int]uint32{original.Ubyte: 255, original.Ushort: 65535}[a.Component]
+		if full == 0 {
+			var out []float32
+			for v := range h.p.From {
+				out = append(out, h.p.Weights[h.k*v+4*set:h.k*v+4*set+4]...)
+			}
+			return original.Floats32("VEC4", out)
+		}
+		array := original.Uints32("VEC4", a.Component, h.wholeWeights(set, full))
+		array.Normalized = true
+		return array
+	})
+}
+
+// wholeWeights are those of one set as integers, whose sum over all sets is full.
+func (h *halfArrays) wholeWeights(set int, full uint32) (out []uint32) {
+	whole := make([]uint32, 4*h.d.Sets)
+	for v, x := range h.p.From {
+		own := h.p.Weights[h.k*v : h.k*v+4*h.d.Sets]
+		if x.A == x.B && !x.Mirrored { // as stored, rounding and all
+			for _, w := range own[4*set : 4*set+4] {
+				out = append(out, uint32(math.Round(float64(w)*float64(full))))
+			}
+			continue
+		}
+		original.Weights(own, full, whole)
+		out = append(out, whole[4*set:4*set+4]...)
 	}
-	if err != nil {
-		return nil, err
+	return out
+}
+
+// target is one morph target.
+func (h *halfArrays) target(t int, keys []string) {
+	for _, k := range keys {
+		name := fmt.Sprintf("/targets/%d/%s", t, k)
+		switch {
+		case k == "POSITION" && t < len(h.p.Targets) && h.p.Targets[t].Positions != nil:
+			h.numbers(name, h.p.Targets[t].Positions)
+		case k == "NORMAL" && t < len(h.p.Targets) && h.p.Targets[t].Normals != nil:
+			h.numbers(name, h.p.Targets[t].Normals)
+		case k == "TANGENT":
+			h.taken(name, func(i int, row []float32) { turnBy(h.p.Maps[12*i:12*i+12], row) })
+		default:
+			h.taken(name, nil)
+		}
 	}
-	return w.halvedTriangles(p, at, edits)
 }
 
 // halvedTriangles adds the list of corners.

@@ -52,50 +52,99 @@ var nameRoles = Mend{
 	},
 }
 
-// rename changes the names of nodes and counts them.
+// rename changes the names of nodes and counts them. What is asked for by hand comes first and
+// keeps its name; roles next; then those that have their name already; last what must change.
 func rename(w *Work, nodes []rig.NodeData) (n int, err error) {
-	r := w.Rig
-	moved := r.Moved(r.Joints())
-	counts := func(i int) bool { return moved[i] || r.Nodes[i].Mesh >= 0 }
-	byHand := map[rig.Node]string{}
-	hand := w.Values.Pairs("names")
-	for _, old := range slices.Sorted(maps.Keys(hand)) {
-		node, err := findNode(r, old)
-		if err != nil {
-			return 0, w.Refuse("%s.", sentence(err))
-		}
-		byHand[node] = hand[old]
+	names := &naming{w: w, wish: make([]string, len(nodes)), taken: map[string]rig.Node{}}
+	if err := names.byHand(); err != nil {
+		return 0, err
 	}
-	wish := make([]string, len(nodes))
-	// What is asked for comes first and keeps its name; roles next; then those that have
-	// their name already; last what must change.
-	taken := map[string]rig.Node{}
-	fold := func(s string) string { return strings.ToLower(plainName(s)) }
-	for _, node := range slices.Sorted(maps.Keys(byHand)) {
-		if o, has := taken[fold(byHand[node])]; has {
-			return 0, w.Refuse("%q is asked for twice, for nodes %d and %d.", byHand[node], o, node)
-		}
-		wish[node] = byHand[node]
-		taken[fold(wish[node])] = node
-	}
-	roles := w.Exam.Roles()
 	if w.Values.Is("roles") {
-		for i := range nodes {
-			role := roles.Of[i].Role
-			if role == "" || wish[i] != "" || roles.Node(role) != rig.Node(i) {
-				continue
-			}
-			if o, has := taken[fold(role)]; has {
-				w.Leave("%q cannot be named %s: node %d is named so by hand.", r.Nodes[i].Name, role, o)
-				continue
-			}
-			wish[i] = role
-			taken[fold(role)] = rig.Node(i)
+		names.byRole()
+	}
+	names.others()
+	for i, wish := range names.wish {
+		if wish != nodes[i].Name && wish != "" {
+			w.tellName(nodes[i].Name, wish, n)
+			nodes[i].Name = wish
+			n++
 		}
 	}
-	// Joints before what carries a mesh: players bind joints by name.
-	joint := r.Joints()
-	order := make([]int, len(nodes))
+	if n > firstNames {
+		w.Say("%d more names changed.", n-firstNames)
+	}
+	return n, nil
+}
+
+// naming gives out names.
+type naming struct {
+	w     *Work
+	wish  []string            // by node; "": not yet
+	taken map[string]rig.Node // by folded name, who has it
+}
+
+// folded is what two names must differ in.
+func folded(name string) string { return strings.ToLower(plainName(name)) }
+
+func (g *naming) byHand() error {
+	hand := g.w.Values.Pairs("names")
+	of := map[rig.Node]string{}
+	for _, old := range slices.Sorted(maps.Keys(hand)) {
+		node, err := findNode(g.w.Rig, old)
+		if err != nil {
+			return g.w.Refuse("%s.", sentence(err))
+		}
+		of[node] = hand[old]
+	}
+	for _, node := range slices.Sorted(maps.Keys(of)) {
+		name := folded(of[node])
+		if o, has := g.taken[name]; has {
+			return g.w.Refuse("%q is asked for twice, for nodes %d and %d.", of[node], o, node)
+		}
+		g.wish[node], g.taken[name] = of[node], node
+	}
+	return nil
+}
+
+func (g *naming) byRole() {
+	roles := g.w.Exam.Roles()
+	for i := range g.wish {
+		role := roles.Of[i].Role
+		if role == "" || g.wish[i] != "" || roles.Node(role) != rig.Node(i) {
+			continue
+		}
+		if o, has := g.taken[folded(role)]; has {
+			g.w.Leave("%q cannot be named %s: node %d is named so by hand.", g.w.Rig.Nodes[i].Name, role, o)
+			continue
+		}
+		g.wish[i], g.taken[folded(role)] = role, rig.Node(i)
+	}
+}
+
+// others names the rest in two rounds: those that keep their name take it first.
+func (g *naming) others() {
+	r := g.w.Rig
+	moved := r.Moved(r.Joints())
+	order := g.jointsFirst()
+	for _, again := range []bool{false, true} {
+		for _, i := range order {
+			counts := moved[i] || r.Nodes[i].Mesh >= 0
+			switch {
+			case g.wish[i] != "":
+			case counts:
+				g.one(i, again)
+			case again:
+				g.wish[i] = r.Nodes[i].Name
+			}
+		}
+	}
+}
+
+// jointsFirst is the order of nodes with joints before what carries a mesh: players bind
+// joints by name.
+func (g *naming) jointsFirst() []int {
+	joint := g.w.Rig.Joints()
+	order := make([]int, len(g.wish))
 	for i := range order {
 		order[i] = i
 	}
@@ -108,56 +157,46 @@ func rename(w *Work, nodes []rig.NodeData) (n int, err error) {
 		}
 		return 1
 	})
-	for _, again := range []bool{false, true} {
-		for _, i := range order {
-			if wish[i] != "" || !counts(i) && !again {
-				continue
-			}
-			name := r.Nodes[i].Name
-			if !counts(i) {
-				wish[i] = name
-				continue
-			}
-			if w.Values.Is("plain") {
-				name = plainName(name)
-			}
-			if name == "" {
-				if !w.Values.Is("own") {
-					continue
-				}
-				name = called(r, roles, i)
-			}
-			_, has := taken[fold(name)]
-			if has && w.Values.Is("own") {
-				if !again && name == r.Nodes[i].Name {
-					continue // those that keep theirs take it first
-				}
-				for k := 2; has; k++ {
-					next := fmt.Sprintf("%s_%d", name, k)
-					if _, has = taken[fold(next)]; !has {
-						name = next
-					}
-				}
-			} else if !again && name != r.Nodes[i].Name {
-				continue
-			}
-			wish[i] = name
-			if _, has := taken[fold(name)]; !has {
-				taken[fold(name)] = rig.Node(i)
-			}
+	return order
+}
+
+// one names a node that counts; again: in the second round.
+func (g *naming) one(i int, again bool) {
+	w, old := g.w, g.w.Rig.Nodes[i].Name
+	name := old
+	if w.Values.Is("plain") {
+		name = plainName(name)
+	}
+	if name == "" {
+		if !w.Values.Is("own") {
+			return
+		}
+		name = called(w.Rig, w.Exam.Roles(), i)
+	}
+	_, has := g.taken[folded(name)]
+	switch {
+	case has && w.Values.Is("own"):
+		if !again && name == old {
+			return
+		}
+		name = g.free(name)
+	case !again && name != old:
+		return
+	}
+	g.wish[i] = name
+	if _, has := g.taken[folded(name)]; !has {
+		g.taken[folded(name)] = rig.Node(i)
+	}
+}
+
+// free is a name with the first number from 2 on behind it that nobody has.
+func (g *naming) free(name string) string {
+	for k := 2; ; k++ {
+		next := fmt.Sprintf("%s_%d", name, k)
+		if _, has := g.taken[folded(next)]; !has {
+			return next
 		}
 	}
-	for i := range nodes {
-		if wish[i] != nodes[i].Name && wish[i] != "" {
-			w.tellName(nodes[i].Name, wish[i], n)
-			nodes[i].Name = wish[i]
-			n++
-		}
-	}
-	if n > firstNames {
-		w.Say("%d more names changed.", n-firstNames)
-	}
-	return n, nil
 }
 
 // firstNames are told one by one; the rest are counted, and stand in the file.

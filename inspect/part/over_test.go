@@ -234,3 +234,31 @@ func TestCovered(t *testing.T) {
 		}
 	}
 }
+
+// An open half ball goes round a place on its axis by (1 + h/√(1+h²))/2, h of its radius above
+// the rim's plane towards the pole (the solid angle of a cone: any handbook). Half parts inside
+// from outside: a little above the plane is inside, a little below is not, and the deepest is
+// looked for among what is inside.
+func TestHalfIsInside(t *testing.T) {
+	points, triangles := ball(space.Vec{}, 1, 24)
+	var upper []uint32
+	for k := 0; k < len(triangles); k += 3 {
+		if sum := points[3*triangles[k]+1] + points[3*triangles[k+1]+1] + points[3*triangles[k+2]+1]; sum > 0 {
+			upper = append(upper, triangles[k:k+3]...)
+		}
+	}
+	o := NewOver(points, upper, nil)
+	for _, h := range []float64{-.5, -.2, -.08, .08, .2, .5} {
+		want := (1 + h/math.Hypot(1, h)) / 2
+		gap, inside := o.Fields([]float32{0, float32(h), 0})
+		if math.Abs(float64(inside[0])-want) > .02 || (gap[0] < 0) != (h > 0) {
+			t.Errorf("%v above the plane: round it %.3f times, want %.3f; gap %.3f", h, inside[0], want, gap[0])
+		}
+		if place, depth := o.Deepest([]float32{0, float32(h), 0}); (place == 0) != (h > 0) || h > 0 && math.Abs(depth-float64(-gap[0])) > 1e-6 {
+			t.Errorf("%v above the plane: place %d, %.3f deep", h, place, depth)
+		}
+		if moved, _ := o.Out([]float32{0, float32(h), 0}, 2); moved[0] != (h > 0) {
+			t.Errorf("%v above the plane: moved out %v", h, moved[0])
+		}
+	}
+}
