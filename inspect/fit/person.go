@@ -14,10 +14,9 @@ import (
 const (
 	hipOfFork    = .530 / .485 // where no leg was measured
 	kneeOfLeg    = .246 / .491 // from the ankle to the hip
-	elbowOfArm   = .186 / .332 // from the shoulder to the wrist
 	wristOfArm   = .332 / .440 // from the shoulder to the fingertip
 	ankleOfFork  = .039 / .485 // where no leg was measured
-	elbowInRigs  = .53         // the same as elbowOfArm, as H-Anim's default figure has it: .173 ÷ (.173 + .154)
+	elbowInRigs  = .53         // from the shoulder to the wrist, as H-Anim's default figure has it: .173 ÷ (.173 + .154); of life .186 / .332
 	spineOfTrunk = .23         // from the hips to the neck: common practice, no source
 	chestOfTrunk = .58         // likewise
 	collarOfArm  = .3          // from the plane to the shoulder: common practice, no source
