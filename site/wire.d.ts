@@ -2012,7 +2012,7 @@ declare namespace Wire {
   /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save, handed one of what was mended, reported a report; placed ends the picture of a finding, without bytes where it has no place. Of a mend on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
   interface Parcel {
     id: number;
-    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed';
+    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed' | 'portrait';
     /** of the file, of the field's lens */
     name: string;
   }
@@ -2907,6 +2907,9 @@ declare namespace Wire {
     /** of the file, as the person calls it */
     name: string;
     limits: string;
+    /** pixels of the pictures told before it, by day and by night; 0: none */
+    width: number;
+    height: number;
   }
 
   /** Row is one model. It crosses as JSON: the page examines one model a worker and joins the rows afterwards. */
@@ -2921,6 +2924,8 @@ declare namespace Wire {
     error?: string;
     bytes: number;
     kind: string;
+    /** why it stands where it stands, in a line; of a table */
+    reason: string;
     /** What the argument reckons with. */
     bound: boolean;
     /** human, four-legged, hand; "": none was recognised */

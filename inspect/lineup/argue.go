@@ -216,6 +216,23 @@ func level(rows []Row) []Row {
 	return rows
 }
 
+// reason says why a row stands behind those before it: what the first criterion that parts
+// it from the nearest better one says; of the first, what it is like.
+func reason(before []Row, r *Row) string {
+	switch r.State {
+	case Part:
+		return "not examined to the end"
+	case Unread:
+		return "could not be read"
+	}
+	for i := len(before) - 1; i >= 0; i-- {
+		if c, d := decide(&before[i], r); c != nil && d < 0 {
+			return strings.TrimPrefix(c.behind("it", r, &before[i]), "it ")
+		}
+	}
+	return stands(r)
+}
+
 // stands says what a row is like, after "it".
 func stands(r *Row) string {
 	stops := ""

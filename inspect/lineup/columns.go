@@ -34,6 +34,16 @@ var columns = []Column{
 		measure: func(f *facts, _ *Row) (any, string) {
 			return f.ofIntake(func() any { return float64(f.intake.Triangles) })
 		}},
+	{Key: "materials", Title: "materials", Check: "intake/heavy", Down: true,
+		Tells: "materials in the file; each is drawn by itself",
+		measure: func(f *facts, _ *Row) (any, string) {
+			return f.ofIntake(func() any { return float64(f.intake.Materials) })
+		}},
+	{Key: "pictures", Title: "pictures", Unit: say.Byte, Check: "intake/heavy", Down: true,
+		Tells: "bytes of all pictures as they lie decoded, four a pixel, smaller copies left out",
+		measure: func(f *facts, _ *Row) (any, string) {
+			return f.ofIntake(func() any { return float64(f.intake.TextureBytesDecoded) })
+		}},
 	{Key: "shells", Title: "shells", Check: "surface/shells", Down: true,
 		Tells: "pieces that hang together",
 		measure: func(f *facts, _ *Row) (any, string) {

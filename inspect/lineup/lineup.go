@@ -32,6 +32,8 @@ type Row struct {
 	Bytes int64  `json:"bytes"`
 	Kind  string `json:"kind"`
 
+	Reason string `json:"reason"` // why it stands where it stands, in a line; of a table
+
 	// What the argument reckons with.
 	Bound   bool     `json:"bound"`           // a surface of it has a skin and hangs on its joints
 	Body    string   `json:"body"`            // human, four-legged, hand; "": none was recognised
@@ -214,6 +216,9 @@ func New(rows []Row) *Table {
 		default:
 			r.Place = i + 1
 		}
+	}
+	for i := range t.Rows {
+		t.Rows[i].Reason = reason(t.Rows[:i], &t.Rows[i])
 	}
 	t.Argument = argue(t.Rows)
 	return t

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -333,7 +334,7 @@ func TestCSV(t *testing.T) {
 	if err != nil || len(rows) != 3 {
 		t.Fatalf("%v, %d rows", err, len(rows))
 	}
-	if got := strings.Join(rows[0], ","); got != "place,file,state,height_m,vertices,triangles,shells,holes,near,lopsided_share,skin,joints,arms,clips,stops,flaws,notes,ready,error" {
+	if got := strings.Join(rows[0], ","); got != "place,file,state,height_m,vertices,triangles,materials,pictures_bytes,shells,holes,near,lopsided_share,skin,joints,arms,clips,stops,flaws,notes,ready,error" {
 		t.Errorf("head %s", got)
 	}
 	if rows[1][1] != "'=1+1.glb" || rows[1][0] != "1" || rows[1][3] != height {
@@ -360,6 +361,34 @@ func TestArmsOfPeople(t *testing.T) {
 	} {
 		if got := arms(w.body, w.bound, w.pose); got != w.want {
 			t.Errorf("%+v: %d", w, got)
+		}
+	}
+}
+
+// TestReason: a row says in a line what parts it from the nearest better one; the first
+// what it is like, rows level with it the same.
+func TestReason(t *testing.T) {
+	of := func(name string, stops, flaws int) Row {
+		r := Row{Path: name, State: Examined, Bound: true, Fit: stops == 0, Body: "human", Cells: Cells{}, Counted: Counted{Stop: stops, Flaw: flaws}}
+		for i := range stops {
+			r.Brief = append(r.Brief, Brief{ID: fmt.Sprint("a/", i), Grade: "stop", Title: fmt.Sprint("Bad ", i), Counts: true})
+		}
+		for i := range flaws {
+			r.Brief = append(r.Brief, Brief{ID: fmt.Sprint("b/", i), Grade: "flaw", Title: fmt.Sprint("Poor ", i), Counts: true})
+		}
+		return r
+	}
+	got := New([]Row{of("c.glb", 0, 2), of("d.glb", 1, 0), UnreadRow("x.glb", "no"), of("a.glb", 0, 0), of("b.glb", 0, 0), {Path: "p.glb", State: Part}})
+	for i, want := range []string{
+		"a.glb is already bound, and no stop stands in its way",
+		"b.glb is already bound, and no stop stands in its way",
+		"c.glb has 2 flaws (poor 0; poor 1), the other none",
+		"d.glb has 1 stop (bad 0), the other none",
+		"p.glb not examined to the end",
+		"x.glb could not be read",
+	} {
+		if r := got.Rows[i]; r.File+" "+r.Reason != want {
+			t.Errorf("%d: %q, want %q", i, r.File+" "+r.Reason, want)
 		}
 	}
 }

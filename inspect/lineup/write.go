@@ -48,6 +48,8 @@ func (t *Table) WriteCSV(w io.Writer) error {
 			name += "_m"
 		case say.Share:
 			name += "_share"
+		case say.Byte:
+			name += "_bytes"
 		}
 		head = append(head, name)
 	}

@@ -239,3 +239,67 @@ func TestLineupOfTheOpen(t *testing.T) {
 	p.shot("69-lineup-open")
 	p.clean()
 }
+
+// TestLineupSieve: each row has its picture by day and by night and a line of reason; rows
+// are sifted by words and by what stands in the way; a line-up that was saved is loaded in
+// another page, says that it holds no models, and takes a model that is dropped.
+func TestLineupSieve(t *testing.T) {
+	paths := plantedFiles(t, "5000", map[string]string{"sound.glb": "", "unbound.glb": "binding/unbound", "bare.glb": "intake/nothing-bound"})
+	s := serve(t, false)
+	p := open(t, s.URL+"?present=plain", 1440, 900)
+	p.drop(paths["sound.glb"], paths["unbound.glb"], paths["bare.glb"])
+	p.linedUp(3)
+	p.poll("the pictures", `[...document.querySelectorAll('.lined .portrait img')].filter((i) => i.complete && i.naturalWidth === 104).length === 3`)
+	day := eval[string](p, `document.querySelector('.lined .portrait img').src`)
+	p.shot("71-lineup-pictures")
+	p.axe("a line-up with pictures")
+	if got := eval[string](p, `[...document.querySelectorAll('.lined .why')].map((e) => e.textContent).join('|')`); !strings.Contains(got, "already bound, and no stop stands in its way") || !strings.Contains(got, "vertices bound to nothing") {
+		t.Errorf("reasons: %s", got)
+	}
+	if tall := eval[float64](p, `Math.max(...[...document.querySelectorAll('.lined tbody tr')].map((r) => r.offsetHeight))`); tall > 80 {
+		t.Errorf("a row is %g px high", tall)
+	}
+	p.press(`[data-act="paper"]`)
+	p.poll("the pictures by night", `document.querySelector('.lined .portrait img').src !== '`+day+`'`)
+	p.shot("72-lineup-pictures-night")
+	p.press(`[data-act="paper"]`)
+
+	p.click("#lineup-wanted")
+	for _, c := range "to nothing" {
+		p.key(string(c))
+	}
+	p.poll("one row", `document.querySelectorAll('.lined tbody th').length === 1`)
+	if got := p.names(); got != "unbound.glb" || eval[string](p, `document.activeElement.id`) != "lineup-wanted" {
+		t.Errorf("%s is left, the focus is at %s", got, eval[string](p, `document.activeElement.id`))
+	}
+	eval[any](p, `(() => { const f = document.getElementById('lineup-wanted'); f.value = ''; f.dispatchEvent(new Event('input')); })()`)
+	p.press("#lineup-fit")
+	p.poll("what is fit", `document.querySelectorAll('.lined tbody th').length === 2`)
+	if got := p.names(); strings.Contains(got, "unbound") {
+		t.Errorf("fit are %s", got)
+	}
+	p.press(`#lineup [data-focus="json"]`)
+	f := p.file()
+	saved := filepath.Join(t.TempDir(), f.name)
+	if err := os.WriteFile(saved, f.data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.clean()
+
+	q := open(t, s.URL+"?present=plain", 1440, 900)
+	q.click(`.acts [data-act="lineup"]`)
+	q.poll("the empty table", `document.body.dataset.lineup === 'open' && document.getElementById('lineup-load')`)
+	q.upload("#lineup-load", saved)
+	q.linedUp(3)
+	if got, want := q.names(), strings.Join([]string{"sound.glb", "bare.glb", "unbound.glb"}, " "); got != want {
+		t.Errorf("loaded: %s, want %s", got, want)
+	}
+	q.click(`.lined tbody tr .text`)
+	q.poll("what it says", `/holds no models/.test(document.getElementById('state').textContent)`)
+	q.drop(paths["sound.glb"])
+	q.poll("its picture", `document.querySelectorAll('.lined .portrait img').length === 1`)
+	q.linedUp(3)
+	q.click(`.lined tbody tr .text`)
+	q.poll("the model", `document.body.dataset.lineup === undefined && `+doneJS)
+	q.clean()
+}

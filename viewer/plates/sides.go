@@ -46,6 +46,20 @@ func (p *Plates) Sides(r *inspect.Result) (list []paper.Picture, err error) {
 	return list, nil
 }
 
+// Portrait draws a figure at rest, for a row of a table.
+func (p *Plates) Portrait(r *inspect.Result, on Paper) (paper.Picture, error) {
+	l, err := p.of(r)
+	if err != nil {
+		return paper.Picture{}, err
+	}
+	l.scene.SetOverlay(nil)
+	l.scene.SetField(nil)
+	st := bare()
+	st.Width, st.Height, st.Night = on.Width, on.Height, on.Night
+	st.Camera = l.scene.View(&st, camera.ThreeQuarter)
+	return l.picture(&st, paper.Text{}, "The figure")
+}
+
 // Finding draws the place of a finding for a report; false: it has no place.
 func (p *Plates) Finding(r *inspect.Result, number int) (pic paper.Picture, has bool, err error) {
 	on := Paper{Width: placeWidth, Height: placeHeight}

@@ -148,6 +148,8 @@ type AskCompare struct {
 type AskRow struct {
 	Name   string `js:"name"` // of the file, as the person calls it
 	Limits string `js:"limits"`
+	Width  int    `js:"width"` // pixels of the pictures told before it, by day and by night; 0: none
+	Height int    `js:"height"`
 }
 
 // AskLineup joins rows to a table.

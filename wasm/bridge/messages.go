@@ -49,7 +49,7 @@ type Lineup struct {
 // another worker, each comes as a texture (package flat), and a painted document ends it.
 type Parcel struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed'"`
+	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed' | 'portrait'"`
 	Name string `js:"name"` // of the file, of the field's lens
 }
 

@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lineup"
+	"rigloupe/viewer/plates"
 	"rigloupe/wasm/bridge"
 )
 
@@ -41,7 +42,30 @@ func (x *examiner) row(ctx context.Context, a bridge.AskRow, files []gltfio.File
 	if res == nil {
 		return ending{}, errNothingOpen
 	}
+	if err := x.portraits(ctx, res, a.Width, a.Height); err != nil {
+		return ending{}, err
+	}
 	return x.text("row", func(w io.Writer) error { return desk.WriteJSON(w, lineup.Of(a.Name, res)) })
+}
+
+// portraits tells pictures of a figure as parcels named day and night. Of one without a
+// surface, and of one too heavy for a small picture, none.
+func (x *examiner) portraits(ctx context.Context, res *inspect.Result, width, height int) error {
+	if width == 0 || triangles(res.Exam.Rig) == 0 || triangles(res.Exam.Rig) > mostShotTriangles {
+		return nil
+	}
+	if min(width, height) < leastShot || max(width, height) > mostShot {
+		return fmt.Errorf("a picture of %d by %d pixels: want %d to %d each way", width, height, leastShot, mostShot)
+	}
+	draws := plates.New(ctx)
+	for _, name := range []string{"day", "night"} {
+		pic, err := draws.Portrait(res, plates.Paper{Width: width, Height: height, Night: name == "night"})
+		if err != nil {
+			return err
+		}
+		x.tell(bridge.Parcel{ID: x.id, Kind: "portrait", Name: name}, pic.PNG, false)
+	}
+	return nil
 }
 
 // lineup joins rows to the table, as the command line writes it.

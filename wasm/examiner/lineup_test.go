@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"image/color"
+	"image/png"
 	"slices"
 	"strings"
 	"testing"
@@ -108,5 +110,57 @@ func TestRowStopped(t *testing.T) {
 	p.ask(ctx, asked{ID: 1, Kind: "row", Name: "x.glb"}, []gltfio.File{{Name: "x.glb", Data: data}})
 	if got := p.kinds(); got != "done" || !last[bridge.Done](t, p).Stopped {
 		t.Errorf("told %q", got)
+	}
+}
+
+// TestPortraits: before its row come the figure's pictures by day and by night, of the size
+// asked for and not alike; of motion capture, which has no surface, none come, nor where none
+// were asked for.
+func TestPortraits(t *testing.T) {
+	lamp := func() []gltfio.File {
+		return []gltfio.File{{Name: "lamp.glb", Data: lamplighter.GLB(lamplighter.Options{Vertices: 6000})}}
+	} // the examiner lets go of their bytes
+	shots := func(a asked, files []gltfio.File) (list [][]byte) {
+		t.Helper()
+		p := newPage()
+		a.ID, a.Kind, a.Name = 1, "row", files[0].Name
+		tell := p.tell
+		p.tell = func(m any, bytes []byte, end bool) {
+			if q, ok := m.(bridge.Parcel); ok && q.Kind == "portrait" {
+				list = append(list, bytes)
+			}
+			tell(m, bytes, end)
+		}
+		p.ask(context.Background(), a, files)
+		if r, refused := p.told[len(p.told)-1].(bridge.Refused); refused {
+			t.Fatalf("%+v", r)
+		}
+		return list
+	}
+	two := shots(asked{Width: 104, Height: 128}, lamp())
+	if len(two) != 2 || bytes.Equal(two[0], two[1]) {
+		t.Fatalf("%d pictures", len(two))
+	}
+	for _, data := range two {
+		img, err := png.Decode(bytes.NewReader(data))
+		if err != nil || img.Bounds().Dx() != 104 || img.Bounds().Dy() != 128 {
+			t.Fatal(err)
+		}
+		// The figure is there: not one colour, and none of it at the rim.
+		inks := map[color.Color]bool{}
+		for y := range 128 {
+			for x := range 104 {
+				inks[img.At(x, y)] = true
+			}
+		}
+		if len(inks) < 20 {
+			t.Errorf("%d inks", len(inks))
+		}
+	}
+	if n := len(shots(asked{}, lamp())); n != 0 {
+		t.Errorf("%d pictures that nobody asked for", n)
+	}
+	if n := len(shots(asked{Width: 104, Height: 128}, captured())); n != 0 {
+		t.Errorf("%d pictures of what has no surface", n)
 	}
 }

@@ -1,6 +1,6 @@
 import { startExaminer } from '../programs/shell.js';
 import { choose, desk, tell } from '../state/desk.js';
-import { ask, wordsOf } from '../talk/ask.js';
+import { rowOfOpen, wordsOf } from '../talk/ask.js';
 import { heldFiles, limitsText, openFiles, sample } from '../talk/examine.js';
 import { ending, models, sidesOf } from '../talk/files.js';
 import { rooms } from '../state/rooms.js';
@@ -20,6 +20,8 @@ const its = rooms.queue;
  * @property {string} row as the examiner wrote it
  * @property {string} limits it was examined with
  * @property {Wire.Progress|null} progress
+ * @property {Record<string, string>} shots addresses of its picture by day and by night
+ * @property {boolean} [loaded] it comes from a saved line-up, which holds no model
  */
 /** @typedef {Wire.LineupCell} Cell */
 
@@ -30,8 +32,16 @@ export const line = {
   csv: '',
   /** which entry each row of the document is @type {Entry[]} */ of: [],
   /** @type {import('../base/sortable.js').Order} */ order: { key: '', down: false },
+  /** what names, reasons and findings are searched for, and whether only those are shown in whose way nothing stands */ wanted: '',
+  fit: false,
   /** the one that was opened last @type {Entry|null} */ opened: null,
 };
+
+/** Size of a row's picture, twice that of css/lineup.css. */
+const SHOT = { width: 104, height: 128 };
+
+/** @param {Uint8Array} png */
+const address = (png) => URL.createObjectURL(new Blob([/** @type {BlobPart} */ (png)], { type: 'image/png' }));
 
 export const lineupIsOpen = () => document.body.dataset.lineup === 'open';
 export const isRunning = () => its.running;
@@ -53,7 +63,7 @@ export function closeLineup() {
 export function openFigure() {
   if (!desk.figure || desk.phase !== 'done') return null;
   const held = heldFiles();
-  return line.entries.some((e) => e.sources === held || (held.length === 0 && e.sources.length === 0)) ? null : held;
+  return line.entries.some((e) => e.sources === held || (held.length === 0 && e.sources.length === 0 && !e.loaded)) ? null : held;
 }
 
 /** The open figure as a row, from the examination that it has. */
@@ -61,9 +71,9 @@ export async function addOpen() {
   const sources = openFigure();
   if (!sources) return;
   const path = sources[0]?.name ?? desk.figure?.file.name;
-  const m = await ask('row', { name: path, limits: '' });
+  const m = await rowOfOpen({ name: path, limits: '', ...SHOT });
   if (!m && sources.length === 0) return tell('say', 'Open the sample figure again to set it beside others.');
-  line.entries.push({ id: ++its.ids, path, sources, state: m ? 'done' : 'waiting', row: m?.json ?? '', limits: limitsText(), progress: null });
+  line.entries.push({ id: ++its.ids, path, sources, state: m ? 'done' : 'waiting', row: m?.row ?? '', limits: limitsText(), progress: null, shots: Object.fromEntries([...(m?.shots ?? [])].map(([k, b]) => [k, address(b)])) });
   if (m) await join();
   else run();
 }
@@ -80,14 +90,38 @@ export function takeModels(dropped) {
     a.name === b.name && a.file.size === b.file.size && a.file.lastModified === b.file.lastModified;
   let twice = 0;
   for (const sources of found) {
+    const saved = line.entries.find((e) => e.loaded && base(e.path) === base(sources[0].name));
     if (line.entries.some((e) => e.sources.length > 0 && same(e.sources[0], sources[0]))) twice++;
-    else line.entries.push({ id: ++its.ids, path: sources[0].name, sources, state: 'waiting', row: '', limits: '', progress: null });
+    else if (saved) Object.assign(saved, { path: sources[0].name, sources, state: 'waiting', row: '', loaded: false });
+    else line.entries.push({ id: ++its.ids, path: sources[0].name, sources, state: 'waiting', row: '', limits: '', progress: null, shots: {} });
   }
   if (twice > 0) tell('say', twice === 1 ? 'One of them is in the line-up already.' : `${twice} of them are in the line-up already.`);
   document.body.dataset.lineup = 'open';
   tell('lineup', { opened: true });
   run();
   return true;
+}
+
+/** @param {string} path */
+const base = (path) => path.split(/[\\/]/).pop();
+
+/**
+ * A line-up as it was saved: its rows, without their models; a model of a row's name that is dropped takes its place.
+ * @param {string} text @returns {string} what is wrong with it; empty: nothing
+ */
+export function loadLineup(text) {
+  /** @type {Wire.LineupDocument|null} */
+  let doc = null;
+  try {
+    doc = JSON.parse(text);
+  } catch { /* said below */ }
+  if (!Array.isArray(doc?.rows) || !Array.isArray(doc?.columns) || doc.rows.some((r) => typeof r?.file !== 'string' || !Array.isArray(r.findings))) return 'This is no line-up that was saved as JSON.';
+  for (const r of doc.rows) {
+    if (line.entries.some((e) => base(e.path) === base(r.file))) continue;
+    line.entries.push({ id: ++its.ids, path: r.file, sources: [], state: 'done', row: JSON.stringify({ ...r, path: r.file }), limits: limitsText(), progress: null, shots: {}, loaded: true });
+  }
+  join();
+  return '';
 }
 
 /** Files for the .gltf models that could not be read; they are tried again. @param {Source[]} sides */
@@ -102,7 +136,7 @@ function addSides(sides) {
 /** Examines all again whose limits are not those of the page now. */
 export function refresh() {
   for (const e of line.entries) {
-    if (e.limits === limitsText() && e.state === 'done') continue;
+    if ((e.loaded || e.limits === limitsText()) && e.state === 'done') continue;
     if (e.sources.length > 0) Object.assign(e, { state: 'waiting', row: '' });
     else line.entries = line.entries.filter((x) => x !== e);
   }
@@ -110,7 +144,7 @@ export function refresh() {
 }
 
 /** The rows that other limits were held against. */
-export const outdated = () => line.entries.filter((e) => e.state === 'done' && e.limits !== limitsText());
+export const outdated = () => line.entries.filter((e) => e.state === 'done' && !e.loaded && e.limits !== limitsText());
 
 async function run() {
   if (its.running) return;
@@ -146,6 +180,7 @@ async function one(e) {
     worker = await startExaminer({
       keeps: false,
       onMessage: (m) => {
+        if (m.kind === 'portrait') e.shots[m.name] = address(new Uint8Array(m.bytes ?? new ArrayBuffer(0)));
         if (m.kind !== 'progress') return;
         e.progress = m;
         tell('lineup-progress', e);
@@ -153,7 +188,7 @@ async function one(e) {
     });
     return worker.ask(
       'row',
-      { name: e.path, files, limits: e.limits },
+      { name: e.path, files, limits: e.limits, ...SHOT },
       files.map((f) => f.bytes),
     );
   };
@@ -201,6 +236,7 @@ async function join() {
 /** @param {Entry} e */
 export async function remove(e) {
   line.entries = line.entries.filter((x) => x !== e);
+  for (const url of Object.values(e.shots)) URL.revokeObjectURL(url);
   if (e.state === 'now') its.halt('removed');
   tell('lineup', {});
   if (e.row) await join();
@@ -210,6 +246,7 @@ export const stopLineup = () => its.halt('stop');
 
 /** Opens a model on the stage, with a finding chosen. @param {Entry} e @param {number} [number] of the finding */
 export async function openRow(e, number = 0) {
+  if (e.loaded) return tell('say', `Drop ${base(e.path)} here to open it: a saved line-up holds no models.`);
   line.opened = e;
   closeLineup();
   const there = () => desk.figure && desk.phase === 'done' && (e.sources.length > 0 ? heldFiles() === e.sources : heldFiles().length === 0);

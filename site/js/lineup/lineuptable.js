@@ -1,7 +1,8 @@
 import { h, icon, mark, must } from '../base/dom.js';
 import { refill } from '../base/redraw.js';
-import { on } from '../state/desk.js';
-import { addOpen, closeLineup, isRunning, line, lineupIsOpen, openFigure, openRow, outdated, refresh, remove, stopLineup } from './lineup.js';
+import { on, tell } from '../state/desk.js';
+import { isNight } from '../state/habits.js';
+import { addOpen, closeLineup, isRunning, line, loadLineup, lineupIsOpen, openFigure, openRow, outdated, refresh, remove, stopLineup } from './lineup.js';
 import { ordered, sortHead } from '../base/sortable.js';
 import { saveAs } from '../shared/save.js';
 import { cut, some, value } from '../base/words.js';
@@ -33,14 +34,15 @@ export function mountLineup(acts) {
     if (!lineupIsOpen()) return;
     refill(head, ...headOf(acts));
     refill(says, ...argument());
-    const rows = lines();
-    region.hidden = foot.hidden = rows.length === 0;
+    const rows = lines().filter(wanted);
+    region.hidden = foot.hidden = line.entries.length === 0;
     const turn = (/** @type {import('../base/sortable.js').Order} */ o) => {
       line.order = o;
       draw();
     };
     refill(thead, line.doc || rows.length > 0 ? heads(turn) : null);
     refill(tbody, ...rows.map(rowOf));
+    if (rows.length === 0 && line.entries.length > 0) tbody.append(h('tr', {}, h('td', { colspan: 99, class: 'soft' }, 'No model is like that.')));
     foot.textContent = 'A marked cell opens the finding behind it, a name the model. Clips do not count in the argument, since they are put on afterwards.';
   };
   on('lineup', (how) => {
@@ -53,7 +55,7 @@ export function mountLineup(acts) {
     const cell = tbody.querySelector(`[data-progress="${e.id}"]`);
     if (cell) refill(cell, ...progress(e));
   });
-  for (const kind of ['judge', 'phase']) on(kind, draw);
+  for (const kind of ['judge', 'phase', 'paper']) on(kind, draw);
   draw();
 }
 
@@ -74,11 +76,28 @@ function headOf(acts) {
       !isRunning() && (stopped || outdated().length > 0) && button('again', stopped ? 'Examine the rest' : 'Examine again', refresh),
       button('add', 'Add models…', acts.pick, all === 0 ? 'btn lead' : 'btn'),
       openFigure() && button('add-open', 'Add the open figure', addOpen),
+      h('label', { class: 'btn file' }, 'Load a line-up…', h('input', { class: 'vh', type: 'file', id: 'lineup-load', accept: '.json', change: load })),
       line.doc && button('csv', 'Save the table (CSV)', () => saveAs(line.csv, 'line-up.csv', 'text/csv', 'The table is saved.')),
       line.doc && button('json', 'Save it as JSON', () => saveAs(line.json, 'line-up.json', 'application/json', 'The line-up is saved.')),
       button('close', 'Back', closeLineup, 'btn'),
     ),
   ];
+}
+
+/** @param {Event} e */
+async function load(e) {
+  const input = /** @type {HTMLInputElement} */ (e.target);
+  const text = await input.files?.[0]?.text();
+  input.value = '';
+  if (text !== undefined) tell('say', loadLineup(text) || 'The line-up is loaded. Drop its models to open them.');
+}
+
+/** What is searched for stands in a name, a reason, a finding or a word of the table. @param {Line} l */
+function wanted(l) {
+  if (line.fit && !l.row?.fit) return false;
+  const row = l.row;
+  const text = [l.entry.path, row?.file, row?.reason, row?.body, row?.error, ...(row?.findings ?? []).map((f) => f.title), ...Object.values(row?.cells ?? {}).map((c) => c.words ?? '')].join(' ').toLowerCase();
+  return line.wanted.toLowerCase().split(/\s+/).every((w) => text.includes(w));
 }
 
 function argument() {
@@ -94,8 +113,20 @@ function argument() {
   const old = outdated().length;
   return [
     line.doc && h('p', { class: 'prose' }, line.doc.argument.says),
+    h(
+      'div',
+      { class: 'row sieve' },
+      h('label', {}, 'Only ', h('input', { class: 'field', id: 'lineup-wanted', 'data-focus': 'lineup-wanted', value: line.wanted, placeholder: 'name, reason or finding', autocomplete: 'off', input: (/** @type {Event} */ e) => sift({ wanted: /** @type {HTMLInputElement} */ (e.target).value }) })),
+      h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-focus': 'lineup-fit', id: 'lineup-fit', checked: line.fit, change: (/** @type {Event} */ e) => sift({ fit: /** @type {HTMLInputElement} */ (e.target).checked }) }), 'nothing in the way'),
+    ),
     old > 0 && h('p', { class: 'soft' }, `${old === 1 ? 'One model was' : `${old} models were`} examined with other limits than those of the page now.`),
   ];
+}
+
+/** @param {{wanted?: string, fit?: boolean}} to */
+function sift(to) {
+  Object.assign(line, to);
+  tell('lineup', {});
 }
 
 /** @returns {Line[]} in the order asked for; what is not examined stands last */
@@ -117,7 +148,9 @@ function heads(turn) {
     'tr',
     {},
     sortHead(line.order, 'place', 'place', turn, { class: 'num', tip: '1 is the best for rigging; the same place: nothing that decides tells them apart' }),
+    h('th', { scope: 'col' }, h('span', { class: 'vh' }, 'Picture')),
     sortHead(line.order, 'file', 'model', turn, { class: 'name' }),
+    h('th', { scope: 'col', class: 'say' }, 'why'),
     ...(line.doc?.columns ?? []).map((c) => sortHead(line.order, c.key, c.title, turn, { down: c.down, tip: c.tells, class: wordy(c) ? 'say' : 'num' })),
     h('th', { scope: 'col' }, h('span', { class: 'vh' }, 'Remove')),
   );
@@ -132,6 +165,7 @@ function rowOf(l) {
   const name = row?.file ?? entry.path.split('/').pop() ?? entry.path;
   const open = () => openRow(entry);
   const columns = line.doc?.columns ?? [];
+  const shot = entry.shots[isNight() ? 'night' : 'day'];
   return h(
     'tr',
     {
@@ -142,11 +176,13 @@ function rowOf(l) {
       },
     },
     h('td', { class: 'num' }, row?.place ? String(row.place) : ''),
+    h('td', { class: 'seen' }, h('span', { class: 'portrait' }, shot ? h('img', { src: shot, alt: '', width: 52, height: 64, draggable: 'false' }) : null)),
     h(
       'th',
       { scope: 'row', class: 'name' },
       row ? h('button', { class: 'text', type: 'button', 'data-focus': `open-${entry.id}`, 'data-tip': `Open ${name}`, click: open }, cut(name, 40)) : cut(name, 40),
     ),
+    h('td', { class: 'why' }, row?.reason ? h('span', { 'data-tip': row.reason.length > 60 ? row.reason : null }, row.reason) : ''),
     ...(row && row.state !== 'unread'
       ? columns.map((c) => cellOf(entry, c, row.cells?.[c.key]))
       : [h('td', { colspan: Math.max(1, columns.length), class: 'say', 'data-progress': entry.id }, ...(row ? [mark('wait'), ' ', row.error] : progress(entry)))]),

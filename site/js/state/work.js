@@ -37,6 +37,7 @@ export const work = {
     /** each examination has its own; what an older one still says is not heard */ turn: 0,
     /** the sample's own file, which nobody holds otherwise @type {{name: string, bytes: ArrayBuffer}|null} */ built: null,
     /** where the joints of a second figure are while a carried clip plays, by the clip's name @type {Map<string, Float32Array>} */ places: new Map(),
+    /** pictures of the open figure for its row in a line-up, by paper @type {Map<string, Uint8Array>} */ portraits: new Map(),
     /** what came for the stage of a mend on trial and of the mended figure, by kind @type {Map<string, Uint8Array>} */ parcels: new Map(),
     /** the facts of the figure with the kept mends, as text */ mended: '',
     /** the slip as the examiner told it last, to be made again by another; empty: nothing was begun */ slip: '',

@@ -58,6 +58,13 @@ export async function placePicture(how) {
   return m.bytes ? new Blob([m.bytes], { type: 'image/png' }) : null;
 }
 
+/** The figure on the desk as a row of a line-up, with its pictures by paper. @param {Wire.AskRow} how @returns {Promise<{row: string, shots: Map<string, Uint8Array>}|null>} null: the examiner is gone */
+export async function rowOfOpen(how) {
+  its.portraits = new Map();
+  const m = await ask('row', how);
+  return m && { row: m.json, shots: its.portraits };
+}
+
 /** Ends what the examiner of the open figure is at. */
 export const stopAsked = () => its.examiner?.stop();
 

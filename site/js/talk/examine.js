@@ -147,6 +147,7 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
 function hear(talk, m) {
   talk.heard = performance.now();
   if (m.kind === 'carriedRig') its.carriedRig = bytesOf(m);
+  if (m.kind === 'portrait') its.portraits.set(m.name, bytesOf(m));
   if (m.kind === 'secondPlaces') its.places.set(m.name, new Float32Array(bytesOf(m).slice().buffer));
   if (heardOfMends(m)) return;
   if (talk.over) { // what comes now answers a judgement, a list or a mend
