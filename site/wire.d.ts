@@ -1953,6 +1953,8 @@ declare namespace Wire {
     unit_unstated: boolean;
     /** of the nodes, as words */
     names: Record<string, string>;
+    /** whose ends lie more than 64 nodes below what both stand under: not watched */
+    far_bones: number;
   }
 
   /** AskSample does the same with the built-in figure; see desk.Sample. */

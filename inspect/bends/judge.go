@@ -187,7 +187,7 @@ func (f *Facts) file(d *check.Docket, g *gauge, h *hit) {
 	for _, j := range h.joints {
 		names = append(names, f.called(j))
 	}
-	found.Subject = fmt.Sprintf("%s, %s %s", exam.Listed(names), m.Axis, say.Quantity(degrees, say.Degree))
+	found.Subject = fmt.Sprintf("%s, %s", exam.Listed(names), turnWords(m.Axis, degrees))
 	found.Measures = append(found.Measures, check.Also("angle", degrees, say.Degree))
 	if len(h.joints) > 1 {
 		found.Measures = append(found.Measures, check.Also("joints", float64(len(h.joints)), say.Joints))
@@ -218,4 +218,13 @@ func sure(value func(*Move) float64) func(*Move) float64 {
 		}
 		return value(m)
 	}
+}
+
+// turnWords is a turn for people: about an anatomical axis by its name, else about one of
+// the joint's own.
+func turnWords(axis string, degrees float64) string {
+	if anatomical(axis) {
+		return axis + " " + say.Quantity(degrees, say.Degree)
+	}
+	return fmt.Sprintf("turned %s about its own %s axis", say.Quantity(degrees, say.Degree), axis)
 }

@@ -25,7 +25,7 @@ var sumOff = check.Check[Facts]{
 		"Do it again after rounding to 8 or 16 bits, and give the rest to the largest weight.\n" +
 		"Export again, with the option that normalises weights on.",
 	Source: "glTF 2.0, Skinned Mesh Attributes: float sums as near 1 as can be, integer sums exactly 255 or 65535; " +
-		"2 × 10⁻⁷ for each non-zero weight is the threshold of the glTF validator. Up to 0.001, or 2/255 in 8 bits, counts as rounding: common practice, no source",
+		"2 × 10⁻⁷ for each non-zero weight is the threshold that a note of the same section names for conformance checks (value from memory). Up to 0.001, or 2/255 in 8 bits, counts as rounding: common practice, no source",
 	Lens:  "weight-sum",
 	Needs: needsSkin,
 	Judge: func(f *Facts, d *check.Docket) {

@@ -10,7 +10,7 @@ import (
 // Tolerances of weight sums.
 const (
 	// sumPerWeight times the non-zero weights of a vertex is how far a sum of floats
-	// may be off 1 (the validator's threshold for glTF 2.0, Skinned Mesh Attributes).
+	// may be off 1 (named by a note of glTF 2.0, Skinned Mesh Attributes, for conformance checks; value from memory).
 	sumPerWeight = 2e-7
 	// faintWeight moves nothing that can be seen (common practice, no source).
 	faintWeight = 0.01

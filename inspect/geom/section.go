@@ -10,6 +10,7 @@ import (
 // Slicer cuts one surface by planes. Corners that stand in one place must be one
 // place in triangles: weld first, or every seam opens the loops.
 type Slicer struct {
+	Tested    int // triangles that the cuts so far looked at
 	points    []float32
 	triangles []uint32
 	above     []bool     // for few cuts: every place, every time
@@ -45,12 +46,15 @@ type Section struct {
 func (s *Slicer) Cut(p Plane) []Section {
 	c := cut{s: s, p: p, node: map[uint64]int32{}}
 	if s.tree != nil {
-		for _, t := range s.near(p) {
+		near := s.near(p)
+		s.Tested += len(near)
+		for _, t := range near {
 			v := s.triangles[3*t : 3*t+3]
 			c.triangle(v[0], v[1], v[2], s.isAbove(p, v[0]), s.isAbove(p, v[1]), s.isAbove(p, v[2]))
 		}
 		return c.walk()
 	}
+	s.Tested += len(s.triangles) / 3
 	for v := range s.above {
 		s.above[v] = s.isAbove(p, uint32(v))
 	}

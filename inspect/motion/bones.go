@@ -181,6 +181,7 @@ func (b *bone) ways(f *figure) bool {
 	a, c := b.node, b.from
 	for a != c {
 		if len(b.between) == farBone || len(other) == farBone {
+			f.farBones++
 			return false
 		}
 		if depth(a) >= depth(c) {

@@ -31,6 +31,7 @@ type figure struct {
 	depth      []int32      // by node: how many stand above it
 	ofHand     []bool       // nodes below a hand that belong to it; nil: not looked for yet
 	bones      []bone
+	farBones   int            // that are not among them (farBone)
 	locals     *deform.Locals // of the clip at hand
 	asked      int            // channels looked through for others that stray, in the clip at hand
 	chains     [][]rig.Node   // of joints that bend: runs without a branch, parents first

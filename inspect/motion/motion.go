@@ -154,12 +154,13 @@ type Of struct {
 	Feet     int                 `json:"feet"`          // that were recognised
 	Unstated bool                `json:"unit_unstated"` // the file states no unit
 	Names    map[rig.Node]string `json:"names"`         // of the nodes, as words
+	FarBones int                 `json:"far_bones"`     // whose ends lie more than 64 nodes below what both stand under: not watched
 }
 
 func (f *figure) of() Of {
 	of := Of{
 		Height: f.height, Floor: f.floor, OffFloor: f.offFloor, Shown: f.e.Height() > 0, Bare: f.bare != nil, Rigid: f.rigid,
-		Skins: len(f.r.Skins), Feet: len(f.feet()), Unstated: f.r.File.Kind == "bvh", Names: map[rig.Node]string{},
+		Skins: len(f.r.Skins), Feet: len(f.feet()), Unstated: f.r.File.Kind == "bvh", FarBones: f.farBones, Names: map[rig.Node]string{},
 	}
 	for n := range f.r.Nodes {
 		of.Names[rig.Node(n)] = f.e.NodeName(rig.Node(n))

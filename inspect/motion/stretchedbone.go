@@ -25,7 +25,16 @@ var stretchedBone = check.Check[Facts]{
 	Remedy: "Where it is not meant, take the translation channels off the named joints and leave rotations only.\n" +
 		"Where the joint is placed by a control outside its limb, hang it on the limb instead.",
 	Source: "common practice, no source",
-	Needs:  needsBones,
+	Needs: func(f *Facts) string {
+		if why := needsBones(f); why != "" {
+			return why
+		}
+		found := slices.ContainsFunc(f.Clips, func(c Clip) bool { return len(c.Stretched) > 0 })
+		if n := f.Of.FarBones; n > 0 && !found {
+			return say.Count(n, "bone reaches", "bones reach") + " over more than 64 nodes and could not be watched; the others keep their length"
+		}
+		return ""
+	},
 	Judge: func(f *Facts, d *check.Docket) {
 		change, limb := d.Limit("change"), d.Limit("limb")
 		isLimb := func(s *Stretched) bool { return s.Bone == LimbBone && s.Ratio > limb.Value }

@@ -3,12 +3,14 @@ package skeleton
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -44,6 +46,11 @@ type slice struct {
 // and 60 surfaces take a third of it.
 const mostCuts = 20_000
 
+// mostTested triangles are held against planes, some 10 s of work: a figure of 255 joints
+// and a million triangles takes a twentieth of it. Where joints in their thousands are
+// strung through each other's triangles, no limb has a section, and none is looked at.
+const mostTested = 50_000_000
+
 // insideOf: a joint with a smaller winding number than this is outside. Closed shells
 // give 0 or 1; an open sleeve something between (half is the boundary by definition).
 const insideOf = 0.5
@@ -70,6 +77,13 @@ func (f *Facts) measureSections(ctx context.Context) error {
 		if err := f.e.Tick(ctx, i, len(joints)); err != nil {
 			return err
 		}
+		if f.NoRoom = tooMany(slices, i, len(joints)); f.NoRoom != "" {
+			f.Sections = nil
+			for _, j := range joints {
+				j.OffCentre, j.Radius, j.Outside = nil, nil, false
+			}
+			return nil
+		}
 		if s, ok := f.section(j, slices); ok {
 			f.Sections = append(f.Sections, s)
 			if s.Inside {
@@ -79,6 +93,18 @@ func (f *Facts) measureSections(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// tooMany says why no more joints are looked at, after the first so many; "": go on.
+func tooMany(slices []slice, done, joints int) string {
+	tested := 0
+	for k := range slices {
+		tested += slices[k].slicer.Tested
+	}
+	if tested <= mostTested {
+		return ""
+	}
+	return fmt.Sprintf("too large: the planes across the first %s of %s come near %s million triangles", say.Whole(done), say.Count(joints, "joint", "joints"), say.Whole(tested/1_000_000))
 }
 
 // sectioned: ends have no bone to cut across, and where several chains part (hips,
