@@ -20,6 +20,8 @@ func TestFaultsOfCreatures(t *testing.T) {
 	}{
 		{"ox", menagerie.Ox}, {"horse", menagerie.Horse}, {"dog", menagerie.Dog}, {"bird", menagerie.Bird}, {"spider", menagerie.Spider},
 		{"three heads high", menagerie.ThreeHeads}, {"person", menagerie.Person},
+		{"person with a tail", menagerie.Tailed}, {"person with wings", menagerie.Angel}, {"laden ox", menagerie.LadenOx},
+		{"bird in hood and rings", menagerie.LadenBird}, {"spider in plates", menagerie.LadenSpider},
 	}
 	round := 0
 	for _, k := range kinds {

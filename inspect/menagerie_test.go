@@ -49,6 +49,39 @@ var creatures = []struct {
 	{"hand", menagerie.Hand, menagerie.Options{}},
 	{"hand, bones numbered", menagerie.Hand, menagerie.Options{Names: menagerie.Numbered}},
 	{"cart", menagerie.Cart, menagerie.Options{}},
+	{"person with a tail", menagerie.Tailed, menagerie.Options{}},
+	{"person with a tail, bones numbered", menagerie.Tailed, menagerie.Options{Names: menagerie.Numbered}},
+	{"person with a tail and gear", menagerie.Tailed, menagerie.Options{Gear: true}},
+	{"person with wings", menagerie.Angel, menagerie.Options{}},
+	{"person with wings, bones numbered", menagerie.Angel, menagerie.Options{Names: menagerie.Numbered}},
+	{"person with wings and gear", menagerie.Angel, menagerie.Options{Gear: true}},
+	{"laden ox", menagerie.LadenOx, menagerie.Options{}},
+	{"laden ox, bones numbered", menagerie.LadenOx, menagerie.Options{Names: menagerie.Numbered}},
+	{"bird in hood and rings", menagerie.LadenBird, menagerie.Options{}},
+	{"bird in hood and rings, bones numbered", menagerie.LadenBird, menagerie.Options{Names: menagerie.Numbered}},
+	{"spider in plates", menagerie.LadenSpider, menagerie.Options{Names: menagerie.Counted}},
+	{"spider in plates, bones numbered", menagerie.LadenSpider, menagerie.Options{Names: menagerie.Numbered}},
+	{"cart and driver", menagerie.Driven, menagerie.Options{}},
+	{"cart and driver, bones numbered", menagerie.Driven, menagerie.Options{Names: menagerie.Numbered}},
+	{"two riders", twoRiders, menagerie.Options{}},
+	{"two riders, bones numbered", twoRiders, menagerie.Options{Names: menagerie.Numbered}},
+}
+
+// twoRiders are two horses side by side, a person on each.
+func twoRiders(o menagerie.Options) *rig.Rig {
+	pair := func(x float64, name string) *rig.Rig {
+		horse := menagerie.Horse(menagerie.Options{Names: o.Names, At: [3]float64{x, 0, 0}})
+		person := menagerie.Person(menagerie.Options{Names: o.Names, At: [3]float64{x, .9, 0}})
+		for i := range person.Nodes {
+			person.Nodes[i].Name = "rider_" + person.Nodes[i].Name
+		}
+		r := hung(menagerie.Merge(horse, person), 1)
+		for i := range r.Nodes {
+			r.Nodes[i].Name = name + r.Nodes[i].Name
+		}
+		return r
+	}
+	return menagerie.Merge(pair(-1, "one_"), pair(1, "two_"))
 }
 
 func TestSoundCreatures(t *testing.T) {

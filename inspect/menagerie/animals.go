@@ -46,8 +46,10 @@ func Horse(o Options) *rig.Rig { p := hoofed("horse", 1.07, 1, false); return p.
 func Dog(o Options) *rig.Rig   { p := hoofed("dog", .4, .4, false); return p.build(o) }
 
 // Bird has two legs, two wings and a tail of three feathers.
-func Bird(o Options) *rig.Rig {
-	p := plan{name: "bird", cell: .012, blend: .02, swing: 2, bones: []bone{
+func Bird(o Options) *rig.Rig { p := birdPlan(); return p.build(o) }
+
+func birdPlan() plan {
+	return plan{name: "bird", cell: .012, blend: .02, swing: 2, bones: []bone{
 		{name: "body", at: space.Vec{0, .3, -.05}, to: space.Vec{0, .33, .05}, r: .1, s: .09},
 		{name: "neck", up: "body", at: space.Vec{0, .42, .12}, to: space.Vec{0, .5, .15}, r: .05, s: .04},
 		{name: "head", up: "neck", at: space.Vec{0, .54, .16}, to: space.Vec{0, .55, .2}, r: .05, s: .045},
@@ -61,12 +63,13 @@ func Bird(o Options) *rig.Rig {
 		{name: "lower leg", up: "upper leg", side: true, at: space.Vec{.06, .15, .02}, to: space.Vec{.06, .08, -.01}, r: .026, s: .022},
 		{name: "foot", up: "lower leg", side: true, at: space.Vec{.06, .05, -.01}, to: space.Vec{.06, .025, .04}, r: .024, s: .022},
 	}}
-	return p.build(o)
 }
 
 // Spider has eight legs of three joints. With Options.Names Counted they are called
 // leg0_L_1 to leg3_R_3.
-func Spider(o Options) *rig.Rig {
+func Spider(o Options) *rig.Rig { p := spiderPlan(); return p.build(o) }
+
+func spiderPlan() plan {
 	p := plan{name: "spider", cell: .012, blend: .02, swing: 1, bones: []bone{
 		{name: "body", at: space.Vec{0, .2, 0}, to: space.Vec{0, .2, .06}, r: .09, s: .08},
 		{name: "abdomen", up: "body", at: space.Vec{0, .22, -.14}, to: space.Vec{0, .22, -.24}, r: .1, s: .09},
@@ -81,7 +84,7 @@ func Spider(o Options) *rig.Rig {
 			bone{name: name(2), up: name(1), side: true, at: at(.24, .31), to: at(.38, .2), r: .023, s: .021},
 			bone{name: name(3), up: name(2), side: true, at: at(.4, .18), to: at(.48, .021), r: .021, s: .02})
 	}
-	return p.build(o)
+	return p
 }
 
 // Snake is one chain of twelve joints.
