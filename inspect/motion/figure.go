@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // figure is what every clip is held against: the joints at rest, what hangs on
@@ -34,6 +35,7 @@ type figure struct {
 	farBones   int            // that are not among them (farBone)
 	locals     *deform.Locals // of the clip at hand
 	asked      int            // channels looked through for others that stray, in the clip at hand
+	turns      []space.Quat   // of the keys of the channel at hand
 	chains     [][]rig.Node   // of joints that bend: runs without a branch, parents first
 	height     float64        // metres; of the body, else of the joints
 	diagonal   float64        // metres, the same

@@ -38,6 +38,16 @@ type series struct {
 	scale float64    // metres to a unit; 0: rotations
 	from  space.Vec  // origin
 	back  space.Quat // the turn back to it
+
+	unit   []space.Quat // by key, where they are known
+	origin int
+	known  [8]known // of the last rotations asked for, by the lowest bits of the key
+}
+
+// known is where a key is from an origin; of: that and one, so that none is nought.
+type known struct {
+	key, of int
+	at      space.Vec
 }
 
 // set takes a key as origin.
@@ -46,8 +56,26 @@ func (s *series) set(k int) {
 		s.from = vectorOf(s.c, k)
 		return
 	}
+	s.origin, s.back = k, s.turn(k).Conjugate()
+}
+
+// turn is key k of a rotation, made one of length 1.
+func (s *series) turn(k int) space.Quat {
+	if k < len(s.unit) {
+		return s.unit[k]
+	}
 	q, _ := space.UnitQuat(rotationOf(s.c, k))
-	s.back = q.Conjugate()
+	return q
+}
+
+// units works out the turns of all keys once; into is room for them.
+func (s *series) units(into []space.Quat) []space.Quat {
+	s.unit, into = nil, into[:0]
+	for k := range s.c.Times {
+		into = append(into, s.turn(k))
+	}
+	s.unit = into
+	return into
 }
 
 func (s *series) time(k int) float64 { return float64(s.c.Times[k]) }
@@ -57,8 +85,11 @@ func (s *series) place(k int) space.Vec {
 	if s.scale > 0 {
 		return vectorOf(s.c, k).Sub(s.from).Mul(s.scale)
 	}
-	q, _ := space.UnitQuat(rotationOf(s.c, k))
-	return space.Log(s.back.Mul(q)).Mul(180 / math.Pi)
+	m := &s.known[k&(len(s.known)-1)] // a run and its neighbours are asked for several times over
+	if m.key != k || m.of != s.origin+1 {
+		*m = known{k, s.origin + 1, space.Log(s.back.Mul(s.turn(k))).Mul(180 / math.Pi)}
+	}
+	return m.at
 }
 
 // expected is where key k would be on the curve through two keys before it and two
@@ -270,6 +301,9 @@ func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, 
 	n := len(s.c.Times)
 	if k.reach < least {
 		return
+	}
+	if s.scale == 0 {
+		f.turns = s.units(f.turns)
 	}
 	for i := 1; i < n-1; i++ {
 		s.set(i - 1)
