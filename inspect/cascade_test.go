@@ -121,7 +121,7 @@ func TestOnlyTheCauseStands(t *testing.T) {
 	clean := lamplighter.Build(lamplighter.Options{})
 	whole := examined(t, lamplighter.Clone(clean))
 	for i, c := range causes {
-		if !rounds.Run(i, 3) {
+		if !rounds.Run(i, 5) {
 			continue
 		}
 		t.Run(c.name, func(t *testing.T) {

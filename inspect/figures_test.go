@@ -127,7 +127,7 @@ func TestSeveralFigures(t *testing.T) {
 		{"one person on another's shoulders, hung there", hung(menagerie.Merge(menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{At: [3]float64{0, .6, -.1}})), 2), 2, []string{"person", "person"}},
 		{"two of rigid parts", menagerie.Merge(menagerie.Parts(at(-1.2)), menagerie.Parts(at(1.2))), 2, []string{"person", "person"}},
 	} {
-		if !rounds.Run(i, 3) {
+		if !rounds.Run(i, 5) {
 			continue
 		}
 		t.Run(row.name, func(t *testing.T) {

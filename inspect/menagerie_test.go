@@ -86,7 +86,7 @@ func twoRiders(o menagerie.Options) *rig.Rig {
 
 func TestSoundCreatures(t *testing.T) {
 	for i, c := range creatures {
-		if !rounds.Run(i, 3) {
+		if !rounds.Run(i, 5) {
 			continue
 		}
 		t.Run(c.name, func(t *testing.T) {
@@ -181,7 +181,7 @@ func TestTurnedCreatures(t *testing.T) {
 	} {
 		for _, names := range []menagerie.Naming{menagerie.Named, menagerie.Numbered} {
 			for i, degrees := range []float64{33, 90, -157} {
-				if round++; !rounds.Run(round, 5) {
+				if round++; !rounds.Run(round, 9) {
 					continue
 				}
 				r := under(c.build(menagerie.Options{Names: names, Still: true}), i == 0)

@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // agree compares every vertex of a move with what the deformer answers for the pose.
@@ -103,7 +104,9 @@ func TestZoneIsTheDeformers(t *testing.T) {
 			draw := rand.New(rand.NewPCG(7, 8))
 			for j := range rig.Node(34) {
 				axis := mgl64.Vec3{draw.NormFloat64(), draw.NormFloat64(), draw.NormFloat64()}.Normalize()
-				agree(t, r, j, axis, 340*draw.Float64()-170, 5e-6)
+				if degrees := 340*draw.Float64() - 170; rounds.Run(int(j), 3) {
+					agree(t, r, j, axis, degrees, 5e-6)
+				}
 			}
 		})
 	}

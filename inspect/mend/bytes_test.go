@@ -147,7 +147,7 @@ func TestBytesKept(t *testing.T) {
 				}
 				s.Beside(s)
 				for _, row := range mendtest.Rows(s.Rig) {
-					if k++; !form.Asks(&row, was[row.Name]) || !rounds.Run(k, 11) {
+					if k++; !form.Asks(&row, was[row.Name]) || !rounds.Run(k, 19) {
 						continue
 					}
 					if len(s.Rig.Clips) > 50 && k%4 != 0 { // a minute by itself; everymend.test.js does all of it

@@ -292,7 +292,7 @@ func TestEvenAndRestWithDamage(t *testing.T) {
 		damage[name](r)
 		s := ofRig(t, r)
 		for k, w := range restMends {
-			if !rounds.Run(i+k, 4) {
+			if !rounds.Run(i+k, 7) {
 				continue
 			}
 			x := try(t, s, w.id, w.v)

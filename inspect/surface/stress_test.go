@@ -66,7 +66,7 @@ func TestStress(t *testing.T) {
 	for i := range soup {
 		soup[i] = rnd.Float32()
 	}
-	n := 20_000
+	n := 8_000
 	if rounds.Long() {
 		n = 100_000
 	}
