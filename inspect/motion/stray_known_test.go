@@ -11,7 +11,7 @@ import (
 // out afresh, bit by bit, in whatever order it is asked.
 func TestSeriesRemembers(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 3))
-	c := &rig.Channel{Path: rig.Rotation, Interpolation: rig.Linear}
+	c := &rig.Channel{Path: rig.Rotation, Interpolation: rig.Linear, Width: 4}
 	for k := range 40 {
 		c.Times = append(c.Times, float32(k)/30)
 		for range 4 {
