@@ -70,6 +70,7 @@ var allowed = map[string][]string{
 	"inspect/junit":           {"inspect", "inspect/check"},
 	"viewer/raster":           {},
 	"viewer/ramp":             {},
+	"viewer/texels":           {},
 	"viewer/camera":           {"inspect/space", "viewer/raster"},
 	"viewer/marks":            {"viewer/raster", "viewer/camera", "viewer/ramp"},
 	"viewer/scene":            {"inspect/say", "inspect/space", "inspect/rig", "inspect/deform", "inspect/geom", "inspect/anatomy", "viewer/…"},

@@ -22,6 +22,7 @@ import (
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/found"
 	"rigloupe/viewer/scene"
+	"rigloupe/viewer/texels"
 )
 
 // The picture is twice as large as the page shows it.
@@ -74,6 +75,7 @@ func lamp() (*scene.Scene, scene.State, error) {
 		return nil, st, err
 	}
 	s := scene.New(r, prepared, found.Fields(res))
+	s.DecodeBy(texels.Decode)
 	st.Camera = s.View(&st, camera.ThreeQuarter)
 	return s, st, nil
 }

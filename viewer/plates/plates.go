@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/found"
 	"rigloupe/viewer/scene"
+	"rigloupe/viewer/texels"
 )
 
 // Plates draws figures that were examined. It keeps the scenes of the last two: what one
@@ -44,6 +45,7 @@ func (p *Plates) of(r *inspect.Result) (*plate, error) {
 		return nil, err
 	}
 	l := &plate{r, scene.New(r.Exam.Rig, prepared, found.Fields(r))}
+	l.scene.DecodeBy(texels.Decode)
 	p.last[0], p.last[1] = p.last[1], l
 	return l, nil
 }

@@ -11,6 +11,7 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/viewer/texels"
 )
 
 // many is one triangle shown n times; the last of them is skinned, the one before large.
@@ -107,10 +108,12 @@ func TestPicturesHandedOver(t *testing.T) {
 	}
 	st := still(300, 300)
 	st.Lens = Painted
-	own := slices.Clone(New(r, nil, nil).Draw(&st).Pix)
+	whole := New(r, nil, nil)
+	whole.DecodeBy(texels.Decode)
+	own := slices.Clone(whole.Draw(&st).Pix)
 	s := New(ForStage(r), nil, nil)
 	plain := slices.Clone(s.Draw(&st).Pix)
-	s.SetTexture(Decode(0, b.Bytes()))
+	s.SetTexture(Decoder(texels.Decode).Texture(0, b.Bytes()))
 	if painted := s.Draw(&st).Pix; !slices.Equal(painted, own) {
 		t.Error("the picture that was handed over is painted otherwise")
 	}
@@ -124,7 +127,7 @@ func TestPicturesHandedOver(t *testing.T) {
 	if p := Pictures(r); len(p) > 0 || len(LeftOut(r)) != 1 {
 		t.Errorf("%v, %q", p, LeftOut(r))
 	}
-	if Decode(0, []byte("no picture")) != nil || Decode(0, nil) != nil {
+	if d := Decoder(texels.Decode); d.Texture(0, []byte("no picture")) != nil || d.Texture(0, nil) != nil {
 		t.Error("what is no picture was decoded")
 	}
 }

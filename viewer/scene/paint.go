@@ -1,13 +1,7 @@
 package scene
 
 import (
-	"bytes"
-	"image"
-	"image/draw"
-	_ "image/jpeg" // glTF 2.0 §Images allows JPEG
-	_ "image/png"  // and PNG
 	"math"
-	"unsafe"
 
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/raster"
@@ -17,16 +11,31 @@ import (
 // shows of it, and a quarter of the memory of the usual 2048.
 const largestTexture = 1024
 
-// decodeLimit is the most pixels an encoded picture may claim before we refuse to
-// unpack it: 8192 × 8192.
-const decodeLimit = 1 << 26
-
 // Texture is one picture of a file, decoded and small enough to be drawn.
 type Texture struct {
 	Image int // place in Rig.Images
 	W, H  int
 	Pix   []uint32 // W·H, RGBA as bytes lie in memory
 }
+
+// Decoder unpacks an encoded picture and halves it until no side is longer than longest;
+// no pixels: it cannot. The stage has none: it is handed textures.
+type Decoder func(data []byte, longest int) (w, h int, pix []uint32)
+
+// Texture unpacks the picture at a place of Rig.Images; nil: it cannot.
+func (d Decoder) Texture(place int, data []byte) *Texture {
+	if d == nil {
+		return nil
+	}
+	w, h, pix := d(data, largestTexture)
+	if len(pix) == 0 {
+		return nil
+	}
+	return &Texture{Image: place, W: w, H: h, Pix: pix}
+}
+
+// DecodeBy lets the scene unpack the rig's own pictures when they are first painted.
+func (s *Scene) DecodeBy(d Decoder) { s.decode = d }
 
 // wrappedImage is a picture with the wrap modes of one material.
 type wrappedImage struct {
@@ -35,7 +44,7 @@ type wrappedImage struct {
 }
 
 // SetTexture hands over a picture; the next Draw paints it. Without one, what the rig
-// itself holds is decoded when it is first painted.
+// itself holds is decoded when it is first painted, where DecodeBy said how.
 func (s *Scene) SetTexture(t *Texture) {
 	if s.pictures == nil {
 		s.pictures = map[int]*Texture{}
@@ -65,7 +74,7 @@ func (s *Scene) paint(figure uint32) (materials []raster.Material) {
 			if !ok {
 				p := s.pictures[m.Image]
 				if p == nil {
-					p = Decode(m.Image, r.Images[m.Image].Data)
+					p = s.decode.Texture(m.Image, r.Images[m.Image].Data)
 				}
 				if p != nil && len(p.Pix) == p.W*p.H && p.W > 0 {
 					t = raster.NewTexture(p.W, p.H, p.Pix, wrapped(m.Wrap[0]), wrapped(m.Wrap[1]))
@@ -92,55 +101,6 @@ func encoded(c [4]float32) uint32 {
 		out |= uint32(x*255+.5) << (8 * k)
 	}
 	return out | 0xff000000
-}
-
-// Decode decodes a picture and halves it until it is small enough; nil: it cannot be
-// decoded, or claims to be larger than we take.
-func Decode(place int, data []byte) *Texture {
-	if len(data) == 0 {
-		return nil
-	}
-	cfg, _, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil || cfg.Width <= 0 || cfg.Height <= 0 || cfg.Width > decodeLimit/cfg.Height {
-		return nil
-	}
-	img, _, err := image.Decode(bytes.NewReader(data))
-	if err != nil {
-		return nil
-	}
-	b := img.Bounds()
-	flat, ok := img.(*image.NRGBA)
-	if !ok || flat.Stride != 4*b.Dx() || len(flat.Pix) < 4*b.Dx()*b.Dy() {
-		flat = image.NewNRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
-		draw.Draw(flat, flat.Rect, img, b.Min, draw.Src)
-	}
-	w, h := b.Dx(), b.Dy()
-	if w*h == 0 {
-		return nil
-	}
-	// The bytes as they lie: a copy of 8192² would take another 268 MB.
-	pix := unsafe.Slice((*uint32)(unsafe.Pointer(unsafe.SliceData(flat.Pix))), w*h)
-	for max(w, h) > largestTexture && w > 1 && h > 1 {
-		pix, w, h = halved(pix, w, h)
-	}
-	return &Texture{Image: place, W: w, H: h, Pix: pix}
-}
-
-// halved averages 2×2 pixels; an odd last row or column is dropped.
-func halved(pix []uint32, w, h int) ([]uint32, int, int) {
-	hw, hh := w/2, h/2
-	out := make([]uint32, hw*hh)
-	for y := range hh {
-		for x := range hw {
-			q := [4]uint32{pix[2*y*w+2*x], pix[2*y*w+2*x+1], pix[(2*y+1)*w+2*x], pix[(2*y+1)*w+2*x+1]}
-			var c uint32
-			for s := uint(0); s < 32; s += 8 {
-				c |= (q[0]>>s&255 + q[1]>>s&255 + q[2]>>s&255 + q[3]>>s&255 + 2) >> 2 << s
-			}
-			out[y*hw+x] = c
-		}
-	}
-	return out, hw, hh
 }
 
 // wrapped reads a glTF sampler's wrap mode (glTF 2.0 §Samplers).

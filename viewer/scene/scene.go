@@ -19,6 +19,7 @@ import (
 // Scene draws one rig. It keeps buffers between pictures; it is not safe for
 // several goroutines.
 type Scene struct {
+	decode   Decoder // of the rig's own pictures; nil: they stay plain until they are handed over
 	rig      *rig.Rig
 	Bends    *Bends  // the moves it can show
 	roles    *Fields // what names tell; stands in for fields that are missing

@@ -20,6 +20,7 @@ import (
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/found"
 	"rigloupe/viewer/scene"
+	"rigloupe/viewer/texels"
 	"rigloupe/wasm/bridge"
 	"rigloupe/wasm/flat"
 )
@@ -296,7 +297,7 @@ func (x *examiner) paint(ctx context.Context, _ bridge.AskNothing, files []gltfi
 		if err != nil {
 			return ending{}, fmt.Errorf("picture %q: want its place in the file", files[i].Name)
 		}
-		t := scene.Decode(place, files[i].Data)
+		t := scene.Decoder(texels.Decode).Texture(place, files[i].Data)
 		files[i].Data = nil
 		if t != nil {
 			if err := x.parcel("texture", t); err != nil {

@@ -15,6 +15,7 @@ import (
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/found"
 	"rigloupe/viewer/scene"
+	"rigloupe/viewer/texels"
 )
 
 // largest is the greatest width or height of a picture, in pixels.
@@ -57,6 +58,7 @@ func (p *program) picture(args []string) (int, error) {
 		return 0, fmt.Errorf("%s: %w", shown(c.file), err)
 	}
 	s := scene.New(r, prepared, found.Fields(res))
+	s.DecodeBy(texels.Decode)
 	if err := c.dress(s, res); err != nil {
 		return 0, err
 	}
