@@ -37,6 +37,7 @@ var allowed = map[string][]string{
 	"inspect/gait":            {"inspect/space"},
 	"inspect/geom":            {"inspect/space"},
 	"inspect/solve":           {},
+	"inspect/simplify":        {},
 	"inspect/bind":            {"inspect/space", "inspect/geom", "inspect/solve"},
 	"inspect/part":            {"inspect/space", "inspect/geom", "inspect/solve", "inspect/bind"},
 	"inspect/weights":         {"inspect/geom", "inspect/space"},

@@ -165,17 +165,17 @@ func (x *welding) kept(mesh int, s *vertexSet) (keep, to []int32) {
 	count := m.Primitives[s.primitives[0]].Count
 	const before, now = 1, 2 // bits: a triangle named it, and one still does
 	use := make([]uint8, count)
-	each := func(f func(v uint32, dropped bool)) {
+	each := func(list []uint32, f func(v uint32, dropped bool)) {
 		for _, p := range s.primitives {
 			d := &m.Primitives[p]
 			for t := d.FirstTri; t < d.FirstTri+d.TriCount; t++ {
-				for _, v := range m.Triangles[3*t : 3*t+3] {
+				for _, v := range list[3*t : 3*t+3] {
 					f(v-uint32(d.First), x.drop[mesh][t])
 				}
 			}
 		}
 	}
-	each(func(v uint32, _ bool) { use[v] |= before })
+	each(m.Triangles, func(v uint32, _ bool) { use[v] |= before })
 	same := make([]int32, count) // the first equal vertex
 	for v := range same {
 		same[v] = int32(v)
@@ -193,7 +193,7 @@ func (x *welding) kept(mesh int, s *vertexSet) (keep, to []int32) {
 	case x.w.Values.Is("copies"):
 		x.equal(s, use, same)
 	}
-	each(func(v uint32, dropped bool) {
+	each(x.list(mesh), func(v uint32, dropped bool) {
 		if !dropped {
 			use[same[v]] |= now
 		}
@@ -259,9 +259,17 @@ func (x *welding) equal(s *vertexSet, use []uint8, same []int32) {
 	}
 }
 
+// list is the triangles of a mesh as they are to be.
+func (x *welding) list(mesh int) []uint32 {
+	if list := x.corners[rig.Mesh(mesh)]; list != nil {
+		return list
+	}
+	return x.w.Rig.Meshes[mesh].Triangles
+}
+
 // triangles writes those of the primitives of a set that changed.
 func (x *welding) triangles(mesh int, s *vertexSet, to []int32) (edits []original.Edit, err error) {
-	m := &x.w.Rig.Meshes[mesh]
+	m, corners := &x.w.Rig.Meshes[mesh], x.list(mesh)
 	doc := x.w.Doc
 	for _, p := range s.primitives {
 		d := &m.Primitives[p]
@@ -270,7 +278,7 @@ func (x *welding) triangles(mesh int, s *vertexSet, to []int32) (edits []origina
 			if x.drop[mesh][t] {
 				continue
 			}
-			for _, v := range m.Triangles[3*t : 3*t+3] {
+			for _, v := range corners[3*t : 3*t+3] {
 				i := int32(v) - int32(d.First)
 				if to != nil {
 					i = to[i]

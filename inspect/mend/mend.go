@@ -96,6 +96,7 @@ func Table() []Mend {
 		swayByHand,
 		giveSprings,
 		thinOut,
+		makeLighter,
 		dropUnused,
 	}
 }

@@ -95,10 +95,11 @@ func copyMeshes(r *rig.Rig) *rig.Rig {
 
 // welding is the mend at work.
 type welding struct {
-	w    *Work
-	is   *rig.Rig
-	drop [][]bool            // by mesh: triangles that lost their area; nil: not welded
-	of   map[rig.Mesh][]bool // by mesh: the vertices that may be copies; nil: as the values say
+	w       *Work
+	is      *rig.Rig
+	drop    [][]bool              // by mesh: triangles that lost their area; nil: not welded
+	corners map[rig.Mesh][]uint32 // by mesh: triangles with other vertices of the same; nil: as they are
+	of      map[rig.Mesh][]bool   // by mesh: the vertices that may be copies; nil: as the values say
 
 	sum             weld.Joined // over all surfaces
 	plain           bool        // some surface has seams, and no distance tells them from detail

@@ -67,6 +67,8 @@ func Rows(r *rig.Rig) []Row {
 		{Name: "springs tip", Mend: "springs", Values: map[string]any{"chains": tip(r)}},
 		{Name: "thin", Mend: "thin"},
 		{Name: "thin coarse", Mend: "thin", Values: map[string]any{"tolerance": min(1, 0.01*size)}},
+		{Name: "lighter half", Mend: "lighter"},
+		{Name: "lighter tenth", Mend: "lighter", Values: map[string]any{"share": 0.1, "picture": 0.0}},
 		{Name: "sweep", Mend: "sweep"},
 	}
 	return append(rows,
