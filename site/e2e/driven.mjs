@@ -11,6 +11,9 @@ export const launch = (name, program) => puppeteer.launch({ browser: name, execu
 
 export const FIREFOX = process.env.FIREFOX ?? '/usr/bin/firefox-esr';
 
+/** Modules of the page, which is served as one: import('./js/state/desk.js') gives the one that runs. @param {string} js */
+export const running = (js) => js.replaceAll(/import\('\.\/js\/([^']+)'\)/g, "import('./js/page.js').then((m) => m.modules['$1'])");
+
 /** The page is examined and drawn. */
 export const done = 'document.body.dataset.phase === \'done\' && stage.state().shown && stage.state().fine';
 
@@ -27,7 +30,7 @@ export async function tab(browser, shots, viewport = { width: 1440, height: 900 
   await page.setViewport(viewport);
   const until = async (what, js) => {
     for (const end = Date.now() + PATIENCE; Date.now() < end;) {
-      if (await page.evaluate(`(async () => { try { return !!(await (${js})); } catch (e) { if (e instanceof TypeError) return false; throw e; } })()`)) return;
+      if (await page.evaluate(`(async () => { try { return !!(await (${running(js)})); } catch (e) { if (e instanceof TypeError) return false; throw e; } })()`)) return;
       await new Promise((r) => setTimeout(r, 50));
     }
     await page.screenshot({ path: `${shots}/failed-${what.replaceAll(/\W+/g, '-')}.png` });

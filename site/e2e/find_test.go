@@ -69,7 +69,7 @@ func TestFind(t *testing.T) {
 		t.Errorf("the picture has %d colours", len(colours))
 	}
 	seek("zzzz")
-	p.poll("nothing", `document.getElementById('find-says').textContent === 'Nothing bears that name.'`)
+	p.poll("nothing", `document.getElementById('find-says').textContent === 'Nothing has that name.'`)
 	p.key("\r")
 	if !eval[bool](p, `document.getElementById('find').open`) {
 		t.Error("Enter took what was not found")

@@ -1,6 +1,8 @@
 package e2e
 
 import (
+	"net/http"
+	"net/http/httptest"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -62,4 +64,39 @@ func single(t testing.TB) string {
 		t.Fatal(err)
 	}
 	return "file://" + name
+}
+
+// TestWithoutPicture: where nothing can be drawn, from the start or later, the figure is
+// examined all the same: ledger and card answer, and why there is no picture stands where it
+// would, as long as there is none.
+func TestWithoutPicture(t *testing.T) {
+	served := serve(t, false).URL
+	cut := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasSuffix(r.URL.Path, "/stage.wasm") {
+			w.Header().Set("Content-Type", "application/wasm")
+			w.Write([]byte("\x00asm\x01\x00\x00\x00\x0a"))
+			return
+		}
+		http.FileServer(http.Dir(dist)).ServeHTTP(w, r)
+	}))
+	t.Cleanup(cut.Close)
+	const get = `{ const real = HTMLCanvasElement.prototype.getContext; HTMLCanvasElement.prototype.getContext = function (kind, ...a) { return kind === '2d' ? null : real.call(this, kind, ...a); }; }`
+	for _, row := range []struct{ name, url, breaks, says string }{
+		{"no canvas", served, get, "gives no canvas to draw on"},
+		{"a canvas that refuses", served, `CanvasRenderingContext2D.prototype.putImageData = () => { throw new Error('refused'); };`, "the program that draws it ended by itself"},
+		{"half a program", cut.URL, ``, "stage.wasm is not whole"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			p := startWith(t, row.url+"?present=plain", 1280, 800, row.breaks)
+			p.poll("the page", `document.body.dataset.ready === 'true'`)
+			p.press(`#first [data-act="sample"]`)
+			p.poll("the examination", `document.body.dataset.phase === 'done' && asksOpen.size === 0`)
+			p.poll("why there is no picture", `document.getElementById('left-out').checkVisibility() && document.getElementById('left-out').textContent.startsWith('There is no picture: ') && document.getElementById('left-out').textContent.includes('`+row.says+`')`)
+			p.click(`#ledger .stations .find[data-number]`)
+			p.poll("its card", `document.querySelector('#card .finding')`)
+			p.chooseJoint("upperArm_L")
+			p.poll("its numbers", `document.querySelectorAll('.hist table tbody tr').length === 10`)
+			p.shot("lacking-picture-" + strings.ReplaceAll(row.name, " ", "-"))
+		})
+	}
 }

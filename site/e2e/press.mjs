@@ -2,7 +2,7 @@
 // up the part is written anew, and the action happens once; words being typed, folds and rolled places stay.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { done, launch, tab } from './driven.mjs';
+import { done, launch, running, tab } from './driven.mjs';
 
 const [name, program, url, figure, shots] = process.argv.slice(2);
 const browser = await launch(name, program);
@@ -11,7 +11,7 @@ try {
   await open(url);
 
   // On a part of its own: every kind of control, and what must not happen.
-  await page.evaluate(`(async () => {
+  await page.evaluate(running(`(async () => {
     const { h } = await import('./js/base/dom.js'), { refill, refresh } = await import('./js/base/redraw.js');
     const box = h('section', { id: 'scratch' });
     box.style.cssText = 'position: fixed; inset: 0; z-index: 99; background: Canvas; overflow: auto; display: grid; gap: 12px; padding: 20px; justify-items: start; align-content: start';
@@ -32,7 +32,7 @@ try {
     };
     globalThis.kept = (words) => { const was = document.querySelector('#scratch-button'); again(words, refresh); return was.isConnected; };
     again();
-  })()`);
+  })()`));
   const middle = (selector) => page.evaluate(`(() => { const r = document.querySelector('${selector}').getBoundingClientRect(); return [r.x + Math.min(20, r.width / 2), r.y + r.height / 2]; })()`);
   const acts = () => page.evaluate('acts.splice(0).join()');
   const pressed = async (selector, between, to = selector) => {
@@ -99,7 +99,7 @@ try {
     await page.evaluate(`globalThis.old = document.querySelector('${selector}'); globalThis.heard = 0; addEventListener('click', globalThis.hears = (e) => { if (e.target.closest('${selector}')) heard++; }); 0`);
     await page.mouse.move(...(await middle(selector)));
     await page.mouse.down();
-    await page.evaluate(redraw);
+    await page.evaluate(running(redraw));
     await until(`${selector} to be written anew`, '!old.isConnected');
     await page.mouse.move(...(await middle(selector)));
     await page.mouse.up();

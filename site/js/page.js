@@ -1,6 +1,6 @@
 import { bus, load, startStage, useGpu, warmUp } from './programs/shell.js';
 import { must } from './base/dom.js';
-import { chosenFinding, desk, on, suggest, tell } from './state/desk.js';
+import { chosenFinding, desk, on, show, suggest, tell } from './state/desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './talk/examine.js';
 import { ofDrop, ofPicker, plansOf } from './talk/files.js';
 import { guarded, setStage, stageGone, stageReady } from './talk/stage.js';
@@ -226,7 +226,14 @@ const changed = (/** @type {Wire.Changed} */ m) => {
   tell('time');
 };
 bus.addEventListener('changed', (e) => changed(/** @type {CustomEvent} */ (e).detail));
+/** The figure is examined all the same; the words stand where the picture would. @param {string} why */
+function noPicture(why) {
+  const words = `There is no picture: ${why.replace(/[.]$/, '')}. The ledger and the card work without it.`;
+  show({ noPicture: words });
+  tell('say', words);
+}
 bus.addEventListener('stage', (e) => {
+  show({ noPicture: '' });
   stageReady();
   tell('fields');
   if (/** @type {CustomEvent} */ (e).detail?.restarted) tell('say', ''); // the picture is back
@@ -235,8 +242,8 @@ bus.addEventListener('stage-lost', () => {
   stageGone();
   tell('say', 'The picture is being set up again; nothing is lost.');
 });
-for (const kind of ['fault', 'stage-failed'])
-  bus.addEventListener(kind, (e) => tell('say', `${/** @type {CustomEvent} */ (e).detail.text} The ledger and the card work without the picture.`));
+bus.addEventListener('fault', (e) => tell('say', `${/** @type {CustomEvent} */ (e).detail.text} The ledger and the card work without the picture.`));
+bus.addEventListener('stage-failed', (e) => noPicture(/** @type {CustomEvent} */ (e).detail.text));
 
 // The page first, then the examiner, and only then the stage, whose start blocks for a moment.
 await readCatalogueFirst(() => {
@@ -259,7 +266,7 @@ const follow = () => {
   }
 };
 if (!readLink(location.hash).fault && !readLink(location.hash).lesson) follow();
-await startStage().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
+await startStage().catch((e) => noPicture(e.message));
 await load().catch(() => {}); // told above
 await useGpu().catch((e) => tell('say', `The stage did not start: ${e.message}. The ledger and the card work without it.`));
 document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing

@@ -24,7 +24,7 @@ function table(acts) {
   return [
     { keys: ['1', '2', '3', '4', '5', '6'], does: 'station', run: (e) => station(Number(e.key) - 1) },
     { keys: ['n'], does: 'next finding', run: () => finding(1) },
-    { keys: ['n'], shift: true, does: 'last finding', run: () => finding(-1) },
+    { keys: ['n'], shift: true, does: 'previous finding', run: () => finding(-1) },
     {
       keys: ['Enter'],
       does: 'show the place',
@@ -52,8 +52,8 @@ function table(acts) {
     },
     { keys: ['Backspace'], does: 'back to where I was', run: goBack },
     { keys: ['l'], does: 'next lens', run: () => lens(1) },
-    { keys: ['l'], shift: true, does: 'last lens', run: () => lens(-1) },
-    { keys: [' '], does: 'run or hold the clip or the move', run: () => run() },
+    { keys: ['l'], shift: true, does: 'previous lens', run: () => lens(-1) },
+    { keys: [' '], does: 'play or pause the clip or the move', run: () => run() },
     { keys: [','], does: '1/30 s back; of a move 5°', run: () => stepKey(-1) },
     { keys: ['.'], does: '1/30 s on; of a move 5°', run: () => stepKey(1) },
     { keys: ['t'], does: 'of a vertex: one term of its sum more', run: () => stepTerm(1) },

@@ -1,6 +1,9 @@
 package stage
 
-import "syscall/js"
+import (
+	"errors"
+	"syscall/js"
+)
 
 // Plain shows the picture on a 2D canvas. A frame is asked for only while there is
 // something to draw; it returns when the show stops.
@@ -11,6 +14,9 @@ func Plain(g *Stage) error {
 	canvas := document.Call("createElement", "canvas")
 	body.Call("appendChild", canvas)
 	ctx := canvas.Call("getContext", "2d", map[string]any{"alpha": false})
+	if !ctx.Truthy() {
+		return errors.New("this browser gives no canvas to draw on")
+	}
 
 	var image, data js.Value
 	w, h := 0, 0

@@ -18,7 +18,7 @@ export function clipCard(clip, list, parts) {
   const clips = desk.figure?.clips ?? [];
   const at = clips.findIndex((c) => c.clip === clip);
   const c = clips[at];
-  if (!c) return [h('p', { class: 'prose empty' }, 'This clip is not here any more.')];
+  if (!c) return [h('p', { class: 'prose empty' }, 'This clip is no longer here.')];
   const step = (/** @type {number} */ d) => openClip(clips[(at + d + clips.length) % clips.length].clip);
   const body = h('div', {}, h('p', { class: 'prose' }, 'Reading the keyframes …'));
   const redraw = async () => {

@@ -20,7 +20,7 @@ export function curves(joint) {
   if ((desk.figure?.clips.length ?? 0) === 0) return null;
   const root = h('section', { class: 'curves', 'aria-labelledby': 'h-curves' });
   if (!clip) {
-    root.append(h('h3', { id: 'h-curves' }, 'In a clip'), h('p', { class: 'prose' }, 'At rest. With a clip taken in the time strip, this joint’s curves stand here.'));
+    root.append(h('h3', { id: 'h-curves' }, 'In a clip'), h('p', { class: 'prose' }, 'At rest. Choose a clip in the time strip, and this joint’s curves stand here.'));
     return root;
   }
   root.append(h(

@@ -43,7 +43,7 @@ export function jointHead(joint, list) {
     ),
     h('h2', { id: 'h-card', class: joint.name.length > 22 ? 'long' : '' }, joint.name),
     h('p', { class: 'role' }, ...roleLine(joint, partner)),
-    joint.role && joint.evidence && h('p', { class: 'told' }, `Told by: ${joint.evidence}.`),
+    joint.role && joint.evidence && h('p', { class: 'told' }, `Recognised by: ${joint.evidence}.`),
     chain(joint, byNode),
   );
 }

@@ -76,7 +76,7 @@ export function* jointList() {
     list.replaceChildren(...rows);
     if (left.length > most)
       list.append(h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'more-joints', click: () => { most += MOST; fill(false); } }, `Show ${Math.min(MOST, left.length - most)} of ${count(left.length - most)} more joints`)));
-    if (left.length === 0) list.replaceChildren(h('li', { class: 'soft' }, h('p', { class: 'station-says' }, 'No joint answers to this.')));
+    if (left.length === 0) list.replaceChildren(h('li', { class: 'soft' }, h('p', { class: 'station-says' }, 'No joint matches.')));
     if (aloud) says.textContent = some(left.length, 'joint');
   }
   yield* pieces(false);

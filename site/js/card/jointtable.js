@@ -50,7 +50,7 @@ function fill() {
   const put = () => {
     const left = ordered(named(rows, its.wanted), its.order, (r, k) => /** @type {any} */ (r)[k]);
     body.replaceChildren(...left.map((r) => drawnRow(r, several)));
-    if (left.length === 0) body.replaceChildren(h('tr', {}, h('td', { colspan: COLUMNS.length + Number(several), class: 'soft' }, 'No joint answers to this.')));
+    if (left.length === 0) body.replaceChildren(h('tr', {}, h('td', { colspan: COLUMNS.length + Number(several), class: 'soft' }, 'No joint matches.')));
     says.textContent = left.length === rows.length ? some(rows.length, 'row') : `${count(left.length)} of ${some(rows.length, 'row')}`;
   };
   const turn = (/** @type {import('../base/sortable.js').Order} */ next) => {

@@ -244,7 +244,7 @@ function rules(w) {
   return h(
     'table',
     { class: 'pairs rules' },
-    h('caption', {}, 'Other rules would move it by'),
+    h('caption', {}, 'By other rules'),
     h(
       'thead',
       { class: 'vh' },

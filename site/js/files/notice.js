@@ -106,7 +106,7 @@ function refusal(root, r, acts, close) {
       'h2',
       {},
       mark('stop'),
-      missing.length > 0 ? `${missing.length === 1 ? 'One file is' : `${missing.length} files are`} missing` : r.title || 'This file cannot be read',
+      missing.length > 0 ? `${missing.length === 1 ? 'One file is' : `${missing.length} files are`} missing` : r.title || 'File cannot be read',
     ),
     h('p', { class: 'prose' }, h('b', {}, r.name), missing.length > 0 ? ' names what was not dropped with it.' : `: ${withoutName(r.text, r.name)}`),
   );
@@ -118,7 +118,7 @@ function refusal(root, r, acts, close) {
         ...missing.map((n) => h('li', { class: 'missing' }, mark('stop'), h('span', {}, n), h('span', {}, 'missing'))),
         ...triedFiles().map((s) => h('li', {}, mark('clear'), h('span', {}, s.name), h('span', { class: 'soft' }, byteWords(s.file.size)))),
       ),
-      h('p', { class: 'drop-in' }, h('b', {}, 'Drop the missing ones here.'), ' They are added to what is held.'),
+      h('p', { class: 'drop-in' }, h('b', {}, 'Drop the missing ones here.'), ' They are added to the files you gave.'),
     );
   } else {
     const cut = /(\d+) bytes, (?:only )?(\d+) are there/.exec(r.text);

@@ -54,7 +54,7 @@ export function mountHead() {
     course(null);
   });
   on('silent', ({ seconds, title }) => {
-    say(`${title ? `${title} gives` : 'The reader gives'} no sign of life for ${Math.round(seconds)} s. It may still be at work; Stop here ends it.`);
+    say(`${title ? `${title} has given` : 'The reader has given'} no sign of life for ${Math.round(seconds)} s. It may still be at work; Stop here ends it.`);
   });
   on('refused', ({ name, kept }) => {
     must('stop-here').hidden = true;

@@ -14,7 +14,7 @@ export function verdict(f) {
     { class: 'verdict', 'aria-labelledby': 'h-verdict' },
     h('h2', { id: 'h-verdict' }, 'Verdict'),
     h('p', { class: 'says' }, says),
-    first.length > 0 && h('h3', {}, first.length === 1 ? 'The one that matters' : `The ${['', '', 'two', 'three'][first.length]} that matter most`),
+    first.length > 0 && h('h3', {}, 'What matters most'),
     first.length > 0 && h('ol', {}, ...first.map((x) => h('li', {}, one(x)))),
   );
 }

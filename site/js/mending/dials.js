@@ -1,5 +1,6 @@
 import { h, radios } from '../base/dom.js';
 import { count, value } from '../base/words.js';
+import { amiss, namesFor } from './names.js';
 
 // The dials of a mend: one control a parameter.
 
@@ -38,17 +39,18 @@ const from = (p, now) => h('p', { class: 'soft', 'data-tip': p.says }, /** @type
 /** Names to tick. @param {Wire.MendParameter} p @param {{name: string, says: string}[]} list @param {string[]} now @param {Turned} turned */
 function ticks(p, list, now, turned) {
   let names = now; // the boxes stay as they are while others are ticked
+  const box = (/** @type {{name: string, says: string}} */ x, /** @type {number} */ i) =>
+    h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-focus': `tick-${p.name}-${i}`, 'data-name': x.name, checked: names.includes(x.name), change: (/** @type {Event} */ e) => {
+      const on = /** @type {HTMLInputElement} */ (e.target).checked;
+      names = list.map((y) => y.name).filter((n) => (n === x.name ? on : names.includes(n)));
+      turned(p.name, names);
+    } }), h('span', {}, x.name, x.says && h('span', { class: 'soft' }, `, ${x.says}`)));
   return h(
     'fieldset',
     { class: 'pairs', 'data-tip': p.says },
     h('legend', {}, p.title || p.name),
-    ...list.map((x, i) =>
-      h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-focus': `tick-${p.name}-${i}`, 'data-name': x.name, checked: names.includes(x.name), change: (/** @type {Event} */ e) => {
-        const on = /** @type {HTMLInputElement} */ (e.target).checked;
-        names = list.map((y) => y.name).filter((n) => (n === x.name ? on : names.includes(n)));
-        turned(p.name, names);
-      } }), h('span', {}, `${x.name}, `, h('span', { class: 'soft' }, x.says))),
-    ),
+    ...list.slice(0, SOME).map(box),
+    list.length > SOME && h('details', { class: 'more' }, h('summary', { 'data-focus': `more-${p.name}` }, `${count(list.length - SOME)} more`), ...list.slice(SOME).map((x, i) => box(x, i + SOME))),
   );
 }
 
@@ -66,15 +68,33 @@ function dial(p, now, called, turned) {
     case 'number':
       return slides(p) ? slider(p, title, id, now, turned) : typed(p, title, id, now, turned);
   }
+  const list = namesFor(p);
+  const given = Array.isArray(now) ? now.map(String) : now ? [String(now)] : [];
+  const all = [...list, ...given.filter((n) => !list.some((x) => x.name === n)).map((name) => ({ name, says: 'not by its name in this figure' }))]; // what is given is never dropped unsaid
+  if (list.length > 0 && p.kind === 'list') return ticks(p, all, given, turned);
+  if (list.length > 0)
+    return h(
+      'div',
+      { class: 'dial', 'data-tip': p.says },
+      h('label', { for: id }, title),
+      h('select', { class: 'field', id, 'data-focus': id, change: (/** @type {Event} */ e) => turned(p.name, /** @type {HTMLSelectElement} */ (e.target).value) },
+        h('option', { value: '', selected: given.length === 0 }, 'none'),
+        ...all.map((x) => h('option', { value: x.name, selected: given[0] === x.name }, x.says ? `${x.name}, ${x.says}` : x.name))),
+    );
   const text = Array.isArray(now) ? now.join(', ') : String(now ?? '');
+  const wrong = h('p', { class: 'no', role: 'alert', hidden: true });
   return h(
     'div',
     { class: 'dial', 'data-tip': p.says },
     h('label', { for: id }, title),
     h('input', { class: 'field', id, 'data-focus': id, type: 'text', value: text, placeholder: p.kind === 'list' ? 'names, with commas' : '', change: (/** @type {Event} */ e) => {
       const v = /** @type {HTMLInputElement} */ (e.target).value.trim();
-      turned(p.name, p.kind === 'list' ? v.split(',').map((x) => x.trim()).filter(Boolean) : v);
+      const words = p.kind === 'list' ? v.split(',').map((x) => x.trim()).filter(Boolean) : [v];
+      wrong.textContent = amiss(p, words);
+      wrong.hidden = wrong.textContent === '';
+      if (wrong.hidden) turned(p.name, p.kind === 'list' ? words : v);
     } }),
+    wrong,
   );
 }
 

@@ -54,7 +54,7 @@ function ask(name, told) {
 function refuse(name, why) {
   refill(must('plan-body'), h('p', { class: 'prose', role: 'alert' }, h('b', {}, name), `: ${titled(why.replace(/^plan[:,] /, ''))}`));
   must('plan-do').hidden = true;
-  show('This plan is not done');
+  show('Plan not done');
 }
 
 /** @param {string} title */

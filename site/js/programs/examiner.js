@@ -39,7 +39,7 @@ export async function startExaminer({ onMessage = () => {}, onDeath = () => {}, 
       broke: why,
       full,
       text: full ? 'The examiner ran out of memory.' : `The examiner broke off: ${why}.`,
-      hint: full ? 'A browser gives one page only so much. Close other pages, or open a smaller figure; the command line has all of the machine’s memory.' : '',
+      hint: full ? 'A browser gives one page only so much memory. Close other pages, or open a smaller figure; the command line has all of the machine’s memory.' : '',
     });
     onDeath(m, [...waiting.values()].map((w) => w.kind));
     for (const [id, w] of waiting) { onMessage({ id, ...m, missing: [] }); w.done({ id, ...m }); }

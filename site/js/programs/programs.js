@@ -42,7 +42,7 @@ async function compiled(name) {
     return await WebAssembly.compile(await response.arrayBuffer());
   } catch (e) {
     const words = String(/** @type {Error} */ (e).message ?? e);
-    throw new Error(/Content Security Policy|unsafe-eval/i.test(words) ? 'This browser or its settings do not allow WebAssembly, which does all the work here.' : words);
+    throw new Error(/Content Security Policy|unsafe-eval/i.test(words) ? 'This browser or its settings do not allow WebAssembly, which does all the work here.' : e instanceof WebAssembly.CompileError ? `${name} is not whole, or this browser cannot run it` : words);
   }
 }
 

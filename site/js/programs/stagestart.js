@@ -122,7 +122,7 @@ function hangIn(go, instance, plain) {
     delete /** @type {any} */ (globalThis).stage;
   };
   run = { plain, over, undo };
-  over.then(() => { if (its.running === run && !its.restarting && ended) again('it ended unasked'); }, (e) => { if (its.running === run) again(String(e)); });
+  over.then(() => { if (its.running === run && !its.restarting && ended) again('the program that draws it ended by itself'); }, (e) => { if (its.running === run) again(String(e)); });
   return run;
 }
 

@@ -93,6 +93,7 @@ function posed() {
   const all = desk.figure ? [...desk.left] : [];
   if (desk.figure && desk.layered > 0) all.push(`The picture leaves out ${some(desk.layered, 'triangle')}: so many layers lie over each other here.`);
   const left = all.length > 0 ? `${all.join(' ')} The examination leaves out nothing.` : '';
+  const told = desk.noPicture || left;
   const l = must('left-out');
-  if (l.textContent !== left) l.textContent = left;
+  if (l.textContent !== told) l.textContent = told;
 }

@@ -27,6 +27,7 @@ export const desk = {
   /** weld distance in metres that the lens of that name is asked for; 0: the suggested one */ weld: 0,
   /** limits changed in the page, by check and name @type {Record<string, Record<string, number>>} */ limits: {},
   /** what of the figure no picture shows, a sentence each @type {string[]} */ left: [],
+  /** why there is no picture, a sentence; empty: there is one */ noPicture: '',
   /** triangles that the last picture leaves out */ layered: 0,
   /** clips carried over from a second file: they stand behind the figure's own @type {import('./types.js').Clip[]} */ carried: [],
   /** the part of the window that the figure is fitted into: widths of the bars at top, right, bottom, left; of which window width */ free: { inset: [0, 0, 0, 0], width: 1 },

@@ -27,7 +27,7 @@ export const ways = (tight) =>
       takeWay,
       {
         linear: 'Blends the joints’ matrices: what most players do',
-        dual: 'Blends the turns themselves: keeps the width where a limb is wrung',
+        dual: 'Blends the turns themselves: keeps the width where a limb is twisted',
         both: 'Side by side: left linear blend, right dual quaternion',
       },
     ),

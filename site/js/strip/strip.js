@@ -80,7 +80,7 @@ function fill(root) {
         h(
           'p',
           { class: 'clock soft' },
-          desk.figure?.running ? 'Clips stand here as soon as they are read.' : desk.figure?.doc.facts_of.motion ? 'No clip in this file; with one, it runs here.' : 'Motion was not looked at, so no clip is listed.',
+          desk.figure?.running ? 'Clips stand here as soon as they are read.' : desk.figure?.doc.facts_of.motion ? 'This file has no clip; one would play here.' : 'Motion was not looked at, so no clip is listed.',
         ),
         second(),
         method,

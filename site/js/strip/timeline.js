@@ -164,6 +164,6 @@ export function followPlay() {
     play.dataset.icon = icons;
     play.replaceChildren(icon(icons));
     play.setAttribute('aria-label', desk.playing ? 'Hold' : 'Run');
-    play.dataset.tip = desk.move ? (desk.playing ? 'Holds the move' : 'Plays the move there and back') : desk.playing ? 'Holds the clip' : 'Runs the clip';
+    play.dataset.tip = desk.move ? (desk.playing ? 'Pauses the move' : 'Plays the move there and back') : desk.playing ? 'Pauses the clip' : 'Plays the clip';
   }
 }

@@ -263,7 +263,7 @@ function refused(talk, m) {
   if (talk.fresh) {
     mendsStay();
     const text = m.broke ? `${m.text.replace(/\.$/, '')} while it read the file.` : m.text;
-    return tell('refused', { name: talk.name, ...m, text, title: m.broke ? 'The file was not opened' : '' });
+    return tell('refused', { name: talk.name, ...m, text, title: m.broke ? 'File not opened' : '' });
   }
   desk.phase = 'done';
   restated(talk);
