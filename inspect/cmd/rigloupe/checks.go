@@ -16,7 +16,7 @@ func (p *program) checks(args []string) (int, error) {
 		return 0, err
 	}
 	if len(files) > 0 {
-		return 0, callError{"checks takes no file"}
+		return 0, callError{"takes no file"}
 	}
 	switch {
 	case *asJSON:

@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 )
 
@@ -261,13 +262,37 @@ func parse(f *flag.FlagSet, args []string) (files []string, err error) {
 			if errors.Is(err, flag.ErrHelp) {
 				return nil, helpAsked{f}
 			}
-			return nil, callError{strings.ReplaceAll(err.Error(), "flag provided but not defined: -", "there is no option --")}
+			return nil, callError{optionWords(err.Error())}
 		}
 		if f.NArg() == 0 {
 			return files, nil
 		}
 		files, args = append(files, f.Arg(0)), f.Args()[1:]
 	}
+}
+
+// Of what package flag says when an option cannot be taken: the option is written as
+// people type it, with two dashes, and what it wants is said.
+var (
+	badValue = regexp.MustCompile(`(?s)^invalid (?:boolean )?value (".*") for (?:flag )?-([^ ]+): (.*)$`)
+	noValue  = regexp.MustCompile(`^flag needs an argument: -(.+)$`)
+)
+
+// optionWords is what package flag says of an option, in our words.
+func optionWords(said string) string {
+	if m := badValue.FindStringSubmatch(said); m != nil {
+		switch {
+		case m[3] == "parse error" && strings.HasPrefix(said, "invalid boolean"):
+			return fmt.Sprintf("--%s %s: it takes no value", m[2], m[1])
+		case m[3] == "parse error", m[3] == "value out of range":
+			return fmt.Sprintf("--%s %s: want a number", m[2], m[1])
+		}
+		return fmt.Sprintf("--%s %s: %s", m[2], m[1], m[3])
+	}
+	if m := noValue.FindStringSubmatch(said); m != nil {
+		return fmt.Sprintf("--%s: a value is missing after it", m[1])
+	}
+	return strings.ReplaceAll(said, "flag provided but not defined: -", "there is no option --")
 }
 
 // one answers the single file a command works on.

@@ -13,7 +13,7 @@ import (
 // two opens source and target.
 func (p *program) two(files []string) (source, target *rig.Rig, err error) {
 	if len(files) != 2 {
-		return nil, nil, callError{fmt.Sprintf("want SOURCE and TARGET, got %d files", len(files))}
+		return nil, nil, callError{"want SOURCE and TARGET, got " + say.Count(len(files), "file", "files")}
 	}
 	if source, err = p.open(files[0]); err != nil {
 		return nil, nil, err

@@ -8,6 +8,7 @@ import (
 
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/paper"
+	"rigloupe/inspect/say"
 )
 
 // verify says whether a sheet is about a file, and whether the sheet is as it was made.
@@ -19,7 +20,7 @@ func (p *program) verify(args []string) (int, error) {
 		return 0, err
 	}
 	if len(files) != 2 {
-		return 0, callError{fmt.Sprintf("want SHEET.html FILE, got %d files", len(files))}
+		return 0, callError{"want SHEET.html and FILE, got " + say.Count(len(files), "file", "files")}
 	}
 	sheet, err := p.whole(files[0])
 	if err != nil {
