@@ -164,13 +164,9 @@ func (l *looper) close(i rig.Clip, f *motion.Clip) error {
 		w.Leave("Clip %s closes already.", w.clipName(i))
 		return nil
 	}
-	over, given := w.Values.Number("over")
-	if !given {
-		over = max(leastEase, widest*180/math.Pi/easePace)
-		over = min(over, (c.Seconds-c.Start)/2)
-	}
-	if over > c.Seconds-c.Start {
-		return w.Refuse("Clip %s is shorter than %s.", w.clipName(i), say.Quantity(over, say.Second))
+	over, err := l.over(i, widest)
+	if err != nil {
+		return err
 	}
 	d := l.is.Clips[i]
 	d.Channels = slices.Clone(d.Channels)
@@ -181,6 +177,19 @@ func (l *looper) close(i rig.Clip, f *motion.Clip) error {
 	l.channels, l.turn = l.channels+len(gaps), max(l.turn, widest)
 	w.Say("In clip %s the last %s come back to the first pose.", w.clipName(i), say.Quantity(over, say.Second))
 	return nil
+}
+
+// over is how long the last moments of a clip are, in which so wide a turn is made up, seconds.
+func (l *looper) over(i rig.Clip, widest float64) (float64, error) {
+	c := &l.w.Rig.Clips[i]
+	over, given := l.w.Values.Number("over")
+	if !given {
+		return min(max(leastEase, widest*180/math.Pi/easePace), (c.Seconds-c.Start)/2), nil
+	}
+	if over > c.Seconds-c.Start {
+		return 0, l.w.Refuse("Clip %s is shorter than %s.", l.w.clipName(i), say.Quantity(over, say.Second))
+	}
+	return over, nil
 }
 
 // along keeps, of the place and turn to come back to, what carries the figure along: the

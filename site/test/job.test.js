@@ -38,7 +38,7 @@ function job(sculpt, to) {
 }
 
 test('the job from end to end', async (t) => {
-  execFileSync('go', ['run', './site/scenario', folder], { cwd: root });
+  execFileSync('go', ['test', '-count=1', '-run', '^TestScenario$', './inspect/cmd/rigloupe'], { cwd: root, env: { ...process.env, CGO_ENABLED: '0', RIGLOUPE_SCENARIO: folder } });
   const sculpts = ['large.glb', 'lopsided.glb', 'shaken.glb'];
   const rows = JSON.parse(rigloupe('lineup', ...sculpts, '--json'));
   assert.match(JSON.stringify(rows), /large\.glb/);
