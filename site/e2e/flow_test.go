@@ -51,6 +51,9 @@ func TestStopBeforeAnything(t *testing.T) {
 			}
 			p.poll("the words", `document.querySelector('#state').textContent.includes('Stopped')`)
 			shown := when != "message progress read"
+			if shown {
+				p.poll("the figure", `stage.state().shown`) // a busy page takes it in slices
+			}
 			if got := eval[bool](p, `stage.state().shown`); got != shown {
 				t.Errorf("a figure on the stage: %v", got)
 			}
