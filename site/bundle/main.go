@@ -29,6 +29,9 @@ func main() {
 	if err := writeSingle(*to, single); err != nil {
 		log.Fatal(err)
 	}
+	if err := writeOffline(*to); err != nil {
+		log.Fatal(err)
+	}
 	if err := pack(*to, *quality); err != nil {
 		log.Fatal(err)
 	}

@@ -28,11 +28,12 @@ var blocks = []struct {
 }
 
 var (
-	metaPolicy = regexp.MustCompile(`<meta http-equiv="Content-Security-Policy" content="[^"]*">`)
-	styleLink  = regexp.MustCompile(`<link rel="stylesheet" href="([^"]+)">\s*`)
-	loaderTag  = regexp.MustCompile(`<script src="wasm_exec\.js"( defer)?></script>\s*`)
-	aheadLink  = regexp.MustCompile(`<link rel="modulepreload" href="[^"]+">\s*`)
-	moduleTag  = regexp.MustCompile(`<script type="module" src="([^"]+)"></script>\s*`)
+	metaPolicy   = regexp.MustCompile(`<meta http-equiv="Content-Security-Policy" content="[^"]*">`)
+	styleLink    = regexp.MustCompile(`<link rel="stylesheet" href="([^"]+)">\s*`)
+	loaderTag    = regexp.MustCompile(`<script src="wasm_exec\.js"( defer)?></script>\s*`)
+	aheadLink    = regexp.MustCompile(`<link rel="modulepreload" href="[^"]+">\s*`)
+	manifestLink = regexp.MustCompile(`<link rel="manifest" href="[^"]+">\s*`)
+	moduleTag    = regexp.MustCompile(`<script type="module" src="([^"]+)"></script>\s*`)
 )
 
 // writeSingle joins the folder into one HTML file: style and scripts inline under
@@ -75,6 +76,7 @@ func writeSingle(dir, to string) error {
 	html = aheadLink.ReplaceAllLiteralString(html, "")
 	html = loaderTag.ReplaceAllLiteralString(html, "")
 	html = moduleTag.ReplaceAllLiteralString(html, "")
+	html = manifestLink.ReplaceAllLiteralString(html, "")
 	html = strings.Replace(html, "</head>", "<style>"+style+"</style>\n</head>", 1)
 	end := fmt.Sprintf("<script>%s</script>\n%s<script type=\"module\">%s</script>\n</body>", loader, data, script)
 	i := strings.LastIndex(html, "</body>")

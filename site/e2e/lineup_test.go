@@ -228,6 +228,7 @@ func TestLineupOfTheOpen(t *testing.T) {
 	p.sample()
 	p.click(`.acts [data-act="lineup"]`)
 	p.linedUp(1)
+	p.poll("its picture", `document.querySelector('.lined .portrait img')?.naturalWidth === 104`)
 	p.drop(paths["bare.glb"])
 	p.linedUp(2)
 	if got := p.names(); got != "lamplighter.glb bare.glb" {

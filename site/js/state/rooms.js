@@ -108,6 +108,11 @@ export const rooms = {
     /** handed in by the house @type {(from: string) => void} */ seen: () => {},
     /** @type {() => void} */ openAll: () => {},
   },
+  offline: {
+    /** none, keeping, kept, newer, failed */ state: 'none',
+    why: '',
+    /** @type {ServiceWorkerRegistration|null} */ registration: null,
+  },
   puzzle: {
     /** number of the faulty sample; 0: none */ fault: 0,
     /** what was written down @type {{check: string, joint: string, point: number[], says: string}[]} */ found: [],
