@@ -15,7 +15,7 @@ import (
 // low, there is a flight before it stands again, or it hardly ever stands.
 const (
 	drift   = 2                  // times Slow, level: faster than this no foot tells where the ground is (common practice, no source)
-	steepOf = 1.1917535925942098 // tan 50°: a stair is no steeper (ISO 14122-1: stairs up to 45°, stepladders above; 5° more for how feet lie on treads)
+	steepOf = 1.1917535925942098 // tan 50°: a stair is no steeper (ISO 14122-1: stairs up to 45°, stepladders above, value from memory; 5° more for how feet lie on treads)
 	mostUp  = 0.3                // of H from one stand to the next: 52 cm of 1.75 m, three risers of 17 cm
 	hollow  = 2                  // times Near: a ground that ends where it began has steps no lower than that, 10 cm of 1.75 m (the least riser in IBC 1011.5.2 is 102 mm; value from memory); what dips less sank
 	upright = 0.6                // of how high hips stand over the lower foot in the clip: over a foot that bears (set by: on a riser of 0.2 m they are at .7 over the upper foot; the corpus' figures that lie or sit are under .5)

@@ -51,6 +51,7 @@ func TestLegs(t *testing.T) {
 		{"a foot held in the air ahead", way(s, stay{x: .1}, stay{1, .4, .1, .3, .3}), flat, .85, 0, .17},
 		{"a step no legs can do", way(s, stay{x: .1}, stay{1, .4, .1, .6, .8}), way(s, stay{x: -.1}, stay{2, .4, -.1, .6, .8}), .85, 0, .17},
 		{"straight up, as on a ladder", way(s, stay{x: .1}, stay{1, .4, .1, .3, 0}), way(s, stay{x: -.1}, stay{2, .4, -.1, .3, 0}), .85, 0, .17},
+		{"a step of 63°, steeper than stairs", way(s, stay{x: .1}, stay{1, .4, .1, .3, .15}), way(s, stay{x: -.1}, stay{2, .4, -.1, .3, .15}), .85, 0, .17},
 		{"a hang in the air after a jump", way(s, stay{x: .1}, stay{1.5, .6, .1, .3, .4}), way(s, stay{x: -.1}, stay{1.5, .6, -.1, .3, .4}), .85, 0, .25},
 		{"lies down, feet up", way(s, stay{x: .1}, stay{1, .4, .1, .18, .3}), way(s, stay{x: -.1}, stay{2, .4, -.1, .18, .3}), -1, 0, .17},
 		{"a hollow of 8 cm that ends where it began", way(s, stay{x: .1}, stay{1, .4, .1, -.08, .3}, stay{2.4, .4, .1, 0, .6}), way(s, stay{x: -.1}, stay{1.7, .4, -.1, 0, .5}), .85, 0, .27},
@@ -58,10 +59,10 @@ func TestLegs(t *testing.T) {
 		hips := make([]space.Vec, len(row.left))
 		for i := range hips {
 			h := min(row.left[i][1], row.right[i][1]) + row.hips
-			if row.hips < 0 { // lies from 0.6 s on
+			if row.hips < 0 { // lies propped up from 0.6 s on
 				h = .85
 				if i > 18 {
-					h = .2
+					h = .45
 				}
 			}
 			hips[i] = space.Vec{0, h, row.left[i][2]}
