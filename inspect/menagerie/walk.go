@@ -29,45 +29,58 @@ func Slope(degrees float64) Ground {
 	return func(ahead float64) (float64, float64) { return ahead * math.Tan(a), a }
 }
 
+// The times of a walk, seconds: keys a second, standing before and after, a foot in the
+// air, from step to step.
+const (
+	rate, hold     = 30.0, 0.4
+	swing, between = 0.45, 0.6
+)
+
+// stride is a walk as its feet see it: the ground, how many steps of which length, and how
+// high a foot is lifted, metres.
+type stride struct {
+	ground Ground
+	steps  int
+	step   float64
+	lift   float64
+}
+
+// foot answers where a foot is ahead at a time, how high over rest, and its tip.
+func (s stride) foot(side int, t float64) (ahead, high, tip float64) {
+	z := 0.0
+	for k := side; k < s.steps; k += 2 {
+		to, from := s.step*float64(k+1), hold+between*float64(k)
+		x := (t - from) / swing
+		if x <= 0 {
+			break
+		}
+		if x < 1 {
+			a, tipA := s.ground(z)
+			b, tipB := s.ground(to)
+			early, late := ease(1.7*x), ease(1.7*x-.7)
+			mix := early
+			if b < a {
+				mix = late
+			}
+			up := math.Sin(math.Pi * x)
+			return z + (to-z)*ease(x), a + (b-a)*mix + s.lift*up*up, tipA + (tipB-tipA)*ease(x)
+		}
+		z = to
+	}
+	high, tip = s.ground(z)
+	return z, high, tip
+}
+
 // Walk adds a clip in which a person walks ahead (+Z) over a ground, so many steps of a
 // length each, beginning with both feet side by side at 0: each foot stands still from
 // where it comes down to where it leaves, its sole laid along the ground, and the hips go
 // between the two. Legs are bent by the law of cosines, the knee ahead. 30 keys a second.
 func Walk(r *rig.Rig, legs Legs, ground Ground, steps int, step float64) *rig.Rig {
-	const (
-		rate, hold     = 30.0, 0.4
-		swing, between = 0.45, 0.6 // seconds a foot is in the air; from step to step
-	)
 	w := r.RestWorld()
 	at := func(n rig.Node) space.Vec { return w[n].Origin() }
 	turned := func(n rig.Node) space.Quat { return space.FromXYZW(w[n].Decompose().R) }
 	long := at(legs.Side[0][1]).Sub(at(legs.Side[0][0])).Len() + at(legs.Side[0][2]).Sub(at(legs.Side[0][1])).Len()
-	lift := 0.06 * long
-	// foot answers where a foot is ahead, how high over rest, and its tip.
-	foot := func(side int, t float64) (ahead, high, tip float64) {
-		z := 0.0
-		for k := side; k < steps; k += 2 {
-			to, from := step*float64(k+1), hold+between*float64(k)
-			x := (t - from) / swing
-			if x <= 0 {
-				break
-			}
-			if x < 1 {
-				a, tipA := ground(z)
-				b, tipB := ground(to)
-				early, late := ease(1.7*x), ease(1.7*x-.7)
-				mix := early
-				if b < a {
-					mix = late
-				}
-				s := math.Sin(math.Pi * x)
-				return z + (to-z)*ease(x), a + (b-a)*mix + lift*s*s, tipA + (tipB-tipA)*ease(x)
-			}
-			z = to
-		}
-		high, tip = ground(z)
-		return z, high, tip
-	}
+	foot := stride{ground, steps, step, 0.06 * long}.foot
 	seconds := hold + between*float64(steps-1) + swing + hold
 	n := int(math.Round(seconds*rate)) + 1
 	c := rig.ClipData{Name: "walk", Seconds: float64(n-1) / rate}
