@@ -27,15 +27,22 @@ type Alike struct {
 	B    rig.Node `json:"other"`
 }
 
-// isAlike tells of two joints, either way round.
-func (f *Facts) isAlike(what What, a, b rig.Node) bool {
+// doing is a joint and what it does, by which the pairs are looked up.
+type doing struct {
+	what  What
+	joint rig.Node
+}
+
+// alikeOf lists the joints that do the same as one, in either order of the pairs.
+func (f *Facts) alikeOf(what What, j rig.Node) []rig.Node {
 	if f.alike == nil {
-		f.alike = make(map[Alike]bool, len(f.Alike))
+		f.alike = make(map[doing][]rig.Node, len(f.Alike))
 		for _, x := range f.Alike {
-			f.alike[x] = true
+			f.alike[doing{x.What, x.A}] = append(f.alike[doing{x.What, x.A}], x.B)
+			f.alike[doing{x.What, x.B}] = append(f.alike[doing{x.What, x.B}], x.A)
 		}
 	}
-	return f.alike[Alike{what, min(a, b), max(a, b)}]
+	return f.alike[doing{what, j}]
 }
 
 // findAlike fills in Alike, by what each joint does in the move that shows it best, which
@@ -109,22 +116,29 @@ func (f *Facts) sharing(joints []rig.Node, groups []*group, last []int32) (pairs
 	type link struct{ group, before int32 }
 	links := make([]link, 1)
 	common := make([]int, len(groups))
+	var met []int // the groups that have vertices in common with this one
 	for k, g := range groups {
-		clear(common[:k])
+		met = met[:0]
 		for _, s := range g.spots {
 			for _, v := range s.Vertices {
 				at := &last[first[s.Surface]+int(v)]
 				for l := *at; l > 0; l = links[l].before {
+					if o := links[l].group; common[o] == 0 {
+						met = append(met, int(o))
+					}
 					common[links[l].group]++
 				}
 				links = append(links, link{int32(k), *at})
 				*at = int32(len(links) - 1)
 			}
 		}
-		for o, n := range common[:k] {
+		slices.Sort(met)
+		for _, o := range met {
+			n := common[o]
+			common[o] = 0
 			i, j := joints[o], joints[k]
 			related := b.enter[i] <= b.enter[j] && b.enter[j] < b.leave[i] || b.enter[j] <= b.enter[i] && b.enter[i] < b.leave[j]
-			if n > 0 && related && 2*n >= min(groups[o].count, g.count) {
+			if o < k && related && 2*n >= min(groups[o].count, g.count) {
 				pairs = append(pairs, [2]int{o, k})
 			}
 		}

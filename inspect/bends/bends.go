@@ -63,9 +63,9 @@ type Facts struct {
 
 	Sites `json:"-"`
 
-	turnsOf map[rig.Node][]int // joint → places in Turns; nil until asked
-	joint   map[rig.Node]int   // → place in Joints; nil until asked
-	alike   map[Alike]bool     // both ways round; nil until asked
+	turnsOf map[rig.Node][]int   // joint → places in Turns; nil until asked
+	joint   map[rig.Node]int     // → place in Joints; nil until asked
+	alike   map[doing][]rig.Node // both ways round; nil until asked
 }
 
 // Sites are what moves are worked out on again, for lenses and for the places of findings.

@@ -144,7 +144,8 @@ func (f *Facts) judge(d *check.Docket, gauges ...*gauge) {
 // together joins to a hit those that are told with it: the partner on the other side, and
 // joints above or below it that do the same to the same places.
 func (f *Facts) together(hits []hit, what What) (list []hit) {
-	of := map[rig.Node]int{} // joint → place in list
+	of := map[rig.Node]int{}    // joint → place in list
+	first := map[rig.Node]int{} // the joint that a place of list is told by → place
 	for _, h := range hits {
 		j, k := h.move.Joint, len(list)
 		if p := f.of(j).Partner; p >= 0 && f.of(p).Partner == j {
@@ -152,16 +153,16 @@ func (f *Facts) together(hits []hit, what What) (list []hit) {
 				k = o
 			}
 		}
-		for o := range list[:k] {
-			if f.isAlike(what, list[o].joints[0], j) {
-				k = o
-				break
+		for _, o := range f.alikeOf(what, j) {
+			if at, ok := first[o]; ok {
+				k = min(k, at)
 			}
 		}
 		of[j] = k
 		if k < len(list) {
 			list[k].joints = append(list[k].joints, j)
 		} else {
+			first[j] = k
 			list = append(list, h)
 		}
 	}
