@@ -55,9 +55,16 @@ func Answer(number int) (mark.Answer, error) {
 	clean := lamplighter.Build(lamplighter.Options{})
 	r, planted := fault.On(clean)
 	joints := anatomy.SkinJoints(r)
+	if strings.HasPrefix(p.Check, "intake/") || p.Check == "motion/split-clip" { // about the whole figure: there is no place to point at
+		planted.Nodes, planted.Point = nil, nil
+	}
 	for _, n := range planted.Nodes {
-		if !slices.Contains(joints, n) || strings.HasPrefix(p.Check, "intake/") { // about the whole figure: it has no place to point at
+		if !slices.Contains(joints, n) {
 			continue
+		}
+		if r.Nodes[n].Name == "" && planted.Point == nil { // nobody can name it
+			at := r.RestWorld()[n].Origin()
+			planted.Point = &at
 		}
 		for _, in := range []*rig.Rig{clean, r} { // the fault may have renamed it, or be a new one
 			if int(n) < len(in.Nodes) && in.Nodes[n].Name != "" && !slices.Contains(a.Joints, in.Nodes[n].Name) {

@@ -52,6 +52,16 @@ func TestAnswers(t *testing.T) {
 				x.Point = f.Where.Point[:]
 			}
 			list.Found = append(list.Found, x)
+			for _, s := range f.Where.Spots { // whoever points at a place points at one of its vertices
+				mesh := r.Surfaces[s.Surface].Mesh
+				for _, v := range s.Vertices {
+					x.Point = nil
+					for _, c := range r.Meshes[mesh].Positions[3*v : 3*v+3] {
+						x.Point = append(x.Point, float64(c))
+					}
+					list.Found = append(list.Found, x)
+				}
+			}
 		}
 		if m := mark.Of(a, []mark.Findings{list}).Learner[0]; !m.Found || m.Count[0] == 0 {
 			t.Errorf("%s, %q: %s %v; joints %v, point %v, reach %g", p.Check, p.Says, m.Says, m.Count, a.Joints, a.Point, a.Reach)

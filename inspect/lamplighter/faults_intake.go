@@ -263,10 +263,13 @@ func Morph(push, weight float32) func(*rig.Rig) Planted {
 	}
 }
 
+// brokenAt is the place in the file that Break is about.
+const brokenAt = "/accessors/0/max"
+
 // Break notes one breach of glTF 2.0, as the reader does when it reads around it.
 func Break(r *rig.Rig) Planted {
 	r.Malformed = append(r.Malformed, rig.Malformed{
-		Place: "/accessors/0/max", What: "max has two numbers where POSITION needs three; measured again",
+		Place: brokenAt, What: "max has two numbers where POSITION needs three; measured again",
 		Node: rig.None, Mesh: 0, Skin: rig.None, Clip: rig.None,
 	})
 	return Planted{Surface: rig.None, Measure: "places", Size: 1}

@@ -50,6 +50,11 @@ func Write(r *rig.Rig) []byte {
 	for i := range r.Clips {
 		d.Animations = append(d.Animations, w.clip(&r.Clips[i]))
 	}
+	for _, m := range r.Malformed {
+		if m.Place == brokenAt { // as Break plants it
+			d.Accessors[0].Max = d.Accessors[0].Max[:2]
+		}
+	}
 	if len(w.data) > 0 {
 		d.Buffers = []*gltf.Buffer{{ByteLength: len(w.data), Data: w.data}}
 	}
@@ -84,6 +89,9 @@ type writer struct {
 
 func nodeOf(n *rig.NodeData) *gltf.Node {
 	out := &gltf.Node{Name: n.Name, Rotation: n.R, Scale: n.S, Translation: n.T}
+	if out.Scale == [3]float64{} { // the encoder takes a scale of nothing for one that is not given
+		out.Scale = [3]float64{1e-30, 1e-30, 1e-30}
+	}
 	if n.HasMatrix {
 		m := n.Matrix
 		out.Rotation, out.Scale, out.Translation = gltf.DefaultRotation, gltf.DefaultScale, gltf.DefaultTranslation
@@ -125,7 +133,7 @@ func (w *writer) mesh(m *rig.MeshData) *gltf.Mesh {
 func (w *writer) primitive(m *rig.MeshData, p *rig.PrimitiveData) *gltf.Primitive {
 	a, b := p.First, p.First+p.Count
 	out := &gltf.Primitive{Attributes: gltf.PrimitiveAttributes{}}
-	at := w.floats(m.Positions[3*a:3*b], gltf.AccessorVec3, gltf.TargetArrayBuffer)
+	at := w.positions(m.Positions[3*a:3*b], p)
 	if p.HasBounds {
 		w.doc.Accessors[at].Min, w.doc.Accessors[at].Max = p.Min[:], p.Max[:]
 	}
@@ -162,6 +170,25 @@ func (w *writer) primitive(m *rig.MeshData, p *rig.PrimitiveData) *gltf.Primitiv
 		out.Material = gltf.Index(p.Material)
 	}
 	return out
+}
+
+// positions are written as the primitive says: floats, or 16-bit whole numbers that stand
+// for a range of −1 to 1 (KHR_mesh_quantization), each at a multiple of four bytes.
+func (w *writer) positions(v []float32, p *rig.PrimitiveData) int {
+	if p.PositionType != 5122 || !p.PositionNormalized {
+		return w.floats(v, gltf.AccessorVec3, gltf.TargetArrayBuffer)
+	}
+	start := w.pad()
+	for i, x := range v {
+		w.data = binary.LittleEndian.AppendUint16(w.data, uint16(int16(math.Round(float64(x)*32767))))
+		if i%3 == 2 {
+			w.data = append(w.data, 0, 0)
+		}
+	}
+	at := w.accessor(start, gltf.ComponentShort, gltf.AccessorVec3, len(v)/3, gltf.TargetArrayBuffer)
+	w.doc.Accessors[at].Normalized = true
+	w.doc.BufferViews[len(w.doc.BufferViews)-1].ByteStride = 8
+	return at
 }
 
 func (w *writer) joints(m *rig.MeshData, p *rig.PrimitiveData, set int) int {

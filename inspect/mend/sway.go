@@ -58,7 +58,7 @@ var swayByHand = Mend{
 			c.put(clip, m.Channels(chainKeys*math.Pi/180/float64(c.chains.Most())))
 			c.swing = max(c.swing, m.Widest)
 			if c.loops[clip] && len(h.Set) == 0 && h.Times != math.Trunc(h.Times) {
-				w.Leave("Clip %s is a loop, and %g swings do not close it.", c.clipName(clip), h.Times)
+				w.Leave("Clip %s is a loop, and %s swings do not close it.", c.clipName(clip), say.Plain(h.Times))
 			}
 		}
 		return c.write()
