@@ -40,7 +40,7 @@ func TestThreePresses(t *testing.T) {
 			p.press(`.verdict .find`) // the one press
 			p.poll("its card", fmt.Sprintf(`document.querySelector('#card .finding h3 i')?.textContent === '%d' && document.querySelector('#card .shot.large:is(.none, :has(img))')`, first))
 			remedy := eval[string](p, `document.querySelector('#card .remedy, #card h4 + .why')?.textContent ?? ''`)
-			want := eval[string](p, `import(document.querySelector('script[type=module]').src.replace('start.js', 'state/desk.js')).then((m) => m.desk.figure.findings[`+fmt.Sprint(first-1)+`].remedy)`)
+			want := eval[string](p, `import('./js/state/desk.js').then((m) => m.desk.figure.findings[`+fmt.Sprint(first-1)+`].remedy)`)
 			if len(remedy) < 20 || digitsOnly(remedy) != digitsOnly(want) {
 				t.Errorf("%s, %v: the card's remedy is %q, the document's %q", fault, size, remedy, want)
 			}
@@ -53,7 +53,7 @@ func TestThreePresses(t *testing.T) {
 			}
 			p.shot(fmt.Sprintf("71-card-%s-%d", filepath.Base(fault), size[0]))
 			if size[0] == 1440 {
-				order := eval[[]int](p, `import(document.querySelector('script[type=module]').src.replace('start.js', 'state/desk.js')).then((m) => m.desk.figure.doc.verdict.order)`)
+				order := eval[[]int](p, `import('./js/state/desk.js').then((m) => m.desk.figure.doc.verdict.order)`)
 				eval[any](p, `document.getElementById('pad').focus(); 0`)
 				for _, n := range order[1:min(4, len(order))] {
 					p.key("n")
