@@ -1,5 +1,5 @@
 import { h, icon, mark } from '../base/dom.js';
-import { choose, desk, jointOf, ranked, tell } from '../state/desk.js';
+import { choose, desk, jointOf, ranked, tell, told } from '../state/desk.js';
 import { openClip } from '../shared/clips.js';
 import { gauge } from '../shared/gauge.js';
 import { GRADE, GRADE_SAYS } from '../shared/grades.js';
@@ -18,7 +18,7 @@ const its = rooms.findings;
 
 /** The findings that belong to one joint. @param {number} node */
 export const findingsOf = (node) =>
-  (desk.figure?.findings ?? []).filter((f) => f.station !== 'intake' && f.where.joints?.some((j) => j.node === node));
+  told().filter((f) => f.station !== 'intake' && f.where.joints?.some((j) => j.node === node));
 
 /** Head of the card for a finding that is of no joint. @param {Finding} f @param {() => void} list */
 export function findingHead(f, list) {

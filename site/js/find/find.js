@@ -52,7 +52,7 @@ function fill() {
     ),
   );
   const typed = field().value.trim() !== '';
-  must('find-says').textContent = !typed ? `${count(its.all.length)} to search: findings, joints, clips and what the page can do.` : found.length === 0 ? 'Nothing has that name.' : found.length > MOST ? `${count(found.length - MOST)} more; keep typing.` : '';
+  must('find-says').textContent = !typed ? `${count(its.all.length)} to search: ${desk.covered ? '' : 'findings, '}joints, clips and what the page can do.` : found.length === 0 ? 'Nothing has that name.' : found.length > MOST ? `${count(found.length - MOST)} more; keep typing.` : '';
   point();
 }
 

@@ -40,8 +40,10 @@ export function mountHead() {
     its.rest = () => {
       const f = desk.figure?.findings ?? []; // limits may have moved since
       const n = (/** @type {string} */ g) => f.filter((x) => x.grade === g).length;
+      const took = `Examined in ${(ms / 1000).toFixed(ms < 10_000 ? 2 : 1)} s`;
+      if (desk.covered) return `${took}. What was found is covered.`;
       const parts = [n('stop') && some(n('stop'), 'stop'), n('flaw') && some(n('flaw'), 'flaw'), n('note') && some(n('note'), 'note')].filter(Boolean);
-      return `Examined in ${(ms / 1000).toFixed(ms < 10_000 ? 2 : 1)} s: ${parts.length > 0 ? parts.join(', ') : 'no findings'}.`;
+      return `${took}: ${parts.length > 0 ? parts.join(', ') : 'no findings'}.`;
     };
     say(its.rest(), true);
     course(null);

@@ -24,7 +24,7 @@ export function mountTabs() {
             click: () => turnTo(name),
           },
           words,
-          name === 'ledger' && desk.figure
+          name === 'ledger' && desk.figure && !desk.covered
             ? h('b', {}, ` ${desk.figure.findings.length}`)
             : name === 'time' && desk.clip >= 0
               ? h('b', {}, ` ${desk.seconds.toFixed(2)} s`)

@@ -1,5 +1,5 @@
 import { h, mark, must } from '../base/dom.js';
-import { desk, on } from '../state/desk.js';
+import { desk, on, told } from '../state/desk.js';
 import { limitsForm } from '../shared/limits.js';
 import { part } from '../base/slices.js';
 import { passed } from '../base/words.js';
@@ -27,7 +27,7 @@ on('figure', again.later);
 
 /** @param {Entry} e @param {import('../state/types.js').CheckRow|undefined} c */
 function row(e, c) {
-  const worst = desk.figure?.findings.find((f) => f.id === e.id)?.grade;
+  const worst = told().find((f) => f.id === e.id)?.grade;
   const said = c ? { clear: 'clear', found: 'found', 'not-looked-at': `not looked at: ${c.reason}` }[c.state] : '';
   return h(
     'li',

@@ -19,7 +19,7 @@ export async function startPuzzle(fault) {
   Object.assign(its, { fault, found: [], answer: '', marks: null });
   document.body.dataset.puzzle = 'on';
   document.body.dataset.tab = 'ledger';
-  show({ pointers: false });
+  show({ pointers: false, covered: true });
   fill();
   await sample(fault);
   if (its.fault !== fault) return;
@@ -32,8 +32,16 @@ export async function startPuzzle(fault) {
 export function leavePuzzle() {
   its.fault = 0;
   delete document.body.dataset.puzzle;
-  show({ pointers: true });
+  uncover();
+  document.body.dataset.tab = 'ledger'; // a choice turns to the card
+  show({});
   tell('say', '');
+}
+
+/** What was found may be told: by pointers, on the card, in the state line. */
+function uncover() {
+  show({ pointers: true, covered: false });
+  choose(desk.chosen);
 }
 
 /** Any other one. */
@@ -78,7 +86,8 @@ async function answer() {
   its.answer = a.json;
   its.marks = 'json' in m ? JSON.parse(m.json) : null;
   document.body.dataset.puzzle = 'told';
-  show({ pointers: true });
+  uncover();
+  tell('say', ''); // nothing is covered any more
   fill();
   must('puzzle-answer').focus({ preventScroll: true });
   const planted = /** @type {Wire.MarkAnswer} */ (JSON.parse(a.json));

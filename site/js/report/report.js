@@ -1,9 +1,9 @@
 import { h, must } from '../base/dom.js';
 import { refill } from '../base/redraw.js';
-import { desk, on } from '../state/desk.js';
+import { desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { stopAsked, written } from '../talk/ask.js';
-import { saveAs, today } from '../shared/save.js';
+import { COVERED, saveAs, today } from '../shared/save.js';
 import { count, some } from '../base/words.js';
 
 const its = rooms.report;
@@ -17,6 +17,7 @@ const saves = () => /** @type {HTMLButtonElement} */ (must('report-save'));
 export function askReport() {
   const f = desk.figure;
   if (!f || f.running || sheet().open) return;
+  if (desk.covered) return tell('say', COVERED);
   const n = f.findings.length, unseen = f.doc.checks.filter((c) => c.state === 'not-looked-at').length;
   const limits = Object.values(desk.limits).reduce((sum, l) => sum + Object.keys(l).length, 0);
   refill(

@@ -1,4 +1,4 @@
-import { chosenFinding, desk, on, show, tell } from '../state/desk.js';
+import { chosenFinding, desk, on, show, tell, told } from '../state/desk.js';
 import { guarded, NO_MOVE, setStage } from '../talk/stage.js';
 import { rooms } from '../state/rooms.js';
 
@@ -12,8 +12,8 @@ const its = rooms.pose;
 
 /** The axes of a joint with their ranges. @param {number} node @returns {Turn[]} */
 export function turnsOf(node) {
-  const told = guarded((s) => s.turns(node));
-  if (told && told.length > 0) return told;
+  const by = guarded((s) => s.turns(node));
+  if (by && by.length > 0) return by;
   const facts = desk.figure?.doc.facts_of.bends?.turns ?? []; // a page without a picture
   return facts.filter((t) => t.joint === node);
 }
@@ -25,7 +25,7 @@ export const turnNow = () => (desk.move ? (turnsOf(desk.move.joint).find((t) => 
 export const measuredOf = (node) => (desk.figure?.doc.facts_of.bends?.moves ?? []).filter((m) => m.joint === node);
 
 /** Findings that show in a move of this joint. @param {Move} move */
-export const foundIn = (move) => (desk.figure?.findings ?? []).filter((f) => degreesIn(f, move).length > 0);
+export const foundIn = (move) => told().filter((f) => degreesIn(f, move).length > 0);
 
 /** The moves that a finding shows in: its own, or one a row. @param {import('../state/types.js').Finding} f @returns {Move[]} */
 const movesOf = (f) => (f.where.rows ? f.where.rows.map((r) => r.move) : [f.where.move]).filter((m) => m !== undefined);
@@ -35,7 +35,7 @@ export const degreesIn = (f, move) => movesOf(f).filter((m) => m.joint === move.
 
 /** Findings of Bends that name this joint but show in another joint's move. @param {Move} move */
 export const namedIn = (move) =>
-  (desk.figure?.findings ?? []).filter((f) => f.where.move && !movesOf(f).some((m) => m.joint === move.joint) && f.where.joints?.some((j) => j.node === move.joint));
+  told().filter((f) => f.where.move && !movesOf(f).some((m) => m.joint === move.joint) && f.where.joints?.some((j) => j.node === move.joint));
 
 /** @param {number} node */
 export const jointName = (node) => desk.figure?.byNode.get(node)?.name ?? `node ${node}`;

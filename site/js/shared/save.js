@@ -1,9 +1,13 @@
 import { h } from '../base/dom.js';
 import { desk, tell } from '../state/desk.js';
 
+/** Why nothing of it is written now. */
+export const COVERED = 'What was found is covered until you ask for the answer.';
+
 /** The document of the figure that is open. */
 export function saveJSON() {
-  if (desk.figure) saveText(desk.figure.json, 'findings.json', 'application/json', 'The findings are saved.');
+  if (desk.covered) tell('say', COVERED);
+  else if (desk.figure) saveText(desk.figure.json, 'findings.json', 'application/json', 'The findings are saved.');
 }
 
 /** A text as a file on this machine, named after the figure; no request is made. @param {string} text @param {string} end @param {string} type @param {string} said */

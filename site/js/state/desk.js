@@ -26,6 +26,7 @@ export const desk = {
   /** the section around the chosen joint is inked */ section: false,
   /** weld distance in metres that the lens of that name is asked for; 0: the suggested one */ weld: 0,
   /** limits changed in the page, by check and name @type {Record<string, Record<string, number>>} */ limits: {},
+  /** what was found is not told: a puzzle waits for its answer */ covered: false,
   /** what of the figure no picture shows, a sentence each @type {string[]} */ left: [],
   /** why there is no picture, a sentence; empty: there is one */ noPicture: '',
   /** triangles that the last picture leaves out */ layered: 0,
@@ -72,9 +73,12 @@ export function suggest(lens) {
   if (to !== desk.lens) show({ lens: to, byHand: false });
 }
 
-/** The findings as the verdict ranks them, the weightiest first. */
+/** What was found, as far as it may be told. @returns {import('./types.js').Finding[]} */
+export const told = () => (desk.covered ? [] : (desk.figure?.findings ?? []));
+
+/** The findings as the verdict ranks them, the weightiest first; none while they are covered. */
 export const ranked = () => {
-  const f = desk.figure;
+  const f = desk.covered ? null : desk.figure;
   return f ? f.doc.verdict.order.flatMap((n) => f.findings[n - 1] ?? []) : [];
 };
 
