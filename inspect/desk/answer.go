@@ -24,7 +24,11 @@ type Planted struct {
 	Grade  string `json:"grade"`
 }
 
-// Faults lists all that can be planted.
+// unwritten is the fault that no file of the sample holds: the encoder takes a scale of
+// nothing for one that is not given.
+const unwritten = "head scaled to nothing"
+
+// Faults lists all that can be planted and handed over.
 func Faults() []Planted {
 	titles := map[string]string{}
 	for _, s := range inspect.Catalogue() {
@@ -34,7 +38,9 @@ func Faults() []Planted {
 	}
 	var all []Planted
 	for _, f := range lamplighter.Faults() {
-		all = append(all, Planted{numberOf(&f), f.ID, titles[f.ID], f.Name, f.Grade})
+		if f.Name != unwritten {
+			all = append(all, Planted{numberOf(&f), f.ID, titles[f.ID], f.Name, f.Grade})
+		}
 	}
 	return all
 }
@@ -102,7 +108,7 @@ func numberOf(f *lamplighter.Fault) int {
 func faultOf(number int) (*lamplighter.Fault, error) {
 	all := lamplighter.Faults()
 	for i := range all {
-		if numberOf(&all[i]) == number {
+		if numberOf(&all[i]) == number && all[i].Name != unwritten {
 			return &all[i], nil
 		}
 	}

@@ -89,9 +89,6 @@ type writer struct {
 
 func nodeOf(n *rig.NodeData) *gltf.Node {
 	out := &gltf.Node{Name: n.Name, Rotation: n.R, Scale: n.S, Translation: n.T}
-	if out.Scale == [3]float64{} { // the encoder takes a scale of nothing for one that is not given
-		out.Scale = [3]float64{1e-30, 1e-30, 1e-30}
-	}
 	if n.HasMatrix {
 		m := n.Matrix
 		out.Rotation, out.Scale, out.Translation = gltf.DefaultRotation, gltf.DefaultScale, gltf.DefaultTranslation
