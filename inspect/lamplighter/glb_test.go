@@ -119,3 +119,19 @@ func TestFaultsInFiles(t *testing.T) {
 		})
 	}
 }
+
+// TestPackedOpensAsPlanted: what is stored in 16-bit whole numbers is read back in its
+// place, and is said to be stored so.
+func TestPackedOpensAsPlanted(t *testing.T) {
+	want := lamplighter.Build(lamplighter.Options{})
+	lamplighter.Pack(0.006)(want)
+	got := read(t, want)
+	if p := got.Meshes[0].Primitives[0]; p.PositionType != 5122 || !p.PositionNormalized {
+		t.Errorf("positions are read as %d, normalized %v", p.PositionType, p.PositionNormalized)
+	}
+	for i, v := range want.Meshes[0].Positions {
+		if d := got.Meshes[0].Positions[i] - v; d > 1e-6 || d < -1e-6 {
+			t.Fatalf("number %d is read as %g, planted %g", i, got.Meshes[0].Positions[i], v)
+		}
+	}
+}
