@@ -87,3 +87,48 @@ func TestLegs(t *testing.T) {
 		}
 	}
 }
+
+// What is left of a ground that is not level when feet creep on it, or bear nothing: each
+// constant by a case on either side of it, worked by hand; 1.75 m high.
+func TestLegsConstants(t *testing.T) {
+	const s = 4.0
+	for _, row := range []struct {
+		name  string
+		creep float64 // metres a second of both feet once they are up
+		until float64 // seconds from which on the figure hovers, no foot bearing
+		lift  float64
+	}{
+		{"stands up there", 0, s, .18},
+		// Faster than 0.4 m/s, twice what a standing foot slides at most, no foot tells of a ground.
+		{"glides by 0.36 m/s", .36, s, .18},
+		{"glides by 0.44 m/s", .44, s, 0},
+		// Some foot stands for three fifths of the time, or what was found tells too little.
+		{"hovers for the last 35 %", 0, .65 * s, .18},
+		{"hovers for the last 45 %", 0, .55 * s, 0},
+	} {
+		feet := [][]space.Vec{way(s, stay{x: .1}, stay{1, .4, .1, .18, .3}), way(s, stay{x: -.1}, stay{1.5, .4, -.1, .18, .3})}
+		times, hips := make([]float64, len(feet[0])), make([]space.Vec, len(feet[0]))
+		for i := range times {
+			times[i] = float64(i) / 30
+			for f, from := range [2]float64{1, 1.5} {
+				p := &feet[f][i]
+				p[2] += row.creep * max(0, times[i]-from)
+				if x := times[i] - row.until; x > 0 {
+					p[1] += .3 * x // .3 m/s up: no foot rests that rises by more than 0.2
+				}
+			}
+			hips[i] = space.Vec{0, min(feet[0][i][1], feet[1][i][1]) + .85, feet[0][i][2]}
+		}
+		read, ok := Legs(times, [][][]space.Vec{{feet[0]}, {feet[1]}}, hips, up, height)
+		if !ok {
+			t.Fatal(row.name)
+		}
+		lift := 0.0
+		if l := read[0].Lift; l != nil {
+			lift = l[int(1.8*30)]
+		}
+		if math.Abs(lift-row.lift) > .006 {
+			t.Errorf("%s: the ground at 1.8 s is %.3f m up, want %.3f", row.name, lift, row.lift)
+		}
+	}
+}
