@@ -76,7 +76,18 @@ func (s *Scene) away(points []float32) float64 {
 // ViewOf is a camera that brings a place to the front: turned towards the eye where it
 // looks away, and as near as the whole limb it belongs to allows, so that one still knows
 // where it is; what is small is enlarged by the loupe. The camera turns round the place.
-func (s *Scene) ViewOf(st *State, place Place) camera.Camera {
+func (s *Scene) ViewOf(st *State, place Place) camera.Camera { return s.viewOf(st, place, true) }
+
+// ViewFrom brings a place to the front as ViewOf does, but from a side that is asked for,
+// also where the place looks away.
+func (s *Scene) ViewFrom(st *State, place Place, from camera.From) camera.Camera {
+	seen := *st
+	seen.Camera = s.View(st, from)
+	return s.viewOf(&seen, place, false)
+}
+
+// viewOf is ViewOf; turn: towards a place that looks away.
+func (s *Scene) viewOf(st *State, place Place, turn bool) camera.Camera {
 	whole := s.View(st, camera.ThreeQuarter)
 	c := st.Camera
 	if c.Scale == 0 {
@@ -92,7 +103,7 @@ func (s *Scene) ViewOf(st *State, place Place) camera.Camera {
 	}
 	c.Target, c.Distance = at, whole.Distance
 	// A ring round a limb looks all ways: its normals cancel, and what is left tells nothing.
-	if l := normal.Len(); l > .4 {
+	if l := normal.Len(); turn && l > .4 {
 		normal = normal.Mul(1 / l)
 		if _, _, back := c.Axes(); back.Dot(normal) < .5 { // more than 60° away
 			if math.Abs(normal[1]) < .95 {

@@ -133,7 +133,8 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, pape
 		return 0, err
 	}
 	if asJSON {
-		return worst, res.WriteJSON(p.out, shows.timings)
+		_ = res.WriteJSON(p.out, shows.timings) // what standard output does not take is told once, at the end
+		return worst, nil
 	}
 	if gap {
 		fmt.Fprintln(p.out)

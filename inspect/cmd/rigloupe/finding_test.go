@@ -14,6 +14,31 @@ import (
 	"rigloupe/viewer/found"
 )
 
+// A finding is seen from the side that the call names, also where its place looks away.
+func TestFindingFromASide(t *testing.T) {
+	pictures := map[string]string{}
+	model := filepath.Join(t.TempDir(), "slivers.glb")
+	if code := run([]string{"sample", "--vertices", "4000", "--fault", "surface/slivers", "--out", model}, nil, io.Discard, os.Stderr); code != exitDone {
+		t.Fatal(code)
+	}
+	for _, from := range []string{"front", "left", "back"} {
+		out := filepath.Join(t.TempDir(), "p.png")
+		if code := run([]string{"picture", model, "--size", "160x120", "--finding", "2", "--from", from, "--out", out}, nil, io.Discard, os.Stderr); code != exitDone {
+			t.Fatal(code)
+		}
+		data, err := os.ReadFile(out)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for other, same := range pictures {
+			if same == string(data) {
+				t.Errorf("from %s it looks as from %s", from, other)
+			}
+		}
+		pictures[from] = string(data)
+	}
+}
+
 // TestFindingShowsItsOwnPose: the picture of a finding of Bends is that of the same
 // finding with its move asked for by hand, and not that of the rest pose.
 func TestFindingShowsItsOwnPose(t *testing.T) {

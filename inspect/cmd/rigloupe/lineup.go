@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -102,8 +103,12 @@ var gradeMarks = map[string]string{"stop": marks[check.Stop], "flaw": marks[chec
 // behind each mark.
 func writeLineup(w io.Writer, t *lineup.Table) {
 	table := [][]string{{"", "model"}}
-	for _, c := range t.Columns {
-		table[0] = append(table[0], c.Title)
+	if slices.ContainsFunc(t.Rows, func(r lineup.Row) bool { return r.State != lineup.Unread }) {
+		for _, c := range t.Columns {
+			table[0] = append(table[0], c.Title)
+		}
+	} else { // no column has a number
+		table[0] = append(table[0], "")
 	}
 	for i := range t.Rows {
 		r := &t.Rows[i]

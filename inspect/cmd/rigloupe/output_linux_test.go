@@ -60,9 +60,9 @@ func TestDevices(t *testing.T) {
 		t.Skip(err)
 	}
 	defer full.Close()
-	for _, args := range [][]string{{"examine", "mine.glb"}, {"checks"}, {"clip", "mine.glb"}, {"match", "mine.glb", "sample"}} {
+	for _, args := range [][]string{{"examine", "mine.glb"}, {"examine", "mine.glb", "--json"}, {"checks"}, {"clip", "mine.glb"}, {"match", "mine.glb", "sample"}} {
 		var errs bytes.Buffer
-		if code := run(args, strings.NewReader(""), full, &errs); code != exitUnread || !strings.Contains(errs.String(), "no space left") {
+		if code := run(args, strings.NewReader(""), full, &errs); code != exitUnread || strings.Count(errs.String(), "no space left") != 1 {
 			t.Errorf("%v: exit %d, %s", args, code, errs.String())
 		}
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
@@ -30,7 +31,8 @@ type shot struct {
 	own     bool // the lens is the scene's; else the examination makes it
 	joint   string
 	view    camera.From
-	finding int // from 1; 0: none
+	finding int  // from 1; 0: none
+	asked   bool // the call names the side to look from
 	weld    float64
 	section bool
 	state   scene.State
@@ -78,7 +80,7 @@ func (p *program) shot(args []string) (*shot, error) {
 	to := f.String("out", "", "")
 	f.StringVar(&c.lens, "lens", "plain", "")
 	f.StringVar(&c.joint, "joint", "", "")
-	from := f.String("from", "three-quarter", "")
+	from := f.String("from", "", "")
 	size := f.String("size", "1280x800", "")
 	paper := f.String("paper", "day", "")
 	f.IntVar(&c.finding, "finding", 0, "")
@@ -113,8 +115,9 @@ func (p *program) shot(args []string) (*shot, error) {
 			return nil, callError{fmt.Sprintf("--lens %q: want one of %s", c.lens, strings.Join(names, ", "))}
 		}
 	}
+	c.asked = *from != ""
 	ok := false
-	if c.view, ok = camera.FromNamed(*from); !ok {
+	if c.view, ok = camera.FromNamed(cmp.Or(*from, camera.ThreeQuarter.String())); !ok {
 		return nil, callError{fmt.Sprintf("--from %q: want three-quarter, front, left or back", *from)}
 	}
 	return c, nil
@@ -167,7 +170,7 @@ func (c *shot) dress(s *scene.Scene, res *inspect.Result) error {
 		st.Chosen = scene.Choice{Kind: scene.OnFinding, Number: c.finding, Node: rig.None, Surface: -1}
 		s.SetOverlay(found.Overlay(res, c.finding))
 		if places := found.Places(res, &findings[c.finding-1]); len(places) > 0 {
-			st.Camera = s.ViewOf(st, places[0])
+			st.Camera = c.near(s, places[0])
 		}
 	}
 	if c.section {
@@ -176,9 +179,17 @@ func (c *shot) dress(s *scene.Scene, res *inspect.Result) error {
 			return callError{fmt.Sprintf("--section: no closed section was measured around joint %s", res.Exam.NodeName(st.Joint))}
 		}
 		s.SetOverlay(o)
-		st.Camera = s.ViewOf(st, scene.Place{Surface: -1, Node: st.Joint})
+		st.Camera = c.near(s, scene.Place{Surface: -1, Node: st.Joint})
 	}
 	return nil
+}
+
+// near looks at a place: from the side that the call names, else from where it shows best.
+func (c *shot) near(s *scene.Scene, place scene.Place) camera.Camera {
+	if c.asked {
+		return s.ViewFrom(&c.state, place, c.view)
+	}
+	return s.ViewOf(&c.state, place)
 }
 
 // lensNames are all that --lens takes.
