@@ -10,7 +10,7 @@ var crack = check.Check[Facts]{
 	Title:   "Crack opens when bent",
 	Measure: "widest gap between vertices that lie in one place, at the end of a joint's range, as a share of the diagonal",
 	Limits:  []check.Limit{{Name: "gap", Unit: say.TimesDiagonal, Value: crackFlaw, Grade: check.Flaw}},
-	Why: "Two vertices in one place that hang on different joints part as soon as one of them turns. " +
+	Why: "Two vertices in one place (coincident) that hang on different joints part as soon as one of them turns. " +
 		"Light shows through, and the edge of the opening runs along the border of a texture or a material.",
 	Remedy: "Give all vertices of one place the same weights.\n" +
 		"Bind the welded surface, and split it for paint or normals only when exporting.",

@@ -10,7 +10,7 @@ var badIndex = check.Check[Facts]{
 	Title:   "Weights that point nowhere",
 	Measure: "vertices with weight on a joint the skin does not have, or with a weight that is negative or no number",
 	Limits:  []check.Limit{{Name: "vertices", Unit: say.Vertices, Value: 0, Grade: check.Stop}},
-	Why: "A player reads the matrix of a joint that is not there, or blends with a weight that means nothing. " +
+	Why: "A player reads the matrix of a joint that is not there (an index out of range), or blends with a weight that means nothing. " +
 		"The vertex flies anywhere, or the whole figure is refused.",
 	Remedy: "Bind the named vertices anew to joints of the skin.\n" +
 		"If joints were taken out of the skeleton after binding, export skeleton and surface together again.",

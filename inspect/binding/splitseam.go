@@ -14,7 +14,7 @@ var splitSeam = check.Check[Facts]{
 	Why: "Two vertices in one place look like one until a joint turns: then each follows its own weights and a crack shows between them. " +
 		"The measure tells how far it opens when each joint turns to the end of its range.",
 	Remedy: "Choose the named vertices and give all vertices of one place the same weights.\n" +
-		"Where the seam is there for paint or normals alone, bind the welded surface and split it when exporting.",
+		"Where the seam is there for paint (a UV seam) or normals alone, bind the welded surface and split it when exporting.",
 	Source: "common practice, no source",
 	Lens:   "seam-gap",
 	Needs:  needsSkin,

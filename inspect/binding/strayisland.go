@@ -24,7 +24,7 @@ var strayIsland = check.Check[Facts]{
 		{Name: "share", Unit: say.Share, Value: strayShare, Grade: check.Flaw, Below: true},
 	},
 	Why: "A joint that moves a spot far away from itself drags it along: the shoulder rises, and a dent appears at the knee. " +
-		"Such spots are left over from a brush or an automatic binding and hide until the joint turns.",
+		"Such spots (stray weights) are left over from a brush or an automatic binding and hide until the joint turns.",
 	Remedy: "Choose the named vertices and take the named joint's weight off them.\n" +
 		"Then make all weights whole, so that they sum to 1.",
 	Source: "common practice, no source",

@@ -12,7 +12,7 @@ var facing = check.Check[Facts]{
 	Title:   "Faces another way",
 	Measure: "angle between the way the figure faces (hips, feet, toes) and the way its format declares",
 	Limits:  []check.Limit{{Name: "off", Unit: say.Degree, Value: 45, Grade: check.Note}},
-	Why:     "Programs walk, aim and place cameras along the declared front. This figure walks sideways or backwards there.",
+	Why:     "Programs walk, aim and place cameras along the declared front (the forward axis). This figure walks sideways or backwards there.",
 	Remedy:  "Turn mesh and skeleton together about the vertical until the figure faces +Z.\nApply the turn.",
 	Source:  "front is +Z: glTF 2.0, Coordinate System and Units, and VRM 1.0 T-pose; −Z: VRM 0.x; limit: common practice, no source",
 	Needs: func(f *Facts) string {

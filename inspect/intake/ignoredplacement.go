@@ -18,7 +18,7 @@ var ignoredPlacement = check.Check[Facts]{
 		{Name: "shift", Unit: say.Metre, Value: 0.001, Grade: check.Flaw},
 		{Name: "placed", Unit: say.Surfaces, Value: 0, Grade: check.Note},
 	},
-	Why:    "A skinned mesh goes where its joints go; the node that holds it is ignored, with all above it. Programs that do not ignore it draw the figure twice turned, twice scaled or beside its skeleton.",
+	Why:    "A skinned mesh goes where its joints go; the transform of the node that holds it is ignored, with all above it. Programs that do not ignore it draw the figure twice turned, twice scaled or beside its skeleton.",
 	Remedy: "Put the mesh's node at the scene root without translation, rotation or scale.\nMake sure that the skeleton carries the whole placement.\nBind again if the figure then stands elsewhere.",
 	Source: "glTF 2.0, Skins (only joint transforms act on a skinned mesh); 1 mm: common practice, no source",
 	Needs: func(f *Facts) string {

@@ -14,7 +14,7 @@ var malformed = check.Check[Facts]{
 		{Name: "places", Unit: say.Places, Value: 0, Grade: check.Flaw},
 		{Name: "spare", Unit: say.Places, Value: 0, Grade: check.Note},
 	},
-	Why:    "What one reader forgives another refuses. What was read around here is a guess at what was meant; bytes left over beside the data are none, and a note.",
+	Why:    "What one reader forgives another refuses, and a validator reports. What was read around here is a guess at what was meant; bytes left over beside the data are none, and a note.",
 	Remedy: "Export again with a current exporter.\nIf the file was changed by hand, mend the place named.",
 	Source: "glTF 2.0, the section that the place belongs to",
 	Judge: func(f *Facts, d *check.Docket) {

@@ -28,7 +28,7 @@ var severalFigures = check.Check[Facts]{
 	Title:   "Several figures",
 	Measure: "skeletons of a recognised kind that share no shell and stand apart, or are whole people each; whole figures that share a shell are counted and not told apart",
 	Limits:  []check.Limit{{Name: "figures", Unit: say.Figures, Value: 1, Grade: check.Note}},
-	Why: "Two figures have two middles, two grounds to stand on and every role twice. " +
+	Why: "Two figures (characters) have two middles, two grounds to stand on and every role twice. " +
 		"Each is examined by itself here, and its findings bear its name. Figures that repeat another are examined once.",
 	Remedy: "Leave them together when they belong to one scene.\n" +
 		"Where each is to be bound, moved or carried over alone, save each in a file of its own.",

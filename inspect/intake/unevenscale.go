@@ -17,7 +17,7 @@ var unevenScale = check.Check[Facts]{
 		{Name: "shear", Value: 0.001, Grade: check.Stop},
 		{Name: "mirrored", Value: 0, Grade: check.Flaw, Below: true},
 	},
-	Why:    "Under an uneven scale every turned part is slanted as well, and few programs carry a slant: they drop it and the figure changes shape. Under a mirroring scale left becomes right and surfaces turn inside out.",
+	Why:    "Under an uneven (non-uniform) scale every turned part is slanted as well, and few programs carry a slant: they drop it and the figure changes shape. Under a mirroring scale left becomes right and surfaces turn inside out.",
 	Remedy: "Apply the scale to mesh and skeleton together.\nIf a mirroring remains, turn the surfaces the right way out and check that left is left.\nBind again if a skeleton stood under it.",
 	Source: "shear under uneven scale: closed form (parent S(2,1,1), child 45°: cos −0.6); determinant: glTF 2.0, Instantiation; limit: common practice, no source",
 	Needs:  needsAnchor,

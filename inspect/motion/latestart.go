@@ -17,7 +17,7 @@ var lateStart = check.Check[Facts]{
 	},
 	Why: "A clip counts from 0 s. Until its first key the figure stands still in that pose, so a loop stutters and a start comes late. " +
 		"A channel that stops before the others freezes its joint for the rest of the clip.",
-	Remedy: "Shift all keys so that the first stands at 0 s; many programs count their frames from 1 and export that as a gap.\n" +
+	Remedy: "Shift all keys so that the first stands at 0 s; many programs number the start frame 1 and export that as a gap.\n" +
 		"Give the channels that stop early a key at the end.",
 	Source: "glTF 2.0, Animations: before the first key the first value holds, after the last the last; the limits are common practice, no source",
 	Needs:  needsClip,

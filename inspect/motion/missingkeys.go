@@ -11,7 +11,7 @@ var missingKeys = check.Check[Facts]{
 	Title:   "Range without keys",
 	Measure: "longest time without a key in a channel that is keyed evenly (four fifths of the steps alike), five steps or more, where the keys on both sides ask for a curve and the joint goes straight: by 1° or 0.3 % of the height (a pose that a joint holds is none)",
 	Limits:  []check.Limit{{Name: "seconds", Unit: say.Second, Value: 0.22, Grade: check.Note}},
-	Why: "Between two keys a joint goes the straight way at one speed. " +
+	Why: "Between two keys a joint goes the straight way at one speed (linear interpolation). " +
 		"Where a stretch of a clip keyed frame by frame was cut out, the movement stiffens for that time and starts again with a jolt.",
 	Remedy: "Take the missing stretch over from the clip that this one was made from, or export it again.\n" +
 		"If it is lost, set a key or two by hand where the movement turns round.",

@@ -19,7 +19,7 @@ var scaleKeys = check.Check[Facts]{
 	Why: "Scale on a joint goes on to everything below it, and uneven scale shears what turns below. " +
 		"Dual quaternion skinning, many game players and all motion files of rotations drop it.",
 	Remedy: "Where it is left over from the export, set it to 1.\n" +
-		"Where it is meant (squash, a blink), keep it and make sure that the player takes it.",
+		"Where it is meant (squash and stretch, a blink), keep it and make sure that the player takes it.",
 	Source: "glTF 2.0, Animations and Transformations; what players drop is common practice, no source",
 	Needs:  needsClip,
 	Judge: func(f *Facts, d *check.Docket) {

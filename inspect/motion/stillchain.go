@@ -18,7 +18,7 @@ var stillChain = check.Check[Facts]{
 		{Name: "sprung", Unit: say.Joints, Value: 2, Grade: check.Note, Reached: true},
 		{Name: "lone", Unit: say.Joints, Value: 1, Grade: check.Note, Reached: true},
 	},
-	Why: "A chain that was bound to swing, and gets no keys, is carried along like a stick: the cable does not hang, the tail does not wag. " +
+	Why: "A chain that was bound to swing (for secondary motion), and gets no keys, is carried along like a stick: the cable does not hang, the tail does not wag. " +
 		"It shows most where everything else moves.",
 	Remedy: "Key the named joints in the named clips.\n" +
 		"If they hang by themselves in the program that shows the figure (simulated there), nothing is amiss.",

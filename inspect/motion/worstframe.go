@@ -16,7 +16,7 @@ var worstFrame = check.Check[Facts]{
 		{Name: "torn", Unit: say.Factor, Value: 4, Grade: check.Flaw},
 	},
 	Why: "Where joints part further than the surface between them can follow, triangles are drawn out and the texture smears. " +
-		"This is the frame to look at first.",
+		"This is the frame with the worst deformation, to look at first.",
 	Remedy: "Go to the named moment and look at the named joint.\n" +
 		"Ease the pose there, or spread the weights over a longer stretch so that more of the surface shares the turn.",
 	Source: "principal stretch: larger singular value of the map from a triangle at rest to the posed one; the limits are common practice, no source. Method: moments (at most 200 a clip) are ranked by how far joints that share surface part; the four highest that lie a twelfth of the clip apart are worked out exactly. On real clips that was 94 % of the largest or more",

@@ -2,6 +2,7 @@ package skeleton
 
 import (
 	"fmt"
+	"strings"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
@@ -74,7 +75,18 @@ func (f *Facts) judgeFrames(d *check.Docket, l check.Limit, body bool) {
 		}
 	}
 	found := d.Found(l, "pairs", share, f.on(joints...))
-	found.Subject = fmt.Sprintf("%s: of their pairs %d mirrored, %d copied, %d neither", f.names(joints), mirrored, copied, neither)
+	var off []string
+	if neither > 0 {
+		off = append(off, fmt.Sprintf("%s neither mirrored nor copied", say.Whole(neither)))
+	}
+	if n := min(mirrored, copied); n > 0 {
+		as := "mirrored"
+		if odd == as {
+			as = "copied"
+		}
+		off = append(off, fmt.Sprintf("%s %s and not %s", say.Whole(n), odd, as))
+	}
+	found.Subject = fmt.Sprintf("%s: of %s, %s", f.names(joints), say.Count(all, "pair", "pairs"), strings.Join(off, ", "))
 }
 
 func (f *Facts) judgeOutliers(d *check.Docket, l check.Limit) {

@@ -2,8 +2,10 @@ package skeleton
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -37,6 +39,44 @@ func TestAxesOfTheBody(t *testing.T) {
 		{name: "4 of 16 bones 46° off", plant: reframe(46, trunk...), grade: check.Note, measure: "joints off", value: 4. / 16, near: 1e-9, joints: trunk},
 		{name: "all axes the world's", plant: of(lamplighter.Straighten), grade: check.Note, title: "Axes along the world", measure: "joints off", value: 12. / 16, near: 1e-9},
 	})
+}
+
+// What is said of the pairs adds up: those off, of all that were looked at.
+func TestAxesSaid(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		frames []string
+		want   string
+	}{
+		{"alike either way counts as looked at", []string{"both", "both", "mirrored", "neither"}, "of 4 pairs, 1 neither mirrored nor copied"},
+		{"two rules", []string{"mirrored", "mirrored", "copied", "both"}, "of 4 pairs, 1 copied and not mirrored"},
+		{"two rules, the other way", []string{"copied", "mirrored", "copied"}, "of 3 pairs, 1 mirrored and not copied"},
+		{"all three", []string{"copied", "mirrored", "mirrored", "neither", "neither"}, "of 5 pairs, 2 neither mirrored nor copied, 1 copied and not mirrored"},
+	} {
+		r := lamp()
+		f := measured(t, r)
+		k := 0
+		for i := range f.Pairs {
+			p := &f.Pairs[i]
+			if !p.Known || p.Frames == "" || !anatomy.IsBodyRole(f.roleOf(p.Left)) {
+				continue
+			}
+			if p.Frames = ""; k < len(row.frames) {
+				p.Frames = row.frames[k]
+			}
+			k++
+		}
+		found, _ := Station.Judge(f, check.Overrides{})
+		said := ""
+		for i := range found {
+			if found[i].ID == "skeleton/axes" && found[i].Title == "Axes differ between sides" {
+				said = found[i].Subject
+			}
+		}
+		if !strings.HasSuffix(said, ": "+row.want) {
+			t.Errorf("%s: %q, want %q", row.name, said, row.want)
+		}
+	}
 }
 
 // rolled turns the own axes of a joint of a person about its bone, which lies along X.

@@ -18,7 +18,7 @@ var fragileName = check.Check[Facts]{
 		{Name: "alike", Unit: say.Names, Value: 0, Grade: check.Flaw},
 		{Name: "changed", Unit: say.Names, Value: 0, Grade: check.Note},
 	},
-	Why: "Players that keep paths of names cannot hold every sign, and fold such names. " +
+	Why: "Players that keep paths of names cannot hold every sign, and fold (sanitise) such names. " +
 		"Clips and mappings written for the old names no longer fit; names that fold to one are mixed up.",
 	Remedy: "Use letters, digits and _ in the names of joints, and let them differ in more than capitals.\n" +
 		"Rename before clips and mappings are made, or rename them too.",

@@ -12,7 +12,7 @@ var rolesMissing = check.Check[Facts]{
 	Title:   "Body bones missing",
 	Measure: "of the 15 bones every figure must have (VRM 1.0), those that no joint was recognised as",
 	Limits:  []check.Limit{{Name: "missing", Unit: say.Bones, Value: 0, Grade: check.Note}},
-	Why: "Clips made for human-like figures expect these bones. " +
+	Why: "Clips made for human-like figures (humanoid rigs) expect these bones. " +
 		"Either the skeleton has none, or its name and place tell nobody which joint it is.",
 	Remedy: "See in the table of joints which joint should have the role, and give it a plain name.\n" +
 		"When there is no such joint, add one, or keep to clips made for this very skeleton.",

@@ -22,7 +22,7 @@ var sideLabel = check.Check[Facts]{
 	Title:   "Name of wrong side",
 	Measure: "how far a joint that is named left or right stands beyond the middle, on the other side, ÷ height",
 	Limits:  []check.Limit{{Name: "across", Unit: say.TimesHeight, Value: 0.02, Grade: check.Flaw}},
-	Why: "Whoever mirrors a pose, or carries a clip over from another figure, goes by the names. " +
+	Why: "Whoever mirrors a pose, or carries a clip over from another figure, goes by the names (the naming convention). " +
 		"A joint with the wrong one moves with the wrong limb.",
 	Remedy: "Exchange the names of the joint and its partner, in the skeleton and in the weights together.\n" +
 		"When all of them are exchanged, the figure itself may be mirrored: see whether a negative scale stands above it.",

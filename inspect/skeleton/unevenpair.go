@@ -18,7 +18,7 @@ var unevenPair = check.Check[Facts]{
 		{Name: "difference", Unit: say.TimesBone, Value: 0.05, Grade: check.Flaw},
 		{Name: "slight", Unit: say.TimesBone, Value: 0.01, Grade: check.Note},
 	},
-	Why: "A pose mirrored to a limb of another length puts hand or foot elsewhere. " +
+	Why: "The skeleton is asymmetric: a pose mirrored to a limb of another length puts hand or foot elsewhere. " +
 		"People differ by half a percent in the legs and one in the arms; a modelled figure need not.",
 	Remedy: "Decide which side is right and mirror its joints to the other.\n" +
 		"Bind again, or move the joint in the rest pose and renew its inverse bind matrix.",
