@@ -11,7 +11,7 @@ WASMRUN := GOOS=js GOARCH=wasm $(GO) test -exec "$(CURDIR)/site/wasmexec"
 CHECKED := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 NPM     := site/node_modules/.package-lock.json
 
-.PHONY: all site cli run serve test lint format unit wasmtest page e2e bench checks types golden mutate fuzz ready clean help
+.PHONY: all site cli run serve test lint format unit wasmtest page e2e bench checks types notices golden mutate fuzz ready clean help
 
 all: site cli ## build everything
 
@@ -87,6 +87,9 @@ checks: ## print the table of checks, inspect/CHECKS.md
 
 types: ## print the page's types from the Go structs, site/wire.d.ts
 	UPDATE_GOLDEN=1 $(GO) test -count=1 -run TestTypesOfThePage ./wasm/examiner
+
+notices: ## gather the notices of what the command line links
+	$(GO) run ./site/bundle -terminal-notices inspect/cmd/rigloupe/notices.txt
 
 golden: ## rewrite golden pictures and texts; look at every one that changed
 	UPDATE_GOLDEN=1 $(GO) test ./viewer/... ./inspect/...

@@ -18,7 +18,18 @@ func main() {
 	from := flag.String("site", "site", "the page's sources")
 	to := flag.String("out", "site/dist", "folder to write; stage.wasm, gpu.wasm and examiner.wasm lie in it")
 	quality := flag.Int("brotli", 9, "how hard Brotli works, 0 to 11; the last makes programs smaller by an eighth and takes a minute")
+	ofTerminal := flag.String("terminal-notices", "", "write the notices of the command line into this file, and nothing else")
 	flag.Parse()
+	if *ofTerminal != "" {
+		text, err := terminalNotices()
+		if err == nil {
+			err = os.WriteFile(*ofTerminal, text, 0o644)
+		}
+		if err != nil {
+			log.Fatal(err)
+		}
+		return
+	}
 	if err := writeFolder(*from, *to); err != nil {
 		log.Fatal(err)
 	}

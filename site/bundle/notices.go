@@ -11,13 +11,14 @@ import (
 	"strings"
 )
 
-// programs are what is linked, and for what.
-var programs = []struct{ pkg, goos, goarch string }{
-	{"./wasm/plain", "js", "wasm"},
-	{"./wasm/gpu", "js", "wasm"},
-	{"./wasm/examiner", "js", "wasm"},
-	{"./inspect/cmd/rigloupe", "", ""},
-}
+// program is what is linked, and for what.
+type program struct{ pkg, goos, goarch string }
+
+// onThePage are the programs of the page; the command line carries notices of its own.
+var (
+	onThePage = []program{{"./wasm/plain", "js", "wasm"}, {"./wasm/gpu", "js", "wasm"}, {"./wasm/examiner", "js", "wasm"}}
+	terminal  = program{"./inspect/cmd/rigloupe", "", ""}
+)
 
 // noticeFile tells the files of a module that its licence asks to hand on.
 var noticeFile = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([-.].*)?$`)
@@ -25,27 +26,43 @@ var noticeFile = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([-
 // writeNotices gathers the licences of all that is linked or carried along: each Go
 // module behind the programs, the Go library and its loader, the fonts.
 func writeNotices(from, to string) error {
-	modules, err := linked()
+	modules, err := linked(append(onThePage, terminal)...)
 	if err != nil {
 		return err
 	}
+	for _, f := range fonts {
+		modules = append(modules, module{f.pkg + " (font)", filepath.Join(from, "node_modules", filepath.FromSlash(f.pkg))})
+	}
+	text, err := notices("the Go library and wasm_exec.js", modules)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(to, "NOTICES.txt"), text, 0o644)
+}
+
+// terminalNotices are those that the command line prints (version --licences).
+func terminalNotices() ([]byte, error) {
+	modules, err := linked(terminal)
+	if err != nil {
+		return nil, err
+	}
+	return notices("the Go library", modules)
+}
+
+// notices puts what the modules ask to hand on behind that of the Go library.
+func notices(library string, modules []module) ([]byte, error) {
 	out, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
-		return fmt.Errorf("go env GOROOT: %w", err)
+		return nil, fmt.Errorf("go env GOROOT: %w", err)
 	}
 	var b bytes.Buffer
 	fmt.Fprintln(&b, "Rigloupe is made with the work of others. These are their notices.")
-	list := []module{{"the Go library and wasm_exec.js", strings.TrimSpace(string(out))}}
-	list = append(list, modules...)
-	for _, f := range fonts {
-		list = append(list, module{f.pkg + " (font)", filepath.Join(from, "node_modules", filepath.FromSlash(f.pkg))})
-	}
-	for _, m := range list {
+	for _, m := range append([]module{{library, strings.TrimSpace(string(out))}}, modules...) {
 		if err := m.write(&b); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	return os.WriteFile(filepath.Join(to, "NOTICES.txt"), b.Bytes(), 0o644)
+	return b.Bytes(), nil
 }
 
 // module is something with a licence in its folder.
@@ -75,7 +92,7 @@ func (m module) write(b *bytes.Buffer) error {
 }
 
 // linked lists the modules whose packages are in the programs, without our own.
-func linked() (list []module, err error) {
+func linked(programs ...program) (list []module, err error) {
 	for _, p := range programs {
 		c := exec.Command("go", "list", "-deps", "-f", "{{with .Module}}{{if not .Main}}{{.Path}} {{.Version}}\t{{.Dir}}{{end}}{{end}}", p.pkg)
 		c.Env = os.Environ()

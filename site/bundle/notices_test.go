@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -12,7 +13,7 @@ import (
 // tests has none.
 func TestNotices(t *testing.T) {
 	t.Chdir(filepath.Join("..", ".."))
-	list, err := linked()
+	list, err := linked(append(onThePage, terminal)...)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,5 +43,77 @@ func TestNoticesWantALicence(t *testing.T) {
 	var b bytes.Buffer
 	if err := (module{"x", dir}).write(&b); err == nil {
 		t.Error("a module without a licence went through")
+	}
+}
+
+// What the command line carries is what it links; `make notices` writes it anew. The Go
+// library's own text is left out: it is that of whoever builds.
+func TestTerminalNoticesAreFresh(t *testing.T) {
+	t.Chdir(filepath.Join("..", ".."))
+	has, err := os.ReadFile("inspect/cmd/rigloupe/notices.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := terminalNotices()
+	if err != nil {
+		t.Fatal(err)
+	}
+	modules := func(text []byte) string {
+		_, rest, found := strings.Cut(string(text), "\ngithub.com/")
+		if !found {
+			t.Fatal("no module stands in the notices")
+		}
+		return rest
+	}
+	if modules(has) != modules(want) {
+		t.Error("the notices of the command line are not those of what it links: make notices")
+	}
+	if !strings.Contains(string(has), "the Go library, LICENSE") {
+		t.Error("the Go library is not in the notices of the command line")
+	}
+}
+
+// DEVELOPERS.md lists what go.mod and package.json ask for, each with its version and why,
+// and nothing that neither asks for.
+func TestDependenciesAreListed(t *testing.T) {
+	t.Chdir(filepath.Join("..", ".."))
+	read := func(name string) string {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(data)
+	}
+	asked := map[string]string{}
+	for _, m := range regexp.MustCompile(`(?m)^\t(\S+) (v\S+)$`).FindAllStringSubmatch(read("go.mod"), -1) {
+		asked[m[1]] = strings.TrimPrefix(m[2], "v")
+	}
+	for _, m := range regexp.MustCompile(`(?m)^    "([^"]+)": "(\d[^"]*)"`).FindAllStringSubmatch(read("site/package.json"), -1) {
+		asked[m[1]] = m[2]
+	}
+	if m := regexp.MustCompile(`CHECKED := (\S+)@v(\S+)`).FindStringSubmatch(read("Makefile")); m != nil {
+		asked[m[1]] = m[2]
+	}
+	if len(asked) < 15 {
+		t.Fatalf("only %d things are asked for: the files are read wrongly", len(asked))
+	}
+	_, section, _ := strings.Cut(read("DEVELOPERS.md"), "\n## What it stands on\n")
+	section, _, _ = strings.Cut(section, "\n## ")
+	listed := map[string]string{}
+	for _, m := range regexp.MustCompile("(?m)^\\| `([^`]+)` \\| ([^ |]+) \\| ([^|]+) \\|$").FindAllStringSubmatch(section, -1) {
+		listed[m[1]] = m[2]
+		if len(strings.Fields(m[3])) < 3 {
+			t.Errorf("%s is listed without a reason", m[1])
+		}
+	}
+	for name, version := range asked {
+		if listed[name] != version {
+			t.Errorf("%s is asked for at %s and listed at %q", name, version, listed[name])
+		}
+	}
+	for name := range listed {
+		if asked[name] == "" {
+			t.Errorf("%s is listed and asked for nowhere", name)
+		}
 	}
 }

@@ -10,7 +10,7 @@ import (
 // TestHelp: each command has a help of its own, which names every option that it takes and
 // no command beside it; the whole usage names every command.
 func TestHelp(t *testing.T) {
-	for _, name := range []string{"examine", "compare", "road", "lineup", "pose", "probe", "picture", "bends", "clip", "match", "carry", "mend", "mends", "verify", "checks", "sample"} {
+	for _, name := range []string{"examine", "compare", "road", "lineup", "pose", "probe", "picture", "bends", "clip", "match", "carry", "mend", "mends", "verify", "checks", "sample", "version", "lesson", "mark"} {
 		p := &program{out: io.Discard, err: io.Discard, csv: io.Discard}
 		_, err := p.command(name, []string{"--help"})
 		asked, ok := err.(helpAsked)

@@ -124,7 +124,7 @@ Nothing leaves this machine.
   rigloupe mark ANSWER.json FINDINGS.json…
                                       what learners found in a faulty sample, against what was
                                       planted (--json)
-  rigloupe version
+  rigloupe version                    (--licences: with the notices of what is linked)
 
 rigloupe COMMAND --help says what one command takes.
 FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh of
@@ -219,7 +219,7 @@ func (p *program) command(name string, args []string) (code int, err error) {
 	case "sample":
 		return p.sample(args)
 	case "version", "--version":
-		fmt.Fprintln(p.out, programName)
+		return p.version(args)
 	case "help", "--help", "-h":
 		fmt.Fprint(p.out, usage)
 	default:

@@ -210,7 +210,7 @@ func TestLostAnswer(t *testing.T) {
 		{"examine", "mine.glb"}, {"examine", "--json", "mine.glb"}, {"lineup", "mine.glb"}, {"lineup", "--json", "mine.glb"},
 		{"pose", "mine.glb", "--out", "p.f32"}, {"probe", "mine.glb", "--vertex", "34:0:0"}, {"bends", "mine.glb"}, {"bends", "--csv", "mine.glb"},
 		{"clip", "mine.glb"}, {"match", "mine.glb", "mine.glb"}, {"match", "--csv", "mine.glb", "mine.glb"}, {"carry", "mine.glb", "mine.glb", "--clip", "0"},
-		{"checks"}, {"checks", "--json"}, {"checks", "--markdown"}, {"version"}, {"help"}, {"examine", "--help"},
+		{"checks"}, {"checks", "--json"}, {"checks", "--markdown"}, {"version"}, {"version", "--licences"}, {"help"}, {"examine", "--help"},
 	} {
 		for _, n := range []int{0, 9} {
 			var errs bytes.Buffer
