@@ -23,6 +23,7 @@ var allowed = map[string][]string{
 	"inspect/rig":             {"inspect/space"},
 	"inspect/panics":          {},
 	"inspect/rounds":          {},
+	"inspect/hostile":         {},
 	"inspect/decimal":         {},
 	"inspect/gltfio":          {"inspect/decimal", "inspect/say", "inspect/panics", "inspect/rig"},
 	"inspect/weld":            {"inspect/decimal", "inspect/space", "inspect/geom"},

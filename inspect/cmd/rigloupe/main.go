@@ -130,7 +130,8 @@ rigloupe COMMAND --help says what one command takes.
 FILE is a .glb, .vrm, .gltf with its files beside it, a .zip of those, or a .bvh of
 motion capture; "sample" is the built-in figure and - is standard input.
 An output is written beside its place and takes it when it is whole; it may not be a
-file that is read.
+file that is read, nor a pipe or a disk. - is standard output; words then go to
+standard error.
 Exit: 0 done; 1 --fail-on met, a mend not kept, a sheet that does not fit; 2 wrong call; 3 a file could not be read or written.
 `
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"crypto/rand"
 	"errors"
 	"fmt"
@@ -22,16 +23,25 @@ type output struct {
 	name   string      // as given
 	path   string      // links followed
 	mode   fs.FileMode // of what stands there, 0 for nothing
-	direct bool        // a pipe or a device: bytes go straight into it
+	direct bool        // a device that takes letters, as /dev/null: bytes go straight into it
+	std    bool        // standard output
 }
 
 // output answers where an option wants its file; nil without a name. A name that is
-// one of the inputs, under whatever name, is a wrong call.
+// one of the inputs, under whatever name, is a wrong call. "-" is standard output; what is
+// said for a person then goes to standard error.
 func (p *program) output(option, name string, inputs ...string) (*output, error) {
 	if name == "" {
 		return nil, nil
 	}
 	o := &output{p: p, option: option, name: name}
+	if name == "-" || name == "/dev/stdout" {
+		if p.out == p.err {
+			return nil, callError{fmt.Sprintf("%s %s: one output alone can be standard output", option, shown(name))}
+		}
+		o.std, p.out = true, p.err
+		return o, nil
+	}
 	if err := o.look(); err != nil {
 		return nil, err
 	}
@@ -49,6 +59,21 @@ func (p *program) output(option, name string, inputs ...string) (*output, error)
 // look finds out what stands at the place.
 func (o *output) look() error {
 	o.path, o.mode, o.direct = o.name, 0, false
+	if info, err := os.Stat(o.name); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		// A pipe waits for a reader, perhaps for ever; a disk would lose all that is on it.
+		if info.Mode()&fs.ModeCharDevice == 0 {
+			what := "a device"
+			switch {
+			case info.Mode()&fs.ModeNamedPipe != 0:
+				what = "a pipe"
+			case info.Mode()&fs.ModeSocket != 0:
+				what = "a socket"
+			}
+			return callError{fmt.Sprintf("%s %s: %s is no file that can be written whole; name a file, or - for standard output", o.option, shown(o.name), what)}
+		}
+		o.mode, o.direct = info.Mode(), true
+		return nil
+	}
 	if _, err := os.Lstat(o.name); err == nil {
 		if o.path, err = filepath.EvalSymlinks(o.name); err != nil {
 			return callError{fmt.Sprintf("%s %s: a link to a file that is not there", o.option, shown(o.name))}
@@ -65,7 +90,7 @@ func (o *output) look() error {
 	case info.IsDir():
 		return callError{fmt.Sprintf("%s %s: this is a folder; name a file", o.option, shown(o.name))}
 	default:
-		o.mode, o.direct = info.Mode(), !info.Mode().IsRegular()
+		o.mode = info.Mode()
 	}
 	return nil
 }
@@ -95,6 +120,9 @@ func (o *output) write(fill func(io.Writer) error, verify func([]byte) error) er
 		}
 		return fmt.Errorf("%s %s: not written: %s; what stood there is as it was", o.option, shown(o.name), reason(err))
 	}
+	if o.std {
+		return o.straight(o.p.csv, fill, verify)
+	}
 	if err := o.look(); err != nil { // it may have changed since
 		return err
 	}
@@ -106,10 +134,7 @@ func (o *output) write(fill func(io.Writer) error, verify func([]byte) error) er
 		if err != nil {
 			return fmt.Errorf("%s %s: %s", o.option, shown(o.name), reason(err))
 		}
-		if err := errors.Join(fill(f), f.Close()); err != nil {
-			return fmt.Errorf("%s %s: not all of it was written: %s", o.option, shown(o.name), reason(err))
-		}
-		return nil
+		return errors.Join(o.straight(f, fill, verify), f.Close())
 	}
 	if o.mode != 0 { // a file that may not be written is no file to replace
 		f, err := os.OpenFile(o.path, os.O_WRONLY, 0)
@@ -149,6 +174,22 @@ func (o *output) write(fill func(io.Writer) error, verify func([]byte) error) er
 	if dir, err := os.Open(filepath.Dir(o.path)); err == nil { // the name itself; not every disk can
 		dir.Sync()
 		dir.Close()
+	}
+	return nil
+}
+
+// straight writes what can be neither replaced nor read back: it is verified before.
+func (o *output) straight(w io.Writer, fill func(io.Writer) error, verify func([]byte) error) error {
+	var whole bytes.Buffer
+	err := fill(&whole)
+	if err == nil && verify != nil {
+		err = verify(whole.Bytes())
+	}
+	if err != nil {
+		return fmt.Errorf("%s %s: not written: %s", o.option, shown(o.name), reason(err))
+	}
+	if _, err := w.Write(whole.Bytes()); err != nil {
+		return fmt.Errorf("%s %s: not all of it was written: %s", o.option, shown(o.name), reason(err))
 	}
 	return nil
 }

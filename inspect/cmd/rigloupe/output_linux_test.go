@@ -2,7 +2,10 @@ package main
 
 import (
 	"bytes"
+	"errors"
+	"net"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -109,4 +112,126 @@ func TestNoInputWaits(t *testing.T) {
 			t.Errorf("%v: exit %d, %s", row.args, code, errs)
 		}
 	}
+}
+
+// Pipes, sockets and disks as outputs are refused at once: opening a pipe would wait for a
+// reader. Standard output is named -, also where it is a pipe, and gets the file alone.
+func TestNoOutputWaits(t *testing.T) {
+	dir := t.TempDir()
+	fill(t, dir)
+	pipe := filepath.Join(dir, "pipe")
+	if err := syscall.Mkfifo(pipe, 0o644); err != nil {
+		t.Skip(err)
+	}
+	if err := os.Symlink(pipe, filepath.Join(dir, "link")); err != nil {
+		t.Skip(err)
+	}
+	socket, err := net.Listen("unix", filepath.Join(dir, "socket"))
+	if err != nil {
+		t.Skip(err)
+	}
+	defer socket.Close()
+	outputs := map[string]string{"pipe": "a pipe", "link": "a pipe", "socket": "a socket"}
+	for _, disk := range []string{"/dev/loop0", "/dev/sda", "/dev/vda", "/dev/nvme0n1"} {
+		if info, err := os.Stat(disk); err == nil && info.Mode()&os.ModeCharDevice == 0 && info.Mode()&os.ModeDevice != 0 {
+			outputs[disk] = "a device"
+		}
+	}
+	for name, want := range outputs {
+		for _, args := range [][]string{{"sample", "--out", name}, {"pose", "sample", "--out", name}, {"examine", "sample", "--report", name}, {"examine", "sample", "--joints-csv", name}, {"examine", "sample", "--junit", name}, {"picture", "sample", "--out", name}} {
+			done := make(chan string)
+			go func() {
+				code, _, errs := call(t, dir, args...)
+				done <- strconv.Itoa(code) + " " + errs
+			}()
+			select {
+			case got := <-done:
+				if !strings.HasPrefix(got, strconv.Itoa(exitCall)+" ") || !strings.Contains(got, want+" is no file that can be written whole") {
+					t.Errorf("%v: %s", args, got)
+				}
+			case <-time.After(30 * time.Second):
+				t.Fatalf("%v waits", args)
+			}
+		}
+	}
+	exe, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := lamplighter.GLB(small)
+	for _, name := range []string{"-", "/dev/stdout"} {
+		cmd := exec.Command(exe)
+		cmd.Args = []string{"rigloupe", "sample", "--vertices", strconv.Itoa(small.Vertices), "--out", name}
+		var errs bytes.Buffer
+		cmd.Stderr = &errs
+		if got, err := cmd.Output(); err != nil || !bytes.Equal(got, want) {
+			t.Errorf("%s: %v, %d bytes of %d, %s", name, err, len(got), len(want), errs.String())
+		}
+	}
+	if code, _, errs := call(t, dir, "examine", "sample", "--report", "-", "--joints-csv", "-"); code != exitCall || !strings.Contains(errs, "one output alone") {
+		t.Error(code, errs)
+	}
+}
+
+// Where a folder may not be written, which only a person who is not root can meet, the call
+// says so and what stood there stays.
+func TestReadOnlyFolder(t *testing.T) {
+	dir := t.TempDir()
+	fill(t, dir)
+	was, err := os.ReadFile(filepath.Join(dir, "mine.glb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "kept.glb"), was, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	exe, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := func(args ...string) *exec.Cmd {
+		c := exec.Command(exe)
+		c.Args, c.Dir = append([]string{"rigloupe"}, args...), dir
+		return c
+	}
+	who := func(*exec.Cmd) {}
+	if os.Getuid() == 0 { // as nobody, who must be able to reach program and folder
+		free, err := os.MkdirTemp("/tmp", "rigloupe-")
+		if err != nil {
+			t.Skip(err)
+		}
+		defer os.RemoveAll(free)
+		program, err := os.ReadFile(exe)
+		if err != nil {
+			t.Fatal(err)
+		}
+		exe = filepath.Join(free, "rigloupe")
+		if err := errors.Join(os.WriteFile(exe, program, 0o755), os.Chmod(free, 0o755), os.Rename(dir, filepath.Join(free, "d"))); err != nil {
+			t.Skip(err)
+		}
+		dir = filepath.Join(free, "d")
+		who = func(c *exec.Cmd) {
+			c.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+		}
+	}
+	if err := os.Chmod(dir, 0o555); err != nil {
+		t.Fatal(err)
+	}
+	defer os.Chmod(dir, 0o755)
+	for _, args := range [][]string{{"pose", "sample", "--out", "new.glb"}, {"pose", "sample", "--out", "kept.glb"}, {"examine", "mine.glb", "--report", "new.html"}, {"picture", "mine.glb", "--out", "new.png"}} {
+		c := cmd(args...)
+		who(c)
+		out, err := c.CombinedOutput()
+		if c.ProcessState == nil {
+			t.Skip(err)
+		}
+		if code := c.ProcessState.ExitCode(); code != exitUnread || !strings.Contains(string(out), "permission denied") || !strings.Contains(string(out), "what stood there is as it was") {
+			t.Errorf("%v: exit %d, %s", args, code, out)
+		}
+	}
+	now, err := os.ReadFile(filepath.Join(dir, "kept.glb"))
+	if err != nil || !bytes.Equal(now, was) {
+		t.Error("the model in the folder is not what it was", err)
+	}
+	noneBeside(t, dir)
 }
