@@ -76,3 +76,15 @@ func (s *Strain) Squares(ux, uy, uz, vx, vy, vz float64) (most, least float64) {
 	r := s.b*s.b*uu + 2*s.b*s.c*uv + s.c*s.c*vv
 	return space.Stretches(p, q, r)
 }
+
+// Within tells that the larger of Squares is surely no more than limit: both eigenvalues
+// of FᵀF are where limit − FᵀF has a diagonal and a determinant that are not negative.
+// There is no root in it. False means nothing for what lies within a millionth of limit.
+func (s *Strain) Within(limit, ux, uy, uz, vx, vy, vz float64) bool {
+	uu, uv, vv := ux*ux+uy*uy+uz*uz, ux*vx+uy*vy+uz*vz, vx*vx+vy*vy+vz*vz
+	q := s.a * (s.b*uu + s.c*uv)
+	limit *= 1 - 1e-6
+	p := limit - s.a*s.a*uu
+	r := limit - (s.b*s.b*uu + 2*s.b*s.c*uv + s.c*s.c*vv)
+	return p >= 0 && r >= 0 && p*r >= q*q
+}

@@ -120,3 +120,41 @@ func TestNeedle(t *testing.T) {
 		}
 	}
 }
+
+// Simple shear by 1 stretches by the golden ratio, 1.618034 (closed form), its square is
+// 2.618034; and of random triangles Within says what Squares does.
+func TestWithin(t *testing.T) {
+	s, ok := NewStrain([3]mgl64.Vec3{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}})
+	if !ok {
+		t.Fatal("no area")
+	}
+	for limit, want := range map[float64]bool{2.61802: false, 2.61805: true, 1: false, 9: true, .3: false} {
+		if got := s.Within(limit, 1, 0, 0, 1, 1, 0); got != want {
+			t.Errorf("sheared, within %g: %v", limit, got)
+		}
+	}
+	if nan := math.NaN(); s.Within(9, nan, 0, 0, 1, 1, 0) || s.Within(nan, 1, 0, 0, 1, 1, 0) || s.Within(9, math.Inf(1), 0, 0, 1, 1, 0) {
+		t.Error("no number is within a limit")
+	}
+	random := rand.New(rand.NewPCG(1, 2))
+	v := func() mgl64.Vec3 { return mgl64.Vec3{random.NormFloat64(), random.NormFloat64(), random.NormFloat64()} }
+	within := 0
+	for range 20_000 {
+		s, ok := NewStrain([3]mgl64.Vec3{v(), v(), v()})
+		if !ok {
+			continue
+		}
+		e, f, limit := v(), v(), 40*random.Float64()*random.Float64()
+		most, _ := s.Squares(e[0], e[1], e[2], f[0], f[1], f[2])
+		got := s.Within(limit, e[0], e[1], e[2], f[0], f[1], f[2])
+		if got {
+			within++
+		}
+		if got && most > limit || !got && most < limit*(1-2e-6) {
+			t.Fatalf("most %.9g, limit %.9g: within %v", most, limit, got)
+		}
+	}
+	if within < 2000 {
+		t.Errorf("only %d within", within)
+	}
+}

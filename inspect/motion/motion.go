@@ -420,9 +420,8 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 	}
 	for _, t := range tense {
 		m.pose.Sample(clip.Clip, t)
-		w := m.tension.look(m.pose)
-		w.Time, w.Looked, w.Of = t, len(tense), looked
-		if w.Joint >= 0 && (clip.Worst == nil || w.P99 > clip.Worst.P99) {
+		if w, worse := m.tension.look(m.pose, clip.Worst); worse {
+			w.Time, w.Looked, w.Of = t, len(tense), looked
 			clip.Worst = &w
 		}
 	}

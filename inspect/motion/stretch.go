@@ -21,6 +21,7 @@ type WorstFrame struct {
 	Looked int      `json:"frames"` // worked out exactly
 	Of     int      `json:"of"`     // ranked by how far neighbouring joints part
 
+	limit   float32 // square of P99
 	surface int
 	corners []rig.Vertex // of the triangles beyond the percentile, the first ones
 }
@@ -31,6 +32,7 @@ type tension struct {
 	skinned  []tense
 	pairs    []pair
 	ratios   []float32
+	whole    int          // poses whose ratios were all worked out
 	stirred  []float32    // of one bin, to rank
 	bins     []uint32     // how many ratios are in each
 	top      []part       // to put in order
@@ -204,28 +206,58 @@ func (t *tension) fill(world []rig.Affine) {
 }
 
 // look carries all skinned surfaces to a pose and measures the stretch of every
-// triangle, the larger principal one, squared.
-func (t *tension) look(p *deform.Pose) (w WorstFrame) {
+// triangle, the larger principal one, squared. Where the percentile is no more than that
+// of worst, false is answered and nothing else: told by counting, without a root for most
+// triangles and without putting any in order.
+func (t *tension) look(p *deform.Pose, worst *WorstFrame) (w WorstFrame, worse bool) {
 	w.Joint, w.surface = rig.None, -1
 	for i := range t.skinned {
 		u := &t.skinned[i]
 		u.d.Apply(p, deform.Linear, u.pos, nil, nil, nil)
+	}
+	if len(t.ratios) == 0 || worst != nil && !t.passes(worst.limit) {
+		return w, false
+	}
+	t.whole++
+	for i := range t.skinned {
+		u := &t.skinned[i]
 		for k := 0; k < len(u.tri)/3; k++ {
 			p, q, r := corner(u.pos, u.tri[3*k]), corner(u.pos, u.tri[3*k+1]), corner(u.pos, u.tri[3*k+2])
 			most, _ := u.rest[k].Squares(q.X-p.X, q.Y-p.Y, q.Z-p.Z, r.X-p.X, r.Y-p.Y, r.Z-p.Z)
 			t.ratios[u.first+k] = float32(most)
 		}
 	}
-	if len(t.ratios) == 0 {
-		return w
-	}
 	most := t.sift()
-	last := len(t.ratios) - 1
-	limit := t.ranked(last * 99 / 100)
-	w.P99, w.Max = math.Sqrt(float64(limit)), math.Sqrt(float64(most))
-	w.Area = t.byArea(t.ranked(last * 9 / 10))
-	t.blame(&w, limit)
-	return w
+	w.limit = t.ranked(t.percentile())
+	w.P99, w.Max = math.Sqrt(float64(w.limit)), math.Sqrt(float64(most))
+	w.Area = t.byArea(t.ranked((len(t.ratios) - 1) * 9 / 10))
+	t.blame(&w, w.limit)
+	return w, w.Joint >= 0
+}
+
+// percentile is the place of the 99th percentile among the ratios in order.
+func (t *tension) percentile() int { return (len(t.ratios) - 1) * 99 / 100 }
+
+// passes tells that the percentile of the stretch, of the surfaces as they were carried, is
+// larger than limit: that more ratios are than may stand after it.
+func (t *tension) passes(limit float32) bool {
+	left := len(t.ratios) - t.percentile()
+	for i := range t.skinned {
+		u := &t.skinned[i]
+		for k := 0; k < len(u.tri)/3; k++ {
+			p, q, r := corner(u.pos, u.tri[3*k]), corner(u.pos, u.tri[3*k+1]), corner(u.pos, u.tri[3*k+2])
+			ux, uy, uz, vx, vy, vz := q.X-p.X, q.Y-p.Y, q.Z-p.Z, r.X-p.X, r.Y-p.Y, r.Z-p.Z
+			if u.rest[k].Within(float64(limit), ux, uy, uz, vx, vy, vz) {
+				continue
+			}
+			if most, _ := u.rest[k].Squares(ux, uy, uz, vx, vy, vz); float32(most) > limit && float32(most) <= math.MaxFloat32 {
+				if left--; left == 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 func corner(pos []float32, v uint32) space.XYZ {

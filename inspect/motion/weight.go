@@ -52,9 +52,10 @@ func (f *figure) spareKeys(c *rig.Channel) (spare int) {
 		return 0
 	}
 	n := len(c.Times)
+	turns, whole := f.unitKeys(c)
 	for from := 0; from < n-1; {
 		to := from + 1
-		for to+1 < n && to+1-from <= longestRun && f.onTheWay(c, from, to+1) {
+		for to+1 < n && to+1-from <= longestRun && f.onTheWay(c, turns, whole, from, to+1) {
 			to++
 		}
 		spare += to - from - 1
@@ -63,25 +64,78 @@ func (f *figure) spareKeys(c *rig.Channel) (spare int) {
 	return spare
 }
 
-// onTheWay tells that every key between two lies where interpolation puts it.
-func (f *figure) onTheWay(c *rig.Channel, from, to int) bool {
-	span := float64(c.Times[to]) - float64(c.Times[from])
-	if !(span > 0) {
+// unitKeys are the rotation keys of a channel made ones of length 1, by key, and which of
+// them can be (nil: all). The room is used again.
+func (f *figure) unitKeys(c *rig.Channel) (turns []space.Quat, whole []bool) {
+	if c.Path != rig.Rotation {
+		return nil, nil
+	}
+	f.turns = f.turns[:0]
+	for k := range c.Times {
+		q, ok := space.UnitQuat(rotationOf(c, k))
+		f.turns = append(f.turns, q)
+		if !ok && whole == nil {
+			whole = make([]bool, len(c.Times))
+			for i := range k {
+				whole[i] = true
+			}
+		}
+		if whole != nil {
+			whole[k] = ok
+		}
+	}
+	return f.turns, whole
+}
+
+// mostBeside is how far a key may lie from where interpolation puts it: |a−b| of a small
+// angle is half of it.
+const mostBeside = stillDegrees * math.Pi / 180 / 2
+
+// aside tells that u surely lies farther than that from the way between p and q, wherever
+// on it: from the plane of their great circle. There is no angle in it.
+func aside(p, q, u *space.Quat) bool {
+	d, up, uq := p.Dot(*q), u.Dot(*p), u.Dot(*q)
+	square := 1 - d*d // of the sine between p and q
+	if !(square > 1e-8) {
 		return false
 	}
-	w := c.Width
-	a, b := c.Values[from*w:from*w+w], c.Values[to*w:to*w+w]
-	var p, q space.Quat
-	if c.Path == rig.Rotation {
-		var okA, okB bool
-		p, okA = space.UnitQuat(rotationOf(c, from))
-		q, okB = space.UnitQuat(rotationOf(c, to))
-		if !okA || !okB {
-			return false
-		}
+	along := uq - d*up
+	return 1-up*up-along*along/square > 1.001*mostBeside*mostBeside
+}
+
+// onTheWay tells that every key between two lies where interpolation puts it. Rotation
+// keys as unitKeys answers them.
+func (f *figure) onTheWay(c *rig.Channel, turns []space.Quat, whole []bool, from, to int) bool {
+	span := float64(c.Times[to]) - float64(c.Times[from])
+	if !(span > 0) || whole != nil && !(whole[from] && whole[to]) {
+		return false
 	}
 	// The middle key first: most runs end there.
 	middle := (from + to) / 2
+	if turns != nil {
+		p, q := &turns[from], &turns[to]
+		if aside(p, q, &turns[middle]) {
+			return false
+		}
+		arc := space.NewArc(space.PlainTurn(*p), space.PlainTurn(*q))
+		for i := from; i < to; i++ {
+			k := i
+			if i == from {
+				k = middle
+			}
+			s := arc.At((float64(c.Times[k]) - float64(c.Times[from])) / span).Quat()
+			if square, _ := nearer(&turns[k], &s); whole != nil && !whole[k] || square > mostBeside*mostBeside {
+				return false
+			}
+		}
+		return true
+	}
+	w := c.Width
+	a, b := c.Values[from*w:from*w+w], c.Values[to*w:to*w+w]
+	limit := stillShare * f.diagonal / f.scale[c.Node]
+	if c.Path == rig.Scale {
+		limit = stillScale
+	}
 	for i := from; i < to; i++ {
 		k := i
 		if i == from {
@@ -89,20 +143,6 @@ func (f *figure) onTheWay(c *rig.Channel, from, to int) bool {
 		}
 		v := c.Values[k*w : k*w+w]
 		t := (float64(c.Times[k]) - float64(c.Times[from])) / span
-		if c.Path == rig.Rotation {
-			u, ok := space.UnitQuat(rotationOf(c, k))
-			s := space.Slerp(p, q, t)
-			square, _ := nearer(&u, &s)
-			const most = stillDegrees * math.Pi / 180 / 2 // |a−b| of a small angle is half of it
-			if !ok || square > most*most {
-				return false
-			}
-			continue
-		}
-		limit := stillShare * f.diagonal / f.scale[c.Node]
-		if c.Path == rig.Scale {
-			limit = stillScale
-		}
 		for x := range w {
 			if math.Abs((1-t)*float64(a[x])+t*float64(b[x])-float64(v[x])) > limit {
 				return false

@@ -33,7 +33,7 @@ func TestRankingAgainstEveryFrame(t *testing.T) {
 		for i := range 101 {
 			s := c.Start + (c.Seconds-c.Start)*float64(i)/100
 			pose.Sample(clip, s)
-			if v := tension.look(pose).P99; v > best {
+			if v := tension.lookWhole(pose).P99; v > best {
 				best, at = v, s
 			}
 		}
@@ -54,7 +54,7 @@ func TestStretchIsTheGradients(t *testing.T) {
 		c := &r.Clips[clip]
 		tension, pose := newTension(f), deform.NewPose(r)
 		pose.Sample(clip, c.Start+0.4*(c.Seconds-c.Start))
-		w := tension.look(pose)
+		w := tension.lookWhole(pose)
 		var all []float64
 		for i := range tension.skinned {
 			u := &tension.skinned[i]
@@ -82,6 +82,43 @@ func TestStretchIsTheGradients(t *testing.T) {
 			t.Errorf("%s %q: 99th percentile %g, by gradients %g", name, c.Name, w.P99, p99)
 		}
 	})
+}
+
+// lookWhole measures a pose whatever was seen before.
+func (t *tension) lookWhole(p *deform.Pose) WorstFrame {
+	w, _ := t.look(p, nil)
+	return w
+}
+
+// Of a row of poses the worst is the same whether each is measured whole, or only those
+// that a count of the ratios beyond the worst so far cannot rule out; and few are measured.
+func TestWorstOfManyPoses(t *testing.T) {
+	looked, whole := 0, 0
+	eachClip(t, func(name string, r *rig.Rig, f *figure, clip rig.Clip) {
+		c := &r.Clips[clip]
+		counted, all, pose := newTension(f), newTension(f), deform.NewPose(r)
+		var got, want *WorstFrame
+		for i := range 24 {
+			s := c.Start + (c.Seconds-c.Start)*float64(i*7%24)/23
+			pose.Sample(clip, s)
+			if w, worse := counted.look(pose, got); worse {
+				w.Time, got = s, &w
+			}
+			if w := all.lookWhole(pose); w.Joint >= 0 && (want == nil || w.P99 > want.P99) {
+				w.Time, want = s, &w
+			}
+		}
+		looked, whole = looked+all.whole, whole+counted.whole
+		if (got == nil) != (want == nil) {
+			t.Fatalf("%s %q: worst %v, want %v", name, c.Name, got, want)
+		}
+		if got != nil && (got.Time != want.Time || got.P99 != want.P99 || got.Area != want.Area || got.Max != want.Max || got.Joint != want.Joint || !slices.Equal(got.corners, want.corners)) {
+			t.Errorf("%s %q: worst %+v, want %+v", name, c.Name, *got, *want)
+		}
+	})
+	if looked == 0 || 2*whole > looked {
+		t.Errorf("%d of %d poses measured whole, want less than half", whole, looked)
+	}
 }
 
 func onlyClip(r *rig.Rig, c rig.Clip) *rig.Rig {
