@@ -54,16 +54,34 @@ func (f *finder) pickCentre(w word, below rig.Node) rig.Node {
 
 // upper is the joint that stands for the upper body: where trunk and arms meet.
 func (f *finder) upper() rig.Node {
+	arms := rig.Node(rig.None)
+	if l, r := f.armTop(Left), f.armTop(Right); l >= 0 && r >= 0 {
+		arms = f.common(l, r)
+	}
 	for _, role := range []string{"neck", "head"} {
-		if n := f.node(role); n >= 0 {
+		if n := f.node(role); n >= 0 && !f.misplaced(n, arms) {
 			return n
 		}
 	}
-	l, r := f.armTop(Left), f.armTop(Right)
-	if l >= 0 && r >= 0 {
-		return f.common(l, r)
+	if arms >= 0 {
+		return arms
 	}
 	return f.firstTrunk()
+}
+
+// misplaced tells that a neck or head hangs on what carries the legs, or above it, while
+// the arms meet on a trunk of their own: it tells nothing of that trunk then.
+func (f *finder) misplaced(n, arms rig.Node) bool {
+	l, r := f.node("leftUpperLeg"), f.node("rightUpperLeg")
+	if arms < 0 || l < 0 || r < 0 || f.under(n, arms) || n == arms {
+		return false
+	}
+	legs := f.common(l, r)
+	if legs < 0 || !f.under(arms, legs) {
+		return false
+	}
+	meet := f.common(n, arms)
+	return meet < 0 || meet == legs || f.under(legs, meet)
 }
 
 func (f *finder) armTop(s Side) rig.Node {
@@ -128,7 +146,7 @@ func (f *finder) trunk() {
 		return
 	}
 	top := f.r.Nodes[up].Parent
-	if !f.has("neck") && !f.has("head") {
+	if up != f.node("neck") && up != f.node("head") {
 		top = up // where the arms meet belongs to the trunk
 	}
 	var chain []rig.Node

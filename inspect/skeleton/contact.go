@@ -94,7 +94,7 @@ func (f *Facts) looseByContact(keyed []bool) {
 			continue
 		}
 		if q := f.unlikePartner(j, borders); q >= 0 {
-			add(j, q, "its partner "+f.name(f.roles.Of[n].Partner)+" hangs on the partner of that, and its surface goes on from it", true)
+			add(j, q, "its partner "+f.name(f.roles.Of[n].Partner)+" hangs on the partner of that, and its surface goes on from it", !f.isBelow(q, p))
 			continue
 		}
 		if f.at(p) == nil || !j.Placed || !(j.Influence > 0) || !(f.at(p).Influence > 0) || borders[n][p].edges > 0 {
@@ -161,7 +161,18 @@ func (f *Facts) unlikePartner(j *Joint, borders map[rig.Node]map[rig.Node]border
 		return rig.None
 	}
 	q := of[f.jointParent(m.Node)].Partner
-	if f.at(q) == nil || q == p || q == n || f.isBelow(q, n) || f.isBelow(q, p) || f.isBelow(p, q) || borders[n][q].edges <= borders[n][p].edges || borders[n][q].edges < leastEdges {
+	if f.at(q) != nil && q != n && !f.isBelow(q, n) && f.isBelow(q, p) {
+		// Farther up its own limb than its partner is: the surface goes on from what it skips.
+		edges := 0
+		for k := q; k != p && k >= 0; k = f.jointParent(k) {
+			edges += borders[n][k].edges
+		}
+		if f.levels(q, p) >= farHung && edges >= leastEdges && borders[n][p].edges == 0 {
+			return q
+		}
+		return rig.None
+	}
+	if f.at(q) == nil || q == p || q == n || f.isBelow(q, n) || f.isBelow(p, q) || borders[n][q].edges <= borders[n][p].edges || borders[n][q].edges < leastEdges {
 		return rig.None
 	}
 	return q

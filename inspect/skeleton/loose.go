@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/rig"
@@ -59,7 +60,27 @@ func (f *Facts) measureLoose(context.Context) error {
 	}
 	f.looseRoles(top, main, keyed)
 	f.looseByContact(keyed)
+	f.Loose = slices.DeleteFunc(f.Loose, f.followsLoose(f.Loose))
 	return nil
+}
+
+// followsLoose answers which of a list stand where they should as soon as another of it is
+// hung on its place: a finger below a palm that hangs on the chest.
+func (f *Facts) followsLoose(list []Loose) func(Loose) bool {
+	list = slices.Clone(list)
+	return func(l Loose) bool {
+		role := f.role(l.Root)
+		if !l.Role || role == "" {
+			return false
+		}
+		above := append([]string{f.roles.ParentRole(role)}, anatomy.ParentsOf(role)...)
+		return slices.ContainsFunc(list, func(k Loose) bool {
+			return k.Root != l.Root && k.HangOn >= 0 && f.isBelow(l.Root, k.Root) && slices.ContainsFunc(above, func(p string) bool {
+				n := f.roles.Node(p)
+				return f.at(n) != nil && (k.HangOn == n || f.isBelow(k.HangOn, n))
+			})
+		})
+	}
 }
 
 // rootOf answers for every joint the topmost joint above it, itself at a root.
@@ -238,6 +259,7 @@ func (f *Facts) looseRoles(top map[rig.Node]rig.Node, main rig.Node, keyed []boo
 			continue
 		}
 		across := f.crosses(n)
+		across = across || f.astrayLimb(n, role)
 		if !across && (f.isBelow(n, up) || f.hangsWell(n, role)) || f.jointParent(n) < 0 {
 			continue
 		}
@@ -260,6 +282,35 @@ func (f *Facts) hangsWell(n rig.Node, role string) bool {
 	return slices.ContainsFunc(anatomy.ParentsOf(role), func(p string) bool {
 		return (p != "hips" || !trunk) && f.at(f.roles.Node(p)) != nil && f.isBelow(n, f.roles.Node(p))
 	})
+}
+
+// astrayLimb tells that the nearest joint above with a role is of an arm, a leg or the head
+// that the role's own way to the trunk does not pass: a head on a forearm, a thigh on a
+// hand, an arm on the head. All hang below the trunk in the end.
+func (f *Facts) astrayLimb(n rig.Node, role string) bool {
+	up := f.jointParent(n)
+	for left := len(f.Joints); up >= 0 && left > 0 && f.role(up) == ""; left-- {
+		up = f.jointParent(up)
+	}
+	if up < 0 {
+		return false
+	}
+	limb := strings.TrimPrefix(strings.TrimPrefix(f.role(up), "left"), "right")
+	switch limb {
+	case "UpperArm", "LowerArm", "Hand", "UpperLeg", "LowerLeg", "Foot", "head":
+	default:
+		return false
+	}
+	for way := []string{role}; len(way) > 0; way = way[1:] {
+		above := anatomy.ParentsOf(way[0])
+		if slices.Contains(above, f.role(up)) {
+			return false
+		}
+		if len(above) > 0 {
+			way = append(way, above[0])
+		}
+	}
+	return true
 }
 
 // crosses tells that the nearest joint above with a side is of the other side.

@@ -29,6 +29,12 @@ func TestLooseChains(t *testing.T) {
 		{name: "a shin on the other thigh", plant: hangOn("lowerLeg_R", "upperLeg_L"), grade: check.Flaw, joints: []string{"lowerLeg_R"}},
 		{name: "the head on the hips", plant: hangOn("head", "hips"), grade: check.Flaw, title: "Joint on wrong limb", joints: []string{"head"}},
 		{name: "the head on the chest", plant: hangOn("head", "chest")},
+		{name: "the head on a forearm", plant: hangOn("head", "lowerArm_L"), grade: check.Flaw, title: "Joint on wrong limb", measure: "joints", value: 1, joints: []string{"head"}},
+		{name: "the neck on the hips", plant: hangOn("neck", "hips"), grade: check.Flaw, title: "Joint on wrong limb", measure: "joints", value: 1, joints: []string{"neck"}},
+		{name: "a thigh on a hand", plant: hangOn("upperLeg_L", "hand_L"), grade: check.Flaw, title: "Joint on wrong limb", measure: "joints", value: 1, joints: []string{"upperLeg_L"}},
+		{name: "an arm on the head", plant: hangOn("upperArm_R", "head"), grade: check.Flaw, title: "Joint on wrong limb", measure: "joints", value: 1, joints: []string{"upperArm_R"}},
+		{name: "a shoulder on the neck, as some have it", plant: then(hangOn("shoulder_L", "neck"), hangOn("shoulder_R", "neck"))},
+		{name: "thighs on the spine, as some have it", plant: then(hangOn("upperLeg_L", "spine"), hangOn("upperLeg_R", "spine"))},
 		{name: "both arms on the spine", plant: then(hangOn("shoulder_L", "spine"), hangOn("shoulder_R", "spine"))},
 	})
 	r := lamp()
