@@ -2560,7 +2560,8 @@ declare namespace Wire {
   interface MatchPlace {
     /** nil only in a table by names that is read */
     node: number;
-    name: string;
+    /** null: it has none */
+    name: string | null;
   }
 
   interface MatchUnmatched {
@@ -2570,7 +2571,7 @@ declare namespace Wire {
 
   interface MatchLeft {
     node: number;
-    name: string;
+    name: string | null;
     why: string;
   }
 
@@ -2598,7 +2599,8 @@ declare namespace Wire {
   /** Report says what a carrying kept and what it lost. Lengths are in the target's unit (metres in glTF), speeds a second, angles in degrees. */
   interface CarryReport {
     source_clip: number;
-    source_name: string;
+    /** null: it has none */
+    source_name: string | null;
     /** of the new clip */
     name: string;
     scale: number;
@@ -2646,7 +2648,7 @@ declare namespace Wire {
   /** Joint names a node. */
   interface CarryJoint {
     node: number;
-    name: string;
+    name: string | null;
   }
 
   /** Foot tells of one foot while it stands, as package gait and Motion measure it: how much of the clip, and the mean level speed of what it stands on, ankle or toes: in the source (in the target's size), by the turns alone and in the finished clip. */
@@ -2672,7 +2674,8 @@ declare namespace Wire {
   interface CarryPrice {
     /** most that a thigh or shin points elsewhere than without */
     degrees: number;
-    joint: CarryJoint;
+    /** null: none is turned */
+    joint: CarryJoint | null;
     time: number;
   }
 

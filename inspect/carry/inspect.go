@@ -30,7 +30,7 @@ func (r *Result) Inspect(ctx context.Context, tick func(done, total int) error) 
 	p := r.plan
 	target := r.Rig()
 	rep := &Report{
-		SourceClip: r.From, SourceName: r.clip.Name, Name: r.Clip.Name,
+		SourceClip: r.From, SourceName: rig.Name(r.clip.Name), Name: r.Clip.Name,
 		Scale: r.Scale, ScaleFrom: r.ScaleFrom, Height: p.height.dst, Frames: len(r.times), Seconds: r.Clip.Seconds - r.Clip.Start,
 		Limbs: []Limb{}, Feet: []Foot{}, HipsDrop: r.drop, HipsRise: r.rise, Price: r.cost, Beyond: []Beyond{}, Still: [][]Joint{}, Lost: []Joint{}, Remarks: append([]string{}, r.Remarks...),
 	}
@@ -153,7 +153,7 @@ func (w *watch) directions(f int) {
 		w.count[name]++
 		if degrees > l.Largest || l.Worst.Name == "" && l.Largest == 0 {
 			l.Largest, l.Time = degrees, t
-			l.Worst = Joint{d.node, p.m.T.Name(d.node)}
+			l.Worst = Joint{d.node, rig.Name(p.m.T.Name(d.node))}
 		}
 	}
 	w.ranges.look(w.pose, t)
@@ -274,7 +274,7 @@ func (p *plan) still() [][]Joint {
 			out = append(out, nil)
 		}
 		chain[n] = k
-		out[k] = append(out[k], Joint{n, t.Name(n)})
+		out[k] = append(out[k], Joint{n, rig.Name(t.Name(n))})
 	}
 	return out
 }
@@ -295,7 +295,7 @@ func (p *plan) lost(c *rig.ClipData) []Joint {
 			continue
 		}
 		seen[ch.Node] = true
-		out = append(out, Joint{ch.Node, p.m.S.Name(ch.Node)})
+		out = append(out, Joint{ch.Node, rig.Name(p.m.S.Name(ch.Node))})
 	}
 	slices.SortFunc(out, func(a, b Joint) int { return int(a.Node) - int(b.Node) })
 	return out

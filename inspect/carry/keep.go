@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigloupe/inspect/gait"
+	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
 
@@ -351,7 +352,7 @@ func (l *foot) pops(times []float32, each func(f int, much float64)) {
 // Price is what keeping the feet in their places cost.
 type Price struct {
 	Degrees float64 `json:"degrees"` // most that a thigh or shin points elsewhere than without
-	Joint   Joint   `json:"joint"`
+	Joint   *Joint  `json:"joint"`   // null: none is turned
 	Time    float64 `json:"time"`
 }
 
@@ -367,7 +368,7 @@ func (r *Result) price(*keys) {
 				}
 				to := q.Rotate(bone)
 				if d := math.Atan2(bone.Cross(to).Len(), bone.Dot(to)) * 180 / math.Pi; d > r.cost.Degrees {
-					r.cost = Price{d, Joint{n, t.Name(n)}, float64(r.times[f])}
+					r.cost = Price{d, &Joint{n, rig.Name(t.Name(n))}, float64(r.times[f])}
 				}
 			}
 		}

@@ -64,7 +64,7 @@ func newRanges(p *plan) *ranges {
 			b.twist = len(b.turns)
 		}
 		b.turns, b.count, b.over = append(b.turns, turn), append(b.count, 0), append(b.over, 0)
-		b.worst = append(b.worst, Beyond{Joint: Joint{turn.Joint, t.Name(turn.Joint)}, Role: role, Axis: turn.Axis, Source: turn.Source})
+		b.worst = append(b.worst, Beyond{Joint: Joint{turn.Joint, rig.Name(t.Name(turn.Joint))}, Role: role, Axis: turn.Axis, Source: turn.Source})
 	}
 	return r
 }

@@ -15,8 +15,8 @@ import (
 // unit (metres in glTF), speeds a second, angles in degrees.
 type Report struct {
 	SourceClip rig.Clip  `json:"source_clip"`
-	SourceName string    `json:"source_name"`
-	Name       string    `json:"name"` // of the new clip
+	SourceName rig.Name  `json:"source_name"` // null: it has none
+	Name       string    `json:"name"`        // of the new clip
 	Scale      float64   `json:"scale"`
 	ScaleFrom  string    `json:"scale_from"`
 	Height     float64   `json:"target_height"`
@@ -42,7 +42,7 @@ type Report struct {
 // Joint names a node.
 type Joint struct {
 	Node rig.Node `json:"node"`
-	Name string   `json:"name"`
+	Name rig.Name `json:"name"`
 }
 
 // Limb compares the directions of the bones of one limb with the source's.
@@ -182,7 +182,7 @@ type Source struct {
 // Failed is a clip that could not be carried over.
 type Failed struct {
 	Clip rig.Clip `json:"source_clip"`
-	Name string   `json:"source_name"`
+	Name rig.Name `json:"source_name"`
 	Why  string   `json:"why"`
 }
 

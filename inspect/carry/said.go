@@ -114,8 +114,8 @@ func (s *said) price() {
 		grade := ""
 		text := "keeping the feet in their places"
 		var costs []string
-		if p.Degrees > 0 {
-			costs = append(costs, fmt.Sprintf(" turns %s by up to %s away from the source%s", quoted(p.Joint), say.Quantity(p.Degrees, say.Degree), when(p.Time)))
+		if p.Joint != nil && p.Degrees > 0 {
+			costs = append(costs, fmt.Sprintf(" turns %s by up to %s away from the source%s", quoted(*p.Joint), say.Quantity(p.Degrees, say.Degree), when(p.Time)))
 		}
 		if s.rep.HipsDrop > 0 {
 			costs = append(costs, " lowers the hips by up to "+s.long(s.rep.HipsDrop))

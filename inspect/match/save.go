@@ -35,7 +35,7 @@ type file struct {
 
 type place struct {
 	Node *rig.Node `json:"node" wire:"number"` // nil only in a table by names that is read
-	Name string    `json:"name"`
+	Name rig.Name  `json:"name"`               // null: it has none
 }
 
 type row struct {
@@ -56,7 +56,7 @@ type unmatched struct {
 
 type left struct {
 	Node rig.Node `json:"node"`
-	Name string   `json:"name"`
+	Name rig.Name `json:"name"`
 	Why  string   `json:"why"`
 }
 
@@ -64,7 +64,7 @@ func (s *Skeleton) placeOf(n rig.Node) *place {
 	if n < 0 {
 		return nil
 	}
-	return &place{&n, s.Name(n)}
+	return &place{&n, rig.Name(s.Name(n))}
 }
 
 // Document is a table of pairs, as WriteJSON writes it.
@@ -87,10 +87,10 @@ func (m *Match) WriteJSON(w io.Writer) error {
 		d.Pairs = append(d.Pairs, r)
 	}
 	for _, l := range m.Source {
-		d.Unmatched.Source = append(d.Unmatched.Source, left{l.Node, m.S.Name(l.Node), l.Why})
+		d.Unmatched.Source = append(d.Unmatched.Source, left{l.Node, rig.Name(m.S.Name(l.Node)), l.Why})
 	}
 	for _, l := range m.Target {
-		d.Unmatched.Target = append(d.Unmatched.Target, left{l.Node, m.T.Name(l.Node), l.Why})
+		d.Unmatched.Target = append(d.Unmatched.Target, left{l.Node, rig.Name(m.T.Name(l.Node)), l.Why})
 	}
 	for _, p := range m.apart { // pinned to nothing
 		d.Pairs = append(d.Pairs, row{Source: m.S.placeOf(p.Source), Target: m.T.placeOf(p.Target), Confidence: 1, Pinned: true, Evidence: "set by hand: no pair"})
@@ -195,12 +195,12 @@ func ReadPins(data []byte, source, target *rig.Rig) ([]Pin, error) {
 
 func findNode(r *rig.Rig, p *place) (rig.Node, error) {
 	in := p.Node != nil && *p.Node >= 0 && int(*p.Node) < len(r.Nodes)
-	if in && r.Nodes[*p.Node].Name == p.Name {
+	if in && r.Nodes[*p.Node].Name == string(p.Name) {
 		return *p.Node, nil
 	}
 	found, count := rig.Node(rig.None), 0
 	for i := range r.Nodes {
-		if r.Nodes[i].Name == p.Name {
+		if r.Nodes[i].Name == string(p.Name) {
 			found = rig.Node(i)
 			count++
 		}
@@ -269,7 +269,7 @@ func readRows(data []byte) ([]row, error) {
 			if e.node == "" && e.name == "" {
 				continue
 			}
-			p := &place{Name: e.name}
+			p := &place{Name: rig.Name(e.name)}
 			if e.node != "" {
 				n, err := strconv.ParseInt(e.node, 10, 32)
 				if err != nil {

@@ -141,10 +141,18 @@ func clipsNamed(r *rig.Rig, which string) ([]rig.Clip, error) {
 	return nil, callError{fmt.Sprintf("--clip %q: want all or one of %s", which, clipNames(r))}
 }
 
+// clipCalled names the source's clip by its number, and its name where it has one.
+func clipCalled(clip rig.Clip, name rig.Name) string {
+	if name == "" {
+		return fmt.Sprintf("clip %d", clip)
+	}
+	return fmt.Sprintf("clip %d %q", clip, line(string(name)))
+}
+
 // carryReport prints a report for reading: one sentence, what to look at, and with all
 // the rest.
 func (p *program) carryReport(m *match.Match, r *carry.Report, all bool) {
-	fmt.Fprintf(p.out, "%s, clip %d %q → %s, clip %q: %s over %s\n", line(m.S.Rig.File.Name), r.SourceClip, r.SourceName, line(m.T.Rig.File.Name), r.Name, typed(say.Count(r.Frames, "keyframe", "keyframes")), typed(say.Quantity(r.Seconds, say.Second)))
+	fmt.Fprintf(p.out, "%s, %s → %s, clip %q: %s over %s\n", line(m.S.Rig.File.Name), clipCalled(r.SourceClip, r.SourceName), line(m.T.Rig.File.Name), r.Name, typed(say.Count(r.Frames, "keyframe", "keyframes")), typed(say.Quantity(r.Seconds, say.Second)))
 	fmt.Fprintf(p.out, "  %s\n", typed(line(r.Said)))
 	rest := 0
 	for _, row := range r.Rows {

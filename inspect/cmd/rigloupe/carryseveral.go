@@ -154,10 +154,10 @@ func (s *sweeper) carry(name string, t *carry.Source) (err error) {
 	for _, clip := range clips {
 		d, reports, err := carry.All(context.Background(), m, []rig.Clip{clip}, o)
 		if err != nil {
-			was := source.Clips[clip].Name
+			was := rig.Name(source.Clips[clip].Name)
 			t.Failed = append(t.Failed, carry.Failed{Clip: clip, Name: was, Why: err.Error()})
 			s.failed++
-			fmt.Fprintf(s.p.err, "rigloupe: %s, clip %d %q: %s\n", shown(name), clip, line(was), line(err.Error()))
+			fmt.Fprintf(s.p.err, "rigloupe: %s, %s: %s\n", shown(name), clipCalled(clip, was), line(err.Error()))
 			continue
 		}
 		o.Taken = append(o.Taken, d[0].Clip.Name)
@@ -214,7 +214,7 @@ func (s *sweeper) tell(m *match.Match, name string, t *carry.Source) {
 			s.p.carryReport(m, r, true)
 			continue
 		}
-		fmt.Fprintf(s.p.out, "%s, clip %d %q → clip %q: %s over %s. %s\n", line(name), r.SourceClip, r.SourceName, r.Name,
+		fmt.Fprintf(s.p.out, "%s, %s → clip %q: %s over %s. %s\n", line(name), clipCalled(r.SourceClip, r.SourceName), r.Name,
 			typed(say.Count(r.Frames, "keyframe", "keyframes")), typed(say.Quantity(r.Seconds, say.Second)), typed(line(r.Said)))
 	}
 	if s.one == nil && t.Wrote != "" {

@@ -18,7 +18,7 @@ const its = rooms.match;
 
 const dialog = () => /** @type {HTMLDialogElement} */ (must('match'));
 const says = (/** @type {string} */ words) => { must('match-says').textContent = words; };
-const called = (/** @type {{node: number, name: string}} */ j) => j.name || `node ${j.node}`;
+const called = (/** @type {{node: number, name: string|null}} */ j) => j.name || `node ${j.node}`;
 const byNode = (/** @type {Stand[]} */ list, /** @type {number} */ n) => list.find((j) => j.node === n) ?? null;
 
 /** The view of two skeletons; the news 'motion' brings the files of the second one. */
