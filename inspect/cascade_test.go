@@ -165,7 +165,7 @@ func noLossAboveAll(t *testing.T, res *Result) {
 // TestOtherFaultsStand: a fault elsewhere does not follow from a cause it has nothing
 // to do with, and sums that are off by rounding cause nothing.
 func TestOtherFaultsStand(t *testing.T) {
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		name   string
 		plant  func(*rig.Rig)
 		stands string
@@ -187,7 +187,7 @@ func TestOtherFaultsStand(t *testing.T) {
 			b := &r.Skins[0].Bind[lamplighter.Node("foot_R")]
 			b[3] += 0.05
 		}, "binding/split-seam"},
-	} {
+	}, 2) {
 		t.Run(row.name, func(t *testing.T) {
 			r := lamplighter.Build(lamplighter.Options{})
 			row.plant(r)

@@ -68,7 +68,7 @@ func TestHungOnAnotherLimb(t *testing.T) {
 	}
 	found := 0
 	for i, w := range rows {
-		if !rounds.Run(i, 5) {
+		if !rounds.Run(i, 8) {
 			continue
 		}
 		at := func(name string) rig.Node {

@@ -10,12 +10,14 @@ import (
 	"time"
 
 	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rounds"
 )
 
 // TestCrowd: a file whose vertices lie nearly all in one place, each within the weld
 // distance of thousands of others, is examined in the order of its size, not of the
 // pairs there are. RIGLOUPE_CROWD=2000000 takes that many, and says time and memory.
 func TestCrowd(t *testing.T) {
+	rounds.Dear(t)
 	n := 20_000
 	if s := os.Getenv("RIGLOUPE_CROWD"); s != "" {
 		var err error

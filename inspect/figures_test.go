@@ -127,7 +127,7 @@ func TestSeveralFigures(t *testing.T) {
 		{"one person on another's shoulders, hung there", hung(menagerie.Merge(menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{At: [3]float64{0, .6, -.1}})), 2), 2, []string{"person", "person"}},
 		{"two of rigid parts", menagerie.Merge(menagerie.Parts(at(-1.2)), menagerie.Parts(at(1.2))), 2, []string{"person", "person"}},
 	} {
-		if !rounds.Run(i, 5) {
+		if !rounds.Run(i, 9) {
 			continue
 		}
 		t.Run(row.name, func(t *testing.T) {
@@ -485,6 +485,7 @@ func glued(r *rig.Rig, first int) *rig.Rig {
 // Whole figures that share a shell are not told apart: that is said, no rule of one body
 // is asked, and what holds for any surface still is. A body and its clothes are no two.
 func TestFusedFigures(t *testing.T) {
+	rounds.Dear(t)
 	person := menagerie.Person(menagerie.Options{}).Meshes[0].Vertices()
 	horse := menagerie.Horse(menagerie.Options{}).Meshes[0].Vertices()
 	for _, row := range []struct {

@@ -506,7 +506,7 @@ func TestGuisesOfCreatures(t *testing.T) {
 		}
 		clean := sync.OnceValue(func() *Result { return lookedAt(t, c.build(c.o)) })
 		for k, g := range guises {
-			if !rounds.Run(2*i+k, 17) {
+			if !rounds.Run(2*i+k, 41) {
 				continue
 			}
 			t.Run(c.name+"/"+g.name, func(t *testing.T) {

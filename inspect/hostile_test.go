@@ -396,7 +396,7 @@ func TestHostileFiles(t *testing.T) {
 	}
 	for _, k := range kinds {
 		t.Run(k.name, func(t *testing.T) {
-			step := 4 * k.some
+			step := 10 * k.some
 			if rounds.Long() {
 				step = k.some
 			}

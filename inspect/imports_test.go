@@ -49,7 +49,7 @@ var allowed = map[string][]string{
 	"inspect/anatomy":         {"inspect/say", "inspect/space", "inspect/rig", "inspect/geom"},
 	"inspect/exam":            {"inspect/say", "inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},
 	"inspect/check":           {"inspect/space", "inspect/rig", "inspect/exam", "inspect/say"},
-	"inspect/check/checktest": {"inspect/space", "inspect/rig", "inspect/gltfio", "inspect/exam", "inspect/check", "inspect/lamplighter"},
+	"inspect/check/checktest": {"inspect/rounds", "inspect/space", "inspect/rig", "inspect/gltfio", "inspect/exam", "inspect/check", "inspect/lamplighter"},
 	"inspect/even":            {"inspect/space", "inspect/rig", "inspect/geom", "inspect/anatomy", "inspect/exam", "inspect/say"},
 	"inspect/fit":             {"inspect/geom", "inspect/space"},
 	"inspect/follow":          {"inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/exam"},

@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // scales are what the default limits are multiplied by. 0 lets through all that is there.
@@ -27,13 +28,13 @@ func TestFactsAreJudgedLater(t *testing.T) {
 	sample := lamplighter.Build(lamplighter.Options{Vertices: 1500})
 	all := Catalogue()
 	seen := map[string]int{}
-	for _, fault := range lamplighter.Faults() {
+	for _, fault := range rounds.Rows(lamplighter.Faults(), 5) {
 		r, _ := fault.On(sample)
 		judgedLater(t, fault.ID+" "+fault.Name, r, []string{stationOf(all, fault.ID).Name}, seen)
 	}
 	for _, s := range all {
 		for _, e := range s.Entries {
-			if seen[e.ID] == 0 {
+			if seen[e.ID] == 0 && rounds.Long() {
 				t.Errorf("%s was found nowhere", e.ID)
 			}
 		}

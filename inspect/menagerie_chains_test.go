@@ -8,13 +8,14 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // Faults of what has no limbs of a body: a snake, a hand alone, a cart. Each is found at
 // the joint or node it was planted at, with the size it was planted with, and nothing
 // else becomes a flaw.
 func TestFaultsOfChainsHandsAndCarts(t *testing.T) {
-	for _, p := range []struct {
+	for _, p := range rounds.Rows([]struct {
 		name, id string
 		grade    check.Grade
 		also     []string // flaws that the same fault makes
@@ -122,7 +123,7 @@ func TestFaultsOfChainsHandsAndCarts(t *testing.T) {
 			}
 			return r, n
 		}},
-	} {
+	}, 3) {
 		t.Run(p.name, func(t *testing.T) {
 			r, node := p.build()
 			res := lookedAt(t, r)

@@ -27,7 +27,7 @@ func TestFaultsOfCreatures(t *testing.T) {
 	for _, k := range kinds {
 		for _, names := range []menagerie.Naming{menagerie.Named, menagerie.Numbered} {
 			for _, f := range creatureFaults {
-				if round++; !rounds.Run(round, 9) {
+				if round++; !rounds.Run(round, 23) {
 					continue
 				}
 				r := k.build(menagerie.Options{Names: names})

@@ -86,7 +86,7 @@ func twoRiders(o menagerie.Options) *rig.Rig {
 
 func TestSoundCreatures(t *testing.T) {
 	for i, c := range creatures {
-		if !rounds.Run(i, 5) {
+		if !rounds.Run(i, 9) {
 			continue
 		}
 		t.Run(c.name, func(t *testing.T) {

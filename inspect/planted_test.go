@@ -17,7 +17,7 @@ func TestEveryPlantedFault(t *testing.T) {
 	fine, clean := lamplighter.Build(lamplighter.Options{}), lamplighter.Build(lamplighter.Options{Vertices: 4000})
 	sides := map[bool]int{}
 	for i, f := range lamplighter.Faults() {
-		if !rounds.Run(i, 7) {
+		if !rounds.Run(i, 13) {
 			continue
 		}
 		t.Run(f.ID+"/"+f.Name, func(t *testing.T) {

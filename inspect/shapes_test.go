@@ -157,7 +157,7 @@ func TestMemoryGrowsWithTheFile(t *testing.T) {
 		return float64(b.TotalAlloc - a.TotalAlloc)
 	}
 	for i, g := range growing {
-		if !rounds.Run(i+1, 2) {
+		if !rounds.Run(i+2, 4) {
 			continue
 		}
 		one, two := took(g.make(g.n)), took(g.make(2*g.n))

@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/intake"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -24,7 +25,7 @@ import (
 // first: half their volume goes.
 func TestVerdictOfFaults(t *testing.T) {
 	clean := lamplighter.Build(lamplighter.Options{})
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		fault  string
 		matter []string
 		says   string
@@ -50,7 +51,7 @@ func TestVerdictOfFaults(t *testing.T) {
 		{"surface/near-coincident", []string{"motion/still-chain", "surface/near-coincident"}, ""},
 		{"motion/off-unit", []string{"motion/still-chain", "motion/off-unit"}, ""},
 		{"motion/stray-key", []string{"motion/still-chain", "motion/stray-key"}, ""},
-	} {
+	}, 3) {
 		g := clean
 		if row.fault != "" {
 			at := slices.IndexFunc(lamplighter.Faults(), func(f lamplighter.Fault) bool { return f.ID == row.fault })
@@ -188,7 +189,7 @@ func TestVerdictCounts(t *testing.T) {
 // TestVerdictOfClips: only clips that move joints move the figure, and figures grown
 // together are not called one.
 func TestVerdictOfClips(t *testing.T) {
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		stripped int // clips that lose their channels
 		state    State
 		says     string
@@ -196,7 +197,7 @@ func TestVerdictOfClips(t *testing.T) {
 		{0, Moving, "Bound, and moved by 2 clips; "},
 		{1, Moving, "Bound, and moved by 1 of 2 clips; "},
 		{2, Bound, "Bound and ready to animate; "},
-	} {
+	}, 2) {
 		g := lamplighter.Build(lamplighter.Options{})
 		for c := range row.stripped {
 			g.Clips[c].Channels = nil

@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 var kinds = []struct {
@@ -28,7 +29,7 @@ var kinds = []struct {
 }
 
 func TestKinds(t *testing.T) {
-	for _, row := range kinds {
+	for _, row := range rounds.Rows(kinds, 3) {
 		for _, n := range row.names {
 			r := row.build(menagerie.Options{Names: n})
 			f := Find(r, r.RestWorld())

@@ -104,7 +104,7 @@ func TestZoneIsTheDeformers(t *testing.T) {
 			draw := rand.New(rand.NewPCG(7, 8))
 			for j := range rig.Node(34) {
 				axis := mgl64.Vec3{draw.NormFloat64(), draw.NormFloat64(), draw.NormFloat64()}.Normalize()
-				if degrees := 340*draw.Float64() - 170; rounds.Run(int(j), 3) {
+				if degrees := 340*draw.Float64() - 170; rounds.Run(int(j), 7) {
 					agree(t, r, j, axis, degrees, 5e-6)
 				}
 			}

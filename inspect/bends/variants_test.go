@@ -23,7 +23,7 @@ func TestVariants(t *testing.T) {
 			checktest.Silent(t, &Station, checktest.Built(lamplighter.Options{Pose: pose, Names: names}), check.Note)
 		}
 		for k, n := range []int{20_000, 100_000} {
-			if !rounds.Run(k+int(pose), 2) {
+			if !rounds.Run(2*k+int(pose), 4) {
 				continue
 			}
 			checktest.Silent(t, &Station, checktest.Built(lamplighter.Options{Pose: pose, Vertices: n}), check.Note)
@@ -183,12 +183,12 @@ func twoSkins(r *rig.Rig) {
 }
 
 func TestStorage(t *testing.T) {
-	for name, change := range map[string]func(*rig.Rig){
+	for name, change := range rounds.Named(map[string]func(*rig.Rig){
 		"weights of 8 bits":  func(r *rig.Rig) { quantised(r, 255, 5121) },
 		"weights of 16 bits": func(r *rig.Rig) { quantised(r, 65535, 5123) },
 		"eight influences":   eight,
 		"two skins":          twoSkins,
-	} {
+	}, 2) {
 		for _, pose := range []lamplighter.Pose{lamplighter.T, lamplighter.A} {
 			t.Run(fmt.Sprint(name, pose), func(t *testing.T) {
 				r := checktest.Built(lamplighter.Options{Pose: pose})

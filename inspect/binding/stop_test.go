@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // crowdedSeams is the sample with every vertex split in two that are bound unalike,
@@ -62,7 +63,7 @@ func stops(t *testing.T, e *exam.Exam, at int) (looks int, err error) {
 // Wherever the page asks to stop, the measure ends with the very next look, and
 // answers nothing half done.
 func TestStopsAnywhere(t *testing.T) {
-	for name, r := range map[string]*rig.Rig{"seams and crowds": crowdedSeams(4000), "scattered": scattered(6000, 60)} {
+	for name, r := range rounds.Named(map[string]*rig.Rig{"seams and crowds": crowdedSeams(4000), "scattered": scattered(6000, 60)}, 2) {
 		e := exam.New(r)
 		e.Mirror()
 		all, err := stops(t, e, -1)

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // inSteps stores all weights as integers of a full scale that sum to it, as an
@@ -94,7 +95,7 @@ func TestSilentHoweverStored(t *testing.T) {
 			t.Run(fmt.Sprint(name, ", pose ", pose), func(t *testing.T) { checktest.Silent(t, &Station, r, check.Note) })
 		}
 	}
-	for _, n := range []int{6_000, 10_000, 30_000, 100_000} {
+	for _, n := range rounds.Rows([]int{6_000, 10_000, 30_000, 100_000}, 3) {
 		for names := range lamplighter.Naming(3) {
 			if n > 10_000 && names > 0 {
 				continue // names and sizes have nothing to do with each other
@@ -114,7 +115,7 @@ func TestSilentHoweverStored(t *testing.T) {
 // Skins at the edge of sense get an answer, and none with a figure that is no number
 // (checktest writes all facts as JSON).
 func TestOddSkins(t *testing.T) {
-	for name, plant := range map[string]func(*rig.Rig){
+	for name, plant := range rounds.Named(map[string]func(*rig.Rig){
 		"one joint": func(r *rig.Rig) {
 			k := &r.Skins[0]
 			k.Joints, k.Bind = k.Joints[:1], k.Bind[:1]
@@ -154,7 +155,7 @@ func TestOddSkins(t *testing.T) {
 				}
 			}
 		},
-	} {
+	}, 3) {
 		for figure, base := range map[string]func() *rig.Rig{"sample": clean, "ladder": ladder} {
 			t.Run(name+", "+figure, func(t *testing.T) {
 				r := base()

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // scattered hangs every vertex of the sample on eight joints drawn at random from as
@@ -42,6 +43,7 @@ func scattered(vertices, joints int) *rig.Rig {
 
 // The worst case: an answer, no figure that is none, and in bounded time.
 func TestScattered(t *testing.T) {
+	rounds.Dear(t)
 	checktest.Judge(t, &Station, scattered(6000, 500), nil)
 }
 

@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // walks gives a figure one clip, in which it walks over a ground in the size of its legs.
@@ -64,7 +65,7 @@ func TestClimbs(t *testing.T) {
 			continue
 		}
 		level := 0.0
-		for _, g := range []struct {
+		for _, g := range rounds.Rows([]struct {
 			name string
 			on   func(float64) menagerie.Ground
 			rise float64 // of the target's ground, × its size
@@ -72,7 +73,7 @@ func TestClimbs(t *testing.T) {
 			{"level", slope(0), 0},
 			{"stairs up", stairs(.2), 8 * .2 / 1.76}, {"stairs down", stairs(-.2), -8 * .2 / 1.76},
 			{"slope up", slope(10), 8 * .17 * math.Tan(10*math.Pi/180)}, {"slope down", slope(-10), -8 * .17 * math.Tan(10*math.Pi/180)},
-		} {
+		}, 2) {
 			m := match.Find(walks(a, g.on), b)
 			r := carried(t, m, 0, Options{})
 			rep, err := r.Inspect(context.Background(), nil)

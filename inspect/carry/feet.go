@@ -214,7 +214,7 @@ func (l *foot) even(times []float32, up vec) {
 const (
 	haste  = 0.25 // seconds: a way between two pins weighs as much as one that lies off for so long
 	closed = 0.01 // of the height: a foot that ends so near to where it began goes round
-	rounds = 200
+	passes = 200
 )
 
 // reconcile shifts whole stands level, so that pins lie near where the turns put the
@@ -251,7 +251,7 @@ func (l *foot) reconcile(times []float32, p *plan) {
 		of[k.a], of[k.b] = append(of[k.a], k), append(of[k.b], k)
 	}
 	off := make([]vec, len(list))
-	for range rounds {
+	for range passes {
 		for i := range list {
 			sum, weight := vec{}, long(list[i])
 			for _, k := range of[i] {

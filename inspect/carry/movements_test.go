@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -86,7 +87,7 @@ func TestMadeMovements(t *testing.T) {
 		{"T z-up inch", false, true, 1 / .0254, 30}, {"A z-up cm", true, true, 100, 30},
 	}
 	targets := otherBuilds()
-	for _, m := range movements() {
+	for _, m := range rounds.Rows(movements(), 3) {
 		first := map[string]measured{}
 		for i, style := range styles {
 			s := made(t, m, style)

@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/match"
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -451,6 +452,7 @@ func equal(a, b []float32) bool {
 
 // What was looked at is said: of a long clip not every moment is.
 func TestSaysWhatWasLookedAt(t *testing.T) {
+	rounds.Dear(t)
 	for _, row := range []struct{ frames, looked int }{{120, 120}, {2000, mostLooks}} {
 		s, target := long(t, row.frames)
 		rep, err := carried(t, match.Find(s, target), 0, Options{}).Inspect(context.Background(), nil)
@@ -469,6 +471,7 @@ func TestSaysWhatWasLookedAt(t *testing.T) {
 // The slide over a clip too long to be looked at step by step is that of the whole
 // clip: twice as long, twice as far.
 func TestSlideOfALongClip(t *testing.T) {
+	rounds.Dear(t)
 	slide := func(frames int) float64 {
 		s, target := long(t, frames)
 		rep, err := carried(t, match.Find(s, target), 0, Options{FreeFeet: true}).Inspect(context.Background(), nil)

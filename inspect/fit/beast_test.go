@@ -85,6 +85,7 @@ func TestNotFourLegged(t *testing.T) {
 
 // What faces away from +Z, as it is given, is turned about by where its head is.
 func TestFourLeggedBackwards(t *testing.T) {
+	rounds.Dear(t)
 	b, _, height := stripped(menagerie.Horse(menagerie.Options{}))
 	there, err := FourLegged(b, nil)
 	if err != nil {

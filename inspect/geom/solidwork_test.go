@@ -3,6 +3,8 @@ package geom
 import (
 	"math/rand/v2"
 	"testing"
+
+	"rigloupe/inspect/rounds"
 )
 
 // crossing is a heap of large triangles with corners anywhere in a box.
@@ -18,6 +20,7 @@ func crossing(n int) (points []float32, triangles []uint32) {
 // What a triangle costs goes by its size: it is told to the watch as that, and thousands
 // that cross the whole grid are given up, for they are no shape.
 func TestSolidWorkIsBounded(t *testing.T) {
+	rounds.Dear(t)
 	looks := func(n int) (count int, s *Solid) {
 		p, tri := crossing(n)
 		s = NewSolid(p, tri, 72, &Watch{Look: func() error { count++; return nil }})

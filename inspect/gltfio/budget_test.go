@@ -44,7 +44,7 @@ func TestObjectsAreBoundedByTheFile(t *testing.T) {
 		return b.TotalAlloc - a.TotalAlloc, err
 	}
 	for i, kind := range everyKind {
-		if !rounds.Run(i, 3) {
+		if !rounds.Run(i, 6) {
 			continue
 		}
 		t.Run(kind, func(t *testing.T) {

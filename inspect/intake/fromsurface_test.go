@@ -15,6 +15,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // baked is the surface of a figure alone, as it stands at rest, turned: no skin, no
@@ -78,7 +79,7 @@ func TestFromSurfaceAsTheSkeletonSays(t *testing.T) {
 		figures[name] = r
 	}
 	turns := map[string]rig.Affine{"as it is": rig.Identity, "37° about": turnAbout(1, 37), "200° about": turnAbout(1, 200), "on its back": turnAbout(0, -90), "on its face": turnAbout(0, 90)}
-	for name, r := range figures {
+	for name, r := range rounds.Named(figures, 3) {
 		e := exam.New(r)
 		for how, turn := range turns {
 			beast := e.Roles().Kind == anatomy.FourLegged
@@ -146,7 +147,7 @@ func TestNotSure(t *testing.T) {
 			figures[name] = r
 		}
 	}
-	for name, r := range figures {
+	for name, r := range rounds.Named(figures, 3) {
 		for how, turn := range map[string]rig.Affine{"as it is": rig.Identity, "turned": turnAbout(1, 50), "lying": turnAbout(0, -90)} {
 			f, err := Measure(context.Background(), exam.New(baked(r, turn, false)))
 			if err != nil {

@@ -23,8 +23,15 @@ import (
 // fault, and TestBendsCount looks at it.
 func planted(t *testing.T, ids ...string) *inspect.Result {
 	t.Helper()
-	return examined(t, inspect.Options{Only: []string{"intake", "surface", "skeleton", "binding", "motion"}}, ids...)
+	key := strings.Join(ids, " ")
+	if had[key] == nil {
+		had[key] = examined(t, inspect.Options{Only: []string{"intake", "surface", "skeleton", "binding", "motion"}}, ids...)
+	}
+	return had[key]
 }
+
+// had is what was examined already: nothing changes it.
+var had = map[string]*inspect.Result{}
 
 // TestBendsCount: of a bound model, what breaks when it bends counts for rigging,
 // and stands behind "already bound, with flaws".

@@ -61,7 +61,7 @@ func TestCopies(t *testing.T) {
 		{"spine and neck split", split(t, split(t, sample(plain), "spine", "chest"), "neck", "head")},
 	} {
 		for k, way := range []string{"to the copy", "from the copy"} {
-			if !rounds.Run(i+k, 2) {
+			if !rounds.Run(2*i+k, 9) {
 				continue
 			}
 			t.Run(row.name+" "+way, func(t *testing.T) {

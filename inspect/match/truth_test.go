@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -54,7 +55,7 @@ func fingered(t testing.TB, r *rig.Rig) *rig.Rig {
 func TestFingers(t *testing.T) {
 	plain := sample(lamplighter.Options{})
 	body := bodyJoints(plain)
-	for _, bare := range []bool{false, true} {
+	for _, bare := range rounds.Rows([]bool{true, false}, 2) {
 		with, without := fingered(t, sample(lamplighter.Options{})), sample(lamplighter.Options{Pose: lamplighter.A})
 		other := fingered(t, sample(lamplighter.Options{}))
 		names := fingered(t, sample(lamplighter.Options{}))
@@ -101,6 +102,7 @@ func TestFingers(t *testing.T) {
 // A mirrored copy without names: what stands on the left moves what stands on the
 // left, and that is the other node.
 func TestMirroredWithoutNames(t *testing.T) {
+	rounds.Dear(t)
 	names := sample(lamplighter.Options{})
 	s := nameless(sample(lamplighter.Options{}))
 	c := nameless(moved(sample(lamplighter.Options{}), func(_ rig.Node, p space.Vec) space.Vec { return space.Vec{-p[0], p[1], p[2]} }))

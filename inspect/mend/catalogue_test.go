@@ -48,7 +48,7 @@ func TestSuggestedPlanClears(t *testing.T) {
 	}
 	_, sound := seen(clean)
 	for i, fault := range lamplighter.Faults() {
-		if len(ForCheck(fault.ID)) == 0 || !rounds.Run(i, 11) {
+		if len(ForCheck(fault.ID)) == 0 || !rounds.Run(i, 29) {
 			continue
 		}
 		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {

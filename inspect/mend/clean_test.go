@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // cleaned tries what is suggested of weights and asks that checks clear and nothing is
@@ -67,7 +68,7 @@ func cleaned(t *testing.T, s *State, ids ...string) *Receipt {
 
 // Every planted fault of the weights that the mend answers clears, and the sums are whole.
 func TestCleanPlanted(t *testing.T) {
-	for _, f := range planted(cleanWeights.Answers...) {
+	for _, f := range rounds.Rows(planted(cleanWeights.Answers...), 2) {
 		t.Run(f.ID+" "+f.Name, func(t *testing.T) {
 			r, _ := f.On(sample())
 			s := ofRig(t, r)

@@ -267,6 +267,7 @@ func TestRestBelowAScale(t *testing.T) {
 // Places and weights that are no numbers, vertices without weight, joints that are not
 // there: every mend ends, and what is sound beside them is done.
 func TestEvenAndRestWithDamage(t *testing.T) {
+	rounds.Dear(t)
 	damage := map[string]func(*rig.Rig){
 		"undefined places": func(r *rig.Rig) {
 			for v := range 9 {

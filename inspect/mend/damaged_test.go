@@ -253,7 +253,7 @@ func TestEveryMendOnDamage(t *testing.T) {
 			s.Beside(&State{Doc: s.Doc, Bytes: s.Bytes, Rig: s.Rig}) // what is taken is damaged, too
 			done := 0
 			for k, m := range everyMend {
-				if alone := m.id == "clean" && strings.Contains(name, "weights"); !alone && !rounds.Run(i+k, 11) {
+				if alone := m.id == "clean" && strings.Contains(name, "weights"); !alone && !rounds.Run(i+k, 37) {
 					continue
 				}
 				x := try(t, s, m.id, m.v)

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
@@ -106,7 +107,7 @@ func TestFlawGrows(t *testing.T) {
 		n.Matrix = n.TRS.Affine()
 		return r
 	}
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		name, id string
 		was, is  *rig.Rig
 		worse    bool
@@ -116,7 +117,7 @@ func TestFlawGrows(t *testing.T) {
 		{"40 become 20", "binding/unbound", bare(40), bare(20), false},
 		{"an upper arm 10 % longer than the other becomes 12 %", "skeleton/uneven-pair", arm(.10), arm(.12), false},
 		{"10 % become 13 %", "skeleton/uneven-pair", arm(.10), arm(.13), true},
-	} {
+	}, 3) {
 		s := ofRig(t, row.was)
 		m := Mend{ID: "other", Title: "Other", Answers: []string{row.id}, Apply: func(w *Work) error { return w.Write(row.is, nil) }}
 		x, err := s.Try(t.Context(), m, nil)

@@ -23,7 +23,7 @@ func TestEveryMendOnEveryFault(t *testing.T) {
 			r, _ := fault.On(coarse())
 			s := ofRig(t, r)
 			for k, m := range Table() {
-				if !rounds.Run(i+k, 16) {
+				if !rounds.Run(i+k, 61) {
 					continue
 				}
 				x, err := s.Try(t.Context(), m, nil)
@@ -100,7 +100,7 @@ func TestMendsOnAwkwardFigures(t *testing.T) {
 			spoil(r)
 			s := ofRig(t, r)
 			for k, m := range Table() {
-				if m.ID != "weld" && !rounds.Run(i+k, 7) {
+				if m.ID != "weld" && !rounds.Run(i+k, 17) {
 					continue
 				}
 				for _, v := range []Values{nil, {"factor": 3.0}, {"distance": 5e-3}} {

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -16,7 +17,7 @@ import (
 // the figure is whole, nothing that shows is planted, and how far it is off is no less than
 // an independent posing of the written file finds.
 func TestLighter(t *testing.T) {
-	for name, r := range map[string]*rig.Rig{"sample": sample(), "person": menagerie.Person(menagerie.Options{})} {
+	for name, r := range rounds.Named(map[string]*rig.Rig{"sample": sample(), "person": menagerie.Person(menagerie.Options{})}, 2) {
 		s := ofRig(t, r)
 		x := try(t, s, "lighter", Values{"share": .7})
 		if x.After == nil {

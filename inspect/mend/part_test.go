@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/part"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -443,6 +444,7 @@ func measureOf(t *testing.T, r *Receipt, name string) float64 {
 // The depth that the receipt states is that of the written figure, played and tried place by
 // place: at rest and at the moment that is told.
 func TestPartAudit(t *testing.T) {
+	rounds.Dear(t)
 	a := ofRig(t, lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2500}))
 	a.Beside(wearer(t))
 	// Moved back, it lies under the surface in front.
@@ -476,6 +478,7 @@ func TestPartAudit(t *testing.T) {
 // Out: what lies under the surface by less than allowed comes out; Hide: what is covered goes,
 // and only that.
 func TestPartOutAndHide(t *testing.T) {
+	rounds.Dear(t)
 	a := ofRig(t, lamplighter.Build(lamplighter.Options{Sway: true, Vertices: 2500}))
 	a.Beside(wearer(t))
 	v := Values{"surfaces": []string{"shawl"}, "forward": -.014}

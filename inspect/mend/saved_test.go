@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/rounds"
 )
 
 // put away and made again as another program does it: by its text alone.
@@ -115,11 +116,11 @@ func TestSlipDoesPlan(t *testing.T) {
 		}
 		return p
 	}
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		goOn              bool
 		begun, told, kept int
 		off               []int
-	}{{false, 3, 3, 2, []int{1}}, {true, 4, 4, 3, []int{1, 4}}} {
+	}{{false, 3, 3, 2, []int{1}}, {true, 4, 4, 3, []int{1, 4}}}, 2) {
 		slip := slipOf(t, ofRig(t, fine()), Step{Mend: "scale", Parameters: Values{"factor": 1.1}})
 		begun, told := 0, 0
 		done, ok, err := slip.Do(ctx, plan(), Options{GoOn: row.goOn, Next: func(int) { begun++ }, Each: func(Done) {

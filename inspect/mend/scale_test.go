@@ -8,6 +8,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // sameBut asks that every vertex of all moments is f of where it was, within 1e-6 of the
@@ -23,7 +24,7 @@ func sameBut(t *testing.T, was, is *rig.Rig, size float64, f func(p [3]float64) 
 // Every fault of the sample that scale answers: applied, the figure looks as it did in all
 // moments, and the check clears.
 func TestScaleClearsPlanted(t *testing.T) {
-	for _, fault := range planted("intake/unapplied-scale", "intake/uneven-scale", "intake/unapplied-turn", "intake/ignored-placement", "skeleton/scaled-joint") {
+	for _, fault := range rounds.Rows(planted("intake/unapplied-scale", "intake/uneven-scale", "intake/unapplied-turn", "intake/ignored-placement", "skeleton/scaled-joint"), 2) {
 		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
 			r, _ := fault.On(sample())
 			s := ofRig(t, r)
@@ -63,7 +64,7 @@ func TestScaleClearsPlanted(t *testing.T) {
 // Upright, to the front, on the ground, in metres: each clears its check, and the figure
 // is the same but for the move.
 func TestScaleStands(t *testing.T) {
-	for _, fault := range planted("intake/unapplied-turn", "intake/facing", "intake/off-ground", "intake/odd-height") {
+	for _, fault := range rounds.Rows(planted("intake/unapplied-turn", "intake/facing", "intake/off-ground", "intake/odd-height"), 2) {
 		t.Run(fault.ID+" "+fault.Name, func(t *testing.T) {
 			r, _ := fault.On(fine())
 			s := ofRig(t, r)

@@ -88,6 +88,7 @@ func TestSlipUndo(t *testing.T) {
 // figures, and a walk of undo and redo over them with little room: byte-equal at every stop,
 // and done anew from the plan it is the same file.
 func TestSlipUndoOfEveryKind(t *testing.T) {
+	rounds.Dear(t)
 	figures := map[string]func() *State{
 		"sample": func() *State { return ofRig(t, damagedFigure()) },
 	}
@@ -193,6 +194,7 @@ func TestSlipForgets(t *testing.T) {
 
 // Switched off, moved, switched on again: the file is what the plan of the slip makes.
 func TestSlipSwitchAndMove(t *testing.T) {
+	rounds.Dear(t)
 	ctx := context.Background()
 	r, _ := lamplighter.Fault{Plant: lamplighter.Shake(1e-4)}.On(sample())
 	slip := NewSlip(ofRig(t, r), nil)

@@ -7,12 +7,14 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // Sixteen faults at once, of every station, each of another kind: one plan, made, written,
 // read and done in the order of the work, clears all of them and plants nothing, and no
 // check is worse than on the sound sample.
 func TestPlanOfManyFaults(t *testing.T) {
+	rounds.Dear(t)
 	r := fine()
 	var ids []string
 	plant := func(id string, f func(*rig.Rig) lamplighter.Planted) {

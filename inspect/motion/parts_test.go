@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // intoParts cuts the skinned surface of a rig into rigid parts: each triangle goes to the
@@ -173,7 +174,7 @@ func TestSoundKinds(t *testing.T) {
 		"person": menagerie.Person, "three heads": menagerie.ThreeHeads, "two": menagerie.Two, "horse": menagerie.Horse, "ox": menagerie.Ox, "dog": menagerie.Dog,
 		"bird": menagerie.Bird, "spider": menagerie.Spider, "snake": menagerie.Snake, "hand": menagerie.Hand, "cart": menagerie.Cart,
 	} {
-		for _, o := range []menagerie.Options{{}, {Names: menagerie.Numbered}} {
+		for _, o := range rounds.Rows([]menagerie.Options{{}, {Names: menagerie.Numbered}}, 2) {
 			found, _ := checktest.Judge(t, &Station, build(o), nil)
 			for _, f := range found {
 				if slices.Contains([]string{"motion/foot-skate", "motion/under-ground", "motion/split-clip"}, f.ID) {

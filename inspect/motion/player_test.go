@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -153,9 +154,9 @@ func answers(t *testing.T, r *rig.Rig) {
 
 // TestCopies: size, place and turn of the whole figure make no flaw of its motion.
 func TestCopies(t *testing.T) {
-	for _, o := range []lamplighter.Options{
+	for _, o := range rounds.Rows([]lamplighter.Options{
 		{Sway: true}, {Sway: true, Pose: lamplighter.A, Names: lamplighter.Snake}, {Sway: true, Names: lamplighter.Prefix},
-	} {
+	}, 3) {
 		base := checktest.Built(o)
 		for name, plant := range map[string]func(*rig.Rig) lamplighter.Planted{
 			"as it is":          func(*rig.Rig) lamplighter.Planted { return lamplighter.Planted{} },

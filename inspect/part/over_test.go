@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 )
 
@@ -98,10 +99,10 @@ func TestFields(t *testing.T) {
 	for i := range more {
 		more[i] += uint32(len(whole) / 3)
 	}
-	for name, s := range map[string]struct {
+	for name, s := range rounds.Named(map[string]struct {
 		points    []float32
 		triangles []uint32
-	}{"ball": {whole, sides}, "open": {whole, sides[3*10:]}, "crossing": {append(append([]float32{}, whole...), second...), append(append([]uint32{}, sides...), more...)}} {
+	}{"ball": {whole, sides}, "open": {whole, sides[3*10:]}, "crossing": {append(append([]float32{}, whole...), second...), append(append([]uint32{}, sides...), more...)}}, 3) {
 		o := NewOver(s.points, s.triangles, nil)
 		var at []float32
 		for range 24 {

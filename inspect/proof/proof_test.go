@@ -17,6 +17,7 @@ import (
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/paper"
+	"rigloupe/inspect/rounds"
 )
 
 // corpus is a folder of real models beside the repository; what needs it skips without.
@@ -201,6 +202,7 @@ func TestLimitsMoved(t *testing.T) {
 
 // TestNames: names within the figure are text, and those of the file stand whole.
 func TestNames(t *testing.T) {
+	rounds.Dear(t)
 	evil := `<b>"x"</b>` + strings.Repeat("ж", 200) + "\u202Egpj.glb"
 	r, _ := lamplighter.Faults()[0].On(lamplighter.Build(lamplighter.Options{Vertices: 6000}))
 	for i := range r.Nodes {

@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // walked is the road of the sample with a fault.
@@ -50,7 +51,7 @@ func plain(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
 // comes next is the first step with something to do. The chains of the sample hang stiff:
 // that is left on every road.
 func TestFaultsOnTheRoad(t *testing.T) {
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		fault, step, says, next string
 		plant                   func(*rig.Rig)
 	}{
@@ -64,7 +65,7 @@ func TestFaultsOnTheRoad(t *testing.T) {
 		{"motion/stray-key", "motion", "", "parts", nil},
 		{"", "bind", "not bound to its joints", "bind", func(r *rig.Rig) { lamplighter.Unskin(r) }},
 		{"", "motion", "no clip moves it yet", "motion", func(r *rig.Rig) { r.Clips = nil }},
-	} {
+	}, 3) {
 		way, res := walked(t, row.fault, row.plant, inspect.Options{})
 		s := way.step(row.step)
 		if s.State != ToDo || !strings.HasPrefix(plain(s.Says), row.says) || way.Next != row.next || !strings.HasPrefix(way.Says, "Next: ") {

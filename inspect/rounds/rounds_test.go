@@ -1,6 +1,9 @@
 package rounds
 
-import "testing"
+import (
+	"slices"
+	"testing"
+)
 
 // Ten rounds, one in four: the first, the fifth and the ninth; in the long form all.
 func TestRun(t *testing.T) {
@@ -20,3 +23,35 @@ func TestRun(t *testing.T) {
 		}
 	}
 }
+
+// Five rows, one in two: the first, the third and the fifth, by name in the order of the
+// names; a dear test is left out. In the long form everything runs.
+func TestThinned(t *testing.T) {
+	for _, long := range []string{"", "1"} {
+		t.Setenv("RIGLOUPE_LONG", long)
+		rows, named := []int{10, 11, 12, 13, 14}, map[string]int{"e": 14, "d": 13, "c": 12, "b": 11, "a": 10}
+		want := []int{10, 12, 14}
+		if long != "" {
+			want = rows
+		}
+		if got := Rows(rows, 2); !slices.Equal(got, want) {
+			t.Errorf("RIGLOUPE_LONG=%q: %v, want %v", long, got, want)
+		}
+		var got []int
+		for _, v := range Named(named, 2) {
+			got = append(got, v)
+		}
+		if slices.Sort(got); !slices.Equal(got, want) {
+			t.Errorf("RIGLOUPE_LONG=%q: by name %v, want %v", long, got, want)
+		}
+		left := &skipped{}
+		if Dear(left); left.out == (long != "") {
+			t.Errorf("RIGLOUPE_LONG=%q: left out: %v", long, left.out)
+		}
+	}
+}
+
+type skipped struct{ out bool }
+
+func (*skipped) Helper()       {}
+func (s *skipped) Skip(...any) { s.out = true }

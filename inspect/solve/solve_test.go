@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"rigloupe/inspect/rounds"
 )
 
 // Entries counts the numbers of L below its diagonal.
@@ -326,7 +328,7 @@ func TestScipy(t *testing.T) {
 	}
 	all := odd()
 	all["grid"] = grid(60)
-	for name, a := range all {
+	for name, a := range rounds.Named(all, 3) {
 		if a.N == 0 {
 			continue
 		}

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
+	"rigloupe/inspect/rounds"
 )
 
 // BenchmarkGrowth measures the station on figures from 10 thousand to a million
@@ -50,6 +51,7 @@ func mean(v []float64) (sum float64) {
 
 // Inside one large surface the station looks up often, and ends when it is told to.
 func TestLooksUpWithinOneSurface(t *testing.T) {
+	rounds.Dear(t)
 	r := checktest.Built(lamplighter.Options{Vertices: 100_000})
 	looks := 0
 	e := exam.New(r)

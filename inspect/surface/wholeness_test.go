@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 )
 
 // Faults of weights are no faults of the surface: vertices bound to nothing are not
@@ -40,7 +41,7 @@ func TestFaultsOfWeights(t *testing.T) {
 			}
 		}
 	}
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		name  string
 		plant func(*rig.Rig)
 	}{
@@ -59,7 +60,7 @@ func TestFaultsOfWeights(t *testing.T) {
 		}},
 		{"weights that are no numbers", every(50, func(row []float32) { row[0] = float32(math.NaN()) })},
 		{"nothing bound at all", every(1, func(row []float32) { clear(row) })},
-	} {
+	}, 3) {
 		for name, r := range figures(t) {
 			clean, _ := checktest.Judge(t, &Station, r, nil)
 			bad := lamplighter.Clone(r)

@@ -11,6 +11,8 @@ import (
 	"testing"
 	"testing/fstest"
 	"time"
+
+	"rigloupe/inspect/rounds"
 )
 
 // Every row of the project's own lists breaks a text that stands once: a row whose
@@ -141,6 +143,7 @@ func TestSeenAndUnseen(t *testing.T) {
 
 // What only the long form of a test sees is seen; a line that neither form sees is not.
 func TestSeenInTheLongForm(t *testing.T) {
+	rounds.Dear(t)
 	root := project(t)
 	for name, text := range map[string]string{
 		"loose/loose_test.go":     "package loose\n\nimport (\n\t\"os\"\n\t\"testing\"\n)\n\nfunc TestFar(t *testing.T) {\n\tif os.Getenv(\"RIGLOUPE_LONG\") != \"\" && Far(4.5) {\n\t\tt.Error(\"4.5 is not far\")\n\t}\n}\n",
@@ -161,6 +164,7 @@ func TestSeenInTheLongForm(t *testing.T) {
 
 // What cannot be judged is an error, never a line that was seen.
 func TestNotJudged(t *testing.T) {
+	rounds.Dear(t)
 	for _, c := range []struct{ name, list, want string }{
 		{"not there", "# a\nin held\nsee ./held\n- d < 7\n+ d < 8\n", "stands 0 times"},
 		{"twice", "# a\nin held\nsee ./held\n- return\n+ return !\n", "stands 2 times"},
@@ -186,6 +190,7 @@ func TestNotJudged(t *testing.T) {
 
 // A line that makes a test run on for ever is ended by go test, which names the test.
 func TestEndless(t *testing.T) {
+	rounds.Dear(t)
 	root := project(t)
 	if err := os.WriteFile(filepath.Join(root, "loose/loose_test.go"), []byte("package loose\n\nimport \"testing\"\n\nfunc TestWait(t *testing.T) { Wait(3) }\n"), 0o644); err != nil {
 		t.Fatal(err)
@@ -200,6 +205,7 @@ func TestEndless(t *testing.T) {
 }
 
 func TestTestsFailAlready(t *testing.T) {
+	rounds.Dear(t)
 	root := project(t)
 	if err := os.WriteFile(filepath.Join(root, "held/held_test.go"), []byte("package held\n\nimport \"testing\"\n\nfunc TestNear(t *testing.T) { t.Fail() }\n"), 0o644); err != nil {
 		t.Fatal(err)

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/viewer/scene"
 	"rigloupe/wasm/flat"
 )
@@ -116,7 +117,7 @@ func TestFieldsAreTheFindings(t *testing.T) {
 // TestOverlays: every finding of every planted fault that names vertices or joints
 // is inked with anchors that exist, worst places first.
 func TestOverlays(t *testing.T) {
-	for _, id := range []string{"surface/lopsided", "surface/boundary-edges", "surface/branching-edges", "surface/mixed-winding", "surface/near-coincident", "binding/sum-off", "binding/unbound", "binding/rough", "binding/idle-joint", "binding/split-seam"} {
+	for _, id := range rounds.Rows([]string{"surface/lopsided", "surface/boundary-edges", "surface/branching-edges", "surface/mixed-winding", "surface/near-coincident", "binding/sum-off", "binding/unbound", "binding/rough", "binding/idle-joint", "binding/split-seam"}, 3) {
 		t.Run(id, func(t *testing.T) {
 			res := examined(t, id)
 			seen := false

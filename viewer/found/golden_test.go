@@ -12,6 +12,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/scene"
 )
@@ -21,7 +22,7 @@ import (
 // changed.
 func TestGolden(t *testing.T) {
 	elbow := lamplighter.Node("lowerArm_L")
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		name, fault string
 		night       bool
 		show        func(*testing.T, *inspect.Result, *scene.Scene, *scene.State)
@@ -43,7 +44,7 @@ func TestGolden(t *testing.T) {
 			st.Camera = s.View(st, camera.ThreeQuarter)
 		}},
 		{"bind-odd", "skeleton/bind-odd", false, inked("skeleton/bind-odd", scene.Place{Surface: -1, Node: lamplighter.Node("head")})},
-	} {
+	}, 2) {
 		t.Run(row.name, func(t *testing.T) {
 			res := examined(t, row.fault)
 			r := res.Exam.Rig

@@ -96,7 +96,7 @@ func TestPair(t *testing.T) {
 		{"skeleton/loose-chain", "hang", nil, .01, .35}, // the whole chain goes along with the yoke
 		{"intake/off-ground", "scale", mend.Values{"ground": true}, .01, .6},
 	} {
-		if !rounds.Run(i, 2) {
+		if !rounds.Run(i, 4) {
 			continue
 		}
 		t.Run(row.check, func(t *testing.T) {
@@ -119,7 +119,7 @@ func TestPair(t *testing.T) {
 // TestShows: what is not seen at rest is shown in a pose, which the caption names; what is
 // seen at rest stays there.
 func TestShows(t *testing.T) {
-	for _, row := range []struct {
+	for _, row := range rounds.Rows([]struct {
 		check, mend string
 		values      mend.Values
 		posed       bool
@@ -129,7 +129,7 @@ func TestShows(t *testing.T) {
 		{"skeleton/loose-chain", "hang", mend.Values{"on": map[string]string{"chain_L_1": "yoke"}}, true},
 		{"skeleton/name-clash", "names", nil, false},
 		{"surface/near-coincident", "weld", nil, false},
-	} {
+	}, 4) {
 		list, _ := step(t, first(t, row.check), row.mend, row.values)
 		_, words, _ := strings.Cut(list[0].Caption.Plain(), ", seen ")
 		if posed := words != ""; posed != row.posed {

@@ -6,11 +6,13 @@ import (
 
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/rounds"
 	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 )
 
 func TestCoarse(t *testing.T) {
+	rounds.Dear(t)
 	if testing.Short() {
 		t.Skip("builds a figure of 200,000 triangles")
 	}

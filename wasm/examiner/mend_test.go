@@ -229,6 +229,7 @@ func TestMendInsisted(t *testing.T) {
 // writes for the plan of the same slip, to the byte, also where states of the slip were let
 // go; a step that is switched off is not on it.
 func TestMendProof(t *testing.T) {
+	rounds.Dear(t)
 	data := faulty(t, "binding/stray-island", "skeleton/name-clash")
 	p, _ := mendable(t, data)
 	p.does(t, asked{Kind: "suggest"})
@@ -321,7 +322,7 @@ func TestMendLimits(t *testing.T) {
 func TestMendStopped(t *testing.T) {
 	data := faulty(t, "binding/stray-island", "skeleton/name-clash")
 	for after := range 12 {
-		if !rounds.Run(after, 4) {
+		if !rounds.Run(after, 6) {
 			continue
 		}
 		p, _ := mendable(t, data)
@@ -368,11 +369,9 @@ func TestMendStopped(t *testing.T) {
 // TestMendAsTheTerminal: what the page suggests, plans and hands over are the bytes of the
 // command line.
 func TestMendAsTheTerminal(t *testing.T) {
+	rounds.Dear(t)
 	dir := t.TempDir()
-	cli := filepath.Join(dir, "rigloupe")
-	if out, err := exec.Command("go", "build", "-o", cli, "rigloupe/inspect/cmd/rigloupe").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
+	cli := program(t)
 	run := func(args ...string) []byte {
 		t.Helper()
 		c := exec.Command(cli, args...)

@@ -10,6 +10,7 @@ import (
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/mend"
+	"rigloupe/inspect/rounds"
 	"rigloupe/wasm/bridge"
 )
 
@@ -72,6 +73,7 @@ func TestReopen(t *testing.T) {
 // TestPlanOnThePage: a plan, or a proof sheet with one, gives the file that a run of it
 // gives; one of another file says so; a broken one is refused in words, and the slip stays.
 func TestPlanOnThePage(t *testing.T) {
+	rounds.Dear(t)
 	data := faulty(t, "binding/stray-island", "skeleton/fragile-name")
 	p, _ := mendable(t, data)
 	p.does(t, asked{Kind: "suggest"})

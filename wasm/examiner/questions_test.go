@@ -62,10 +62,7 @@ func TestNothingOpen(t *testing.T) {
 // through the command line gives the same bytes.
 func TestBothDriversAnswerAlike(t *testing.T) {
 	dir := t.TempDir()
-	cli := filepath.Join(dir, "rigloupe")
-	if out, err := exec.Command("go", "build", "-o", cli, "rigloupe/inspect/cmd/rigloupe").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
+	cli := program(t)
 	run := func(args ...string) string {
 		t.Helper()
 		c := exec.Command(cli, args...)

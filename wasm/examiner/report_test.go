@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/paper"
 	"rigloupe/inspect/report"
+	"rigloupe/inspect/rounds"
 	"rigloupe/viewer/found"
 	"rigloupe/viewer/plates"
 	"rigloupe/wasm/bridge"
@@ -55,6 +56,9 @@ func TestReport(t *testing.T) {
 		t.Error("a date that nobody gave")
 	}
 	for after := range 4 {
+		if !rounds.Run(after, 4) {
+			continue
+		}
 		ctx, stop := context.WithCancel(context.Background())
 		tell := p.tell
 		n := 0
@@ -80,6 +84,7 @@ func TestReport(t *testing.T) {
 // TestReportOfMended: with mends kept the report is about the file that is handed over, to
 // the byte what an examination of that file gives.
 func TestReportOfMended(t *testing.T) {
+	rounds.Dear(t)
 	data := faulty(t, "binding/stray-island", "skeleton/fragile-name")
 	p, _ := mendable(t, data)
 	p.does(t, asked{Kind: "suggest"})

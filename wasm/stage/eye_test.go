@@ -81,7 +81,7 @@ func TestCommandsEndAlikeWithMotion(t *testing.T) {
 		check([]int{i, 4}, 0)
 	}
 	r := rand.New(rand.NewPCG(9, 2))
-	many := 12
+	many := 4
 	if rounds.Long() {
 		many = 60
 	}
@@ -205,7 +205,7 @@ func TestResize(t *testing.T) {
 	b := open(t)
 	b.after(time.Second)
 	sizes := [][2]int{{1280, 800}, {500, 900}, {1440, 500}, {360, 700}, {820, 820}, {1920, 1080}, {320, 240}, {1024, 768}}
-	for _, side := range []string{"three-quarter", "front", "left"} {
+	for _, side := range rounds.Rows([]string{"three-quarter", "front", "left"}, 3) {
 		b.must(b.set(&bridge.Show{From: &side}))
 		for i, s := range sizes {
 			if i%2 == 0 {
