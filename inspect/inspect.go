@@ -61,6 +61,16 @@ type Outcome struct {
 	writtenOf any    // which those were
 }
 
+// FactsOf answers what the station whose Facts have type F measured; nil: it did not run.
+func FactsOf[F any](r *Result) *F {
+	for i := range r.Stations {
+		if f, ok := r.Stations[i].Facts.(*F); ok {
+			return f
+		}
+	}
+	return nil
+}
+
 // Examine runs the stations in the order of the work. A cancelled context ends it
 // between two ticks: the result then holds the stations that were finished, and
 // the error is ctx.Err(). An unknown name in Only is an error and nothing runs.

@@ -90,10 +90,8 @@ func (r *Result) WriteJoints(w io.Writer) error {
 			hang[h[0]] = h[1]
 		}
 	}
-	for i := range r.Stations {
-		if facts, ok := r.Stations[i].Facts.(*binding.Facts); ok {
-			return facts.WriteCSV(w, hang)
-		}
+	if facts := FactsOf[binding.Facts](r); facts != nil {
+		return facts.WriteCSV(w, hang)
 	}
 	return nil
 }

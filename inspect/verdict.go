@@ -40,31 +40,25 @@ const mostMatter = 3
 // nothing else; where a station did not run it says nothing.
 func (r *Result) Verdict() Verdict {
 	v := Verdict{Matter: []int{}, Order: r.ranked()}
+	ran := 0
+	for i := range r.Stations {
+		if r.Stations[i].Facts != nil {
+			ran++
+		}
+	}
+	if ran < len(Catalogue()) {
+		return v
+	}
 	var of struct {
 		intake *intake.Facts
 		ready  *surface.Ready
 		moved  int // clips in which joints move: others hold a pose, or turn a lamp
 	}
-	ran := 0
-	for i := range r.Stations {
-		switch f := r.Stations[i].Facts.(type) {
-		case nil:
-			continue
-		case *intake.Facts:
-			of.intake = f
-		case *surface.Facts:
-			of.ready = &f.Ready
-		case *motion.Facts:
-			for c := range f.Clips {
-				if f.Clips[c].Moving > 0 {
-					of.moved++
-				}
-			}
+	of.intake, of.ready = FactsOf[intake.Facts](r), &FactsOf[surface.Facts](r).Ready
+	for _, c := range FactsOf[motion.Facts](r).Clips {
+		if c.Moving > 0 {
+			of.moved++
 		}
-		ran++
-	}
-	if ran < len(Catalogue()) {
-		return v
 	}
 	v.Matter = r.matter(v.Order)
 	v.Order = first(v.Matter, v.Order)

@@ -9,6 +9,7 @@ import (
 	"testing/fstest"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/bends"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
@@ -168,11 +169,7 @@ func TestMoves(t *testing.T) {
 	if x.Dial.At != x.Dial.Max || x.Dial.Max != 120 {
 		t.Errorf("the dial goes to %g", x.Dial.Max)
 	}
-	v := &view{}
-	for i := range res.Stations {
-		v.take(res.Stations[i].Facts)
-	}
-	for _, m := range v.bends.Moves {
+	for _, m := range inspect.FactsOf[bends.Facts](res).Moves {
 		if m.Joint == x.Joint && m.Axis == "flexion" && m.Degrees == 120 {
 			near(t, "volume", x.value(t, "volume-linear"), *m.Volume, 1e-12)
 			near(t, "dual", x.value(t, "volume-dual"), *m.VolumeDual, 1e-12)

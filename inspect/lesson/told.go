@@ -78,10 +78,7 @@ type view struct {
 // Tell measures a lesson on an examined figure. at is where the dial stands; nil: where
 // the lesson puts it. What lies beyond the dial's ends stands at its end.
 func Tell(l *Lesson, res *inspect.Result, at *float64) *Told {
-	v := &view{e: res.Exam, joint: rig.None, clip: rig.None, on: -1}
-	for i := range res.Stations {
-		v.take(res.Stations[i].Facts)
-	}
+	v := viewOf(res)
 	out := &Told{ID: l.ID, Joint: rig.None, Surface: -1, Numbers: []Number{}}
 	if v.e != nil {
 		v.pose = deform.NewPose(v.e.Rig)
@@ -108,17 +105,11 @@ func Tell(l *Lesson, res *inspect.Result, at *float64) *Told {
 	return out
 }
 
-// take keeps what a station measured.
-func (v *view) take(facts any) {
-	switch f := facts.(type) {
-	case *surface.Facts:
-		v.surface = f
-	case *binding.Facts:
-		v.binding = f
-	case *bends.Facts:
-		v.bends = f
-	case *motion.Facts:
-		v.motion = f
+// viewOf is an examination before any dial is set.
+func viewOf(res *inspect.Result) *view {
+	return &view{
+		e: res.Exam, joint: rig.None, clip: rig.None, on: -1, surface: inspect.FactsOf[surface.Facts](res),
+		binding: inspect.FactsOf[binding.Facts](res), bends: inspect.FactsOf[bends.Facts](res), motion: inspect.FactsOf[motion.Facts](res),
 	}
 }
 

@@ -104,23 +104,13 @@ type facts struct {
 
 // Of makes the row of an examination. name is what the person calls the file.
 func Of(name string, res *inspect.Result) Row {
-	f := facts{why: map[string]string{}, res: res}
+	f := facts{
+		intake: inspect.FactsOf[intake.Facts](res), surface: inspect.FactsOf[surface.Facts](res), skeleton: inspect.FactsOf[skeleton.Facts](res),
+		binding: inspect.FactsOf[binding.Facts](res), motion: inspect.FactsOf[motion.Facts](res), why: map[string]string{}, res: res,
+	}
 	row := Row{Path: name, State: Examined, Bytes: res.File.Bytes, Kind: res.File.Kind, Steps: []string{}, Missing: []string{}, Brief: []Brief{}, Cells: Cells{}}
 	for i := range res.Stations {
-		s := &res.Stations[i]
-		switch v := s.Facts.(type) {
-		case *intake.Facts:
-			f.intake = v
-		case *surface.Facts:
-			f.surface = v
-		case *skeleton.Facts:
-			f.skeleton = v
-		case *binding.Facts:
-			f.binding = v
-		case *motion.Facts:
-			f.motion = v
-		}
-		if s.Facts == nil {
+		if s := &res.Stations[i]; s.Facts == nil {
 			f.why[s.Name] = s.Failed
 		}
 	}

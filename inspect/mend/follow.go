@@ -75,17 +75,11 @@ const stillSwing = 0.01
 
 // chains finds the chains and clips that the values name, or that stay still.
 func (w *Work) chains() (*chainer, error) {
-	res, err := w.findings("motion")
+	facts, err := w.motion()
 	if err != nil {
 		return nil, err
 	}
-	var facts *motion.Facts
-	for i := range res.Stations {
-		if f, ok := res.Stations[i].Facts.(*motion.Facts); ok {
-			facts = f
-		}
-	}
-	if facts == nil || len(w.Rig.Clips) == 0 {
+	if len(facts.Clips) == 0 || len(w.Rig.Clips) == 0 {
 		return nil, w.Refuse("The file holds no clip: nothing moves that a chain could follow.")
 	}
 	c := &chainer{w: w, is: *w.Rig, loops: make([]bool, len(w.Rig.Clips))}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/rig"
@@ -25,26 +26,13 @@ var closeLoop = Mend{
 			Says: "How long the last moments are; left out: so long that nothing turns by more than 60° a second more, from 0.2 s to half of the clip."},
 	},
 	Apply: func(w *Work) error {
-		facts, err := w.motion()
-		if err != nil {
-			return err
-		}
-		clips, err := w.someClips(w.Values.List("clips"), func(i rig.Clip) bool {
-			f := clipFacts(facts, i)
-			return f != nil && f.Loop && (f.LoopDegrees != nil && *f.LoopDegrees > closedGap || f.LoopMetres != nil && *f.LoopMetres > closedShare*w.Exam.Size())
-		})
-		if err != nil {
-			return err
-		}
-		if len(clips) == 0 {
-			return w.Refuse("No clip that reads as a loop is open. Name one to close it all the same.")
-		}
 		l := &looper{w: w, is: *w.Rig}
 		l.is.Clips = slices.Clone(w.Rig.Clips)
-		for _, i := range clips {
-			if err := l.close(i, clipFacts(facts, i)); err != nil {
-				return err
-			}
+		err := w.eachClip(func(_ rig.Clip, f *motion.Clip) bool {
+			return f.Loop && (f.LoopDegrees != nil && *f.LoopDegrees > closedGap || f.LoopMetres != nil && *f.LoopMetres > closedShare*w.Exam.Size())
+		}, "No clip that reads as a loop is open. Name one to close it all the same.", l.close)
+		if err != nil {
+			return err
 		}
 		if l.channels == 0 {
 			return w.Refuse("The last pose is the first already.")
@@ -69,12 +57,36 @@ func (w *Work) motion() (*motion.Facts, error) {
 	if err != nil {
 		return nil, err
 	}
-	for i := range res.Stations {
-		if f, ok := res.Stations[i].Facts.(*motion.Facts); ok {
-			return f, nil
-		}
+	if f := inspect.FactsOf[motion.Facts](res); f != nil {
+		return f, nil
 	}
 	return &motion.Facts{}, nil
+}
+
+// eachClip does a thing to the clips that the values name; none named, to those of which
+// wants is true. Where there is none it refuses, in the words none. do is given what the
+// station Motion measured of the clip, nil where it measured nothing.
+func (w *Work) eachClip(wants func(rig.Clip, *motion.Clip) bool, none string, do func(rig.Clip, *motion.Clip) error) error {
+	facts, err := w.motion()
+	if err != nil {
+		return err
+	}
+	clips, err := w.someClips(w.Values.List("clips"), func(i rig.Clip) bool {
+		f := clipFacts(facts, i)
+		return f != nil && wants(i, f)
+	})
+	if err != nil {
+		return err
+	}
+	if len(clips) == 0 {
+		return w.Refuse("%s", none)
+	}
+	for _, i := range clips {
+		if err := do(i, clipFacts(facts, i)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func clipFacts(f *motion.Facts, i rig.Clip) *motion.Clip {

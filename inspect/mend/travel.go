@@ -28,26 +28,13 @@ var splitTravel = Mend{
 			Says: "The root takes the whole level way, or the straight line from the first moment to the last and sway stays on the hips; nowhere: that line is taken away."},
 	},
 	Apply: func(w *Work) error {
-		facts, err := w.motion()
-		if err != nil {
-			return err
-		}
-		clips, err := w.someClips(w.Values.List("clips"), func(i rig.Clip) bool {
-			f := clipFacts(facts, i)
-			return f != nil && f.Travel.Heights > leastTravel && f.Travel.Node != nil && (!w.movesAbove(i, *f.Travel.Node))
-		})
-		if err != nil {
-			return err
-		}
-		if len(clips) == 0 {
-			return w.Refuse("No clip goes somewhere by its hips alone.")
-		}
 		t := &splitter{w: w, is: *w.Rig}
 		t.is.Clips = slices.Clone(w.Rig.Clips)
-		for _, i := range clips {
-			if err := t.split(i, clipFacts(facts, i)); err != nil {
-				return err
-			}
+		err := w.eachClip(func(i rig.Clip, f *motion.Clip) bool {
+			return f.Travel.Heights > leastTravel && f.Travel.Node != nil && !w.movesAbove(i, *f.Travel.Node)
+		}, "No clip goes somewhere by its hips alone.", t.split)
+		if err != nil {
+			return err
 		}
 		if t.done == 0 {
 			return w.Refuse("Nothing carries the figure in these clips.")

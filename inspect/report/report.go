@@ -95,7 +95,7 @@ func (o *Report) facts() [][2]paper.Text {
 	} else {
 		rows = append(rows, row("Kind", paper.Words(kind)))
 	}
-	if f := factsOf[intake.Facts](r); f != nil {
+	if f := inspect.FactsOf[intake.Facts](r); f != nil {
 		list := []string{say.Count(f.Surfaces, "surface", "surfaces"), say.Count(f.Vertices, "vertex", "vertices"), say.Count(f.Triangles, "triangle", "triangles"),
 			say.Count(f.Joints, "joint", "joints"), say.Count(f.Clips, "clip", "clips")}
 		if f.Height > 0 {
@@ -111,14 +111,4 @@ func (o *Report) facts() [][2]paper.Text {
 		rows = append(rows, row("Date", paper.Name(o.Date)))
 	}
 	return append(rows, row("Limits", paper.Limits(o.Limits)))
-}
-
-// factsOf are those of the station whose Facts have type F; nil: it did not run.
-func factsOf[F any](r *inspect.Result) *F {
-	for i := range r.Stations {
-		if f, ok := r.Stations[i].Facts.(*F); ok {
-			return f
-		}
-	}
-	return nil
 }

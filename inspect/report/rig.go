@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"rigloupe/inspect"
 	"rigloupe/inspect/binding"
 	"rigloupe/inspect/motion"
 	"rigloupe/inspect/paper"
@@ -12,7 +13,7 @@ import (
 
 // joints is the table of the joints of every skin with their histograms.
 func (w *writer) joints() {
-	f := factsOf[binding.Facts](w.r)
+	f := inspect.FactsOf[binding.Facts](w.r)
 	if f == nil || len(f.Skins) == 0 {
 		return
 	}
@@ -56,7 +57,7 @@ const ribbonColumns = 60
 // clips is the table of clips, each with a ribbon of how many joints move when.
 func (w *writer) clips() error {
 	g := w.r.Exam.Rig
-	if factsOf[motion.Facts](w.r) == nil || len(g.Clips) == 0 {
+	if inspect.FactsOf[motion.Facts](w.r) == nil || len(g.Clips) == 0 {
 		return nil
 	}
 	w.Part(paper.Words("Clips"))

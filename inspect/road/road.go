@@ -70,7 +70,10 @@ var steps = []row{
 
 // Of is the road of an examined figure. Where a station did not run all steps are empty.
 func Of(r *inspect.Result) Road {
-	w := walk{r: r, road: Road{Steps: make([]Step, len(steps))}}
+	w := walk{
+		r: r, intake: inspect.FactsOf[intake.Facts](r), skeleton: inspect.FactsOf[skeleton.Facts](r), motion: inspect.FactsOf[motion.Facts](r),
+		road: Road{Steps: make([]Step, len(steps))},
+	}
 	for i := range steps {
 		s := &w.road.Steps[i]
 		*s = Step{ID: steps[i].id, Title: steps[i].title, State: Needless, Findings: []int{}, Mends: []string{}}
@@ -83,16 +86,6 @@ func Of(r *inspect.Result) Road {
 	w.verdict = r.Verdict()
 	if w.verdict.State == "" {
 		return w.road
-	}
-	for i := range r.Stations {
-		switch f := r.Stations[i].Facts.(type) {
-		case *intake.Facts:
-			w.intake = f
-		case *skeleton.Facts:
-			w.skeleton = f
-		case *motion.Facts:
-			w.motion = f
-		}
 	}
 	w.sort()
 	if w.verdict.State != inspect.Empty {

@@ -13,7 +13,7 @@ import (
 )
 
 func needsMoves(r *inspect.Result) string {
-	switch f := facts[bends.Facts](r); {
+	switch f := inspect.FactsOf[bends.Facts](r); {
 	case f == nil:
 		return "Bends was not looked at"
 	case len(f.Turns) == 0:
@@ -34,7 +34,7 @@ func MoveOf(f *check.Finding) scene.Move {
 // metres; 0 where it draws nothing along.
 func bleed(r *inspect.Result, p Params) *scene.Field {
 	f := &scene.Field{Kind: scene.ByValue, Unit: "m", High: 1}
-	b := facts[bends.Facts](r)
+	b := inspect.FactsOf[bends.Facts](r)
 	m, ok := b.Field(p.Move.Joint, p.Move.Axis, p.Move.Degrees, deform.Linear)
 	if p.Move.Axis == "" || !ok {
 		f.Caption = "Bleed. Play a move: it shows what the joint draws along beyond its own limb."

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect"
 	"rigloupe/inspect/bends"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
@@ -73,7 +74,7 @@ func TestStrainIsTheStations(t *testing.T) {
 			t.Fatal(err)
 		}
 		s := scene.New(r, p, nil)
-		b := facts[bends.Facts](res)
+		b := inspect.FactsOf[bends.Facts](res)
 		looked := 0
 		for i := range b.Moves {
 			m := &b.Moves[i]

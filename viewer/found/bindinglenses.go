@@ -14,7 +14,7 @@ import (
 
 // roughness shows the jumps of weights, 0 … 1 as a rule.
 func roughness(r *inspect.Result, _ Params) *scene.Field {
-	b := facts[binding.Facts](r)
+	b := inspect.FactsOf[binding.Facts](r)
 	f := &scene.Field{Kind: scene.ByValue, High: 1, Values: b.Roughness}
 	_, _, largest := summed(f.Values)
 	if largest > 1 { // weights that sum to more than 1, or change hands altogether
@@ -26,7 +26,7 @@ func roughness(r *inspect.Result, _ Params) *scene.Field {
 
 // rigidParts gives the shells of each joint that they follow stiffly an ink.
 func rigidParts(r *inspect.Result, _ Params) *scene.Field {
-	b := facts[binding.Facts](r)
+	b := inspect.FactsOf[binding.Facts](r)
 	f := &scene.Field{Kind: scene.ByCategory, Values: make([][]float32, len(b.RigidJoint))}
 	ink := map[rig.Node]int{}
 	for s, joints := range b.RigidJoint {
@@ -57,7 +57,7 @@ func needsSeams(r *inspect.Result) string {
 	if why := needsBinding(r); why != "" {
 		return why
 	}
-	if facts[binding.Facts](r).SeamOpens == nil {
+	if inspect.FactsOf[binding.Facts](r).SeamOpens == nil {
 		return "no place is bound in two ways"
 	}
 	return ""
@@ -65,7 +65,7 @@ func needsSeams(r *inspect.Result) string {
 
 // seamGap shows how far seams open, metres.
 func seamGap(r *inspect.Result, _ Params) *scene.Field {
-	b := facts[binding.Facts](r)
+	b := inspect.FactsOf[binding.Facts](r)
 	f := &scene.Field{Kind: scene.ByValue, Unit: "m", Values: b.SeamGap}
 	with, _, largest := summed(f.Values)
 	if largest > 0 {

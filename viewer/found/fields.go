@@ -21,14 +21,12 @@ func Fields(r *inspect.Result) *scene.Fields {
 	if b := r.Exam.BodyBox(); r.Exam.Height() > 0 && !math.IsInf(r.Exam.Height(), 0) {
 		f.Stands = [2]float64{b.Min[1], b.Max[1]}
 	}
-	for i := range r.Stations {
-		switch facts := r.Stations[i].Facts.(type) {
-		case *surface.Facts:
-			f.SurfaceMismatch = facts.Mismatch
-			f.MirrorSurface, f.MirrorPartner = partners(r.Exam)
-		case *binding.Facts:
-			f.WeightMismatch = facts.WeightMismatch
-		}
+	if of := inspect.FactsOf[surface.Facts](r); of != nil {
+		f.SurfaceMismatch = of.Mismatch
+		f.MirrorSurface, f.MirrorPartner = partners(r.Exam)
+	}
+	if of := inspect.FactsOf[binding.Facts](r); of != nil {
+		f.WeightMismatch = of.WeightMismatch
 	}
 	figures, facts := r.OfFigures("surface")
 	if figures != nil { // each has a middle of its own

@@ -16,7 +16,7 @@ import (
 // inkHelp adds what shows the size of a finding about joints: the way from a joint to
 // where it should be, hang, or was. Of one finding, the first 200 joints.
 func inkHelp(r *inspect.Result, o *scene.Overlay, f *check.Finding) {
-	facts := facts[skeleton.Facts](r)
+	facts := inspect.FactsOf[skeleton.Facts](r)
 	if facts == nil {
 		return
 	}

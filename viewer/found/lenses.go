@@ -91,16 +91,6 @@ func Field(r *inspect.Result, name string, p Params) (*scene.Field, error) {
 	return nil, fmt.Errorf("lens %q: this examination shows no such thing", name)
 }
 
-// facts are those of the station whose Facts have type F; nil: it did not run.
-func facts[F any](r *inspect.Result) *F {
-	for i := range r.Stations {
-		if f, ok := r.Stations[i].Facts.(*F); ok {
-			return f
-		}
-	}
-	return nil
-}
-
 func needsSurface(r *inspect.Result) string {
 	if len(r.Exam.Shown()) == 0 {
 		return "this file shows no surface"
@@ -111,7 +101,7 @@ func needsSurface(r *inspect.Result) string {
 func needsMirror(r *inspect.Result) string { return r.Exam.Mirror().Doubt() }
 
 func needsBinding(r *inspect.Result) string {
-	switch f := facts[binding.Facts](r); {
+	switch f := inspect.FactsOf[binding.Facts](r); {
 	case f == nil:
 		return "Binding was not looked at"
 	case len(f.Skins) == 0:
@@ -164,7 +154,7 @@ func pairs(r *inspect.Result, _ Params) *scene.Field {
 // sums shows how far sums of weights are off. What is in order is 0; vertices of
 // no skin, or bound to nothing, have no value.
 func sums(r *inspect.Result, _ Params) *scene.Field {
-	b := facts[binding.Facts](r)
+	b := inspect.FactsOf[binding.Facts](r)
 	f := &scene.Field{Kind: scene.ByValue, Values: make([][]float32, len(b.Counts))}
 	bound := 0
 	for s, counts := range b.Counts {

@@ -101,7 +101,7 @@ func Overlay(r *inspect.Result, number int) *scene.Overlay {
 // every cell of a grid, one ninth of the surface's longest side: all of them would hide
 // the shell they mark. Every shell keeps one.
 func sown(r *inspect.Result, s int, vertices []rig.Vertex) (out []rig.Vertex) {
-	b := facts[surface.Facts](r)
+	b := inspect.FactsOf[surface.Facts](r)
 	if b == nil || s >= len(b.Sheets) {
 		return vertices
 	}

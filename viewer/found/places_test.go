@@ -252,7 +252,7 @@ func TestTrunkCountsSideways(t *testing.T) {
 func TestRiskFollowsTheCurve(t *testing.T) {
 	res := examined(t, "surface/near-coincident")
 	before, some := 0, false
-	for _, step := range facts[surface.Facts](res).Steps[1:] {
+	for _, step := range inspect.FactsOf[surface.Facts](res).Steps[1:] {
 		f, err := Field(res, "detail-at-risk", Params{Weld: step.Metres})
 		if err != nil {
 			t.Fatal(err)

@@ -17,7 +17,7 @@ import (
 
 // sectionAt is the section around a joint; nil: none was measured there.
 func sectionAt(r *inspect.Result, n rig.Node) *skeleton.Section {
-	f := facts[skeleton.Facts](r)
+	f := inspect.FactsOf[skeleton.Facts](r)
 	if f == nil {
 		return nil
 	}
@@ -69,7 +69,7 @@ func inkSection(r *inspect.Result, o *scene.Overlay, n rig.Node) int {
 }
 
 func needsSections(r *inspect.Result) string {
-	switch f := facts[skeleton.Facts](r); {
+	switch f := inspect.FactsOf[skeleton.Facts](r); {
 	case f == nil:
 		return "Skeleton was not looked at"
 	case len(f.Joints) == 0:
@@ -86,7 +86,7 @@ func needsSections(r *inspect.Result) string {
 // near is less, the surface across is more. The ends of the scale are those of a round
 // section whose joint is half a radius off.
 func sectionDepth(r *inspect.Result, _ Params) *scene.Field {
-	f := facts[skeleton.Facts](r)
+	f := inspect.FactsOf[skeleton.Facts](r)
 	// The joint's distance from the skin against that of the section's middle, so a section
 	// that is not round shows 1 all the same; the ends are what a round section half a
 	// radius off gives.

@@ -13,7 +13,7 @@ import (
 )
 
 func needsSheets(r *inspect.Result) string {
-	switch f := facts[surface.Facts](r); {
+	switch f := inspect.FactsOf[surface.Facts](r); {
 	case f == nil:
 		return "Surface was not looked at"
 	case len(f.Pieces) == 0:
@@ -24,7 +24,7 @@ func needsSheets(r *inspect.Result) string {
 
 // shellInks gives every shell an ink, twelve in turn.
 func shellInks(r *inspect.Result, _ Params) *scene.Field {
-	b := facts[surface.Facts](r)
+	b := inspect.FactsOf[surface.Facts](r)
 	f := &scene.Field{Kind: scene.ByCategory, Values: make([][]float32, len(b.Sheets))}
 	for s := range b.Sheets {
 		of := b.Sheets[s].Shell
@@ -55,7 +55,7 @@ func shellInks(r *inspect.Result, _ Params) *scene.Field {
 
 // winding flags triangles that run the other way.
 func winding(r *inspect.Result, _ Params) *scene.Field {
-	b := facts[surface.Facts](r)
+	b := inspect.FactsOf[surface.Facts](r)
 	f := &scene.Field{Kind: scene.ByCategory, Triangles: make([][]uint8, len(b.Sheets)), Names: []string{"against its shell", "inside out"}}
 	turned, inward := 0, 0
 	for s := range b.Sheets {
@@ -77,7 +77,7 @@ func winding(r *inspect.Result, _ Params) *scene.Field {
 // Without a distance it is the suggested one, where there is nothing to weld the
 // largest that loses nothing.
 func risk(r *inspect.Result, p Params) *scene.Field {
-	b := facts[surface.Facts](r)
+	b := inspect.FactsOf[surface.Facts](r)
 	weld := p.Weld
 	if !(weld > 0) {
 		switch {
@@ -120,7 +120,7 @@ func risk(r *inspect.Result, p Params) *scene.Field {
 // inkEdges are the edges of a whole surface that a check of the surface is about,
 // worked out with the facts; nil: that check is not about edges.
 func inkEdges(r *inspect.Result, id string, s int) [][2]rig.Vertex {
-	b := facts[surface.Facts](r)
+	b := inspect.FactsOf[surface.Facts](r)
 	if b == nil || s >= len(b.Sheets) {
 		return nil
 	}
