@@ -74,33 +74,58 @@ type drawn struct {
 // biharmonic solves min Σ (Lw)²/area with what is known held. What nothing known holds to
 // a Laplacian's last digits is held by harmonic ones, a millionth as strong.
 func (c *carrier) biharmonic(l *geom.Laplacian, number []int32, unknown []int) error {
-	n := len(number)
-	type near struct {
-		to int32
-		w  float64
+	f, draws, err := c.system(l, number, len(unknown))
+	if err != nil {
+		return err
 	}
-	start := make([]int32, n+1)
-	for e := range l.Weight {
-		start[l.Ends[2*e]+1]++
-		start[l.Ends[2*e+1]+1]++
+	if err := c.solve(f, draws, unknown); err != nil {
+		return err
 	}
-	for v := range n {
+	for _, v := range unknown {
+		if c.out.Whole(v); c.out.Sum(v) > 0 {
+			c.ways[v] = Filled
+		}
+	}
+	return nil
+}
+
+// near is a neighbour and the weight of the edge to it.
+type near struct {
+	to int32
+	w  float64
+}
+
+// neighbours are the edges of a Laplacian by place: those of v stand from start[v] to
+// start[v+1].
+func neighbours(l *geom.Laplacian, places int) (start []int32, around []near) {
+	start = make([]int32, places+1)
+	for _, v := range l.Ends {
+		start[v+1]++
+	}
+	for v := range places {
 		start[v+1] += start[v]
 	}
-	around := make([]near, len(l.Ends))
-	at := slices.Clone(start[:n])
+	around = make([]near, len(l.Ends))
+	at := slices.Clone(start[:places])
 	for e, w := range l.Weight {
 		a, b := l.Ends[2*e], l.Ends[2*e+1]
 		around[at[a]], around[at[b]] = near{int32(b), w}, near{int32(a), w}
 		at[a]++
 		at[b]++
 	}
+	return start, around
+}
+
+// system factors the squared Laplacian over what is unknown (number[v] ≥ 0), and answers
+// what each draws on places that are known (number[v] = −1), by unknown in rising order.
+func (c *carrier) system(l *geom.Laplacian, number []int32, unknown int) (*solve.Factors, []drawn, error) {
+	start, around := neighbours(l, len(number))
 	// A corner of triangles without area has none: it must not weigh without bound.
 	mean := 0.0
 	for _, a := range l.Area {
-		mean += a / float64(n)
+		mean += a / float64(len(number))
 	}
-	diagonal := make([]float64, len(unknown))
+	diagonal := make([]float64, unknown)
 	var ends []uint32
 	var values []float64
 	var draws []drawn
@@ -116,7 +141,7 @@ func (c *carrier) biharmonic(l *geom.Laplacian, number []int32, unknown []int) e
 		}
 	}
 	var row []near
-	for v := range n {
+	for v := range number {
 		row = append(row[:0], near{int32(v), 0})
 		for _, x := range around[start[v]:start[v+1]] {
 			if x.to == int32(v) {
@@ -137,10 +162,12 @@ func (c *carrier) biharmonic(l *geom.Laplacian, number []int32, unknown []int) e
 		}
 	}
 	f, err := solve.Factor(solve.New(diagonal, ends, values), c.opt.Look)
-	if err != nil {
-		return err
-	}
 	slices.SortStableFunc(draws, func(x, y drawn) int { return cmp.Compare(x.unknown, y.unknown) })
+	return f, draws, err
+}
+
+// solve fills the weights of unknown places, some joints at a time.
+func (c *carrier) solve(f *solve.Factors, draws []drawn, unknown []int) error {
 	joints := map[int32]float64{}
 	for _, d := range draws {
 		for i := bind.K * int(d.known); i < bind.K*int(d.known+1); i++ {
@@ -181,11 +208,6 @@ func (c *carrier) biharmonic(l *geom.Laplacian, number []int32, unknown []int) e
 			if err := c.opt.Look(float64(from+len(some)) / float64(len(list))); err != nil {
 				return err
 			}
-		}
-	}
-	for _, v := range unknown {
-		if c.out.Whole(v); c.out.Sum(v) > 0 {
-			c.ways[v] = Filled
 		}
 	}
 	return nil

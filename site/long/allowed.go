@@ -4,7 +4,6 @@ package main
 const (
 	hot  = "a loop that a benchmark holds in one piece: calls in WebAssembly cost more than they tell"
 	near = "one walk a few lines over the limit, whose parts share all they have"
-	debt = "a debt: it hides steps that are not named yet"
 )
 
 // allowed are functions that stay long, each with the reason.
@@ -16,7 +15,6 @@ var allowed = map[string]string{
 	"inspect/binding Measure":             "a flat list of small like steps, in the order in which they need each other",
 	"inspect/deform Deformer.group":       near,
 	"inspect/deform job.mix":              hot,
-	"inspect/even building.vertices":      debt,
 	"inspect/exam Exam.groups":            near,
 	"inspect/exam Exam.part":              near,
 	"inspect/fit figure.findLegs":         near,
@@ -32,11 +30,8 @@ var allowed = map[string]string{
 	"viewer/raster Plate.Project":         hot,
 	"viewer/raster Plate.spans":           hot,
 	"viewer/raster Plate.stroke":          hot,
-	"viewer/scene Prepared.carry":         debt,
 	"viewer/scene Prepared.coarsenTo":     hot,
 	"wasm/bridge Show.Apply":              "a flat list: one field of the message after the other",
 	"wasm/wire Types.fit":                 "one switch over the kinds of a Go type",
-	"inspect/mend parter.attributes":      debt,
-	"inspect/part carrier.biharmonic":     debt,
 	"inspect/mend chainer.springs":        near,
 }
