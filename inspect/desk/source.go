@@ -13,6 +13,7 @@ import (
 
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/mend"
 	"rigloupe/inspect/original"
 	"rigloupe/inspect/rig"
 )
@@ -79,6 +80,30 @@ func (s *Source) Original() (*original.Document, error) {
 		return nil, fmt.Errorf("%q is motion capture: it holds no figure to mend", s.files[0].Name)
 	}
 	return original.Open(s.files)
+}
+
+// Second opens a model for a mend that takes from it: a part, or clips of motion capture.
+func (s *Source) Second() (*mend.State, error) {
+	data, is := []byte(nil), false
+	switch {
+	case s.dir != nil:
+		data, is = capture(s.dir, s.name)
+	case len(s.files) == 1 && (bvh.Is(s.files[0].Data) || strings.EqualFold(path.Ext(s.files[0].Name), ".bvh")):
+		data, is = s.files[0].Data, true
+	}
+	if is {
+		data = slices.Clone(data) // what reads it may not keep it
+		r, err := s.Open()
+		if err != nil {
+			return nil, err
+		}
+		return mend.Capture(r, data)
+	}
+	d, err := s.Original()
+	if err != nil {
+		return nil, err
+	}
+	return mend.Open(d)
 }
 
 // readCapture reads motion capture; what only bears its name is called what it is.

@@ -89,6 +89,7 @@ func Table() []Mend {
 		hangOn,
 		takePart,
 		cutGear,
+		carryOver,
 		trimClip,
 		splitTravel,
 		closeLoop,

@@ -1,11 +1,42 @@
 package mend
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rigloupe/inspect/exam"
+	"rigloupe/inspect/gltfio"
+	"rigloupe/inspect/original"
+	"rigloupe/inspect/rig"
 )
+
+// Capture puts motion capture at hand: its joints as a document, the rig as it was read, so
+// that a clip is carried over from the same numbers as the command line takes. data are the
+// file's own bytes.
+func Capture(r *rig.Rig, data []byte) (*State, error) {
+	bare, err := original.Bare(r, r.Clips)
+	if err != nil {
+		return nil, err
+	}
+	d, err := original.Open([]gltfio.File{{Name: r.File.Name, Data: bare}})
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(data)
+	return &State{Doc: d, Bytes: bare, Rig: r, capture: hex.EncodeToString(sum[:])}, nil
+}
+
+// named is the name of a file and its hash, in hexadecimal digits.
+func (s *State) named() (name, sha string) {
+	if s.capture != "" {
+		return s.Rig.File.Name, s.capture
+	}
+	name, sha, _ = s.Doc.Source()
+	return name, sha
+}
 
 // FileValue is the value of a File parameter: which second file, by name and hash. The hash
 // counts where a file has it; else the name does.
@@ -25,8 +56,8 @@ func (s *State) Beside(others ...*State) { s.beside = append(s.beside, others...
 // has its name.
 func (s *Slip) Beside(other *State) {
 	put := func(x *State) {
-		name, _, _ := other.Doc.Source()
-		x.beside = append(slices.DeleteFunc(slices.Clone(x.beside), func(b *State) bool { was, _, _ := b.Doc.Source(); return was == name }), other)
+		name, _ := other.named()
+		x.beside = append(slices.DeleteFunc(slices.Clone(x.beside), func(b *State) bool { was, _ := b.named(); return was == name }), other)
 	}
 	put(s.start)
 	if s.now != s.start {
@@ -44,6 +75,15 @@ type Second struct {
 	Name     string          `json:"name"`
 	SHA256   string          `json:"sha256"`
 	Surfaces []SecondSurface `json:"surfaces"`
+	Clips    []SecondClip    `json:"clips"`
+}
+
+// SecondClip is a clip that can be carried over.
+type SecondClip struct {
+	Name    string  `json:"name"`  // of the file's own; "": it has none
+	Named   string  `json:"named"` // as a step names it
+	Start   float64 `json:"start"`
+	Seconds float64 `json:"seconds"` // the last keyframe
 }
 
 // SecondSurface is what can be taken from it.
@@ -56,8 +96,16 @@ type SecondSurface struct {
 
 // Second tells what can be taken from a file.
 func (s *State) Second() *Second {
-	name, sha, _ := s.Doc.Source()
-	out := &Second{name, sha, []SecondSurface{}}
+	name, sha := s.named()
+	out := &Second{name, sha, []SecondSurface{}, []SecondClip{}}
+	for i := range s.Rig.Clips {
+		c := &s.Rig.Clips[i]
+		named := c.Name
+		if k, err := findClip(s.Rig, named); named == "" || err != nil || k != rig.Clip(i) {
+			named = strconv.Itoa(i)
+		}
+		out.Clips = append(out.Clips, SecondClip{c.Name, named, c.Start, c.Seconds})
+	}
 	e := s.looked()
 	for i, x := range s.Rig.Surfaces {
 		m := &s.Rig.Meshes[x.Mesh]
@@ -73,12 +121,12 @@ func (s *State) Seconds() []*State { return s.beside }
 // none is named, the only one there is. same tells that it is the very file that was meant.
 func (s *State) second(v map[string]string) (found *State, same bool) {
 	for _, b := range s.beside {
-		if _, sha, _ := b.Doc.Source(); sha == v["sha256"] {
+		if _, sha := b.named(); sha == v["sha256"] {
 			return b, true
 		}
 	}
 	for _, b := range s.beside {
-		if name, _, _ := b.Doc.Source(); name != "" && name == v["name"] {
+		if name, _ := b.named(); name != "" && name == v["name"] {
 			return b, v["sha256"] == ""
 		}
 	}
@@ -96,7 +144,7 @@ func (s *State) resolve(m *Mend, v Values) {
 		}
 		given := v.Pairs(p.Name)
 		if b, same := s.second(given); b != nil && same {
-			name, sha, _ := b.Doc.Source()
+			name, sha := b.named()
 			v[p.Name] = FileValue(name, sha)
 		}
 	}
@@ -112,7 +160,7 @@ func (w *Work) second(parameter string) (*State, error) {
 	case b == nil && len(w.before.beside) > 1:
 		var names []string
 		for _, x := range w.before.beside {
-			name, _, _ := x.Doc.Source()
+			name, _ := x.named()
 			names = append(names, "“"+name+"”")
 		}
 		return nil, w.Refuse("There are several files to take from: %s. Say which.", exam.Listed(names))
@@ -124,7 +172,7 @@ func (w *Work) second(parameter string) (*State, error) {
 	return b, nil
 }
 
-func hashOf(s *State) string { _, sha, _ := s.Doc.Source(); return sha }
+func hashOf(s *State) string { _, sha := s.named(); return sha }
 
 // looked answers the shared values of the figure, worked out once.
 func (s *State) looked() *exam.Exam {

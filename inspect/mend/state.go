@@ -19,11 +19,12 @@ type State struct {
 	Bytes []byte // Doc written
 	Rig   *rig.Rig
 
-	result *inspect.Result
-	found  map[string]*inspect.Result // of single stations, with the default limits
-	exam   *exam.Exam                 // without an examination: what it would share
-	beside []*State                   // other files at hand
-	watch  func(station string, done, total int)
+	result  *inspect.Result
+	found   map[string]*inspect.Result // of single stations, with the default limits
+	exam    *exam.Exam                 // without an examination: what it would share
+	beside  []*State                   // other files at hand
+	capture string                     // hash of motion capture that Doc was made of
+	watch   func(station string, done, total int)
 }
 
 // Watch is told how far an examination of the figure is, and of each that is made of it.

@@ -71,16 +71,12 @@ func (x *examiner) mends(files []gltfio.File) error {
 	return nil
 }
 
-// beside opens a second file, for a mend that takes a part from it, and tells its surfaces.
+// beside opens a second file, for a mend that takes from it, and tells its surfaces and clips.
 func (x *examiner) beside(_ context.Context, _ bridge.AskNothing, files []gltfio.File) (ending, error) {
 	if x.mend.slip == nil {
 		return ending{}, errNotBegun
 	}
-	d, err := desk.Files(files...).Original()
-	if err != nil {
-		return ending{}, err
-	}
-	other, err := mend.Open(d)
+	other, err := desk.Files(files...).Second()
 	if err != nil {
 		return ending{}, err
 	}

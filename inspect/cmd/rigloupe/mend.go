@@ -66,7 +66,7 @@ func (p *program) mend(args []string) (int, error) {
 		if err != nil {
 			return 0, err
 		}
-		other, err := at.mendable()
+		other, err := at.second()
 		if err != nil {
 			return 0, err
 		}
@@ -278,6 +278,15 @@ func (at *place) mendable() (s *mend.State, err error) {
 		if err == nil {
 			s, err = mend.Open(d)
 		}
+		return err
+	})
+	return s, err
+}
+
+// second opens a file that a mend takes from: motion capture, too.
+func (at *place) second() (s *mend.State, err error) {
+	err = at.with(func(from *desk.Source) error {
+		s, err = from.Second()
 		return err
 	})
 	return s, err

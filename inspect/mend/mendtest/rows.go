@@ -53,6 +53,8 @@ func Rows(r *rig.Rig) []Row {
 		{Name: "gear surface", Mend: "gear", Values: map[string]any{"surfaces": []any{firstSurface(r)}}},
 		{Name: "gear piece", Mend: "gear", Values: map[string]any{"pieces": somePiece(e)}},
 		{Name: "gear all", Mend: "gear", Values: map[string]any{"gear": true}},
+		{Name: "carry all", Mend: "carry"},
+		{Name: "carry turns", Mend: "carry", Values: map[string]any{"clips": []any{"0"}, "feet": false}},
 		{Name: "trim", Mend: "trim", Values: part(r)},
 		{Name: "trim stays", Mend: "trim", Values: with(part(r), "begin", false)},
 		{Name: "travel", Mend: "travel", Values: map[string]any{"clips": []any{"0"}}},
