@@ -40,6 +40,8 @@ declare namespace Wire {
     begin: { ask: AskNothing; ends: Document & { kind: 'slip' }; document: MendSheet };
     beside: { ask: AskNothing; ends: Document & { kind: 'beside' }; document: MendSecond };
     try: { ask: AskTry; ends: Document & { kind: 'receipt' }; document: MendTold };
+    board: { ask: AskBoard; ends: Document & { kind: 'board' }; document: BoardDocument };
+    settle: { ask: AskSettle; ends: Document & { kind: 'settled' }; document: SettledDocument };
     keep: { ask: AskKeep; ends: Document & { kind: 'slip' }; document: MendSheet };
     leave: { ask: AskNothing; ends: Done & { kind: 'done' }; document: null };
     slip: { ask: AskSlip; ends: Document & { kind: 'slip' }; document: MendSheet };
@@ -70,7 +72,7 @@ declare namespace Wire {
   /** Document carries text. partial and result are the facts so far and in the end, list, joints and a match in csv are plain text; the others are JSON. Which document a kind of question answers stands in the table of the examiner (wasm/examiner/questions.go). step is a receipt told while suggested mends are tried, mended the facts of the figure with the kept mends, before its slip. */
   interface Document {
     id: number;
-    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan' | 'lessons' | 'lesson' | 'answer' | 'marked';
+    kind: 'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'board' | 'settled' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan' | 'lessons' | 'lesson' | 'answer' | 'marked';
     json: string;
   }
 
@@ -2011,10 +2013,10 @@ declare namespace Wire {
     degrees: number;
   }
 
-  /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save, handed one of what was mended, reported a report; placed ends the picture of a finding, without bytes where it has no place. Of a mend on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
+  /** Parcel goes with bytes: sketch (before its rig), rig, prepared, fields, field (package flat) or file. Of a second figure secondRig, secondPrepared and secondFields, before its document; carriedRig, before the report, is the open figure with the new clips as its last, and secondPlaces, one for each, where the source's joints are meanwhile: little-endian float32, first and last moment in seconds, frames, evenly spread between them; then by frame and joint left, up and forward in shares of the longest side. saved, with the name to save under, ends a save, handed one of what was mended, reported a report; placed ends the picture of a finding, without bytes where it has no place. boardFront and boardSide, as PNG, come before a board that pictures were asked for with. Of a mend on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in another worker, each comes as a texture (package flat), and a painted document ends it. */
   interface Parcel {
     id: number;
-    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed' | 'portrait';
+    kind: 'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed' | 'portrait' | 'boardFront' | 'boardSide';
     /** of the file, of the field's lens */
     name: string;
   }
@@ -2233,6 +2235,10 @@ declare namespace Wire {
     insist: string[];
     /** how the outcome differs from what a plan expects; "": it does not */
     odd: string;
+    /** of a binding, the first of them; others have none */
+    pieces: MendPiece[];
+    /** that pieces may follow, as a step names them, parents first */
+    joints: string[];
   }
 
   /** Receipt is what one step did: equal steps on equal files give equal bytes. */
@@ -2327,6 +2333,15 @@ declare namespace Wire {
     says: string;
   }
 
+  /** Piece is a piece of a surface as it was bound. */
+  interface MendPiece {
+    /** as a step names it: "#1" */
+    name: string;
+    says: string;
+    /** that it may follow */
+    joints: string[];
+  }
+
   /** Change is what became of the checks between the file that was opened and the mended one. The lists mean what those of a receipt do. */
   interface MendChange {
     cleared: string[];
@@ -2343,6 +2358,7 @@ declare namespace Wire {
     name: string;
     sha256: string;
     surfaces: MendSecondSurface[];
+    clips: MendSecondClip[];
   }
 
   /** SecondSurface is what can be taken from it. */
@@ -2355,6 +2371,17 @@ declare namespace Wire {
     body: boolean;
   }
 
+  /** SecondClip is a clip that can be carried over. */
+  interface MendSecondClip {
+    /** of the file's own; "": it has none */
+    name: string;
+    /** as a step names it */
+    named: string;
+    start: number;
+    /** the last keyframe */
+    seconds: number;
+  }
+
   /** AskTry applies a mend to a copy of the figure that is open for mending. */
   interface AskTry {
     mend: string;
@@ -2362,6 +2389,87 @@ declare namespace Wire {
     values: string;
     /** the finding it answers, in words, for the plan */
     why: string;
+  }
+
+  /** AskBoard wants the figure from before and from its left, and where the points of a fit are. */
+  interface AskBoard {
+    /** of the fit, JSON by parameter; "": none is set */
+    values: string;
+    /** pixels of each of the two pictures, which are told before it; 0: none is wanted */
+    width: number;
+    height: number;
+    night: boolean;
+  }
+
+  /** boardDocument is a board with the two eyes: where a place of the world stands on a picture is c + scale·distance / (distance − d·back) · (d·right, −d·up), d from the target to it. */
+  interface BoardDocument {
+    /** all eight, from head to foot */
+    spots: MendFitSpot[];
+    /** that follow, parents first; none where it is refused */
+    joints: MendFitJoint[];
+    /** why nothing is proposed, in words; "": something is */
+    refused: string;
+    /** unit normal and offset: what the other side mirrors at */
+    plane: [number, number, number, number];
+    /** unit, world */
+    front: [number, number, number];
+    /** from before, from its left; none before pictures were asked for */
+    eyes: BoardEye[];
+  }
+
+  /** FitSpot is one of the eight points, on the figure's left. */
+  interface MendFitSpot {
+    name: string;
+    /** world, metres; null: it is not known */
+    at: [number, number, number] | null;
+    sure: number;
+    /** by the person */
+    set: boolean;
+    /** At as a value of the mend's points */
+    text: string;
+  }
+
+  /** FitJoint is one joint of the proposal. */
+  interface MendFitJoint {
+    name: string;
+    /** place in the list, −1: the root */
+    parent: number;
+    at: [number, number, number];
+    sure: number;
+  }
+
+  interface BoardEye {
+    target: [number, number, number];
+    right: [number, number, number];
+    up: [number, number, number];
+    back: [number, number, number];
+    distance: number;
+    /** pixels a metre at the target */
+    scale: number;
+    cx: number;
+    cy: number;
+  }
+
+  /** AskSettle wants to know where a point goes that was put on one of the two pictures. */
+  interface AskSettle {
+    /** of the point */
+    name: string;
+    /** on the picture from the left */
+    side: boolean;
+    /** pixels */
+    x: number;
+    y: number;
+    /** where it was, "x y z"; "": nowhere yet */
+    at: string;
+  }
+
+  /** settled is where a point went. */
+  interface SettledDocument {
+    /** false: it lies beside the figure, and stays as deep as it was */
+    inside: boolean;
+    at: [number, number, number];
+    /** as a value of the mend's points */
+    text: string;
   }
 
   /** AskKeep puts the mend on trial on the slip. */
@@ -2577,8 +2685,8 @@ declare namespace Wire {
 
   /** AskCarry lays clips of the second figure over the open one. */
   interface AskCarry {
-    /** null: all */
-    clip: number | null;
+    /** JSON, their numbers; "": all */
+    clips: string;
     pins: string;
     /** feet are not kept on the ground */
     freeFeet: boolean;

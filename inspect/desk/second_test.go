@@ -75,8 +75,8 @@ func TestCarriedAsAMend(t *testing.T) {
 	}
 	// Refusals, each in words.
 	for words, v := range map[string]mend.Values{
-		`There is no clip "hop", of "stroll.bvh".`: {"clips": []any{"hop"}},
-		`The second file, "b.glb", is not at hand: give it, too.`:                                        {"from": "b.glb"},
+		`There is no clip "hop", of "stroll.bvh".`:                                                               {"clips": []any{"hop"}},
+		`The second file, "b.glb", is not at hand: give it, too.`:                                                {"from": "b.glb"},
 		`The pairs that are set cannot be used: The table's first line must name the columns source and target.`: {"pins": "a,b\n"},
 	} {
 		if y, err := start.Try(context.Background(), m, v); err != nil || y.Refused() != words {

@@ -30,6 +30,35 @@ const (
 // Person proposes the skeleton of a figure on two legs, bones named as in VRM 1.0. Marks
 // hold, on both sides; what lies between follows them. The error is a *Refusal.
 func Person(b *Body, o Options, watch *geom.Watch) ([]Joint, error) {
+	p, err := measured(b, o, watch)
+	if err != nil {
+		return nil, err
+	}
+	return p.joints(o), nil
+}
+
+// Spots are the eight places of a figure on two legs, on its left, in the world, and how sure
+// each is: those that are set, the others as they are proposed. The error is a *Refusal.
+func Spots(b *Body, o Options, watch *geom.Watch) (map[Mark]space.Vec, map[Mark]float64, error) {
+	o.Fingers = false
+	p, err := measured(b, o, watch)
+	if err != nil {
+		return nil, nil, err
+	}
+	top := p.tr.top()
+	chin := (p.head.at[1] - headOfChin*top) / (1 - headOfChin) // where a mark there puts the head where it is
+	at, sure := map[Mark]space.Vec{}, map[Mark]float64{}
+	for k, is := range map[Mark]place{Chin: {p.tr.middle(chin), p.trunkSure}, Groin: {p.tr.middle(p.fork), p.forkSure}, Shoulder: p.shoulder, Elbow: p.elbow, Wrist: p.wrist, Knee: p.knee, Ankle: p.ankle, Toe: p.toe} {
+		at[k], sure[k] = p.f.world(is.at), math.Round(100*is.sure)/100
+	}
+	for k, was := range o.Marks {
+		at[k], sure[k] = was, 1
+	}
+	return at, sure, nil
+}
+
+// measured is a person of whom all is known that a skeleton asks for.
+func measured(b *Body, o Options, watch *geom.Watch) (*person, error) {
 	f, err := newFigure(b, grid, watch)
 	if err != nil {
 		return nil, err
@@ -53,7 +82,7 @@ func Person(b *Body, o Options, watch *geom.Watch) ([]Joint, error) {
 		} else if turned {
 			c := *b
 			c.Front, c.FrontSure = b.Front.Mul(-1), true
-			return Person(&c, o, watch)
+			return measured(&c, o, watch)
 		}
 	}
 	p, err := f.person(m)
@@ -66,7 +95,7 @@ func Person(b *Body, o Options, watch *geom.Watch) ([]Joint, error) {
 	if o.Fingers {
 		p.findFingers(m)
 	}
-	return p.joints(o), nil
+	return p, nil
 }
 
 // place is a joint of the left side or the middle, in the figure's frame.

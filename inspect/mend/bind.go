@@ -336,8 +336,18 @@ func (b *binder) tell() {
 		}
 		slices.Sort(w.says)
 	}
+	for _, n := range b.nodes {
+		w.byName = append(w.byName, nodeNamed(w.Rig, n))
+	}
 	for i := range min(len(b.figure.Shells), mostTold) {
 		w.Say("%s", b.piece(i))
+		p := Piece{Name: fmt.Sprintf("#%d", i+1), Says: say.Count(len(b.figure.Shells[i].Places), "place", "places"), Joints: []string{}}
+		for j, may := range b.parts.May[i] {
+			if may {
+				p.Joints = append(p.Joints, w.byName[j])
+			}
+		}
+		w.bound = append(w.bound, p)
 	}
 	if more := len(b.figure.Shells) - mostTold; more > 0 {
 		w.Say("And %s more.", say.Count(more, "piece", "pieces"))
@@ -352,6 +362,15 @@ func (b *binder) tell() {
 			}
 		}
 	}
+}
+
+// nodeNamed is what a step calls a node: its name, or its number where that is not its own.
+func nodeNamed(r *rig.Rig, n rig.Node) string {
+	name := r.Nodes[n].Name
+	if k, err := findNode(r, name); err == nil && k == n && name == strings.TrimSpace(name) && !strings.Contains(name, ",") {
+		return name
+	}
+	return fmt.Sprintf("#%d", n)
 }
 
 // piece tells how one shell is held.

@@ -17,6 +17,20 @@ type Told struct {
 	Rows     []Row    `json:"rows"`     // what it moved, its numbers, what it rewrote
 	Insist   []string `json:"insist"`   // checks that it plants and with which accepted it would be kept
 	Odd      string   `json:"odd"`      // how the outcome differs from what a plan expects; "": it does not
+	Pieces   []Piece  `json:"pieces"`   // of a binding, the first of them; others have none
+	Joints   []string `json:"joints"`   // that pieces may follow, as a step names them, parents first
+}
+
+// Piece is a piece of a surface as it was bound.
+type Piece struct {
+	Name   string   `json:"name"` // as a step names it: "#1"
+	Says   string   `json:"says"`
+	Joints []string `json:"joints"` // that it may follow
+}
+
+// Bound tells of a binding on trial which pieces there are, and what each may follow.
+func (t *Trial) Bound(to *Told) {
+	to.Pieces, to.Joints = append(to.Pieces, t.work.bound...), append(to.Joints, t.work.byName...)
 }
 
 // Row is one number of a receipt in words.
@@ -27,7 +41,7 @@ type Row struct {
 
 // Told puts the receipt into words.
 func (r *Receipt) Told() *Told {
-	return &Told{Receipt: r, Sentence: r.Sentence(), Rows: r.Rows(), Insist: r.insist()}
+	return &Told{Receipt: r, Sentence: r.Sentence(), Rows: r.Rows(), Insist: r.insist(), Pieces: []Piece{}, Joints: []string{}}
 }
 
 // Rows are the numbers of a receipt in words; none of one that was refused.

@@ -27,6 +27,8 @@ type Work struct {
 	uncovers []string
 	later    []func() error
 	named    map[rig.Mesh][]int32
+	bound    []Piece  // of a binding, for who tells which joints may hold them
+	byName   []string // their names
 }
 
 // Refusal is why a mend cannot be done rightly, in words for a person.

@@ -69,7 +69,7 @@ mountPaper();
 mountPrint();
 mountHead();
 mountFirst();
-const mending = mountMending();
+const mending = mountMending({ motion: () => acts.motion() });
 const nextStep = mountRoad({ lineup: showLineup, motion: () => acts.motion(), handOver: mending.handOver, report: askReport, tryMend: (id) => (id === 'part' ? (acts.part(), true) : mending.tryMend(id)) });
 mountLedger({ below: [nextStep, mending.slip] });
 mountMoves(); // first of those that hear of a choice: the place is looked for in the finding's own pose
@@ -81,7 +81,7 @@ mountInk();
 mountStrip();
 mountSum();
 mountJointTable();
-mountMatch();
+mountMatch({ many: mending.many, keep: mending.carried });
 mountCard({ ofClip: [carriedPart], ofFinding: [mending.part] });
 mountFileSheet();
 mountReport();
@@ -90,7 +90,7 @@ mountOffline();
 mountNotice({ open: pick });
 mountNotices();
 mountPad();
-mountFind([...mountShortcuts(acts), ...[/** @type {[string, () => void]} */ (['Sample figure', sample]), ['Line-up of several models', showLineup], ['Every check and its limits', showChecks], ['Lessons', openLessons], ['Find what is wrong: a faulty sample', () => play(0)], ['Link to this view', copyLink]].map(([title, run]) => ({ kind: 'Do', title: /** @type {string} */ (title), more: '', run: /** @type {() => void} */ (run) }))]);
+mountFind([...mountShortcuts(acts), ...[/** @type {[string, () => void]} */ (['Sample figure', sample]), ['Line-up of several models', showLineup], ['All mends', mending.all], ['Every check and its limits', showChecks], ['Lessons', openLessons], ['Find what is wrong: a faulty sample', () => play(0)], ['Link to this view', copyLink]].map(([title, run]) => ({ kind: 'Do', title: /** @type {string} */ (title), more: '', run: /** @type {() => void} */ (run) }))]);
 mountTips();
 mountTabs();
 

@@ -22,7 +22,7 @@ const ROOTS = {
   'card.css': ['.joint', '#joint-table'],
   'strip.css': ['.time'],
   'matching.css': ['#match', '.carried'],
-  'mending.css': ['.mends', '.trial', '.slip', '#hand-over', '#plan', '#trial-receipt'],
+  'mending.css': ['.mends', '.board', '#captures', '#all-mends', '#trial-pieces', '.trial', '.slip', '#hand-over', '#plan', '#trial-receipt'],
   'lessons.css': ['.lesson', '.puzzle', '#lessons'],
   'find.css': ['#find', '#find-list', '#find-says'],
   'report.css': ['#report', '#report-done', '#report-says'],

@@ -70,7 +70,7 @@ type AskMatch struct {
 
 // AskCarry lays clips of the second figure over the open one.
 type AskCarry struct {
-	Clip     *int   `js:"clip"` // null: all
+	Clips    string `js:"clips"` // JSON, their numbers; "": all
 	Pins     string `js:"pins"`
 	FreeFeet bool   `js:"freeFeet"` // feet are not kept on the ground
 	Rename   string `js:"rename"`   // of the new clip; "": as in the second
@@ -87,6 +87,23 @@ type AskTry struct {
 	Mend   string `js:"mend"`
 	Values string `js:"values"` // JSON, by parameter; "": all as they are without
 	Why    string `js:"why"`    // the finding it answers, in words, for the plan
+}
+
+// AskBoard wants the figure from before and from its left, and where the points of a fit are.
+type AskBoard struct {
+	Values string `js:"values"` // of the fit, JSON by parameter; "": none is set
+	Width  int    `js:"width"`  // pixels of each of the two pictures, which are told before it; 0: none is wanted
+	Height int    `js:"height"`
+	Night  bool   `js:"night"`
+}
+
+// AskSettle wants to know where a point goes that was put on one of the two pictures.
+type AskSettle struct {
+	Name string  `js:"name"` // of the point
+	Side bool    `js:"side"` // on the picture from the left
+	X    float64 `js:"x"`    // pixels
+	Y    float64 `js:"y"`
+	At   string  `js:"at"` // where it was, "x y z"; "": nowhere yet
 }
 
 // AskKeep puts the mend on trial on the slip.

@@ -13,7 +13,7 @@ func TestMessagesCross(t *testing.T) {
 	for _, m := range []any{
 		&Ask{1, "examine"}, &AskExamine{`{"a":{"b":1}}`}, &AskSample{"{}", "T", "plain", 5, 3}, &AskJudge{"{}"}, &AskList{7},
 		&AskField{"bleed", .01, new(3), &Move{1, "flexion", 30}}, &AskOverlay{0, new(4)}, &AskRows{new(2), 60}, &AskCurves{new(2), new(5)},
-		&AskMatch{"a,b", "csv"}, &AskCarry{new(2), "a,b", true, "walk"}, &AskSave{"glb"}, &AskRow{"x.glb", "{}", 96, 64}, &AskLineup{"[]"},
+		&AskMatch{"a,b", "csv"}, &AskCarry{"[2]", "a,b", true, "walk"}, &AskSave{"glb"}, &AskRow{"x.glb", "{}", 96, 64}, &AskLineup{"[]"},
 		&Progress{1, "progress", "surface", "Surface", 2, 3, "Surface: 2 of 3", 1e7},
 		&Document{1, "result", `{"facts":1,"name":"höher 🙂"}`},
 		&Lineup{1, "lineup", "{}", "a,b", []int{2, 0, 1}},

@@ -19,7 +19,7 @@ type Progress struct {
 // the kept mends, before its slip.
 type Document struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind" wire:"'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan' | 'lessons' | 'lesson' | 'answer' | 'marked'"`
+	Kind string `js:"kind" wire:"'partial' | 'result' | 'catalogue' | 'list' | 'joints' | 'lenses' | 'rows' | 'curves' | 'second' | 'match' | 'carry' | 'row' | 'painted' | 'offers' | 'road' | 'slip' | 'beside' | 'receipt' | 'board' | 'settled' | 'step' | 'mended' | 'compared' | 'slipSaved' | 'doing' | 'switchedOff' | 'plan' | 'lessons' | 'lesson' | 'answer' | 'marked'"`
 	JSON string `js:"json"`
 }
 
@@ -42,14 +42,15 @@ type Lineup struct {
 // float32, first and last moment in seconds, frames, evenly spread between them; then by
 // frame and joint left, up and forward in shares of the longest side.
 // saved, with the name to save under, ends a save, handed one of what was mended, reported
-// a report; placed ends the picture of a finding, without bytes where it has no place. Of a mend
-// on trial trialSketch, where its shape is another, comes before trialRig and trialPrepared
-// after it; of kept mends mendedPrepared and mendedFields before mendedRig. picture is an encoded picture that
-// materials show, its name the place of the image; handed back as the files of a paint, in
+// a report; placed ends the picture of a finding, without bytes where it has no place.
+// boardFront and boardSide, as PNG, come before a board that pictures were asked for with.
+// Of a mend on trial trialSketch, where its shape is another, comes before trialRig and
+// trialPrepared after it; of kept mends mendedPrepared and mendedFields before mendedRig.
+// picture is an encoded picture that materials show, its name the place of the image; handed back as the files of a paint, in
 // another worker, each comes as a texture (package flat), and a painted document ends it.
 type Parcel struct {
 	ID   int    `js:"id"`
-	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed' | 'portrait'"`
+	Kind string `js:"kind" wire:"'sketch' | 'rig' | 'prepared' | 'fields' | 'field' | 'file' | 'picture' | 'texture' | 'secondRig' | 'secondPrepared' | 'secondFields' | 'carriedRig' | 'secondPlaces' | 'saved' | 'trialSketch' | 'trialRig' | 'trialPrepared' | 'mendedRig' | 'mendedPrepared' | 'mendedFields' | 'handed' | 'reported' | 'placed' | 'portrait' | 'boardFront' | 'boardSide'"`
 	Name string `js:"name"` // of the file, of the field's lens
 }
 

@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"encoding/binary"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -13,6 +15,7 @@ import (
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/match"
+	"rigloupe/inspect/rig"
 	"rigloupe/viewer/scene"
 	"rigloupe/wasm/bridge"
 )
@@ -24,7 +27,7 @@ func (x *examiner) carry(ctx context.Context, a bridge.AskCarry, _ []gltfio.File
 	if err != nil {
 		return ending{}, err
 	}
-	clips, err := desk.Clips(m.S.Rig, a.Clip)
+	clips, err := clipsAsked(m.S.Rig, a.Clips)
 	if err != nil {
 		return ending{}, err
 	}
@@ -52,6 +55,28 @@ func (x *examiner) carry(ctx context.Context, a bridge.AskCarry, _ []gltfio.File
 	}
 	x.other.done, x.other.shown = done, &shown
 	return x.text("carry", func(w io.Writer) error { return carry.WriteJSON(w, m, reports) })
+}
+
+// clipsAsked are the clips of a JSON list of numbers, or all.
+func clipsAsked(source *rig.Rig, list string) (clips []rig.Clip, err error) {
+	if list == "" {
+		return desk.Clips(source, nil)
+	}
+	var numbers []int
+	if err := json.Unmarshal([]byte(list), &numbers); err != nil {
+		return nil, fmt.Errorf("the clips to carry cannot be read: %w", err)
+	}
+	if len(numbers) == 0 {
+		return nil, errors.New("no clip is ticked: there is nothing to carry over")
+	}
+	for _, n := range numbers {
+		one, err := desk.Clips(source, &n)
+		if err != nil {
+			return nil, err
+		}
+		clips = append(clips, one...)
+	}
+	return clips, nil
 }
 
 // perSecond is how often the source's joints are placed for drawing them beside the

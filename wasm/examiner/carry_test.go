@@ -28,12 +28,12 @@ func TestCarryAndSave(t *testing.T) {
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "nothing has been carried") {
 		t.Errorf("%+v", r)
 	}
-	p.ask(context.Background(), asked{ID: 4, Kind: "carry", Clip: new(7)}, nil)
+	p.ask(context.Background(), asked{ID: 4, Kind: "carry", Clips: "[7]"}, nil)
 	if r := last[bridge.Refused](t, p); !strings.Contains(r.Text, "no clip 7") {
 		t.Errorf("%+v", r)
 	}
 	p.told = nil
-	p.ask(context.Background(), asked{ID: 5, Kind: "carry", Clip: new(0), Rename: "captured"}, nil)
+	p.ask(context.Background(), asked{ID: 5, Kind: "carry", Clips: "[0]", Rename: "captured"}, nil)
 	if got, want := p.kinds(), "carriedRig secondPlaces carry"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
@@ -77,7 +77,7 @@ func TestCarryAndSave(t *testing.T) {
 		t.Errorf("%v %+v", err, report)
 	}
 	// It stays after a carrying that was refused, and while another second file is read.
-	p.ask(context.Background(), asked{ID: 52, Kind: "carry", Clip: new(7)}, nil)
+	p.ask(context.Background(), asked{ID: 52, Kind: "carry", Clips: "[7]"}, nil)
 	p.ask(context.Background(), asked{ID: 53, Kind: "second"}, captured())
 	p.told = nil
 	p.ask(context.Background(), asked{ID: 54, Kind: "rows", Clip: new(2), Columns: 20}, nil)

@@ -47,6 +47,7 @@ type examiner struct {
 	titles map[string]string
 	other  other // a second file, for the open figure
 	mend   mending
+	board  board           // the figure before a fit
 	shots  shots           // of the result
 	limits check.Overrides // that the result was judged with
 

@@ -46,6 +46,7 @@ type asked struct {
 	Move  *bridge.Move
 
 	Clip    *int
+	Clips   string
 	Columns int
 
 	Pins     string

@@ -136,7 +136,9 @@ func (x *examiner) try(ctx context.Context, a bridge.AskTry, _ []gltfio.File) (e
 		return ending{}, err
 	}
 	x.mend.trial, x.mend.receipt = t, r
-	return x.text("receipt", func(w io.Writer) error { return desk.WriteJSON(w, r.Told()) })
+	told := r.Told()
+	t.Bound(told)
+	return x.text("receipt", func(w io.Writer) error { return desk.WriteJSON(w, told) })
 }
 
 // showTrial sends the rig as it would be, with the outlines where its shape is another: so

@@ -64,6 +64,8 @@ func questions() []question {
 		about[bridge.AskNothing, bridge.Document]("begin", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).begin),
 		about[bridge.AskNothing, bridge.Document]("beside", "beside", true, reflect.TypeFor[mend.Second](), (*examiner).beside),
 		about[bridge.AskTry, bridge.Document]("try", "receipt", true, reflect.TypeFor[mend.Told](), (*examiner).try),
+		about[bridge.AskBoard, bridge.Document]("board", "board", true, reflect.TypeFor[boardDocument](), (*examiner).boardOf),
+		about[bridge.AskSettle, bridge.Document]("settle", "settled", true, reflect.TypeFor[settledDocument](), (*examiner).settle),
 		about[bridge.AskKeep, bridge.Document]("keep", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).keep),
 		about[bridge.AskNothing, bridge.Done]("leave", "done", true, text, (*examiner).leave),
 		about[bridge.AskSlip, bridge.Document]("slip", "slip", true, reflect.TypeFor[mend.Sheet](), (*examiner).slip),

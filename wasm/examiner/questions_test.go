@@ -151,7 +151,7 @@ func TestBothDriversAnswerAlike(t *testing.T) {
 	p.ask(ctx, asked{Kind: "second"}, captured())
 	same("a match", text(asked{Kind: "match"}), run("match", "--json", "walk.bvh", "lamp.glb"))
 	same("a match around pins", text(asked{Kind: "match", Pins: string(file("pins.csv")), Format: "csv"}), run("match", "--csv", "--pins", "pins.csv", "walk.bvh", "lamp.glb"))
-	same("what was carried over", text(asked{Kind: "carry", Clip: &zero, Rename: "captured"}), run("carry", "--json", "--name", "captured", "--out", "out.glb", "walk.bvh", "lamp.glb"))
+	same("what was carried over", text(asked{Kind: "carry", Clips: "[0]", Rename: "captured"}), run("carry", "--json", "--name", "captured", "--out", "out.glb", "walk.bvh", "lamp.glb"))
 	p.ask(ctx, asked{Kind: "save", Format: "glb"}, []gltfio.File{lamp()})
 	same("a saved model", string(p.parcels["saved"]), string(file("out.glb")))
 	run("carry", "--name", "captured", "--out", "out.bvh", "walk.bvh", "lamp.glb")

@@ -37,6 +37,7 @@ export function carriedPart(c) {
       h('p', { class: 'told' }, `${r.source_name || 'A clip'} of ${source}, as its own joints move:`),
       picture,
       h('p', { class: 'acts2 row' },
+        desk.figure?.file.kind !== 'bvh' && h('button', { class: 'btn lead', type: 'button', 'data-focus': 'carry-keep', id: 'carry-keep', 'data-tip': 'On trial as a step of the mending slip: what comes after can move on it', click: () => its.now?.keep() }, 'Keep as a step'),
         h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-glb', id: 'carry-glb', 'data-tip': 'The figure’s own file with the new clip behind its own', click: () => save('glb') }, 'Save as GLB'),
         count === 1 && h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-bvh', id: 'carry-bvh', 'data-tip': 'The joints and the new clip', click: () => save('bvh') }, 'Save as BVH'),
         h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-pairs', click: again }, 'The pairs…')),

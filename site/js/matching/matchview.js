@@ -21,15 +21,22 @@ const says = (/** @type {string} */ words) => { must('match-says').textContent =
 const called = (/** @type {{node: number, name: string|null}} */ j) => j.name || `node ${j.node}`;
 const byNode = (/** @type {Stand[]} */ list, /** @type {number} */ n) => list.find((j) => j.node === n) ?? null;
 
-/** The view of two skeletons; the news 'motion' brings the files of the second one. */
-export function mountMatch() {
+/**
+ * The view of two skeletons; the news 'motion' brings the files of the second one.
+ * @param {{many: (sources: import('../talk/files.js').Source[]) => boolean, keep: typeof its.keep}} handed many: takes several files; keep: puts what was carried over on trial
+ */
+export function mountMatch(handed) {
+  its.keep = handed.keep;
   on('motion', async (sources) => {
+    if (handed.many(sources)) return;
+    its.sources = sources;
     tell('say', 'Reading the motion.');
     const m = await second(sources);
     if (!m) return; // another figure came
     if (m.kind !== 'second') return tell('say', wordsOf(m));
     its.file = JSON.parse(m.json);
     its.table = null;
+    its.ticked = new Set(its.file?.clips.map((c) => c.clip));
     its.picked = { source: -1, target: -1 };
     its.editing = -1;
     draft();
@@ -62,30 +69,42 @@ async function solve(pins) {
 function carryRow() {
   const f = its.file;
   if (!f || f.clips.length === 0) return [h('span', { class: 'soft' }, `${f?.name ?? ''} holds no clip: there is nothing to carry over.`)];
-  const which = h('select', { class: 'field', 'aria-label': 'Clip to carry over', id: 'carry-clip' }, ...f.clips.map((c) => h('option', { value: c.clip }, `${c.name || `clip ${c.clip}`}, ${seconds(c.seconds)}`)));
+  const over = h('button', { class: f.same ? 'btn' : 'btn lead', type: 'button', id: 'carry-over', click: () => carry([...its.ticked].sort((a, b) => a - b), !feet.checked) }, '');
+  const name = () => {
+    over.textContent = f.clips.length > 1 ? `Carry over ${some(its.ticked.size, 'clip')}` : 'Carry over';
+    over.disabled = its.ticked.size === 0;
+  };
+  const tick = (/** @type {boolean} */ on, /** @type {number[]} */ clips) => {
+    for (const c of clips) its.ticked[on ? 'add' : 'delete'](c);
+    name();
+  };
+  const box = (/** @type {typeof f.clips[number]} */ c) => h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-clip': c.clip, checked: its.ticked.has(c.clip), change: (/** @type {Event} */ e) => tick(/** @type {HTMLInputElement} */ (e.target).checked, [c.clip]) }), h('span', {}, `${c.name || `clip ${c.clip}`}, ${seconds(c.seconds)}`));
+  const all = (/** @type {boolean} */ on, /** @type {string} */ words) => h('button', { class: 'text', type: 'button', click: () => { tick(on, f.clips.map((c) => c.clip)); for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (must('match-carry').querySelectorAll('[data-clip]'))) i.checked = on; } }, words);
+  name();
   const feet = h('input', { type: 'checkbox', checked: true, id: 'carry-feet' });
   return [
     f.same && h('span', {}, 'The skeletons are the same: the clips can be taken as they are.'),
-    f.same && h('button', { class: 'btn lead', type: 'button', id: 'carry-same', click: () => carry(null, true) }, `Add ${f.clips.length === 1 ? 'the clip' : `all ${f.clips.length} clips`}`),
-    which,
+    f.same && h('button', { class: 'btn lead', type: 'button', id: 'carry-same', click: () => carry(f.clips.map((c) => c.clip), true) }, `Add ${f.clips.length === 1 ? 'the clip' : `all ${f.clips.length} clips`}`),
+    f.clips.length === 1 ? h('span', {}, `${f.clips[0].name || 'clip 0'}, ${seconds(f.clips[0].seconds)}`) : h('fieldset', { class: 'clips' }, h('legend', {}, 'Clips '), all(true, 'all'), ' ', all(false, 'none'), h('div', { class: 'ticks' }, ...f.clips.map(box))),
     h('label', { class: 'check' }, feet, ' feet kept on the ground'),
-    h('button', { class: f.same ? 'btn' : 'btn lead', type: 'button', id: 'carry-over', click: () => carry(Number(which.value), !feet.checked) }, 'Carry over'),
+    over,
   ];
 }
 
-/** @param {number|null} clip null: all @param {boolean} freeFeet */
-async function carry(clip, freeFeet) {
+/** @param {number[]} clips @param {boolean} freeFeet */
+async function carry(clips, freeFeet) {
   if (!its.table || !its.file) return;
   const f = its.file;
   says('Carrying over.');
   const buttons = /** @type {NodeListOf<HTMLButtonElement>} */ (must('match-carry').querySelectorAll('button'));
   for (const b of buttons) b.disabled = true;
-  const m = await carried({ clip, pins: pinsText(pinsOf(its.table)), freeFeet, rename: '' });
+  const pins = pinsText(pinsOf(its.table)), sources = its.sources;
+  const m = await carried({ clips: JSON.stringify(clips), pins, freeFeet, rename: '' });
   for (const b of buttons) b.disabled = false;
   if (!m) return says('');
   if (!('doc' in m)) return says(wordsOf(m));
   says('');
-  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal() });
+  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal(), keep: () => its.keep(sources, { clips, feet: !freeFeet, pins }) });
   dialog().close();
   openClip(desk.carried[0].clip);
   run(true);

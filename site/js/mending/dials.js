@@ -1,5 +1,6 @@
 import { h, radios } from '../base/dom.js';
-import { count, value } from '../base/words.js';
+import { count, seconds, some, value } from '../base/words.js';
+import { desk } from '../state/desk.js';
 import { amiss, namesFor } from './names.js';
 
 // The dials of a mend: one control a parameter.
@@ -81,6 +82,7 @@ function dial(p, now, called, turned) {
         h('option', { value: '', selected: given.length === 0 }, 'none'),
         ...all.map((x) => h('option', { value: x.name, selected: given[0] === x.name }, x.says ? `${x.name}, ${x.says}` : x.name))),
     );
+  if (p.name === 'set') return moments(p, title, given, turned);
   const text = Array.isArray(now) ? now.join(', ') : String(now ?? '');
   const wrong = h('p', { class: 'no', role: 'alert', hidden: true });
   return h(
@@ -149,8 +151,51 @@ function typed(p, title, id, now, turned) {
         else if (Number.isFinite(n.valueAsNumber)) turned(p.name, n.valueAsNumber / k);
       },
     }),
+    MOMENTS.includes(p.name) && p.unit === 's' && h('button', { class: 'text', type: 'button', 'data-focus': `${id}-needle`, click: (/** @type {Event} */ e) => {
+      const field = /** @type {HTMLInputElement} */ (/** @type {HTMLElement} */ (e.target).parentElement?.querySelector('input'));
+      field.value = String(Number(desk.seconds.toFixed(3)));
+      turned(p.name, field.valueAsNumber);
+    } }, 'At the needle'),
   );
 }
+
+/** Where a chain is to be at moments of the clip: each is set where the needle stands. @param {Wire.MendParameter} p @param {string} title @param {string[]} now @param {Turned} turned */
+function moments(p, title, now, turned) {
+  const degrees = h('input', { class: 'field', id: 'dial-set', 'data-focus': 'dial-set', type: 'number', step: 'any', inputmode: 'decimal', value: '20', 'aria-label': `${title}, degrees` });
+  const at = (/** @type {string} */ x) => Number(x.split(' ')[0]);
+  const put = () => {
+    const s = Number(desk.seconds.toFixed(3));
+    if (Number.isFinite(degrees.valueAsNumber)) turned(p.name, [...now.filter((x) => at(x) !== s), `${s} ${degrees.valueAsNumber}`].sort((a, b) => at(a) - at(b)));
+  };
+  return h('fieldset', { class: 'pairs', 'data-tip': p.says },
+    h('legend', {}, title),
+    ...now.map((x, i) => h('p', { class: 'row' }, h('span', {}, `${seconds(at(x))}: ${x.split(' ')[1]}°`), h('button', { class: 'text', type: 'button', 'data-focus': `set-off-${i}`, 'aria-label': `Not at ${seconds(at(x))}`, click: () => turned(p.name, now.filter((y) => y !== x)) }, 'take out'))),
+    h('p', { class: 'row' }, degrees, h('span', {}, '°'), h('button', { class: 'btn', type: 'button', 'data-focus': 'set-here', id: 'set-here', click: put }, 'Set at the needle')));
+}
+
+/**
+ * The pieces of a binding: which joints each may follow, ticked as proposed. What differs from that is told.
+ * @param {Wire.MendPiece[]} list @param {string[]} joints @param {Record<string, string>} told @param {(v: Record<string, string>) => void} turned
+ */
+export function pieces(list, joints, told, turned) {
+  if (list.length === 0) return [];
+  return [h('fieldset', { class: 'pairs' },
+    h('legend', {}, 'Joints of pieces'),
+    ...list.map((piece) => {
+      let names = piece.joints; // the boxes stay as they are while others are ticked
+      return h('details', { class: 'more' },
+        h('summary', { 'data-focus': `piece-${piece.name}` }, h('b', {}, `Piece ${piece.name}`), `, ${piece.says}: ${some(piece.joints.length, 'joint')}${piece.name in told ? ', told' : ''}`),
+        piece.name in told && h('p', {}, h('button', { class: 'text', type: 'button', 'data-focus': `piece-free-${piece.name}`, click: () => turned(Object.fromEntries(Object.entries(told).filter(([k]) => k !== piece.name))) }, 'As proposed')),
+        ...joints.map((j, i) => h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-focus': `piece-${piece.name}-${i}`, 'data-joint': j, checked: names.includes(j), change: (/** @type {Event} */ e) => {
+          const on = /** @type {HTMLInputElement} */ (e.target).checked;
+          names = joints.filter((x) => (x === j ? on : names.includes(x)));
+          if (names.length > 0) turned({ ...told, [piece.name]: names.join(', ') });
+        } }), h('span', {}, j))));
+    }))];
+}
+
+/** Moments of a clip: they can be taken from where the needle stands. */
+const MOMENTS = ['from', 'to', 'seconds'];
 
 /** Pairs that shown before a person asks for all. */
 const SOME = 12;

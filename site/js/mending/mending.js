@@ -3,7 +3,9 @@ import { desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { work } from '../state/work.js';
 import { offered } from '../talk/mend.js';
+import { showAll } from './all.js';
 import { askHandOver, mountHandOver } from './handover.js';
+import { carryMany, keepCarried, movers } from './carry.js';
 import { askPart } from './part.js';
 import { mountPlan, takePlan } from './plan.js';
 import { change, fill, mountSlip, slipTaken, unsaved } from './slip.js';
@@ -13,12 +15,16 @@ const its = rooms.mending;
 
 // The room of the mends: what is offered on a finding's card, the trial, the slip, the handing over.
 
-/** @returns {{slip: Node, part: import('../card/card.js').FindingPart, tryMend: (id: string) => boolean, handOver: () => boolean, takePlan: typeof takePlan}} what other rooms are handed */
-export function mountMending() {
+/**
+ * @param {{motion: () => void}} asks for a second file to move the figure
+ * @returns {{slip: Node, part: import('../card/card.js').FindingPart, tryMend: (id: string) => boolean, handOver: () => boolean, takePlan: typeof takePlan, carried: typeof keepCarried, all: () => void, many: (sources: import('../talk/files.js').Source[]) => boolean}} what other rooms are handed
+ */
+export function mountMending(asks) {
+  its.start = (id) => (id === 'part' ? askPart(/** @type {HTMLInputElement} */ (must('picker'))) : id === 'carry' ? asks.motion() : tryMend(id));
   const slip = mountSlip();
   mountHandOver();
   mountPlan();
-  on('fresh', () => Object.assign(its, { offers: [], of: '', first: [], sheet: null, begun: false, busy: '', steps: [], plan: null, ended: '', handed: '' }));
+  on('fresh', () => Object.assign(its, { offers: [], of: '', first: [], sheet: null, begun: false, busy: '', steps: [], plan: null, ended: '', handed: '', captures: [], carrying: '' }));
   on('reviving', () => {
     Object.assign(its, { busy: 'Starting the examiner again', ended: '' });
     fill();
@@ -36,7 +42,7 @@ export function mountMending() {
     if (unsaved()) e.preventDefault();
   });
   work.examination.mayLeave = mayLeave;
-  return { slip, part, tryMend, handOver, takePlan };
+  return { slip, part, tryMend, handOver, takePlan, carried: keepCarried, many, all: () => its.offers.length > 0 && showAll(its.start) };
 }
 
 /** Puts a mend on trial by its id, for no finding. @param {string} id @returns {boolean} there is such a mend, and none is on trial */
@@ -44,6 +50,14 @@ function tryMend(id) {
   const offer = its.offers.find((o) => o.id === id);
   if (!offer || its.trial || its.busy) return false;
   startTrial(offer, null);
+  return true;
+}
+
+/** Takes files to carry clips of where there are several. @param {import('../talk/files.js').Source[]} sources @returns {boolean} there are */
+function many(sources) {
+  const list = movers(sources);
+  if (list.length < 2) return false;
+  carryMany(list);
   return true;
 }
 
@@ -107,7 +121,7 @@ function part(f) {
           'li',
           {},
           h('b', {}, o.title),
-          h('button', { class: 'btn', type: 'button', 'data-focus': `try-${o.id}`, 'data-mend': o.id, 'aria-label': `Try the mend: ${o.title}`, 'data-tip': o.does, click: () => (o.id === 'part' ? askPart(/** @type {HTMLInputElement} */ (must('picker'))) : startTrial(o, f)) }, 'Try the mend'),
+          h('button', { class: 'btn', type: 'button', 'data-focus': `try-${o.id}`, 'data-mend': o.id, 'aria-label': `Try the mend: ${o.title}`, 'data-tip': o.does, click: () => (o.id === 'part' || o.id === 'carry' ? its.start(o.id) : startTrial(o, f)) }, 'Try the mend'),
         ),
       ),
     ),

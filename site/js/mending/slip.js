@@ -8,6 +8,7 @@ import { some } from '../base/words.js';
 import { keptPlan } from '../talk/revive.js';
 import { startAgain } from '../talk/examine.js';
 import { saveAs } from '../shared/save.js';
+import { showAll } from './all.js';
 import { askHandOver } from './handover.js';
 import { choosePlan, doPlan } from './plan.js';
 import { ill, receiptTable, receiptWords, titled } from './receipt.js';
@@ -120,9 +121,10 @@ export function fill() {
   const empty = !its.busy && !its.ended && !its.plan && steps.length === 0 && its.steps.length === 0; // one line: the stations need the room
   root.classList.toggle('empty', empty);
   const load = its.offers.length > 0 && button('text', 'slip-plan', 'Load a plan…', choosePlan, { id: 'slip-plan', disabled: still(), 'data-tip': 'A plan that was saved, or a proof sheet: its steps are done on this figure. It can be dropped, too' });
+  const all = its.offers.length > 0 && button('text', 'slip-all', 'All mends…', () => showAll(its.start), { id: 'slip-all', 'data-tip': 'Every mend there is, whatever was found' });
   refresh(
     root,
-    h('header', {}, h('h2', { id: 'h-slip' }, 'Mending slip'), empty && load, !its.busy && sure() && button('text', 'slip-sure', 'Mend all that is sure', mendSure, { 'data-tip': 'Tries what the findings call for, in the order of the work, and keeps what plants no flaw' })),
+    h('header', {}, h('h2', { id: 'h-slip' }, 'Mending slip'), empty && load, all, !its.busy && sure() && button('text', 'slip-sure', 'Mend all that is sure', mendSure, { 'data-tip': 'Tries what the findings call for, in the order of the work, and keeps what plants no flaw' })),
     its.busy && h('p', { class: 'now' }, `${its.busy}.`),
     its.busy && h('p', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'slip-stop', click: stopMending }, 'Stop')),
     its.busy && its.steps.length > 0 && h('ul', { class: 'steps' }, ...its.steps.map((t) => h('li', {}, titled(t.sentence)))),

@@ -4,7 +4,8 @@ import { chosenFinding, desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { dressTrial, keepMend, leaveMend, showTrial, stopMending, takeTrialAway, tryMend } from '../talk/mend.js';
 import { guarded, setStage } from '../talk/stage.js';
-import { dials } from './dials.js';
+import { layBoard, liftBoard, refreshBoard } from './board.js';
+import { dials, pieces } from './dials.js';
 import { brief, receiptTable, receiptWords, titleOf, titled } from './receipt.js';
 import { begun, fill, slipTaken } from './slip.js';
 
@@ -56,6 +57,14 @@ export async function startTrial(offer, f, more = {}) {
   fill(); // the slip rests while a mend is on trial
   must('trial').focus({ preventScroll: true });
   await run();
+  if (offer.id === 'fit' && its.trial?.offer === offer && its.begun) {
+    await layBoard(its.trial.values, (points) => {
+      if (!its.trial) return;
+      if (Object.keys(points).length > 0) its.trial.values.points = points;
+      else delete its.trial.values.points;
+      run();
+    });
+  }
 }
 
 /** Asks for the figure as it would be and its receipt; what is turned meanwhile is asked for next. */
@@ -92,7 +101,9 @@ function over(t, told, words) {
   t.told = told;
   t.words = words;
   if (words) takeTrialAway();
-  if (!t.again) follow();
+  if (t.again) return;
+  follow();
+  refreshBoard(t.values);
 }
 
 on('mend-parcel', (kind) => {
@@ -126,6 +137,7 @@ export async function leave() {
 
 function shut() {
   delete document.body.dataset.trial;
+  liftBoard();
   must('trial').replaceChildren();
   setStage({ loupe: desk.loupe });
   fill();
@@ -177,7 +189,7 @@ function draw() {
     if (v === undefined) delete t.values[name];
     else t.values[name] = v;
     const own = t.offer.parameters.find((p) => p.name === name);
-    if (own?.kind === 'pairs') exchangeDials(t, turned);
+    if (own?.kind === 'pairs' || name === 'set') exchangeDials(t, turned);
     run();
   };
   refill(
@@ -186,6 +198,7 @@ function draw() {
     h('h2', { id: 'h-trial' }, t.offer.title),
     h('p', { class: 'does' }, t.offer.does),
     h('form', { class: 'dials', 'aria-label': 'Dials', submit: (/** @type {Event} */ e) => e.preventDefault() }, ...dials(t.offer.parameters, t.called, t.values, turned, t.lists)),
+    h('div', { id: 'trial-pieces' }),
     h('div', { id: 'trial-receipt' }),
     h('p', { class: 'vh', id: 'trial-said', role: 'status' }),
     h('div', { class: 'decide', id: 'trial-acts' }),
@@ -198,10 +211,22 @@ function exchangeDials(t, turned) {
   refill(form, ...dials(t.offer.parameters, t.called, t.values, turned, t.lists));
 }
 
+/** The pieces of a binding, with what each may follow. @param {Trial} t */
+function followPieces(t) {
+  const list = t.told?.pieces ?? [];
+  if (t.running) return; // as they were, until they are told anew
+  refill(must('trial-pieces'), ...pieces(list, t.told?.joints ?? [], /** @type {Record<string, string>} */ (t.values.parts ?? {}), (v) => {
+    if (Object.keys(v).length > 0) t.values.parts = v;
+    else delete t.values.parts;
+    run();
+  }));
+}
+
 /** Receipt and acts follow what is known. */
 function follow() {
   const t = its.trial;
   if (!t || !document.getElementById('trial-receipt')) return;
+  followPieces(t);
   const r = t.told?.receipt ?? null;
   const moved = r?.moved;
   refill(

@@ -66,7 +66,7 @@ export const rooms = {
     /** how it was filled last */ filled: '',
   },
   carried: {
-    /** what was carried over last @type {{source: string, stands: import('../matching/twofigures.js').Stand[], places: Map<string, Float32Array>, count: number, again: () => void}|null} */ now: null,
+    /** what was carried over last @type {{source: string, stands: import('../matching/twofigures.js').Stand[], places: Map<string, Float32Array>, count: number, again: () => void, keep: () => void}|null} */ now: null,
     /** draws the source at the moment that is shown @type {() => void} */ follow: () => {},
   },
   match: {
@@ -76,6 +76,9 @@ export const rooms = {
     /** the row whose choice stands open */ editing: -1,
     /** @type {{source: ReturnType<typeof import('../matching/twofigures.js').figureOf>, target: ReturnType<typeof import('../matching/twofigures.js').figureOf>}|null} */ figures: null,
     asked: 0,
+    /** what was handed over for motion @type {import('../talk/files.js').Source[]} */ sources: [],
+    /** puts what was carried over on trial; handed in by the house @type {(sources: import('../talk/files.js').Source[], how: {clips: number[], feet: boolean, pins: string}) => void} */ keep: () => {},
+    /** clips that are ticked, by number @type {Set<number>} */ ticked: new Set(),
   },
   find: {
     /** what the page can do @type {import('../find/matches.js').Thing[]} */ commands: [],
@@ -127,6 +130,10 @@ export const rooms = {
     /** @type {Wire.MendSheet|null} */ sheet: null,
     /** the examiner has the file open for mending */ begun: false,
     /** @type {import('../mending/trial.js').Trial|null} */ trial: null,
+    /** files whose clips are to be carried over, and what is done with them now @type {import('../mending/carry.js').Capture[]} */ captures: [],
+    carrying: '',
+    /** puts a mend on trial by its id @type {(id: string) => void} */ start: () => {},
+    /** the figure from two sides, while a fit is on trial @type {{doc: Wire.BoardDocument|null, pictures: string[], chosen: string, set: (points: Record<string, string>) => void, asked: number, root: HTMLElement}|null} */ board: null,
     /** what is at work on the slip, in words; empty: nothing */ busy: '',
     /** what was tried while suggested mends are done @type {Wire.MendTold[]} */ steps: [],
     /** why no examiner answers any more, in words */ ended: '',

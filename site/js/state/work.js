@@ -41,6 +41,7 @@ export const work = {
     /** what came for the stage of a mend on trial and of the mended figure, by kind @type {Map<string, Uint8Array>} */ parcels: new Map(),
     /** the facts of the figure with the kept mends, as text */ mended: '',
     /** the slip as the examiner told it last, to be made again by another; empty: nothing was begun */ slip: '',
+    /** second files that a mend takes from, as they were handed over, by name @type {Map<string, Source[]>} */ beside: new Map(),
     /** which step of a slip or a plan is at work; −1: none was told */ doing: -1,
     /** steps that cannot stand without one that is switched off, as text */ switchedOff: '',
     /** the one that is started because the last one died, and of which figure @type {{talk: import('../talk/examine.js').Talk, over: Promise<string>}|null} */ reviving: null,

@@ -103,7 +103,7 @@ export async function matched(pins, format = '') {
 
 /**
  * Lays a clip of the second file over the open figure, and shows it on the stage as a clip of its own.
- * @param {{clip: number|null, pins: string, freeFeet: boolean, rename: string}} how clip null: all
+ * @param {Wire.AskCarry} how
  * @returns {Promise<{kind: 'carry', doc: Wire.CarryDocument, places: Map<string, Float32Array>}|Answer<'carry'>|null>} the report with the places of the source's joints by clip, or the refusal; null: another figure came meanwhile
  */
 export async function carried(how) {

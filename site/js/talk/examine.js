@@ -177,7 +177,7 @@ function heardOfMends(m) {
   else if (m.kind === 'doing') its.doing = Number(m.json);
   else if (m.kind === 'switchedOff') its.switchedOff = m.json;
   else if (m.kind === 'step') tell('mend-step', JSON.parse(m.json));
-  else if (/^(trial|mended)[A-Z]/.test(m.kind)) {
+  else if (/^(trial|mended|board)[A-Z]/.test(m.kind)) {
     its.parcels.set(m.kind, bytesOf(/** @type {Wire.Beside} */ (m)));
     tell('mend-parcel', m.kind);
   } else return false;
@@ -309,6 +309,7 @@ function fresh(talk) {
   const same = Boolean(talk.before?.again);
   desk.changes = desk.mended = null;
   its.parcels = new Map();
+  its.beside = new Map();
   its.mended = its.slip = '';
   its.judged = { ...desk.limits };
   desk.left = talk.left;

@@ -50,7 +50,24 @@ export async function besideFigure(dropped) {
   const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
   if (!list) return `The browser cannot read ${sorted.figure.name} any more. Choose it again.`;
   const m = await asked('beside', { files: list }, list.map((f) => f.bytes));
+  if (m.kind === 'beside') its.beside.set(sorted.figure.name, dropped);
   return m.kind === 'beside' ? JSON.parse(m.json) : wordsOf(m);
+}
+
+/** The figure from two sides for a fit, and where its points are. @param {Record<string, unknown>} values @param {{width: number, height: number, night: boolean}|null} draws null: the pictures are there @returns {Promise<{doc: Wire.BoardDocument, pictures: Uint8Array[]}|string>} */
+export async function boardOf(values, draws) {
+  for (const k of BOARD) its.parcels.delete(k);
+  const m = await asked('board', { values: JSON.stringify(values), width: draws?.width ?? 0, height: draws?.height ?? 0, night: draws?.night ?? false });
+  if (m.kind !== 'board') return wordsOf(m);
+  return { doc: JSON.parse(m.json), pictures: BOARD.flatMap((k) => its.parcels.get(k) ?? []) };
+}
+
+const BOARD = ['boardFront', 'boardSide'];
+
+/** Where a point goes that was put on a picture. @param {Wire.AskSettle} where @returns {Promise<Wire.SettledDocument|string>} */
+export async function settledPoint(where) {
+  const m = await asked('settle', where);
+  return m.kind === 'settled' ? JSON.parse(m.json) : wordsOf(m);
 }
 
 /** A refusal in words. @param {{kind: string, text?: string, hint?: string}} m */
@@ -117,7 +134,7 @@ export async function settled(m) {
   if (!doc || of !== its.examiner) return sheet;
   const chosen = desk.chosen.kind === 'finding' ? desk.figure?.findings[desk.chosen.number - 1] : null;
   const was = desk.figure?.doc.facts_of.intake?.height ?? 0, is = doc.facts_of.intake?.height ?? 0;
-  const lost = desk.carried.length;
+  const lost = sheet.steps[sheet.cursor - 1]?.mend === 'carry' ? 0 : desk.carried.length; // kept as a step, it is the figure's own now
   if (lost > 0) setTimeout(() => tell('say', `${lost === 1 ? 'The clip that was carried over was' : 'The clips that were carried over were'} of the figure before; carry over again.`));
   desk.carried = [];
   desk.changes = null;

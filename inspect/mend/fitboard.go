@@ -1,0 +1,138 @@
+package mend
+
+import (
+	"context"
+	"errors"
+	"strconv"
+
+	"rigloupe/inspect/fit"
+	"rigloupe/inspect/geom"
+	"rigloupe/inspect/space"
+)
+
+// FitBoard is what a person sees who sets the points of a fit: where the eight stand now, how
+// sure each is, the joints that follow, and the body that they lie in.
+type FitBoard struct {
+	Spots   []FitSpot  `json:"spots"`   // all eight, from head to foot
+	Joints  []FitJoint `json:"joints"`  // that follow, parents first; none where it is refused
+	Refused string     `json:"refused"` // why nothing is proposed, in words; "": something is
+	Plane   [4]float64 `json:"plane"`   // unit normal and offset: what the other side mirrors at
+	Front   space.Vec  `json:"front"`   // unit, world
+
+	body *fit.Body
+}
+
+// FitSpot is one of the eight points, on the figure's left.
+type FitSpot struct {
+	Name string     `json:"name"`
+	At   *space.Vec `json:"at"` // world, metres; null: it is not known
+	Sure float64    `json:"sure"`
+	Set  bool       `json:"set"`  // by the person
+	Text string     `json:"text"` // At as a value of the mend's points
+}
+
+// FitJoint is one joint of the proposal.
+type FitJoint struct {
+	Name   string    `json:"name"`
+	Parent int       `json:"parent"` // place in the list, −1: the root
+	At     space.Vec `json:"at"`
+	Sure   float64   `json:"sure"`
+}
+
+// FitBoard lays the points out for a figure without joints; values are those of the mend.
+func (s *State) FitBoard(ctx context.Context, v Values) (*FitBoard, error) {
+	v, err := fitSkeleton.Complete(v)
+	if err != nil {
+		return nil, err
+	}
+	w := &Work{Context: ctx, Doc: s.Doc, Rig: s.Rig, Values: v, before: s, Exam: s.looked()}
+	out := &FitBoard{Spots: []FitSpot{}, Joints: []FitJoint{}}
+	refused := func(err error) (*FitBoard, error) {
+		why, is := Refused(err)
+		if !is {
+			return nil, err
+		}
+		out.Refused = why
+		return out, nil
+	}
+	points, triangles, err := bodyOf(w)
+	if err != nil {
+		return refused(err)
+	}
+	b, _, err := standing(w, points, triangles)
+	if err != nil {
+		return refused(err)
+	}
+	marks, err := marksOf(w)
+	if err != nil {
+		return refused(err)
+	}
+	out.body, out.Front = b, b.Front
+	out.Plane = [4]float64{b.Plane.Normal[0], b.Plane.Normal[1], b.Plane.Normal[2], b.Plane.Offset}
+	watch := &geom.Watch{Look: func() error { return ctx.Err() }}
+	o := fit.Options{Marks: marks, AtFork: v.Text("hips") == "at the fork", Fingers: v.Is("fingers")}
+	at, sure, err := fit.Spots(b, o, watch)
+	var list []fit.Joint
+	if err == nil {
+		list, err = fit.Person(b, o, watch)
+	}
+	if e := ctx.Err(); e != nil {
+		return nil, e
+	}
+	var r *fit.Refusal
+	if errors.As(err, &r) {
+		out.Refused = whyNot(r)
+	} else if err != nil {
+		return nil, err
+	}
+	for _, k := range fit.Marks() {
+		spot := FitSpot{Name: string(k), Sure: sure[k]}
+		p, known := at[k]
+		if q, is := marks[k]; is {
+			p, known, spot.Set, spot.Sure = q, true, true, 1
+		}
+		if known {
+			spot.At, spot.Text = &p, PointText(p)
+		}
+		out.Spots = append(out.Spots, spot)
+	}
+	for _, j := range list {
+		out.Joints = append(out.Joints, FitJoint{j.Name, j.Parent, j.At, j.Sure})
+	}
+	return out, nil
+}
+
+// PointText is a place as a value of the mend's points, to a tenth of a millimetre of a
+// person: "x y z".
+func PointText(p space.Vec) string {
+	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+	return number(p[0]) + " " + number(p[1]) + " " + number(p[2])
+}
+
+// Settle answers where a point goes that a person put on a line of sight, from a place along
+// a unit direction: half way through the body there, nearest to where it was; chin and groin
+// on the plane between the sides. false: the line misses the body.
+func (b *FitBoard) Settle(name string, from, along, was space.Vec) (space.Vec, bool) {
+	if b.body == nil {
+		return was, false
+	}
+	at, ok := fit.Middle(b.body.Points, b.body.Triangles, from, along, was)
+	return b.middled(name, at), ok
+}
+
+// Beside answers where a point goes that is seen from the side: as far to the left as it was,
+// high and deep as it is put.
+func (b *FitBoard) Beside(name string, from, along, was space.Vec) space.Vec {
+	if b.body == nil {
+		return was
+	}
+	return b.middled(name, from.Add(along.Mul(was.Sub(from).Dot(along))))
+}
+
+func (b *FitBoard) middled(name string, at space.Vec) space.Vec {
+	if m := fit.Mark(name); m == fit.Chin || m == fit.Groin {
+		n := b.body.Plane.Normal
+		at = at.Sub(n.Mul(at.Dot(n) - b.body.Plane.Offset))
+	}
+	return at
+}
