@@ -102,10 +102,9 @@ func (s *State) FitBoard(ctx context.Context, v Values) (*FitBoard, error) {
 	return out, nil
 }
 
-// PointText is a place as a value of the mend's points, to a tenth of a millimetre of a
-// person: "x y z".
+// PointText is a place as a value of the mend's points, five figures each: "x y z".
 func PointText(p space.Vec) string {
-	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 5, 64) }
 	return number(p[0]) + " " + number(p[1]) + " " + number(p[2])
 }
 

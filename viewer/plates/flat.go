@@ -3,7 +3,10 @@ package plates
 import (
 	"math"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"rigloupe/inspect"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/paper"
 	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
@@ -21,8 +24,16 @@ func (p *Plates) Two(r *inspect.Result, front space.Vec, on Paper) (pics [2]pape
 	st := bare()
 	st.Width, st.Height, st.Night = on.Width, on.Height, on.Night
 	yaw := math.Atan2(front[0], front[2])
+	var points []float32
+	for _, s := range r.Exam.Shown() {
+		points = append(points, r.Exam.WholePositions(s)...)
+	}
+	box := geom.BoxOf(points)
+	w := camera.Window{Width: on.Width, Height: on.Height}
 	for i := range eyes {
-		eyes[i] = l.scene.Whole(&st, yaw+float64(i)*math.Pi/2, 0)
+		c := camera.Aim(mgl64.Vec3(box.Center()), box.Diagonal()/2, w)
+		c.Yaw = yaw + float64(i)*math.Pi/2
+		eyes[i] = camera.Fit(c, w, points)
 	}
 	scale := min(eyes[0].Scale, eyes[1].Scale)
 	for i := range eyes {
