@@ -82,8 +82,9 @@ bench: site cli ## speed, natively, in WebAssembly and in Chromium
 	$(WASMRUN) -run '^$$' -bench . ./inspect/bends ./inspect/deform ./viewer/raster ./viewer/scene ./inspect/gltfio
 	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 30m -run '^$$' -bench . ./site/e2e
 
-checks: ## print the table of checks, inspect/CHECKS.md
+checks: ## print the tables of checks (inspect/CHECKS.md) and of ceilings (DEVELOPERS.md)
 	$(GO) run ./inspect/cmd/rigloupe checks --markdown > inspect/CHECKS.md
+	UPDATE_GOLDEN=1 $(GO) test -count=1 -run TestTableIsPrinted ./inspect/ceiling
 
 types: ## print the page's types from the Go structs, site/wire.d.ts
 	UPDATE_GOLDEN=1 $(GO) test -count=1 -run TestTypesOfThePage ./wasm/examiner

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rounds"
 )
 
@@ -25,7 +26,7 @@ func TestJointsAreBoundedByTheFile(t *testing.T) {
 		runtime.ReadMemStats(&a)
 		_, err := Read("x.bvh", []byte(row.text))
 		runtime.ReadMemStats(&b)
-		if took := b.TotalAlloc - a.TotalAlloc; took > 2*(growthBase+growth*uint64(len(row.text))) {
+		if took := b.TotalAlloc - a.TotalAlloc; took > 2*(ceiling.NumbersBase+ceiling.ObjectsPerByte*uint64(len(row.text))) {
 			t.Errorf("%s: %d MB for %d bytes", name, took>>20, len(row.text))
 		}
 		if (err != nil) != row.refused || err != nil && !strings.Contains(err.Error(), "honestly hold") {

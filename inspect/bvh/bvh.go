@@ -17,14 +17,9 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rig"
 )
-
-// mostDepth is how deep a tree may be; real ones stay below 60.
-const mostDepth = 512
-
-// mostMalformed is how many places are listed one by one.
-const mostMalformed = 200
 
 // Refused says why a file cannot be read.
 type Refused struct {
@@ -126,7 +121,7 @@ func (f *file) refuse(line int, hint, what string, args ...any) error {
 
 // around lists what was read around.
 func (f *file) around(line int, node int, what string, args ...any) {
-	if len(f.malformed) >= mostMalformed {
+	if len(f.malformed) >= ceiling.CaptureMalformed {
 		f.more++
 		return
 	}

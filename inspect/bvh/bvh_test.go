@@ -606,3 +606,26 @@ func BenchmarkRead(b *testing.B) {
 		}
 	}
 }
+
+// What is read around is told with the line it stands on, the row's first one where it is cut.
+func TestLines(t *testing.T) {
+	n := strings.Count(tiny, "\n")
+	line := func(of string) int { return 1 + strings.Count(tiny[:strings.Index(tiny, of)], "\n") }
+	for _, row := range []struct {
+		text, told string
+		line       int
+	}{
+		{tiny + "2 15 0 0\n\n\n", "the last row has 4 of 9 numbers", n + 1},
+		{tiny + "2 15\n0\n0\n", "the last row has 4 of 9 numbers", n + 1},
+		{strings.Replace(tiny, "Frames: 2", "Frames: 2.5", 1), "Frames is 2.5, no count", line("Frames: 2")},
+		{strings.Replace(tiny, "0.04", "1e9", 1), "is no step of a movement", line("Frame Time")},
+	} {
+		told := false
+		for _, m := range read(t, row.text).Malformed {
+			told = told || strings.Contains(m.What, row.told) && m.Place == fmt.Sprintf("line %d", row.line)
+		}
+		if !told {
+			t.Errorf("%s: not told of line %d: %v", row.told, row.line, read(t, row.text).Malformed)
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/say"
 )
 
@@ -114,7 +115,7 @@ func (f *file) hierarchy() error {
 			}
 			break
 		}
-		if len(f.joints)*jointBytes > growthBase+growth*len(s.data) {
+		if len(f.joints)*jointBytes > ceiling.NumbersBase+ceiling.ObjectsPerByte*len(s.data) {
 			return f.refuse(line, "check that this is the file that was sent", "%d joints are more than such a small file can honestly hold", len(f.joints))
 		}
 		if t.pending >= 0 && k != openBrace {
@@ -197,14 +198,14 @@ func (t *tree) top() int {
 func (t *tree) open(line int) error {
 	if t.pending < 0 {
 		t.f.around(line, -1, "an opening brace belongs to no joint; it was ignored")
-		if t.stack = append(t.stack, -1); len(t.stack) > mostDepth {
-			return t.f.refuse(line, "check the braces before this line", "braces stand more than %d deep in each other", mostDepth)
+		if t.stack = append(t.stack, -1); len(t.stack) > ceiling.CaptureDepth {
+			return t.f.refuse(line, "check the braces before this line", "braces stand more than %d deep in each other", ceiling.CaptureDepth)
 		}
 		return nil
 	}
 	t.stack = append(t.stack, t.pending)
-	if t.pending = -1; len(t.stack) > mostDepth {
-		return t.f.refuse(line, "check the closing braces before this line", "joints hang more than %d deep in each other", mostDepth)
+	if t.pending = -1; len(t.stack) > ceiling.CaptureDepth {
+		return t.f.refuse(line, "check the closing braces before this line", "joints hang more than %d deep in each other", ceiling.CaptureDepth)
 	}
 	return nil
 }
@@ -275,12 +276,8 @@ func owner(stack []int) int {
 
 // A joint of the text takes eight bytes, "ROOT r{}", and about a kilobyte when it is
 // read and examined. So what the joints take is counted against the size of the file by
-// the rule that glTF files are read by: 64 times its bytes and 32 MiB.
-const (
-	jointBytes = 1000
-	growth     = 64
-	growthBase = 32 << 20
-)
+// the rule that the objects of glTF files are read by.
+const jointBytes = 1000
 
 func (f *file) add(parent int, name string, end bool, line int) int {
 	f.joints = append(f.joints, joint{name: name, parent: parent, end: end, line: line, first: f.columns})
@@ -312,7 +309,7 @@ func (f *file) offset(j, line int) error {
 func (f *file) channels(j, line int) error {
 	s := f.scanner
 	x, what := s.number()
-	if what != number || x != math.Trunc(x) || x < 0 || x > 1000 {
+	if what != number || x != math.Trunc(x) || x < 0 || x > ceiling.CaptureChannels {
 		return f.refuse(line, "write how many channels follow", "CHANNELS wants a whole number")
 	}
 	var list []channel

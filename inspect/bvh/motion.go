@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 )
@@ -120,15 +121,11 @@ func (f *file) timing() (frames int, dt float64, line int) {
 
 // Rows of a movement stand no farther apart than a minute and no nearer than a
 // millionth of a second (common practice, no source).
-const (
-	longestFrame  = 60
-	shortestFrame = 1e-6
-)
 
 // frameTime answers the seconds from row to row.
 func (f *file) frameTime(dt float64, rows, line int) float64 {
 	given := dt
-	if dt = f.statedTime(dt, rows, line); rows > 1 && (dt > longestFrame || dt < shortestFrame) {
+	if dt = f.statedTime(dt, rows, line); rows > 1 && (dt > ceiling.CaptureLongest || dt < ceiling.CaptureShortest) {
 		f.around(line, -1, "Frame Time %.6g is no step of a movement; %d frames a second were taken", given, fallbackRate)
 		return 1.0 / fallbackRate
 	}
@@ -165,7 +162,7 @@ func (f *file) rows(b *builder, announced int) (rows int, err error) {
 		return 0, nil
 	}
 	row := make([]float64, f.columns)
-	col, bad, badLine := 0, 0, 0
+	col, bad, badLine, begun := 0, 0, 0, 0
 	last, inLine, perLine, lines, even := -1, 0, -1, 0, true
 	start := s.line
 	for {
@@ -189,6 +186,9 @@ func (f *file) rows(b *builder, announced int) (rows int, err error) {
 			last, inLine = s.line, 0
 		}
 		inLine++
+		if col == 0 {
+			begun = s.line
+		}
 		if what == noValue || math.Abs(v) > math.MaxFloat32 {
 			if bad == 0 {
 				badLine = s.line
@@ -215,7 +215,7 @@ func (f *file) rows(b *builder, announced int) (rows int, err error) {
 		f.around(badLine, -1, "%d values are no finite numbers, here the first; the value of the row before was kept", bad)
 	}
 	if col > 0 {
-		f.around(s.line, -1, "the last row has %d of %d numbers; it was left out", col, f.columns)
+		f.around(begun, -1, "the last row has %d of %d numbers; it was left out", col, f.columns)
 	}
 	return rows, nil
 }

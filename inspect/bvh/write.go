@@ -10,6 +10,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
@@ -229,7 +230,7 @@ func (w *writer) tree() {
 	for len(stack) > 0 {
 		it := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		tab := strings.Repeat("\t", min(it.depth, mostDepth))
+		tab := strings.Repeat("\t", min(it.depth, ceiling.CaptureDepth))
 		if it.close {
 			fmt.Fprintf(&w.out, "%s}\n", tab)
 			continue

@@ -84,7 +84,7 @@ func brokenFiles() []broken {
 		{name: "JSON with a comment", bytes: func([]byte) []byte { return []byte(`{/*x*/"asset":{"version":"2.0"}}`) }, refused: []string{"a name in quotes is wanted"}},
 		{name: "nested a million deep", bytes: func([]byte) []byte {
 			return []byte(`{"asset":{"version":"2.0"},"extras":` + strings.Repeat("[", 1<<20) + strings.Repeat("]", 1<<20) + `}`)
-		}, refused: []string{"/extras", "max depth"}},
+		}, refused: []string{"/extras", "more than 512 deep"}},
 		{name: "a million open lists", bytes: func([]byte) []byte { return []byte(`{"nodes":` + strings.Repeat("[", 1<<20)) }, refused: []string{"/nodes"}},
 		{name: "word for a number", damage: put("accessors/0/count", "four"), refused: []string{"/accessors/0/count", "a number is wanted, here is a string"}},
 		{name: "fraction for a count", damage: put("accessors/0/count", 3.5), refused: []string{"/accessors/0/count", "a whole number is wanted, here is 3.5"}},

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rounds"
 )
 
@@ -49,7 +50,7 @@ func TestObjectsAreBoundedByTheFile(t *testing.T) {
 		}
 		t.Run(kind, func(t *testing.T) {
 			text := []byte(lists(kind, 1_000_000))
-			most := 2 * uint64(budget(int64(len(text)), memory))
+			most := 2 * uint64(budget(int64(len(text)), ceiling.Memory))
 			if n, err := took(File{"m.gltf", text}); n > most {
 				t.Errorf("%d MB for %d bytes (%v); at most %d", n>>20, len(text), err, most>>20)
 			}
@@ -59,7 +60,7 @@ func TestObjectsAreBoundedByTheFile(t *testing.T) {
 			w.Write(text)
 			z.Close()
 			n, err := took(File{"m.zip", packed.Bytes()})
-			if most := uint64(len(text))*8 + 2*uint64(budget(int64(zipHonest*packed.Len()+zipHonestFloor), memory)); n > most {
+			if most := uint64(len(text))*8 + 2*uint64(budget(int64(ceiling.ZipCounts*packed.Len()+ceiling.ZipCountsBase), ceiling.Memory)); n > most {
 				t.Errorf("zip: %d MB for %d bytes (%v); at most %d", n>>20, packed.Len(), err, most>>20)
 			}
 			var refused *Refused

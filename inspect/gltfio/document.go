@@ -5,6 +5,8 @@ import (
 	"fmt"
 
 	"github.com/qmuntal/gltf"
+
+	"rigloupe/inspect/ceiling"
 )
 
 // document is the JSON part of a file in the library's types, and beside it what
@@ -193,7 +195,7 @@ func (d *decoder) where(at int) string {
 }
 
 func (d *decoder) note(place, what string) {
-	if len(d.doc.notes) < mostMalformed {
+	if len(d.doc.notes) < ceiling.Malformed {
 		d.doc.notes = append(d.doc.notes, note{place: place, what: what})
 	}
 }

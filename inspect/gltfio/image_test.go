@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rig"
 )
 
@@ -111,7 +112,7 @@ func TestManyMalformed(t *testing.T) {
 		d.add("nodes", object{"mesh": 9})
 	}
 	r := mustRead(t, File{"x.glb", d.glb()})
-	if n := len(r.Malformed); n != mostMalformed+1 || r.Malformed[n-1].What != "and 200 more places like these" || r.Malformed[n-1].Node != rig.None {
+	if n := len(r.Malformed); n != ceiling.Malformed+1 || r.Malformed[n-1].What != "and 200 more places like these" || r.Malformed[n-1].Node != rig.None {
 		t.Errorf("%d malformed, the last is %+v", n, r.Malformed[n-1])
 	}
 }
@@ -123,7 +124,7 @@ func TestManyNamesOfAnotherKind(t *testing.T) {
 		d.add("nodes", object{"name": 1})
 	}
 	r := mustRead(t, File{"x.glb", d.glb()})
-	if m := r.Malformed; m[19].Place != "/nodes/22/name" || !strings.HasPrefix(m[20].Place, "JSON byte ") || len(m) != mostMalformed {
+	if m := r.Malformed; m[19].Place != "/nodes/22/name" || !strings.HasPrefix(m[20].Place, "JSON byte ") || len(m) != ceiling.Malformed {
 		t.Errorf("%d malformed: %v, %v", len(m), m[19], m[20])
 	}
 }

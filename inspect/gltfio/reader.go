@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 )
@@ -35,21 +36,13 @@ type store struct {
 	known bool // a view that was looked at
 }
 
-// Sizes of the decoded numbers against what was handed over. Sparse and shared
-// accessors of real files reach some ten times their bytes.
-const (
-	growth     = 64
-	growthBase = 32 << 20
-	memory     = 2 << 30 // bytes in all: half of what a WebAssembly program can ever have
-)
-
 // errPacked marks data in a compression that this reader cannot unpack.
 var errPacked = errors.New("it is compressed in a way that is not read yet")
 
 func newReader(m *main, s *shelf, opt Options) *reader {
 	limit := opt.Memory
 	if limit <= 0 {
-		limit = memory
+		limit = ceiling.Memory
 	}
 	return &reader{
 		rig: &rig.Rig{
@@ -113,11 +106,8 @@ func withPlace(m rig.Malformed, place, what string) rig.Malformed {
 	return m
 }
 
-// A list of more places helps nobody.
-const mostMalformed = 500
-
 func (r *reader) bad(of rig.Malformed, place, format string, args ...any) {
-	if len(r.rig.Malformed) >= mostMalformed {
+	if len(r.rig.Malformed) >= ceiling.Malformed {
 		r.unsaid++
 		return
 	}
@@ -155,6 +145,9 @@ func (r *reader) asset() error {
 		return r.refuse("/asset/version", &fault{"it is glTF " + quote(v) + ", this program reads 2.0", "export it as glTF 2.0"})
 	}
 	f.Used, f.Required = r.doc.ExtensionsUsed, r.doc.ExtensionsRequired
+	if n := max(len(f.Used), len(f.Required)); n > ceiling.Extensions { // each is held against the others, and told
+		return r.refuse("", faultf("it names %s extensions; at most %s are read", say.Whole(n), say.Whole(ceiling.Extensions)))
+	}
 	for i, e := range f.Required {
 		if !slices.Contains(f.Used, e) {
 			r.bad(nowhere, place("extensionsRequired", i), "%s is required but not listed in extensionsUsed", quote(e))

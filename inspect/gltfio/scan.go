@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"strings"
 	"unicode/utf8"
+
+	"rigloupe/inspect/ceiling"
 )
 
 // cursor reads JSON text once, from left to right. The arrays that make up nearly
@@ -270,7 +272,11 @@ func (c *cursor) raw() []byte {
 				}
 			}
 		case '{', '[':
-			depth++
+			if depth++; depth > ceiling.Depth {
+				c.i = start
+				c.fail("objects and lists stand more than %d deep in each other", ceiling.Depth)
+				return nil
+			}
 		case '}', ']':
 			if depth--; depth == 0 {
 				c.i = i + 1

@@ -6,6 +6,8 @@ import (
 	"path"
 	"slices"
 	"strings"
+
+	"rigloupe/inspect/ceiling"
 )
 
 // shelf is where a model and its side files are looked for: the files handed over,
@@ -107,11 +109,10 @@ func folderShelf(fsys fs.FS, name string, data []byte) *shelf {
 
 // wholeFolder puts all files of a folder on the shelf, as if they were dropped.
 func wholeFolder(fsys fs.FS) *shelf {
-	const most = 5000 // a folder that was named by mistake ends somewhere
 	s := &shelf{used: map[string]bool{}, read: func(name string) ([]byte, error) { return fs.ReadFile(fsys, name) }}
 	fs.WalkDir(fsys, ".", func(name string, e fs.DirEntry, err error) error {
 		switch {
-		case len(s.names) >= most:
+		case len(s.names) >= ceiling.Folder: // one that was named by mistake ends somewhere
 			return fs.SkipAll
 		case err != nil || e.IsDir() && name != "." && (isHidden(name) || strings.Count(name, "/") > 4):
 			return fs.SkipDir
@@ -197,9 +198,9 @@ func (s *shelf) open(m *main) (err error) {
 	}
 	memoryLeft := s.memory
 	if memoryLeft <= 0 {
-		memoryLeft = memory
+		memoryLeft = ceiling.Memory
 	}
-	m.doc, err = m.box.document(m.name, budget(s.counts(int64(len(m.data))), memoryLeft))
+	m.doc, err = m.box.document(m.name, room(s.counts(int64(len(m.data))), memoryLeft))
 	return err
 }
 

@@ -1,9 +1,10 @@
 package gltfio
 
-import "rigloupe/inspect/rig"
-
-// mostSprings bounds the joints of springs that are read: far more than any file has.
-const mostSprings = 100_000
+import (
+	"rigloupe/inspect/ceiling"
+	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
+)
 
 // springs reads what a player simulates: VRMC_springBone 1.0, else the boneGroups of VRM 0.x.
 func (r *reader) springs() error {
@@ -74,7 +75,7 @@ func (r *reader) newSprings() {
 		}
 		return *p
 	}
-	joints := 0
+	joints, held := 0, 0 // colliders too: every spring may name the same group of thousands
 	for i, s := range v.Springs {
 		out := rig.Spring{Name: s.Name, Center: rig.None}
 		if n, ok := r.sprung(s.Center, place("extensions", ext, "springs", i, "center")); ok {
@@ -85,14 +86,15 @@ func (r *reader) newSprings() {
 				continue
 			}
 			for _, c := range v.ColliderGroups[g].Colliders {
-				if c >= 0 && c < len(at) && at[c] >= 0 && len(out.Colliders) < len(at) {
+				if c >= 0 && c < len(at) && at[c] >= 0 && len(out.Colliders) < len(at) && held < ceiling.Springs {
+					held++
 					out.Colliders = append(out.Colliders, at[c])
 				}
 			}
 		}
 		for k, j := range s.Joints {
 			n, ok := r.sprung(j.Node, place("extensions", ext, "springs", i, "joints", k, "node"))
-			if joints++; !ok || joints > mostSprings {
+			if joints++; !ok || joints > ceiling.Springs {
 				continue
 			}
 			one := rig.SpringJoint{Node: n, Radius: or(j.HitRadius, 0), Stiffness: or(j.Stiffness, 1), GravityPower: or(j.GravityPower, 0),
@@ -103,6 +105,9 @@ func (r *reader) newSprings() {
 			out.Joints = append(out.Joints, one)
 		}
 		r.rig.Springs = append(r.rig.Springs, out)
+	}
+	if joints > ceiling.Springs || held >= ceiling.Springs {
+		r.remark("more than %s joints or colliders of springs; the rest is left out", say.Whole(ceiling.Springs))
 	}
 }
 

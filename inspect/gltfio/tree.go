@@ -5,7 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 )
 
 // label is a list place with its name, for errors: `node 4 "Hips"`.
@@ -212,6 +214,9 @@ func (r *reader) surfaces() error {
 				r.bad(onNode(i), place("nodes", i, "weights"), "morph weights on a node without a mesh; ignored")
 			}
 			continue
+		}
+		if len(g.Surfaces) >= ceiling.Instances {
+			return r.refuse("", &fault{fmt.Sprintf("more than %s nodes carry a mesh: this is a scene, and no figure is looked for in it", say.Whole(ceiling.Instances)), "export the figure alone"})
 		}
 		m := &g.Meshes[n.Mesh]
 		// Every later step places each surface's vertices, so a mesh that many nodes

@@ -8,18 +8,14 @@ import (
 	"io"
 	"io/fs"
 	"strings"
+
+	"rigloupe/inspect/ceiling"
+	"rigloupe/inspect/say"
 )
 
 func isZip(b []byte) bool {
 	return len(b) >= 4 && (string(b[:4]) == "PK\x03\x04" || string(b[:4]) == "PK\x05\x06")
 }
-
-// A zip may grow to 100 times its size and 64 MiB, over all entries read: real
-// models reach about 20 times, a bomb 1000.
-const (
-	zipGrowth = 100
-	zipFloor  = 64 << 20
-)
 
 // zipShelf opens a zip. Entries are unpacked when they are asked for, and only as
 // far as bytes really come: the sizes in its directory are never believed. Files
@@ -32,11 +28,14 @@ func zipShelf(f File, beside []File) (*shelf, error) {
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
 		return nil, damaged(err)
 	}
+	if n := len(z.File); n > ceiling.ZipEntries {
+		return nil, &Refused{File: f.Name, What: fmt.Sprintf("the zip holds %s files; at most %s are looked through", say.Whole(n), say.Whole(ceiling.ZipEntries)), Hint: "pack the model and its own files alone"}
+	}
 	packed := int64(len(f.Data))
 	for _, b := range beside {
 		packed += int64(len(b.Data))
 	}
-	s := &shelf{used: map[string]bool{}, honest: func(size int64) int64 { return min(size, zipHonest*packed+zipHonestFloor) }}
+	s := &shelf{used: map[string]bool{}, honest: func(size int64) int64 { return min(size, ceiling.ZipCounts*packed+ceiling.ZipCountsBase) }}
 	entries := map[string]*zip.File{}
 	for _, e := range z.File {
 		name := tidy(e.Name)
@@ -54,7 +53,7 @@ func zipShelf(f File, beside []File) (*shelf, error) {
 			s.names = append(s.names, name)
 		}
 	}
-	left := int64(len(f.Data))*zipGrowth + zipFloor
+	left := int64(len(f.Data))*ceiling.ZipGrowth + ceiling.ZipGrowthBase
 	unpacked := map[string][]byte{}
 	s.read = func(name string) ([]byte, error) {
 		e := entries[name]
@@ -80,7 +79,7 @@ func zipShelf(f File, beside []File) (*shelf, error) {
 			return nil, err
 		}
 		if left -= int64(len(b)); left < 0 {
-			return nil, fmt.Errorf("the zip unpacks to more than %d times its size: a zip bomb", zipGrowth)
+			return nil, fmt.Errorf("the zip unpacks to more than %d times its size: a zip bomb", ceiling.ZipGrowth)
 		}
 		unpacked[name] = b
 		return b, nil

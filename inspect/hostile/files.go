@@ -171,6 +171,9 @@ func texts() []File {
 			}
 			return doc(`"images":[` + b.String()[1:] + `]`)()
 		}},
+		{Name: "springs.gltf", Make: doc(`"nodes":[{}],"extensionsUsed":["VRMC_springBone"],"extensions":{"VRMC_springBone":{"specVersion":"1.0","colliders":[{"node":0,"shape":{"sphere":{}}}` +
+			strings.Repeat(`,{"node":0,"shape":{"sphere":{}}}`, 10_000) + `],"colliderGroups":[{"colliders":[0` + strings.Repeat(",1", 20_000) + `]}],"springs":[{"colliderGroups":[0],"joints":[{"node":0}]}` +
+			strings.Repeat(`,{"colliderGroups":[0],"joints":[{"node":0}]}`, 20_000) + `]}}`)},
 		{Name: "zeros.glb", Make: func() []byte { return make([]byte, 1<<20) }},
 		{Name: "utf16.gltf", Make: func() []byte { return []byte("\xFF\xFE{\x00}\x00") }},
 		{Name: "nul.gltf", Make: func() []byte { return []byte("{\"asset\":{\"version\":\"2.0\"},\"nodes\":[{\"name\":\"a\x00b\"}]}") }},

@@ -90,7 +90,7 @@ func shapes() (all []File) {
 // heavy are shapes that slow algorithms die of.
 func heavy() []File {
 	large := func(name string, make func() []byte) File { return File{Name: name, Large: true, Make: make} }
-	tree := func(n int, parent func(i int) int) func() []byte {
+	tree := func(n int, bind func(d *draft, n int), parent func(i int) int) func() []byte {
 		return func() []byte {
 			d := figure()
 			nodes := d.doc["nodes"].(array)
@@ -115,7 +115,7 @@ func heavy() []File {
 			s["joints"] = joints
 			delete(s, "inverseBindMatrices")
 			delete(s, "skeleton")
-			spread(d, n)
+			bind(d, n)
 			return d.glb()
 		}
 	}
@@ -163,16 +163,20 @@ func heavy() []File {
 	return []File{
 		large("shared-accessor.glb", func() []byte { return shared(1000, 28_000) }),
 		large("shared-accessor-small.glb", func() []byte { return shared(1000, 5_000) }),
-		large("tree-random-2000.glb", tree(2000, func(i int) int { return random[i] })),
-		large("tree-random-20000.glb", tree(20_000, func(i int) int { return random[i] })),
-		large("tree-random-60000.glb", tree(60_000, func(i int) int { return random[i] })),
-		large("tree-chain-5000.glb", tree(5000, func(i int) int { return i - 1 })),
-		large("tree-chain-20000.glb", tree(20_000, func(i int) int { return i - 1 })),
-		large("tree-star-20000.glb", tree(20_000, func(int) int { return 0 })),
+		large("tree-random-2000.glb", tree(2000, strew, func(i int) int { return random[i] })),
+		large("tree-random-20000.glb", tree(20_000, strew, func(i int) int { return random[i] })),
+		large("tree-random-60000.glb", tree(60_000, strew, func(i int) int { return random[i] })),
+		large("tree-chain-5000.glb", tree(5000, strew, func(i int) int { return i - 1 })),
+		large("tree-chain-20000.glb", tree(20_000, strew, func(i int) int { return i - 1 })),
+		large("tree-star-20000.glb", tree(20_000, strew, func(int) int { return 0 })),
+		large("tube-chain-5000.glb", tree(5000, spread, func(i int) int { return i - 1 })),
+		large("tube-chain-20000.glb", tree(20_000, spread, func(i int) int { return i - 1 })),
+		large("tube-random-20000.glb", tree(20_000, spread, func(i int) int { return random[i] })),
 		large("triangles-100k-small.glb", triangles(100_000, 0.01)),
 		large("triangles-100k-large.glb", triangles(100_000, 0.8)),
-		large("triangles-1m-large.glb", triangles(1_000_000, 0.8)),
+		large("triangles-300k-large.glb", triangles(300_000, 0.8)),
 		large("instances-8000.glb", instances(8000, false)),
+		large("instances-16000.glb", instances(16_000, false)),
 		large("instances-50000.glb", instances(50_000, false)),
 		large("instances-skinned-1000.glb", instances(1000, true)),
 		large("morphs-5000.glb", func() []byte {
@@ -234,6 +238,21 @@ func spread(d *draft, n int) {
 			d.bin[at+8*v+2*k], d.bin[at+8*v+2*k+1] = byte(j), byte(j>>8)
 		}
 	}
+}
+
+// strew lays a small triangle at each of n joints and binds it there.
+func strew(d *draft, n int) {
+	p, j, w := make([]float32, 0, 9*n), make([]uint16, 0, 12*n), make([]float32, 0, 12*n)
+	rnd := rand.New(rand.NewPCG(5, 6))
+	for i := range n {
+		x, y, z := rnd.Float32(), rnd.Float32(), rnd.Float32()
+		p = append(p, x, y, z, x+0.01, y, z, x, y+0.01, z)
+		for range 3 {
+			j, w = append(j, uint16(i), 0, 0, 0), append(w, 1, 0, 0, 0)
+		}
+	}
+	d.put("meshes/0/primitives/0", object{"attributes": object{"POSITION": d.floats("VEC3", p...), "JOINTS_0": d.shorts("VEC4", j...), "WEIGHTS_0": d.floats("VEC4", w...)}})
+	delete(d.doc["meshes"].([]any)[0].(object), "weights")
 }
 
 // shared is a mesh of n primitives that share one accessor of v vertices without a view,

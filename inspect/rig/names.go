@@ -4,32 +4,30 @@ import (
 	"fmt"
 	"slices"
 	"unicode/utf8"
-)
 
-// longestName is the most bytes of a name that are kept: nobody reads more, and a name
-// of ten megabytes, written in every finding, holds a page for a minute.
-const longestName = 1000
+	"rigloupe/inspect/ceiling"
+)
 
 // CutNames shortens names that are longer, and notes each as malformed: no standard
 // forbids them, and every list that shows names would be as long as they are. Texts of
 // a file that are no names (generator, extensions) are cut likewise.
 func (r *Rig) CutNames() {
 	cut := func(s *string, place string) {
-		if len(*s) <= longestName {
+		if len(*s) <= ceiling.Name {
 			return
 		}
 		all := len(*s)
-		end := longestName
+		end := ceiling.Name
 		for end > 0 && !utf8.RuneStart((*s)[end]) {
 			end--
 		}
 		*s = string([]byte((*s)[:end])) + "…" // a copy: the whole would stay in memory
-		if len(r.Malformed) < mostLongNames {
+		if len(r.Malformed) < ceiling.LongNames {
 			r.Malformed = append(r.Malformed, Malformed{Place: place, What: fmt.Sprintf("a name of %d bytes; the first %d are kept", all, end), Node: None, Mesh: None, Skin: None, Clip: None})
 		}
 	}
 	list := func(s *[]string, place string) {
-		if slices.ContainsFunc(*s, func(v string) bool { return len(v) > longestName }) {
+		if slices.ContainsFunc(*s, func(v string) bool { return len(v) > ceiling.Name }) {
 			*s = slices.Clone(*s)
 			for i := range *s {
 				cut(&(*s)[i], fmt.Sprintf("%s/%d", place, i))
@@ -70,14 +68,11 @@ func (r *Rig) CutNames() {
 	}
 	for i := range r.Malformed {
 		m := &r.Malformed[i]
-		if len(m.What) > 2*longestName {
-			m.What = m.What[:longestName] + "…"
+		if len(m.What) > 2*ceiling.Name {
+			m.What = m.What[:ceiling.Name] + "…"
 		}
-		if len(m.Place) > 2*longestName {
-			m.Place = m.Place[:longestName] + "…"
+		if len(m.Place) > 2*ceiling.Name {
+			m.Place = m.Place[:ceiling.Name] + "…"
 		}
 	}
 }
-
-// mostLongNames is how many of them are noted one by one.
-const mostLongNames = 64

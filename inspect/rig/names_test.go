@@ -4,15 +4,17 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"rigloupe/inspect/ceiling"
 )
 
 // TestCutNames: a name on the limit stays, a longer one is cut at a letter and noted; a
 // thousand of them do not make a thousand notes.
 func TestCutNames(t *testing.T) {
-	fits := strings.Repeat("n", longestName)
+	fits := strings.Repeat("n", ceiling.Name)
 	r := &Rig{
 		File:   File{Generator: strings.Repeat("g", 5000)},
-		Nodes:  []NodeData{{Name: fits}, {Name: strings.Repeat("é", longestName)}},
+		Nodes:  []NodeData{{Name: fits}, {Name: strings.Repeat("é", ceiling.Name)}},
 		Meshes: []MeshData{{Name: strings.Repeat("m", 10<<20), Targets: []Target{{Name: fits + "n"}}}},
 	}
 	r.CutNames()
@@ -20,7 +22,7 @@ func TestCutNames(t *testing.T) {
 		t.Error("a name on the limit is changed")
 	}
 	for _, s := range []string{r.Nodes[1].Name, r.Meshes[0].Name, r.Meshes[0].Targets[0].Name, r.File.Generator} {
-		if len(s) > longestName+len("…") || !strings.HasSuffix(s, "…") || !utf8.ValidString(s) {
+		if len(s) > ceiling.Name+len("…") || !strings.HasSuffix(s, "…") || !utf8.ValidString(s) {
 			t.Errorf("%d bytes, %q…", len(s), s[:10])
 		}
 	}
@@ -32,7 +34,7 @@ func TestCutNames(t *testing.T) {
 		many.Nodes[i].Name = fits + "n"
 	}
 	many.CutNames()
-	if len(many.Malformed) != mostLongNames {
+	if len(many.Malformed) != ceiling.LongNames {
 		t.Errorf("%d notes", len(many.Malformed))
 	}
 }

@@ -6,15 +6,8 @@ import (
 	"slices"
 	"strconv"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/rig"
-)
-
-// What a picture takes at most. Small files can ask for more than a page has: they are
-// examined all the same, and what the picture leaves out is said (LeftOut).
-const (
-	mostParts   = 4096      // surfaces; scenes of two thousand are ordinary
-	mostShifts  = 16 << 20  // numbers of the morph targets that move: 64 MB
-	mostPainted = 192 << 20 // pixels of all pictures: 48 of 2048², 12 of 4096²
 )
 
 // ForStage is the rig as the program that draws needs it: without the encoded pictures
@@ -42,8 +35,8 @@ func ForStage(r *rig.Rig) *rig.Rig {
 
 // LeftOut says what of a rig no picture shows, a sentence each.
 func LeftOut(r *rig.Rig) (out []string) {
-	if all := len(everyDrawn(r)); all > mostParts {
-		out = append(out, fmt.Sprintf("The picture shows %s of %s surfaces, the largest.", grouped(mostParts), grouped(all)))
+	if all := len(everyDrawn(r)); all > ceiling.Surfaces {
+		out = append(out, fmt.Sprintf("The picture shows %s of %s surfaces, the largest.", grouped(ceiling.Surfaces), grouped(all)))
 	}
 	targets, kept := len(wantedTargets(r)), len(movedTargets(r))
 	if kept < targets {
@@ -108,7 +101,7 @@ func movedTargets(r *rig.Rig) map[shift]bool {
 	out, sum := map[shift]bool{}, 0
 	for _, k := range wantedTargets(r) {
 		t := &r.Meshes[k.mesh].Targets[k.target]
-		if sum += len(t.Positions) + len(t.Normals); sum > mostShifts {
+		if sum += len(t.Positions) + len(t.Normals); sum > ceiling.Shifts {
 			break
 		}
 		out[k] = true
@@ -123,7 +116,7 @@ func Pictures(r *rig.Rig) (out []int) {
 	sum := 0
 	for _, i := range images {
 		m := &r.Images[i]
-		if sum += m.Width * m.Height; sum > mostPainted {
+		if sum += m.Width * m.Height; sum > ceiling.Painted {
 			break
 		}
 		out = append(out, i)
@@ -146,7 +139,7 @@ func imagesShown(r *rig.Rig) (images []int, pixels int) {
 // largest leaves the largest surfaces, in their own order, where there are more than a
 // picture takes.
 func largest(r *rig.Rig, all []int) []int {
-	if len(all) <= mostParts {
+	if len(all) <= ceiling.Surfaces {
 		return all
 	}
 	size := func(s int) int {
@@ -158,7 +151,7 @@ func largest(r *rig.Rig, all []int) []int {
 	}
 	kept := slices.Clone(all)
 	slices.SortStableFunc(kept, func(a, b int) int { return cmp.Compare(size(b), size(a)) })
-	kept = kept[:mostParts]
+	kept = kept[:ceiling.Surfaces]
 	slices.Sort(kept)
 	return kept
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/texels"
@@ -39,12 +40,12 @@ func many(n int) *rig.Rig {
 // TestSurfacesLeftOut: up to the budget all are drawn, beyond it the skinned and the
 // largest are, in their own order, and it is said.
 func TestSurfacesLeftOut(t *testing.T) {
-	if r := many(mostParts); len(drawn(r)) != mostParts || len(LeftOut(r)) > 0 {
+	if r := many(ceiling.Surfaces); len(drawn(r)) != ceiling.Surfaces || len(LeftOut(r)) > 0 {
 		t.Errorf("%d drawn, %q", len(drawn(r)), LeftOut(r))
 	}
-	r := many(mostParts + 100)
+	r := many(ceiling.Surfaces + 100)
 	d := drawn(r)
-	if len(d) != mostParts || !slices.IsSorted(d) || !slices.Contains(d, mostParts+99) || !slices.Contains(d, mostParts+98) || slices.Contains(d, mostParts+97) {
+	if len(d) != ceiling.Surfaces || !slices.IsSorted(d) || !slices.Contains(d, ceiling.Surfaces+99) || !slices.Contains(d, ceiling.Surfaces+98) || slices.Contains(d, ceiling.Surfaces+97) {
 		t.Errorf("%d drawn, the last %v", len(d), d[len(d)-3:])
 	}
 	if said := LeftOut(r); len(said) != 1 || !strings.Contains(strings.ReplaceAll(said[0], "\u202f", ""), "4096 of 4196 surfaces") {
@@ -76,7 +77,7 @@ func TestTargetsForStage(t *testing.T) {
 	if len(LeftOut(r)) > 0 {
 		t.Errorf("%q", LeftOut(r))
 	}
-	large := make([]float32, mostShifts/3)
+	large := make([]float32, ceiling.Shifts/3)
 	for i := range r.Meshes[0].Targets {
 		r.Meshes[0].Targets[i].Positions = large
 	}
@@ -123,7 +124,7 @@ func TestPicturesHandedOver(t *testing.T) {
 	if p := Pictures(r); !slices.Equal(p, []int{0}) || len(LeftOut(r)) > 0 {
 		t.Errorf("%v, %q", p, LeftOut(r))
 	}
-	r.Images[0].Width, r.Images[0].Height = 8192, 1+mostPainted/8192
+	r.Images[0].Width, r.Images[0].Height = 8192, 1+ceiling.Painted/8192
 	if p := Pictures(r); len(p) > 0 || len(LeftOut(r)) != 1 {
 		t.Errorf("%v, %q", p, LeftOut(r))
 	}

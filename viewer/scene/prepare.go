@@ -159,7 +159,7 @@ func (p *Prepared) reserve(r *rig.Rig, parts []int) {
 	p.Open = make([]bool, 0, triangles)
 }
 
-// drawn lists the surfaces that are shown, at most mostParts.
+// drawn lists the surfaces that are shown, at most ceiling.Surfaces.
 func drawn(r *rig.Rig) []int { return largest(r, everyDrawn(r)) }
 
 // everyDrawn lists those in the default scene and with at least one triangle.

@@ -9,11 +9,9 @@ import (
 	_ "image/jpeg" // glTF 2.0 §Images allows JPEG
 	_ "image/png"  // and PNG
 	"unsafe"
-)
 
-// decodeLimit is the most pixels an encoded picture may claim before we refuse to
-// unpack it: 8192 × 8192.
-const decodeLimit = 1 << 26
+	"rigloupe/inspect/ceiling"
+)
 
 // Decode decodes a picture and halves it until no side is longer than longest. pix is w·h,
 // RGBA as bytes lie in memory; none: it cannot be decoded, or claims to be larger than we
@@ -23,7 +21,7 @@ func Decode(data []byte, longest int) (w, h int, pix []uint32) {
 		return 0, 0, nil
 	}
 	cfg, _, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil || cfg.Width <= 0 || cfg.Height <= 0 || cfg.Width > decodeLimit/cfg.Height {
+	if err != nil || cfg.Width <= 0 || cfg.Height <= 0 || cfg.Width > ceiling.Pixels/cfg.Height {
 		return 0, 0, nil
 	}
 	img, _, err := image.Decode(bytes.NewReader(data))

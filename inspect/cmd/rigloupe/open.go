@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/rig"
@@ -18,9 +19,6 @@ const programName = "rigloupe " + inspect.Version
 
 // sampleName stands for the built-in figure.
 const sampleName = "sample"
-
-// mostBytes is the largest file that is read: what a browser can hold as well.
-const mostBytes = 2 << 30
 
 // input is a file that the call reads; no output may take its place.
 type input struct {
@@ -49,8 +47,8 @@ func (p *program) open(name string) (*rig.Rig, error) {
 // find tells where a file is; of standard input it takes all there is.
 func (p *program) find(name string) (*place, error) {
 	if name == "-" {
-		data, err := io.ReadAll(io.LimitReader(p.in, mostBytes+1))
-		if err == nil && len(data) > mostBytes {
+		data, err := io.ReadAll(io.LimitReader(p.in, ceiling.File+1))
+		if err == nil && len(data) > ceiling.File {
 			err = errTooLarge
 		}
 		if err != nil {
@@ -79,7 +77,7 @@ func (p *program) find(name string) (*place, error) {
 	return at, nil
 }
 
-var errTooLarge = fmt.Errorf("more than %d GiB, which is more than is read at once", mostBytes>>30)
+var errTooLarge = fmt.Errorf("more than %d GiB, which is more than is read at once", ceiling.File>>30)
 
 // take takes a file down as an input. A pipe or a device is refused: it need not end,
 // and what it gives is gone afterwards.
@@ -89,7 +87,7 @@ func (p *program) take(name string, info fs.FileInfo) error {
 		return errors.New("a pipe is no file that can be read; hand it over as standard input and name it -")
 	case !mode.IsRegular():
 		return errors.New("a device is no file that can be read")
-	case info.Size() > mostBytes:
+	case info.Size() > ceiling.File:
 		return errTooLarge
 	}
 	for _, in := range p.inputs {

@@ -242,3 +242,24 @@ func TestOneFileCostsItself(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// The largest file that is read has 2 GiB; one byte more is refused before it is opened. Both
+// are holes on the disk.
+func TestLargestFile(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "large.glb")
+	for size, want := range map[int64]error{2 << 30: nil, 2<<30 + 1: errTooLarge} {
+		if err := os.WriteFile(name, nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Truncate(name, size); err != nil {
+			t.Skip(err)
+		}
+		info, err := os.Stat(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := (&program{}).take(name, info); err != want {
+			t.Errorf("%d bytes: %v", size, err)
+		}
+	}
+}
