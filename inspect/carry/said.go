@@ -162,7 +162,7 @@ func (s *said) limbs() {
 		}
 		text := fmt.Sprintf("%s: points as the source's does", l.Name)
 		if l.Largest >= 0.005 {
-			text = fmt.Sprintf("%s: points %s elsewhere on average, %s at most (%s%s)", l.Name, say.Quantity(l.Mean, say.Degree), say.Quantity(l.Largest, say.Degree), quoted(l.Worst), when(l.Time))
+			text = fmt.Sprintf("%s: points %s away from the source’s direction on average, %s at most (%s%s)", l.Name, say.Quantity(l.Mean, say.Degree), say.Quantity(l.Largest, say.Degree), quoted(l.Worst), when(l.Time))
 		}
 		s.row(grade, text, l.Time)
 	}

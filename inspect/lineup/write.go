@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/cells"
@@ -93,7 +94,7 @@ func (t *Table) Sort(by string) error {
 		known = append(known, c.Key)
 	}
 	if !slices.Contains(known, key) {
-		return fmt.Errorf("column %q is not known; there are %v", key, known)
+		return fmt.Errorf("column %q is not known; there are %s", key, strings.Join(known, ", "))
 	}
 	value := func(r *Row) any {
 		switch {

@@ -23,6 +23,7 @@ package mend
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"rigloupe/inspect"
 )
@@ -111,7 +112,7 @@ func Named(id string) (Mend, error) {
 		}
 		ids = append(ids, m.ID)
 	}
-	return Mend{}, fmt.Errorf("there is no mend %q; there are %v", id, ids)
+	return Mend{}, fmt.Errorf("there is no mend %q; there are %s", id, strings.Join(ids, ", "))
 }
 
 // Findings are those of one examination that a mend's Suggest may look at.

@@ -30,6 +30,13 @@ func (p *program) lesson(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	if *name == "" {
+		var ids []string
+		for i := range all {
+			ids = append(ids, all[i].ID)
+		}
+		return 0, callError{"--name says which lesson: one of " + strings.Join(ids, ", ")}
+	}
 	l, err := lesson.Named(all, *name)
 	if err != nil {
 		return 0, callError{"--name: " + err.Error()}

@@ -222,7 +222,14 @@ func (p *program) command(name string, args []string) (code int, err error) {
 	case "version", "--version":
 		return p.version(args)
 	case "help", "--help", "-h":
-		fmt.Fprint(p.out, usage)
+		switch {
+		case len(args) == 0:
+			fmt.Fprint(p.out, usage)
+		case helpOf(args[0]) == usage:
+			return 0, callError{fmt.Sprintf("there is no command %q; rigloupe help lists them", args[0])}
+		default:
+			fmt.Fprint(p.out, helpOf(args[0]))
+		}
 	default:
 		return 0, callError{fmt.Sprintf("there is no command %q; rigloupe help lists them", name)}
 	}

@@ -97,6 +97,9 @@ func (m *moment) turn(r *rig.Rig, st *scene.State) error {
 		st.Move = scene.Move{Joint: joint, Axis: t.Axis, Degrees: *m.degrees}
 		return nil
 	}
+	if *m.axis == "" {
+		return callError{fmt.Sprintf("--axis says about which axis: %q has %s", *m.move, strings.Join(axes, ", "))}
+	}
 	return callError{fmt.Sprintf("--axis %q: %q has %s", *m.axis, *m.move, strings.Join(axes, ", "))}
 }
 

@@ -86,7 +86,7 @@ func vertexAt(r *rig.Rig, text string) (surface int, v rig.Vertex, err error) {
 	if len(nodes) > 12 {
 		nodes, more = nodes[:12], " and more"
 	}
-	return 0, 0, callError{fmt.Sprintf("--vertex %q: node %d carries no mesh; nodes %s%s do", text, n[0], strings.Join(nodes, ", "), more)}
+	return 0, 0, callError{fmt.Sprintf("--vertex %q: node %d carries no mesh; %s %s%s %s", text, n[0], say.Word(len(nodes), "node", "nodes"), strings.Join(nodes, ", "), more, say.Word(len(nodes), "does", "do"))}
 }
 
 // writeSum prints the sum for a person: a block a joint, then what other rules give.

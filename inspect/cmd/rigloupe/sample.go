@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"flag"
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -23,6 +24,9 @@ func (p *program) sample(args []string) (int, error) {
 	}
 	if len(files) > 0 || *to == "" {
 		return 0, callError{"--out names the file to write"}
+	}
+	if wish.Vertices < 1 {
+		return 0, callError{fmt.Sprintf("--vertices %d: want at least 1", wish.Vertices)}
 	}
 	out, err := p.output("--out", *to)
 	if err != nil {

@@ -22,7 +22,7 @@ func (p *program) version(args []string) (int, error) {
 		return 0, err
 	}
 	if len(rest) > 0 {
-		return 0, callError{"version takes no file, got " + say.Count(len(rest), "argument", "arguments")}
+		return 0, callError{"takes no file, got " + say.Count(len(rest), "argument", "arguments")}
 	}
 	fmt.Fprintln(p.out, programName)
 	if *licences {

@@ -21,7 +21,7 @@ export function mountLineup(acts) {
   const region = h(
     'div',
     { class: 'spread', role: 'region', 'aria-label': 'Table of the models', tabindex: '0' },
-    h('table', { class: 'lined' }, h('caption', { class: 'vh' }, 'Models side by side; a head sorts, a marked cell opens the finding behind it'), thead, tbody),
+    h('table', { class: 'lined' }, h('caption', { class: 'vh' }, 'Models side by side; a heading sorts, a marked cell opens the finding behind it'), thead, tbody),
   );
   const foot = h('footer', { class: 'soft' });
   root.append(head, says, region, foot);
@@ -42,7 +42,7 @@ export function mountLineup(acts) {
     };
     refill(thead, line.doc || rows.length > 0 ? heads(turn) : null);
     refill(tbody, ...rows.map(rowOf));
-    if (rows.length === 0 && line.entries.length > 0) tbody.append(h('tr', {}, h('td', { colspan: 99, class: 'soft' }, 'No model is like that.')));
+    if (rows.length === 0 && line.entries.length > 0) tbody.append(h('tr', {}, h('td', { colspan: 99, class: 'soft' }, 'No model matches.')));
     foot.textContent = 'A marked cell opens the finding behind it, a name the model. Clips do not count in the argument, since they are put on afterwards.';
   };
   on('lineup', (how) => {

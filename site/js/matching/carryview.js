@@ -64,7 +64,7 @@ async function save(format) {
 
 /** @param {Report} r */
 function limbs(r) {
-  return h('table', { class: 'pairs wide' }, h('caption', { class: 'vh' }, 'How far the bones point elsewhere than the source’s'),
+  return h('table', { class: 'pairs wide' }, h('caption', { class: 'vh' }, 'How far the bones point away from the source’s'),
     h('thead', {}, h('tr', {}, h('th', { scope: 'col' }, 'off by'), h('th', { scope: 'col' }, 'mean'), h('th', { scope: 'col' }, 'at most'))),
     h('tbody', {}, ...r.limbs.map((l) => h('tr', { 'data-limb': l.name, 'data-tip': `${some(l.bones, 'bone')}; worst ${l.worst.name || `node ${l.worst.node}`} at ${seconds(l.worst_time)}` },
       h('th', { scope: 'row' }, l.name), h('td', {}, `${fixed(l.mean_degrees, 2)}°`), h('td', {}, `${fixed(l.largest_degrees, 2)}°`)))));

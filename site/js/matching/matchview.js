@@ -193,14 +193,14 @@ function choice(r) {
   const p = r.pair;
   const now = !p ? '' : p.source ? String(p.source.node) : 'none';
   const select = h('select', { class: 'field', 'data-focus': `row-${r.target.node}`, 'aria-label': `Joint that moves ${called(r.target)}` },
-    p?.pinned ? h('option', { value: 'free' }, 'as found by itself') : null,
+    p?.pinned ? h('option', { value: 'free' }, 'as matched by the program') : null,
     h('option', { value: 'none', selected: now === 'none' || now === '' }, 'no pair'),
     ...(its.file?.source ?? []).map((j) => h('option', { value: j.node, selected: String(j.node) === now }, called(j))));
   select.addEventListener('change', () => {
     if (!its.table || !its.file) return;
     if (select.value === 'free') {
       its.editing = -1;
-      says(`${called(r.target)} is found by itself again.`);
+      says(`${called(r.target)} is matched by the program again.`);
       solve(pinsText(without(pinsOf(its.table), r.target.node)));
     } else set(r.target, select.value === 'none' ? null : byNode(its.file.source, Number(select.value)));
   });
