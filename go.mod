@@ -8,6 +8,7 @@ require (
 	github.com/evanw/esbuild v0.27.0
 	github.com/go-gl/mathgl v1.2.0
 	github.com/hajimehoshi/ebiten/v2 v2.9.4
+	github.com/klauspost/compress v1.18.0
 	github.com/norunners/vert v0.0.0-20221203075838-106a353d42dd
 	github.com/qmuntal/gltf v0.28.0
 	github.com/rogpeppe/go-internal v1.16.0

@@ -37,13 +37,15 @@ func main() {
 		log.Fatal(err)
 	}
 	single := filepath.Join(*to, "rigloupe.html")
-	if err := writeSingle(*to, single); err != nil {
-		log.Fatal(err)
-	}
+	one := make(chan error, 1)
+	go func() { one <- writeSingle(*to, filepath.Join(*from, "js", "programs", "unpacker.js"), single) }()
 	if err := writeOffline(*to); err != nil {
 		log.Fatal(err)
 	}
 	if err := pack(*to, *quality); err != nil {
+		log.Fatal(err)
+	}
+	if err := <-one; err != nil {
 		log.Fatal(err)
 	}
 	if err := printSizes(os.Stdout, *to); err != nil {

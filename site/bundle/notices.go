@@ -33,6 +33,7 @@ func writeNotices(from, to string) error {
 	for _, f := range fonts {
 		modules = append(modules, module{f.pkg + " (font)", filepath.Join(from, "node_modules", filepath.FromSlash(f.pkg))})
 	}
+	modules = append(modules, module{"zstddec (unpacks the single file)", filepath.Join(from, "node_modules", "zstddec")})
 	text, err := notices("the Go library and wasm_exec.js", modules)
 	if err != nil {
 		return err

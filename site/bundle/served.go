@@ -84,7 +84,7 @@ func everyModule(dir string) (string, error) {
 			return err
 		}
 		rel = filepath.ToSlash(rel)
-		if rel == "page.js" || rel == "start.js" || rel == "programs/worker.js" { // they run, and hand out nothing
+		if rel == "page.js" || rel == "start.js" || rel == "programs/worker.js" || rel == "programs/unpacker.js" { // they run, and hand out nothing
 			return nil
 		}
 		fmt.Fprintf(&imports, "import * as m%d from %q;\n", n, "./"+rel)

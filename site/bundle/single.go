@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"compress/gzip"
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
@@ -10,22 +8,22 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
 )
 
-// blocks are the data blocks of the single file: they are no scripts to the
-// browser and need no hash. The page's shell reads each once by its id.
-var blocks = []struct {
-	id, file string
-	packed   bool
-}{
-	{"worker", "worker.js", false},
-	{"notices", "NOTICES.txt", false},
-	{"stage.wasm.gz", "stage.wasm", true},
-	{"examiner.wasm.gz", "examiner.wasm", true},
+// blocks are texts of the single file that are no scripts to the browser and need no
+// hash. The page's shell reads each once by its id.
+var blocks = []struct{ id, file string }{
+	{"worker", "worker.js"},
+	{"notices", "NOTICES.txt"},
 }
+
+// carried are the programs of the single file, in one stream: the stage's is nearly all in
+// the examiner's, so it is best behind or before it (21 % of both).
+var carried = []string{"stage.wasm", "examiner.wasm"}
 
 var (
 	metaPolicy   = regexp.MustCompile(`<meta http-equiv="Content-Security-Policy" content="[^"]*">`)
@@ -37,8 +35,9 @@ var (
 )
 
 // writeSingle joins the folder into one HTML file: style and scripts inline under
-// hashes, fonts as data, the programs gzipped in data blocks.
-func writeSingle(dir, to string) error {
+// hashes, fonts as data, the programs packed in a block of text. unpacker is the module of
+// the worker that unpacks them.
+func writeSingle(dir, unpacker, to string) error {
 	page, err := os.ReadFile(filepath.Join(dir, "index.html"))
 	if err != nil {
 		return err
@@ -71,6 +70,10 @@ func writeSingle(dir, to string) error {
 	if err != nil {
 		return err
 	}
+	programs, err := programBlocks(dir, unpacker)
+	if err != nil {
+		return err
+	}
 	html = metaPolicy.ReplaceAllLiteralString(html, policy)
 	html = styleLink.ReplaceAllLiteralString(html, "")
 	html = aheadLink.ReplaceAllLiteralString(html, "")
@@ -78,7 +81,7 @@ func writeSingle(dir, to string) error {
 	html = moduleTag.ReplaceAllLiteralString(html, "")
 	html = manifestLink.ReplaceAllLiteralString(html, "")
 	html = strings.Replace(html, "</head>", "<style>"+style+"</style>\n</head>", 1)
-	end := fmt.Sprintf("<script>%s</script>\n%s<script type=\"module\">%s</script>\n</body>", loader, data, script)
+	end := fmt.Sprintf("<script>%s</script>\n%s<script type=\"module\">%s</script>\n</body>", loader, data+programs, script)
 	i := strings.LastIndex(html, "</body>")
 	if i < 0 {
 		return errors.New("index.html: no </body>")
@@ -146,27 +149,42 @@ func dataBlocks(dir string) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		if block.packed {
-			var z bytes.Buffer
-			w, err := gzip.NewWriterLevel(&z, gzip.BestCompression)
-			if err != nil {
-				return "", err
-			}
-			if _, err := w.Write(data); err != nil {
-				return "", err
-			}
-			if err := w.Close(); err != nil {
-				return "", err
-			}
-			fmt.Fprintf(&b, "<script type=\"application/octet-stream\" id=\"%s\">%s</script>\n", block.id, base64.StdEncoding.EncodeToString(z.Bytes()))
-			continue
-		}
 		if err := inlineable(string(data)); err != nil {
 			return "", fmt.Errorf("%s: %w", block.file, err)
 		}
 		fmt.Fprintf(&b, "<script type=\"text/plain\" id=\"%s\">%s</script>\n", block.id, data)
 	}
 	return b.String(), nil
+}
+
+// programBlocks are the programs, packed and dense, and the worker's text that unpacks them.
+func programBlocks(dir, unpacker string) (string, error) {
+	var all []byte
+	var sizes []string
+	for _, name := range carried {
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			return "", err
+		}
+		all = append(all, data...)
+		sizes = append(sizes, strconv.Itoa(len(data)))
+	}
+	packed, err := zstandard(all)
+	if err != nil {
+		return "", err
+	}
+	text, err := output(api.Build(api.BuildOptions{
+		EntryPoints: []string{absolute(unpacker)}, Bundle: true, Format: api.FormatIIFE,
+		MinifyWhitespace: true, Charset: api.CharsetUTF8, Target: api.ESNext, LegalComments: api.LegalCommentsNone, // NOTICES.txt has them
+	}))
+	if err != nil {
+		return "", err
+	}
+	if err := inlineable(text); err != nil {
+		return "", fmt.Errorf("%s: %w", unpacker, err)
+	}
+	return fmt.Sprintf("<script type=\"text/plain\" id=\"unpacker\">%s</script>\n<script type=\"application/octet-stream\" id=\"programs\" data-names=\"%s\" data-sizes=\"%s\" data-bytes=\"%d\">%s</script>\n",
+		text, strings.Join(carried, " "), strings.Join(sizes, " "), len(packed), dense(packed)), nil
 }
 
 // hash is the source expression that lets exactly this inline text run.

@@ -17,6 +17,8 @@ const page = `<!doctype html>
 </head><body><p>Rigloupe</p>
 </body></html>`
 
+var unpacker = filepath.Join("..", "js", "programs", "unpacker.js")
+
 // folder writes a small built page.
 func folder(t *testing.T, change map[string]string) string {
 	t.Helper()
@@ -45,7 +47,7 @@ func folder(t *testing.T, change map[string]string) string {
 func TestSingleFile(t *testing.T) {
 	dir := folder(t, nil)
 	to := filepath.Join(dir, "one.html")
-	if err := writeSingle(dir, to); err != nil {
+	if err := writeSingle(dir, unpacker, to); err != nil {
 		t.Fatal(err)
 	}
 	data, err := os.ReadFile(to)
@@ -68,7 +70,7 @@ func TestSingleFile(t *testing.T) {
 			t.Errorf("%s has no hash in the policy", e)
 		}
 	}
-	for _, id := range []string{"worker", "stage.wasm.gz", "examiner.wasm.gz"} {
+	for _, id := range []string{"worker", "notices", "unpacker", "programs"} {
 		if !strings.Contains(html, `id="`+id+`"`) {
 			t.Errorf("data block %q is missing", id)
 		}
@@ -87,7 +89,7 @@ func TestSingleFileRefuses(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			dir := folder(t, map[string]string{row.file: row.text})
-			err := writeSingle(dir, filepath.Join(dir, "one.html"))
+			err := writeSingle(dir, unpacker, filepath.Join(dir, "one.html"))
 			if err == nil || !strings.Contains(err.Error(), row.want) {
 				t.Errorf("got %v, want an error that names %s", err, row.want)
 			}

@@ -1,8 +1,10 @@
 package e2e
 
 import (
+	"bytes"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -19,7 +21,6 @@ func TestWithoutWhatItNeeds(t *testing.T) {
 		{"WebAssembly", serve(t, false).URL, `delete window.WebAssembly`, "does not run WebAssembly"},
 		{"workers", serve(t, false).URL, `delete window.Worker`, "allows no workers"},
 		{"ResizeObserver", serve(t, false).URL, `delete window.ResizeObserver`, "ResizeObserver"},
-		{"unpacking", single(t), `delete window.DecompressionStream`, "cannot unpack"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			p := bare(t)
@@ -36,6 +37,24 @@ func TestWithoutWhatItNeeds(t *testing.T) {
 			p.shot("lacking-" + strings.ReplaceAll(row.name, " ", "-"))
 		})
 	}
+	t.Run("a piece of the single file", func(t *testing.T) {
+		whole, err := os.ReadFile(strings.TrimPrefix(single(t), "file://"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := bytes.Index(whole, []byte(`id="programs"`)) + 2_000_000
+		name := filepath.Join(t.TempDir(), "cut.html")
+		if err := os.WriteFile(name, append(whole[:at:at], whole[at+1000:]...), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		p := bare(t)
+		p.must(chromedp.Do(p.ctx, chromedp.Navigate("file://"+name)))
+		p.poll("the sentence", `document.querySelector('#cannot')?.getBoundingClientRect().height > 10`)
+		if got := eval[string](p, `document.body.innerText`); !strings.Contains(got, "No file can be examined") || !strings.Contains(got, "this one file carries cannot be unpacked") || strings.Contains(got, "work without") {
+			t.Errorf("it says %q", got)
+		}
+		p.shot("lacking-a-piece")
+	})
 	t.Run("script", func(t *testing.T) {
 		p := bare(t)
 		_, err := chromedp.Call(p.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})

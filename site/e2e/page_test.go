@@ -262,6 +262,9 @@ func TestSingleFile(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if info, err := os.Stat(name); err != nil || info.Size() > 6_500_000 {
+		t.Errorf("the one file: %v, %d bytes, want at most 6.5 MB (packed by Debian's zstd)", err, info.Size())
+	}
 	p := open(t, "file://"+name+"?present=plain", 1440, 900)
 	p.sample()
 	p.settled()

@@ -1,4 +1,4 @@
-import { bus, load, startStage, useGpu, warmUp } from './programs/shell.js';
+import { bus, examinerIsHere, load, startStage, useGpu, warmUp } from './programs/shell.js';
 import { must } from './base/dom.js';
 import { chosenFinding, desk, on, show, suggest, tell } from './state/desk.js';
 import { heldFiles, open, readCatalogueFirst, reread, sample, stopHere } from './talk/examine.js';
@@ -251,7 +251,10 @@ bus.addEventListener('stage-failed', (e) => noPicture(/** @type {CustomEvent} */
 await readCatalogueFirst(() => {
   route();
   tell('catalogue');
-}).catch((e) => tell('say', `The examiner did not start: ${e.message}`));
+}).catch(async (e) => {
+  await examinerIsHere(); // where it never will be, this ends here, and start.js says so
+  tell('say', `The examiner did not start: ${e.message}`);
+});
 /** What the link to this page says: a lesson, a faulty sample, the sample; or how the figure is shown, once one is open. */
 const follow = () => {
   const l = readLink(location.hash);

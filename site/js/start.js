@@ -2,19 +2,22 @@
 import { lacks } from './programs/able.js';
 
 const why = lacks(window);
-if (why) {
+/** @param {string} words */
+const cannot = (words) => {
   const says = document.getElementById('cannot');
   if (says) {
-    says.textContent = why;
+    says.textContent = words;
     says.hidden = false;
   }
   for (const b of document.querySelectorAll('button')) b.disabled = true; // they would do nothing
   document.body.dataset.ready = 'cannot';
+};
+
+if (why) {
+  cannot(why);
 } else {
   import('./page.js').catch((e) => {
-    const says = document.getElementById('cannot');
-    if (!says) throw e;
-    says.textContent = `The page did not start, so no file can be examined: ${e.message}`;
-    says.hidden = false;
+    cannot(`No file can be examined, since the page did not start: ${e.message}`);
+    console.error(e);
   });
 }

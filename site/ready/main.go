@@ -19,12 +19,14 @@ import (
 	"strings"
 )
 
-// browsers are Debian's packages and the programs they bring: what the tests of the page run.
+// browsers are Debian's packages and the programs they bring: what the tests of the page run
+// and what they are held against.
 var browsers = []struct{ name, program string }{
 	{"chromium", "chromium"},
 	{"firefox-esr", "firefox-esr"},
 	{"xvfb", "Xvfb"},
 	{"poppler-utils", "pdftotext"}, // reads what the page prints
+	{"zstd", "zstd"},               // packs the single file
 }
 
 // oracles are Debian's packages that some tests hold results against, and what tells that

@@ -5,11 +5,6 @@ const NEEDS = [
   ['WebAssembly', (w) => typeof w.WebAssembly?.instantiate === 'function', 'This browser, or its settings, does not run WebAssembly, which does all the work here: no file can be examined.'],
   ['Worker', (w) => typeof w.Worker === 'function', 'This browser, or its settings, allows no workers, and files are examined in one: no file can be examined.'],
   ['ResizeObserver', (w) => typeof w.ResizeObserver === 'function', 'This browser does not tell a page when its parts change size (ResizeObserver): the figure could not be placed, so nothing is opened.'],
-  [
-    'DecompressionStream',
-    (w) => typeof w.DecompressionStream === 'function' || !w.document.getElementById('examiner.wasm.gz'),
-    'This browser cannot unpack what this one file carries (DecompressionStream): no file can be examined here. The page as it is served, in a folder, needs no unpacking.',
-  ],
 ];
 
 /** The sentence for the first thing that is missing, "" when all is there. @param {any} w the window */

@@ -1,3 +1,4 @@
+import { lacks } from './able.js';
 import { work } from '../state/work.js';
 
 const its = work.programs;
@@ -15,13 +16,23 @@ function block(id) {
   return text;
 }
 
-/** @param {string} packed base64 of a gzip stream @returns {Promise<ArrayBuffer>} */
-function unpacked(packed) {
-  const trimmed = packed.trim();
-  const decode = /** @type {any} */ (Uint8Array).fromBase64;
-  /** @type {Uint8Array<ArrayBuffer>} */
-  const bytes = decode ? decode.call(Uint8Array, trimmed) : Uint8Array.from(atob(trimmed), (c) => c.charCodeAt(0));
-  return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'))).arrayBuffer();
+/**
+ * The programs that a single-file page carries, in one Zstandard stream, so that what they share stands there once.
+ * @returns {Promise<Record<string, ArrayBuffer>>|null} by name; null where the page is served as a folder
+ */
+function carried() {
+  const el = document.getElementById('programs');
+  const { names, sizes, bytes } = el?.dataset ?? {};
+  const text = block('programs'), unpacker = block('unpacker');
+  if (!text || !unpacker || !names || !sizes) return null;
+  const address = URL.createObjectURL(new Blob([unpacker], { type: 'text/javascript' }));
+  const worker = new Worker(address);
+  return new Promise((/** @type {(v: Record<string, ArrayBuffer>) => void} */ done, fail) => {
+    const wrong = (/** @type {unknown} */ words) => fail(new Error(`The programs that this one file carries cannot be unpacked (${words || 'the worker that does it did not start'}); take another copy of the file.`));
+    worker.onmessage = ({ data }) => data.parts ? done(Object.fromEntries(names.split(' ').map((n, i) => [n, data.parts[i]]))) : wrong(data.wrong);
+    worker.onerror = (e) => wrong(e.message);
+    worker.postMessage({ text, bytes: Number(bytes), sizes: sizes.split(' ').map(Number) });
+  }).finally(() => { worker.terminate(); URL.revokeObjectURL(address); });
 }
 
 /** @param {string} path @returns {Promise<Response>} */
@@ -31,11 +42,10 @@ async function fetched(path) {
   return response;
 }
 
-/** @param {string} name @returns {Promise<WebAssembly.Module>} */
-async function compiled(name) {
-  const packed = block(name + '.gz');
+/** @param {string} name @param {ReturnType<typeof carried>} [inside] @returns {Promise<WebAssembly.Module>} */
+async function compiled(name, inside = null) {
   try {
-    if (packed) return await WebAssembly.compile(await unpacked(packed));
+    if (inside) return await WebAssembly.compile((await inside)[name]);
     const response = await fetched(name);
     // A server that does not know the type must not keep the page from working.
     if (response.headers.get('Content-Type')?.startsWith('application/wasm')) return await WebAssembly.compileStreaming(response);
@@ -57,7 +67,8 @@ async function workerText() {
 /** Starts loading, once. @returns {Programs} */
 export function programs() {
   if (!its.all) {
-    its.all = { worker: workerText(), examiner: compiled('examiner.wasm'), stage: compiled('stage.wasm') };
+    const inside = lacks(globalThis) ? null : carried();
+    its.all = { worker: workerText(), examiner: compiled('examiner.wasm', inside), stage: compiled('stage.wasm', inside) };
     for (const p of Object.values(its.all)) p.catch(() => {}); // told where it is awaited
   }
   return its.all;
@@ -71,6 +82,9 @@ export async function gpuStage() {
   its.gpu ??= compiled('gpu.wasm');
   return its.gpu.catch(() => null); // the plain one does it all
 }
+
+/** Rejects where the program that examines cannot be had: nothing can be done then. */
+export const examinerIsHere = () => programs().examiner;
 
 /** Resolves when what every page needs is here. */
 export async function load() {

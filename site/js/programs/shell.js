@@ -1,6 +1,6 @@
 // The engine room of the page: the WebAssembly programs, one in a worker and one on the stage. No part of it is seen.
 export { bus, memory } from './keep.js';
-export { load } from './programs.js';
+export { examinerIsHere, load } from './programs.js';
 export { startExaminer, warmUp } from './examiner.js';
 export { paintPictures, stopPainting } from './painter.js';
 export { exchange, forget, give, lighten, startStage, stopStage, swap, useGpu } from './stagestart.js';
