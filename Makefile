@@ -11,7 +11,7 @@ WASMRUN := GOOS=js GOARCH=wasm $(GO) test -exec "$(CURDIR)/site/wasmexec"
 CHECKED := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 NPM     := site/node_modules/.package-lock.json
 
-.PHONY: all site cli run serve test lint format unit wasmtest page e2e bench checks types notices golden mutate fuzz ready clean help
+.PHONY: all site cli run serve test lint format unit wasmtest page e2e bench bench-compare checks types notices golden mutate fuzz ready clean help
 
 all: site cli ## build everything
 
@@ -63,7 +63,7 @@ format: $(NPM) ## lay out Go and JavaScript as lint asks
 	cd site && npx --no-install eslint --fix js test e2e eslint.config.js
 
 unit: ## Go tests of engine, pictures and command line, in their long form; a short fuzz of each reader
-	RIGLOUPE_LONG=1 $(GO) test -timeout 40m ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bundle/... ./site/dead/... ./site/long/... ./site/mutate/...
+	RIGLOUPE_LONG=1 $(GO) test -timeout 40m ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bench/... ./site/bundle/... ./site/dead/... ./site/long/... ./site/mutate/...
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 10s ./inspect/gltfio
 	$(GO) test -run '^$$' -fuzz FuzzUnpack -fuzztime 5s ./wasm/flat
 
@@ -77,10 +77,13 @@ page: $(NPM) ## JavaScript tests
 e2e: site cli ## the page in real Chromium and Firefox; screenshots in site/dist/shots
 	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 40m ./site/e2e
 
-bench: site cli ## speed, natively, in WebAssembly and in Chromium
-	$(GO) test -run '^$$' -bench . ./inspect/... ./viewer/...
-	$(WASMRUN) -run '^$$' -bench . ./inspect/bends ./inspect/deform ./viewer/raster ./viewer/scene ./inspect/gltfio
-	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 30m -run '^$$' -bench . ./site/e2e
+bench: site cli ## speed, natively, in WebAssembly and in Chromium, kept in site/dist/bench.json
+	set -o pipefail; { $(GO) test -run '^$$' -bench . ./inspect/... ./viewer/... && \
+	$(WASMRUN) -run '^$$' -bench . ./inspect/bends ./inspect/deform ./viewer/raster ./viewer/scene ./inspect/gltfio && \
+	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 30m -run '^$$' -bench . ./site/e2e; } | $(GO) run ./site/bench -out $(DIST)/bench.json
+
+bench-compare: ## the last make bench beside the committed one, new ÷ old
+	$(GO) run ./site/bench testdata/bench.json $(DIST)/bench.json
 
 checks: ## print the tables of checks (inspect/CHECKS.md) and of ceilings (DEVELOPERS.md)
 	$(GO) run ./inspect/cmd/rigloupe checks --markdown > inspect/CHECKS.md
