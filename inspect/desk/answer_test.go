@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"math"
 	"slices"
 	"testing"
 
@@ -76,4 +77,19 @@ func TestAnswers(t *testing.T) {
 	if _, err := (Sample{Number: 7}).File(); err == nil {
 		t.Error("nor a sample with it")
 	}
+}
+
+// A place counts as found a hand's length beside it: of the one vertex that is pulled out,
+// 15 cm, and 2 cm for how far it is pulled; a hand is .108 of the height (Drillis and Contini 1966, value from memory), 20 cm
+// of the sample's 1.86 m.
+func TestReachOfOneVertex(t *testing.T) {
+	for _, p := range Faults() {
+		if p.Says == "one vertex of the left cuff pulled out by 20 mm" {
+			if a, err := Answer(p.Number); err != nil || math.Abs(a.Reach-.17) > 1e-6 {
+				t.Errorf("reach %g m, %v", a.Reach, err)
+			}
+			return
+		}
+	}
+	t.Error("no such fault")
 }

@@ -66,11 +66,11 @@ func near(t *testing.T, what string, got, want, by float64) {
 	}
 }
 
-// TestEight: there are eight, each is one idea in a few lines, and its faulty sample is one
+// TestEachLesson: each is one idea in a few lines, and its faulty sample is one
 // that there is.
-func TestEight(t *testing.T) {
+func TestEachLesson(t *testing.T) {
 	all := All()
-	if len(all) != 8 {
+	if len(all) < 8 {
 		t.Errorf("%d lessons", len(all))
 	}
 	for _, l := range all {
