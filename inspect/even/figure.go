@@ -139,7 +139,7 @@ func Alike(e *exam.Exam, w Wants) (*Figure, error) {
 	}
 	f := &Figure{Shape: shape, Pairs: Pair(shape, w.Limits), Mirror: e.Mirror(), LeftWhole: left}
 	if c := f.Pairs.Count; c[Sure]+c[OfShell]+c[Grown] == 0 {
-		return nil, refuse("No part of the figure has enough partners: over %.0f %% of each has none. Mirror one half instead, or mark what differs on purpose.", 100*w.Limits.Uneven)
+		return nil, refuse("No part of the figure has enough partners: over %s of each has none. Mirror one half instead, or mark what differs on purpose.", say.Quantity(w.Limits.Uneven, say.Share))
 	}
 	limits := w.Limits
 	if !w.Places {

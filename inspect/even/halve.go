@@ -7,6 +7,7 @@ import (
 
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
 )
 
@@ -82,7 +83,7 @@ func Halve(e *exam.Exam, w Wants) (*Halves, error) {
 		return nil, err
 	}
 	if len(h.out.Primitives) == 0 {
-		return nil, refuse("No part has two halves over the mirror plane: over %.0f %% of each has no partner. Raise how uneven a part may be, or mark what differs on purpose.", 100*w.Limits.Uneven)
+		return nil, refuse("No part has two halves over the mirror plane: over %s of each has no partner. Raise how uneven a part may be, or mark what differs on purpose.", say.Quantity(w.Limits.Uneven, say.Share))
 	}
 	return h.out, nil
 }

@@ -101,8 +101,7 @@ func (f *figure) follow(tip int32, l *legs) (*arm, bool) {
 		// Against the half of the limb that is nearer to the trunk: a broad sleeve or a
 		// large hand farther out is no trunk. An elbow is thicker, but not for long.
 		upper := slices.Clone(area[int(.45*float64(b)):max(int(.85*float64(b)), int(.45*float64(b))+1)])
-		slices.Sort(upper)
-		own, in := upper[len(upper)/2], path[b]
+		own, in := space.Ranked(upper, len(upper)/2), path[b]
 		if slices.Min(area[b:b+lasts]) < trunkJump*own || slices.Max(area[b:b+3*lasts]) < trunkLeast*own || math.Abs(in[0]) > shoulderIn*f.height {
 			continue
 		}

@@ -114,8 +114,7 @@ func (f *figure) digitOf(tip int32, long float64) (digit, bool) {
 	lasts := int(webLasts*long/width) + 2
 	for b := int(fingerSeen * long / width); b+3*lasts < len(area); b++ {
 		own := slices.Clone(area[b*3/10 : max(b*3/10+1, b*9/10)])
-		slices.Sort(own)
-		most := own[len(own)/2]
+		most := space.Ranked(own, len(own)/2)
 		if slices.Min(area[b:b+lasts]) > webJump*most && slices.Max(area[b:b+3*lasts]) > palmLeast*most {
 			slim := float64(b)*width > slender*math.Sqrt(most/math.Pi)
 			return digit{path[:b+1], path[b]}, slim && b > 3

@@ -247,8 +247,7 @@ func (f *figure) apartAgain(from, end int, mask [2][]int32) (at int, ok bool) {
 func (f *figure) foot(l *legs, left int32) {
 	n := len(l.depth)
 	leg := slices.Clone(l.depth[int(.4*float64(n)):max(int(.75*float64(n)), int(.4*float64(n))+1)])
-	slices.Sort(leg)
-	l.thin, l.over = leg[len(leg)/2], -1
+	l.thin, l.over = space.Ranked(leg, len(leg)/2), -1
 	top := 0
 	for i := range n / 2 {
 		if l.depth[i] > footEnds*l.thin {

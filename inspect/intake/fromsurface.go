@@ -58,10 +58,9 @@ func (f *Facts) fromSurface(e *exam.Exam) {
 		return
 	}
 	// The plane's normal points to the left, or to the right.
-	n, d, u := e.Mirror().Normal, *s.Facing, s.Up
-	left := [3]float64{u[1]*d[2] - u[2]*d[1], u[2]*d[0] - u[0]*d[2], u[0]*d[1] - u[1]*d[0]}
+	left := space.Vec(s.Up).Cross(space.Vec(*s.Facing))
 	out.ArmPose.Left, out.ArmPose.Right = s.Arms[0], s.Arms[1]
-	if left[0]*n[0]+left[1]*n[1]+left[2]*n[2] < 0 {
+	if left.Dot(space.Vec(e.Mirror().Normal)) < 0 {
 		out.ArmPose.Left, out.ArmPose.Right = s.Arms[1], s.Arms[0]
 	}
 }

@@ -83,6 +83,9 @@ func TestCopies(t *testing.T) {
 						if p.Source != n && p.Beside != n {
 							t.Errorf("%s is moved by node %d beside %d", names.Nodes[n].Name, p.Source, p.Beside)
 						}
+						if p.Confidence != .85 { // value chosen by us: less than two signs that agree, more than place alone
+							t.Errorf("%s, whose turn is shared out, is %g sure", names.Nodes[n].Name, p.Confidence)
+						}
 					case p.Source != n || p.Beside >= 0:
 						t.Errorf("%s is moved by node %d, want %d (%s)", names.Nodes[n].Name, p.Source, n, p.Evidence)
 					}

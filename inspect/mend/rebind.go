@@ -103,7 +103,7 @@ func applyRebind(w *Work) error {
 		}
 		slices.SortStableFunc(prices, func(a, b rest.Price) int { return cmp.Compare(b.Worst, a.Worst) })
 		for _, c := range prices[:min(len(prices), 6)] {
-			w.Say("Clip %s: the farthest vertex is %s from where it was, at %.2f s.", clipName(w.Rig, c.Clip), say.Metres(c.Worst), c.Seconds)
+			w.Say("Clip %s: the farthest vertex is %s from where it was, at %s.", clipName(w.Rig, c.Clip), say.Metres(c.Worst), say.Quantity(c.Seconds, say.Second))
 		}
 	}
 	if way == rest.BySolved { // in the pose it is not what the linear blend shows
@@ -261,7 +261,7 @@ func (w *Work) shares(p *rest.Price) string {
 		}
 	}
 	slices.SortStableFunc(list, func(a, b held) int { return cmp.Compare(b.weight, a.weight) })
-	where := fmt.Sprintf("in the clip %s at %.2f s it lies %s from where it was.", clipName(w.Rig, p.Clip), p.Seconds, say.Metres(p.Worst))
+	where := fmt.Sprintf("in the clip %s at %s it lies %s from where it was.", clipName(w.Rig, p.Clip), say.Quantity(p.Seconds, say.Second), say.Metres(p.Worst))
 	if len(list) < 2 {
 		return "The farthest vertex: " + where
 	}
