@@ -774,6 +774,8 @@ declare namespace Wire {
     keep: string;
     /** in words, whatever Keep says */
     reason: string;
+    /** MayHalve tells that one half may be cut off and made anew of the other: nothing is bound yet, and joints or the surface tell a figure that has two sides. */
+    may_halve: boolean;
   }
 
   /** Half is what lies on one side of the mirror plane. What lies on the plane is in neither. */

@@ -59,7 +59,7 @@ func (f *Facts) findCross(e *exam.Exam) {
 		return
 	}
 	m := e.Mirror()
-	if f.NoMirror = m.Doubt(); f.NoMirror != "" {
+	if f.NoMirror = m.PlaneDoubt(); f.NoMirror != "" {
 		return
 	}
 	world, roles := e.RestWorld(), e.Roles()

@@ -63,7 +63,7 @@ func (f *Facts) compareSides(e *exam.Exam) {
 		return
 	}
 	m := e.Mirror()
-	if reason := m.Doubt(); reason != "" {
+	if reason := m.PlaneDoubt(); reason != "" {
 		f.NoMirror = reason
 		return
 	}

@@ -83,6 +83,7 @@ type Mirror struct {
 	Places  []float32    // 3·points, metres, world, rest pose, weights made whole (WholePositions)
 	Figure  bool         // the rig is a human-like figure: it should have a mirror plane
 	Hand    bool         // it is a hand alone, which has none
+	sides   string       // why it need not have two sides alike, "" where it should
 	packed  []string     // extensions that are not honoured
 }
 
@@ -153,7 +154,37 @@ func (e *Exam) findMirror(watch *geom.Watch, surfaces []int) *Mirror {
 		box = box.Union(e.ShapeBox(s))
 	}
 	m.Mirror = geom.FindMirror(geom.Shape{Points: m.Places, Triangles: triangles, Pairs: e.partnerPlaces(), Diagonal: box.Diagonal(), Watch: watch})
+	m.sides = e.sidesUnasked(m, watch)
 	return m
+}
+
+// What must be so for the sides of a thing to be held against each other though nothing
+// says that it has two: this share of its points finds the shape at its mirror image,
+// and no more of its vertices lack a partner than one part that is off has. A hand has
+// 85 % and 25 %, a foot 94 and 30, a snake that winds on level ground, whose back is
+// like its belly, 100 and 61 (measured; common practice, no source).
+const (
+	nearlyAlike = 0.95
+	mostAlone   = 0.1
+)
+
+// surelyAlike is the first of these for what the surface alone tells to be a person or an
+// animal: one who holds something, or stands with one arm down, has less.
+const surelyAlike = 0.9
+
+// sidesUnasked says why the sides of a shape need not be alike, "" where they should:
+// where its joints tell what it is or stand in pairs, where it is nearly alike, or where the surface alone
+// tells a figure with two sides.
+func (e *Exam) sidesUnasked(m *Mirror, watch *geom.Watch) string {
+	if m.PlaneDoubt() != "" || m.Figure || e.Roles().Kind != anatomy.NoKind || len(e.partnerPlaces()) > 0 || m.Alike >= nearlyAlike && m.UnmatchedShare <= mostAlone {
+		return ""
+	}
+	if m.Alike >= surelyAlike {
+		if shape := e.shapeBy(m, watch); shape != nil && shape.Kind != anatomy.NoKind {
+			return ""
+		}
+	}
+	return "nothing says that it has two sides alike: over the best plane " + say.Sure(m.UnmatchedShare) + " of its vertices have no partner"
 }
 
 // partnerPlaces are the rest places of joints and their partners, each pair once.
@@ -173,9 +204,19 @@ func (e *Exam) partnerPlaces() (pairs [][2]space.Vec) {
 // on sound and lopsided figures; common practice, no source).
 const leastAlike = 0.75
 
-// Doubt says why the plane means nothing, or "" when there is no doubt. A figure
-// must have one: half a body is lopsided, however little of it meets its image.
+// Doubt says why nothing can be said of two sides, or "" when there is no doubt: the
+// plane means nothing, or the shape is of no kind that has two and is not nearly alike
+// on both. A figure must have a plane: half a body is lopsided, however little of it
+// meets its image.
 func (m *Mirror) Doubt() string {
+	if why := m.PlaneDoubt(); why != "" {
+		return why
+	}
+	return m.sides
+}
+
+// PlaneDoubt is the doubt about the plane alone.
+func (m *Mirror) PlaneDoubt() string {
 	switch {
 	case len(m.Vertex) == 0:
 		return Lacks("triangles", m.packed)

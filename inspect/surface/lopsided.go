@@ -48,6 +48,9 @@ const (
 	// its vertices.
 	boundSides = "Of a bound figure: move the vertices named to the mirror image of their partners, without adding or deleting any, so that its weights stay.\n" +
 		"Where the sides differ on purpose (a satchel, a parting), leave them, and set the weights there by hand instead of mirroring them."
+
+	// Of what nobody knows to be a figure nothing is cut off: it may be one of a pair.
+	unknownSides = "Nothing says what this is. Where its sides are meant to be alike, move the vertices named to the mirror image of their partners; else leave it as it is."
 )
 
 // judgeSides grades the share without a partner, else the largest mismatch.
@@ -73,10 +76,15 @@ func judgeSides(f *Facts, d *check.Docket) {
 }
 
 // advise puts the remedy into a finding about the sides: a mesh that is still to be
-// bound may be cut in half, a bound one may not.
+// bound may be cut in half where it is known to be a figure; a bound one, and what
+// nobody knows, may not.
 func (f *Facts) advise(found *check.Finding) {
-	if f.Ready.Bound {
+	switch {
+	case f.Ready.Bound:
 		found.Remedy = boundSides
+		return
+	case !f.BodyMirror.Sides.MayHalve:
+		found.Remedy = unknownSides
 		return
 	}
 	f.BodyMirror.Sides.advise(found)

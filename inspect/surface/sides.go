@@ -18,6 +18,10 @@ type Sides struct {
 	Halves [2]Half `json:"halves"`
 	Keep   string  `json:"keep"`   // name of the better half; "": nothing tells them apart
 	Reason string  `json:"reason"` // in words, whatever Keep says
+
+	// MayHalve tells that one half may be cut off and made anew of the other: nothing is
+	// bound yet, and joints or the surface tell a figure that has two sides.
+	MayHalve bool `json:"may_halve"`
 }
 
 // Half is what lies on one side of the mirror plane. What lies on the plane is in
@@ -38,7 +42,7 @@ const fewVertices = 0.05
 // compareSides counts the halves and argues which one to keep.
 func (f *Facts) compareSides(e *exam.Exam) *Sides {
 	m := f.mirror
-	s := &Sides{}
+	s := &Sides{MayHalve: !e.Bound() && e.TwoSided()}
 	s.Halves[0].Name, s.Halves[1].Name = e.SideNames()
 	half := func(p space.Vec) *Half {
 		switch d := m.Side(p); {
