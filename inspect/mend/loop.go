@@ -17,9 +17,9 @@ var closeLoop = Mend{
 	Title:  "Close the loop",
 	Stage:  Motion,
 	Beside: []string{"motion/loop-jump"},
-	Does: "The last pose of a clip becomes its first: what is missing is spread over its last moments, so that nothing jumps when it is played again. " +
+	Does: "The last pose of a clip becomes its first, and goes on as fast: what is missing is spread over its last moments, so that nothing jumps or jerks when it is played again. " +
 		"What carries the figure keeps its way along, and its turn where the clip turns.",
-	Source: "a cubic ease of the missing turn, x²(3 − 2x), put before each joint's own (common practice, no source)",
+	Source: "a cubic ease of the missing turn, x²(3 − 2x), put before each joint's own, and of its speed, x²(x − 1): the basis of Hermite (common practice, no source)",
 	Parameters: []Parameter{
 		{Name: "clips", Title: "Clips", Kind: List, Says: "By name or number, from 0. None: those that read as loops and do not close."},
 		{Name: "over", Title: "Spread over", Kind: Number, Unit: say.Second, Least: 0.05, Most: 10,
@@ -40,6 +40,7 @@ var closeLoop = Mend{
 		w.Measure(check.Also("channels", float64(l.channels), say.Channels))
 		w.Measure(check.Also("largest turn made up", l.turn*180/math.Pi, say.Degree))
 		w.Measure(check.Also("largest shift made up", l.shift, say.Metre))
+		w.Measure(check.Also("largest jerk made up", l.jerk*180/math.Pi, say.DegreePerSecond))
 		return w.Write(&l.is, nil)
 	},
 }
@@ -103,6 +104,7 @@ type looper struct {
 
 	channels    int
 	turn, shift float64 // radians, metres: the largest that were made up
+	jerk        float64 // radians a second: the largest change of pace that was
 }
 
 // gap is what a channel lacks at its end to be where it began.
@@ -184,6 +186,11 @@ func (l *looper) close(i rig.Clip, f *motion.Clip) error {
 	d.Channels = slices.Clone(d.Channels)
 	for _, g := range gaps {
 		d.Channels[g.channel] = eased(&c.Channels[g.channel], &g, c.Seconds-over, c.Seconds)
+	}
+	for k := range d.Channels {
+		if ch := &d.Channels[k]; !above[ch.Node] && ch.Interpolation != rig.Step && !(ch.Node == carrier && f.Travel.Class != "in place") {
+			l.runOn(ch, c.Start, c.Seconds, over)
+		}
 	}
 	l.is.Clips[i] = d
 	l.channels, l.turn = l.channels+len(gaps), max(l.turn, widest)
