@@ -2462,7 +2462,7 @@ declare namespace Wire {
     x: number;
     y: number;
     /** where it was, "x y z"; "": nowhere yet */
-    at: string;
+    was: string;
   }
 
   /** settled is where a point went. */
@@ -2520,6 +2520,8 @@ declare namespace Wire {
     limits: string;
     /** as it was told last, a mend.Saved in JSON; "": nothing was tried yet */
     slip: string;
+    /** JSON: of how many files each second figure is, which come last among those beside it; "": there is none */
+    beside: string;
   }
 
   /** AskHandOver wants what the kept mends made. */

@@ -119,13 +119,13 @@ func (b *FitBoard) Settle(name string, from, along, was space.Vec) (space.Vec, b
 	return b.middled(name, at), ok
 }
 
-// Beside answers where a point goes that is seen from the side: as far to the left as it was,
-// high and deep as it is put.
-func (b *FitBoard) Beside(name string, from, along, was space.Vec) space.Vec {
-	if b.body == nil {
+// Beside answers where a point goes that is seen from the side: on the line of sight, as deep
+// there as it was, along the axis that the eye looks in.
+func (b *FitBoard) Beside(name string, from, along, axis, was space.Vec) space.Vec {
+	if b.body == nil || along.Dot(axis) == 0 {
 		return was
 	}
-	return b.middled(name, from.Add(along.Mul(was.Sub(from).Dot(along))))
+	return b.middled(name, from.Add(along.Mul(was.Sub(from).Dot(axis)/along.Dot(axis))))
 }
 
 func (b *FitBoard) middled(name string, at space.Vec) space.Vec {

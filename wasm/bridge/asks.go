@@ -103,7 +103,7 @@ type AskSettle struct {
 	Side bool    `js:"side"` // on the picture from the left
 	X    float64 `js:"x"`    // pixels
 	Y    float64 `js:"y"`
-	At   string  `js:"at"` // where it was, "x y z"; "": nowhere yet
+	Was  string  `js:"was"` // where it was, "x y z"; "": nowhere yet
 }
 
 // AskKeep puts the mend on trial on the slip.
@@ -133,7 +133,8 @@ type AskDoPlan struct {
 // examiner is gone: nothing of it is shown anew but what the slip changed.
 type AskReopen struct {
 	Limits string `js:"limits"`
-	Slip   string `js:"slip"` // as it was told last, a mend.Saved in JSON; "": nothing was tried yet
+	Slip   string `js:"slip"`   // as it was told last, a mend.Saved in JSON; "": nothing was tried yet
+	Beside string `js:"beside"` // JSON: of how many files each second figure is, which come last among those beside it; "": there is none
 }
 
 // AskHandOver wants what the kept mends made.

@@ -102,11 +102,11 @@ func (x *examiner) settle(_ context.Context, a bridge.AskSettle, _ []gltfio.File
 		return ending{}, errors.New("the figure does not lie on the board")
 	}
 	was := space.Vec(eye.Target)
-	if fields := strings.Fields(a.At); len(fields) == 3 {
+	if fields := strings.Fields(a.Was); len(fields) == 3 {
 		for c, f := range fields {
 			v, err := strconv.ParseFloat(f, 64)
 			if err != nil || v-v != 0 {
-				return ending{}, fmt.Errorf("%q is no place", a.At)
+				return ending{}, fmt.Errorf("%q is no place", a.Was)
 			}
 			was[c] = v
 		}
@@ -116,11 +116,12 @@ func (x *examiner) settle(_ context.Context, a bridge.AskSettle, _ []gltfio.File
 	if !ok {
 		return ending{}, fmt.Errorf("%v, %v is no place on the picture", a.X, a.Y)
 	}
+	_, _, axis := eye.Axes()
 	d := settledDocument{Inside: true}
 	if a.Side {
-		d.At = b.now.Beside(a.Name, from, along, was)
+		d.At = b.now.Beside(a.Name, from, along, space.Vec(axis), was)
 	} else if d.At, d.Inside = b.now.Settle(a.Name, from, along, was); !d.Inside {
-		d.At = b.now.Beside(a.Name, from, along, was)
+		d.At = b.now.Beside(a.Name, from, along, space.Vec(axis), was)
 	}
 	d.Text = mend.PointText(d.At)
 	return x.text("settled", func(w io.Writer) error { return desk.WriteJSON(w, d) })

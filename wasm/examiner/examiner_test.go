@@ -70,14 +70,20 @@ type asked struct {
 
 	Before string
 
-	Text string
-	GoOn bool
-	Slip string
+	Text   string
+	GoOn   bool
+	Slip   string
+	Beside string
 
 	Fault    int
 	At       *float64
 	Answer   string
 	Findings []string
+
+	Side bool
+	Was  string
+	X    float64
+	Y    float64
 }
 
 // ask asks, and holds that exactly one message ends it, the last.

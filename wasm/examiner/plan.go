@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"strconv"
@@ -87,6 +88,10 @@ func (x *examiner) reopen(ctx context.Context, a bridge.AskReopen, files []gltfi
 	x.result, x.other, x.mend, x.limits, x.long = nil, other{}, mending{}, limits, 0
 	x.titles = stationTitles()
 	inner := breathing{ctx, x}
+	files, seconds, err := apart(files, a.Beside)
+	if err != nil {
+		return ending{}, err
+	}
 	own := make([]gltfio.File, len(files))
 	copy(own, files)
 	r, err := open(files)
@@ -108,6 +113,13 @@ func (x *examiner) reopen(ctx context.Context, a bridge.AskReopen, files []gltfi
 	if err := x.mends(own); err != nil { // not begin: an empty slip must not be told, the page would hold it for the last
 		return ending{}, err
 	}
+	for _, group := range seconds {
+		other, err := desk.Files(group...).Second()
+		if err != nil {
+			return ending{}, fmt.Errorf("a second file cannot be read again: %w", err)
+		}
+		x.mend.slip.Beside(other)
+	}
 	off, err := x.mend.slip.Restore(inner, from, x.doing)
 	if err != nil {
 		return ending{}, fmt.Errorf("the kept mends cannot be done again: %w", err)
@@ -119,4 +131,29 @@ func (x *examiner) reopen(ctx context.Context, a bridge.AskReopen, files []gltfi
 		}
 	}
 	return x.desk(inner)
+}
+
+// apart parts the files of the figure from those of second figures behind them, by the JSON
+// list of how many each of those has.
+func apart(files []gltfio.File, counts string) (own []gltfio.File, seconds [][]gltfio.File, err error) {
+	if counts == "" {
+		return files, nil, nil
+	}
+	var list []int
+	if err := json.Unmarshal([]byte(counts), &list); err != nil {
+		return nil, nil, fmt.Errorf("the second files cannot be told apart: %w", err)
+	}
+	sum := 0
+	for _, n := range list {
+		if n < 1 || n > len(files)-1-sum {
+			return nil, nil, fmt.Errorf("there are not %d files of a second figure", n)
+		}
+		sum += n
+	}
+	own = files[:len(files)-sum]
+	rest := files[len(own):]
+	for _, n := range list {
+		seconds, rest = append(seconds, rest[:n]), rest[n:]
+	}
+	return own, seconds, nil
 }

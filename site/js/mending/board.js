@@ -69,7 +69,7 @@ async function put(name, side, x, y) {
   const b = its.board;
   const spot = b?.doc?.spots.find((s) => s.name === name);
   if (!b || !spot) return;
-  const m = await settledPoint({ name, side, x, y, at: spot.text });
+  const m = await settledPoint({ name, side, x, y, was: spot.text });
   if (its.board !== b) return;
   if (typeof m === 'string') return tell('say', m);
   Object.assign(spot, { at: m.at, text: m.text, sure: 1, set: true });

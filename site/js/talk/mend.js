@@ -50,7 +50,7 @@ export async function besideFigure(dropped) {
   const list = await Promise.all([sorted.figure, ...sorted.sides].map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))).catch(() => null);
   if (!list) return `The browser cannot read ${sorted.figure.name} any more. Choose it again.`;
   const m = await asked('beside', { files: list }, list.map((f) => f.bytes));
-  if (m.kind === 'beside') its.beside.set(sorted.figure.name, dropped);
+  if (m.kind === 'beside') its.beside.set(sorted.figure.name, [sorted.figure, ...sorted.sides]);
   return m.kind === 'beside' ? JSON.parse(m.json) : wordsOf(m);
 }
 

@@ -120,7 +120,9 @@ async function once(talk, saved, hear) {
   }
   its.examiner = talk.worker = next;
   const slip = saved && saved.plan.steps.length > 0 ? JSON.stringify(saved) : '';
-  const m = await next.ask('reopen', { files, limits: Object.keys(its.judged).length > 0 ? JSON.stringify(its.judged) : '', slip }, files.map((f) => f.bytes));
+  const seconds = await Promise.all([...its.beside.values()].map(async (list) => Promise.all(list.map(async (s) => ({ name: s.name, bytes: await s.file.arrayBuffer() }))))).catch(() => []);
+  files.push(...seconds.flat());
+  const m = await next.ask('reopen', { files, beside: seconds.length > 0 ? JSON.stringify(seconds.map((s) => s.length)) : '', limits: Object.keys(its.judged).length > 0 ? JSON.stringify(its.judged) : '', slip }, files.map((f) => f.bytes));
   up = m.kind === 'slip' || m.kind === 'done';
   return m;
 }
