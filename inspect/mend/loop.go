@@ -187,11 +187,7 @@ func (l *looper) close(i rig.Clip, f *motion.Clip) error {
 	for _, g := range gaps {
 		d.Channels[g.channel] = eased(&c.Channels[g.channel], &g, c.Seconds-over, c.Seconds)
 	}
-	for k := range d.Channels {
-		if ch := &d.Channels[k]; !above[ch.Node] && ch.Interpolation != rig.Step && !(ch.Node == carrier && f.Travel.Class != "in place") {
-			l.runOn(ch, c.Start, c.Seconds, over)
-		}
-	}
+	l.runOnAll(&d, over, func(n rig.Node) bool { return above[n] || n == carrier && f.Travel.Class != "in place" })
 	l.is.Clips[i] = d
 	l.channels, l.turn = l.channels+len(gaps), max(l.turn, widest)
 	w.Say("In clip %s the last %s come back to the first pose.", w.clipName(i), say.Quantity(over, say.Second))

@@ -17,6 +17,15 @@ const (
 	leastPace = math.Pi / 180     // a second: what is slower jerks at no eye (common practice, no source)
 )
 
+// runOnAll does so with all channels of a clip but those of nodes that keep their way.
+func (l *looper) runOnAll(c *rig.ClipData, over float64, keeps func(rig.Node) bool) {
+	for k := range c.Channels {
+		if ch := &c.Channels[k]; !keeps(ch.Node) && ch.Interpolation != rig.Step {
+			l.runOn(ch, c.Start, c.Seconds, over)
+		}
+	}
+}
+
 // runOn lets a channel of a closed loop end as fast as it begins; over is how long its last
 // moments are at most, seconds.
 func (l *looper) runOn(ch *rig.Channel, start, end, over float64) {
