@@ -211,3 +211,10 @@ const (
 	sizes
 	weighs
 )
+
+// Figure is the sound figure that the hostile ones are made of, its root called name.
+func Figure(name string) []byte {
+	d := figure()
+	d.put("nodes/0/name", name)
+	return d.glb()
+}

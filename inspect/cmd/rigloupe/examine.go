@@ -32,11 +32,12 @@ func (p *program) examine(args []string) (int, error) {
 	junitTo := f.String("junit", "", "")
 	baseline := f.String("baseline", "", "")
 	reportTo, date := f.String("report", "", ""), f.String("date", "", "")
+	jobs, list, resume := f.Int("jobs", 0, ""), f.String("list", "", ""), f.String("resume", "", "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
 	}
-	if len(files) == 0 {
+	if len(files) == 0 && *list == "" {
 		return 0, callError{"name a file to examine, or sample"}
 	}
 	bar, err := barOf(*failOn)
@@ -46,6 +47,25 @@ func (p *program) examine(args []string) (int, error) {
 	options, err := p.options(*only, *limits)
 	if err != nil {
 		return 0, err
+	}
+	if given(f, "jobs") || *list != "" || *resume != "" {
+		switch {
+		case !*asJSON:
+			return 0, callError{"--jobs, --list and --resume go with --json"}
+		case given(f, "jobs") && *jobs < 1:
+			return 0, callError{fmt.Sprintf("--jobs %d: want at least 1", *jobs)}
+		case *table != "" || *junitTo != "" || *baseline != "" || *reportTo != "":
+			return 0, callError{"--jobs, --list and --resume write JSON alone"}
+		}
+		names, err := p.models(files, *list)
+		if err != nil {
+			return 0, err
+		}
+		l := &library{p: p, options: options, bar: bar, timings: shows.timings, jobs: max(*jobs, 1), resume: *resume}
+		if shows.timings {
+			l.options.Clock = time.Now
+		}
+		return l.examine(names)
 	}
 	if *table != "" && len(files) != 1 {
 		return 0, callError{fmt.Sprintf("--joints-csv takes one file, got %d", len(files))}
@@ -95,6 +115,12 @@ func (p *program) examine(args []string) (int, error) {
 		}
 	}
 	return code, builds.write()
+}
+
+// given tells that an option stands in the call.
+func given(f *flag.FlagSet, name string) (is bool) {
+	f.Visit(func(o *flag.Flag) { is = is || o.Name == name })
+	return is
 }
 
 // barOf is the grade of --fail-on; never lies above all.

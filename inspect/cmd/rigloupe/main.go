@@ -30,6 +30,10 @@ Nothing leaves this machine.
       --why                           with the reason and what to do
       --notes                         with the notes, those of one kind in a row
       --json                          one JSON document a file, one a line
+      --json --jobs N                 a library: folders with all below, patterns, N models at
+                                      a time; a line each, in order, with path and sha256
+      --list FILE                     with names of models, a line each; - is standard input
+      --resume OUT.jsonl              adds to OUT what it does not hold yet, by path and hash
       --only intake,binding           these stations only
       --limits FILE.json              other limits, {"surface/lopsided": {"share": 0.02}}
       --fail-on stop|flaw|note|never  exit with 1 when such a finding exists (default stop)
