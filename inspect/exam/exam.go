@@ -43,6 +43,7 @@ type Exam struct {
 	parts          *parts
 	bodyBox        *geom.Box
 	sought         bool // figures is worked out
+	inner          int  // how many figures this one is a part of
 	figures        []Figure
 	fused          int // whole figures in one shell
 	beside         *Figure

@@ -50,9 +50,24 @@ const apartShare = 0.3
 func (e *Exam) Figures() []Figure {
 	if !e.sought {
 		e.sought = true
+		if e.inner > mostWithin {
+			return nil
+		}
 		e.figures = e.findFigures()
 	}
 	return e.figures
+}
+
+// mostWithin is how deep figures are looked for within figures: those of a file, and riders of
+// those. Each level asks the next for its roles, so without an end a tree of 2,000 joints, where
+// every joint may be one that another figure hangs by, takes for ever.
+const mostWithin = 1
+
+// partly is the examination of a figure as a part of this one.
+func (e *Exam) partly(f *Figure) *Exam {
+	own := New(e.part(f))
+	own.inner = e.inner + 1
+	return own
 }
 
 func (e *Exam) findFigures() []Figure {
@@ -107,7 +122,7 @@ func (e *Exam) joined() (n int) {
 	for i := range all {
 		own := all[i].Exam
 		if own == nil { // its joints are those of another again, elsewhere
-			own = New(e.part(&Figure{Joints: all[i].Joints, Surfaces: all[i].Surfaces, Vertices: all[i].Vertices}))
+			own = e.partly(&Figure{Joints: all[i].Joints, Surfaces: all[i].Surfaces, Vertices: all[i].Vertices})
 		}
 		if !own.whole() || slices.ContainsFunc(whole, func(o *Exam) bool { return !eachWhole(o, own) }) {
 			continue
@@ -187,7 +202,7 @@ func (e *Exam) recognised(group grouping) (all []Figure) {
 			f.Like = k
 		default:
 			seen[key] = -1
-			f.Exam = New(e.part(&f))
+			f.Exam = e.partly(&f)
 			switch f.Exam.Roles().Kind {
 			case anatomy.Person, anatomy.FourLegged, anatomy.Winged, anatomy.ManyLegged:
 			default:
@@ -223,7 +238,7 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 	exams := make([]*Exam, len(all)) // of those that repeat another as well: it stands elsewhere
 	own := func(i int) *Exam {
 		if f := &all[i]; exams[i] == nil && f.Like >= 0 {
-			exams[i] = New(e.part(&Figure{Joints: f.Joints, Surfaces: f.Surfaces, Vertices: f.Vertices}))
+			exams[i] = e.partly(&Figure{Joints: f.Joints, Surfaces: f.Surfaces, Vertices: f.Vertices})
 		} else if f.Like < 0 {
 			return f.Exam
 		}
@@ -269,7 +284,7 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 	for i := range out {
 		if f := &out[i]; f.Exam == nil {
 			f.Skins, f.Clips = nil, nil
-			f.Exam = New(e.part(f))
+			f.Exam = e.partly(f)
 		}
 	}
 	return out
@@ -364,7 +379,7 @@ func (e *Exam) findBeside(all []Figure, group grouping) {
 		}
 	}
 	if len(rest.Surfaces) > 0 {
-		rest.Exam = New(e.part(&rest))
+		rest.Exam = e.partly(&rest)
 		e.beside = &rest
 	}
 }
