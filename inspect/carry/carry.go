@@ -64,7 +64,7 @@ func Carry(ctx context.Context, m *match.Match, clip rig.Clip, o Options) (*Resu
 	}
 	p := newPlan(m)
 	c := &src.Clips[clip]
-	r := &Result{From: clip, Scale: p.k, ScaleFrom: p.kFrom, plan: p, clip: c, Remarks: left}
+	r := &Result{From: clip, Scale: p.k, ScaleFrom: p.kFrom, plan: p, clip: c, Remarks: slices.Concat(m.Remarks, left)}
 	var turns, places []rig.Node
 	for i := range p.drive {
 		d := &p.drive[i]

@@ -41,6 +41,9 @@ func fit(m *match.Match) (*match.Match, []string, error) {
 	if of, in := matched(m, m.T, false), matched(m, m.S, true); of.share() < fewPairs && in.share() < fewPairs {
 		return nil, nil, fmt.Errorf("%q and %q have too little in common: %d of %d joints of the one move %d of %d joints of the other; set more pairs by hand, from %s on", s, t, in.paired, in.all, of.paired, of.all, wanted(m))
 	}
+	if why := noPart(m); why != "" {
+		return nil, nil, errors.New(why)
+	}
 	var out []rig.Node
 	var said []string
 	for _, limb := range limbs {
@@ -91,6 +94,30 @@ func otherKind(s, t *match.Skeleton) string {
 	}
 	return fmt.Sprintf("%q is %s and %q is %s: no limb of the one moves like a limb of the other; set the pairs by hand, or take a clip of the same kind of figure",
 		s.Rig.File.Name, a.Words(), t.Rig.File.Name, b.Words())
+}
+
+// noPart says why a figure and a thing of no kind have nothing to carry: no joint beyond the
+// hips is known to be the same part of a body in both, so that names and places alone have
+// paired them (a leg with a wheel). "" where one is.
+func noPart(m *match.Match) string {
+	a, b := m.S.Roles.Kind, m.T.Roles.Kind
+	if (a == anatomy.NoKind) == (b == anatomy.NoKind) {
+		return ""
+	}
+	for _, p := range m.Pairs {
+		if role := m.T.Role(p.Target); p.Pinned || role != "" && role != "hips" && m.S.Role(p.Source) != "" {
+			return ""
+		}
+	}
+	return fmt.Sprintf("%q is %s and %q is %s: of no joint is it known that it is the same part of a body in both; set the pairs by hand",
+		m.S.Rig.File.Name, kindWords(a), m.T.Rig.File.Name, kindWords(b))
+}
+
+func kindWords(k anatomy.Kind) string {
+	if k == anatomy.NoKind {
+		return "of no kind that is known"
+	}
+	return k.Words()
 }
 
 // limbs, from where they leave the trunk.

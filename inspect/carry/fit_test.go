@@ -27,6 +27,10 @@ func TestRefuses(t *testing.T) {
 		{"a person on a bird", person(func() *rig.Rig { return menagerie.Bird(menagerie.Options{}) }), []string{"a person", "a winged figure", "by hand"}},
 		{"a person on a spider", person(func() *rig.Rig { return menagerie.Spider(menagerie.Options{}) }), []string{"a person", "a many-legged figure", "by hand"}},
 		{"a person on a snake", person(func() *rig.Rig { return menagerie.Snake(menagerie.Options{}) }), []string{"a person", "a chain of joints", "by hand"}},
+		{"a person on a cart", person(func() *rig.Rig { return menagerie.Cart(menagerie.Options{}) }), []string{"a person", "of no kind", "by hand"}},
+		{"a cart on a person", func(*testing.T) *match.Match {
+			return match.Find(menagerie.Cart(menagerie.Options{}), menagerie.Person(menagerie.Options{}))
+		}, []string{"a person", "of no kind", "by hand"}},
 		{"the source's hips set apart", func(*testing.T) *match.Match {
 			return match.Find(sample(lamplighter.Options{}), sample(lamplighter.Options{}), match.Pin{Source: hips, Target: rig.None})
 		}, []string{"hips", "no partner", "by hand"}},
@@ -48,6 +52,41 @@ func TestRefuses(t *testing.T) {
 // person matches the sample's clips with a figure of another kind.
 func person(target func() *rig.Rig) func(*testing.T) *match.Match {
 	return func(*testing.T) *match.Match { return match.Find(sample(lamplighter.Options{Sway: true}), target()) }
+}
+
+// A pair set by hand that would let a limb drive what carries both sides is left out, and the
+// report says so: it is what a person asked for.
+func TestLimbOntoBothSides(t *testing.T) {
+	for _, on := range []string{"chest", "hips"} {
+		target := sample(lamplighter.Options{Pose: lamplighter.A})
+		m := match.Find(sample(lamplighter.Options{Sway: true}), target, match.Pin{Source: lamplighter.Node("upperArm_L"), Target: lamplighter.Node(on)})
+		rep, err := carried(t, m, 0, Options{}).Inspect(context.Background(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		told := 0
+		for _, row := range rep.Rows {
+			if strings.Contains(row.Text, "\"upperArm_L\" belongs to one side and \""+on+"\" carries both") && row.Grade == "note" {
+				told++
+			}
+		}
+		if told != 1 {
+			t.Errorf("on the %s: told %d times: %v", on, told, rep.Remarks)
+		}
+	}
+}
+
+// Where no limb stands in both, none is said to point as the source's does.
+func TestNoLimbCompared(t *testing.T) {
+	one := func() *rig.Rig { return skeleton("a.glb", bonePart{name: "a", parent: -1}) }
+	s, target := posed(one(), map[int]quat{0: degrees(axisX, 20)}, nil), one()
+	rep, err := carried(t, paired(s, target), 0, Options{}).Inspect(context.Background(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rep.Limbs) > 0 || !strings.HasPrefix(rep.Said, "No limb stands in both") {
+		t.Errorf("%d limbs: %q", len(rep.Limbs), rep.Said)
+	}
 }
 
 // A limb whose top has no partner stays as it is, and so do hips that a person has set

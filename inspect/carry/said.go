@@ -195,7 +195,7 @@ func (s *said) others() {
 	}
 	for _, text := range s.rep.Remarks {
 		grade := ""
-		if strings.Contains(text, "has no partner") || strings.Contains(text, "do not move") {
+		if strings.Contains(text, "has no partner") || strings.Contains(text, "do not move") || strings.Contains(text, "set by hand") || strings.Contains(text, "was left out") {
 			grade = "note"
 		}
 		s.row(grade, text)
@@ -223,6 +223,9 @@ func (r *Result) sentence(rep *Report, kept bool, speed func(float64) string) st
 	way := "every limb points as the source's does"
 	if off := max(arms, legs); off >= 0.05 {
 		way = fmt.Sprintf("limbs point as the source's do within %s on average", say.Quantity(off, say.Degree))
+	}
+	if len(rep.Limbs) == 0 {
+		way = "no limb stands in both, so that none was compared"
 	}
 	switch {
 	case r.inPlace:
