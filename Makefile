@@ -11,7 +11,7 @@ WASMRUN := GOOS=js GOARCH=wasm $(GO) test -exec "$(CURDIR)/site/wasmexec"
 CHECKED := honnef.co/go/tools/cmd/staticcheck@v0.7.0
 NPM     := site/node_modules/.package-lock.json
 
-.PHONY: all site cli run serve test lint format unit wasmtest page e2e bench bench-compare checks types notices golden mutate fuzz ready clean help
+.PHONY: all site cli run serve test lint format unit wasmtest page e2e shots bench bench-compare checks types notices golden mutate fuzz ready clean help
 
 all: site cli ## build everything
 
@@ -76,6 +76,10 @@ page: $(NPM) ## JavaScript tests
 
 e2e: site cli ## the page in real Chromium and Firefox; screenshots in site/dist/shots
 	RIGLOUPE_E2E=1 $(GO) test -count=1 -timeout 40m ./site/e2e
+
+shots: site cli ## every state of the page by day, at night, in forced colours, on a phone, zoomed and at 4K on one sheet: site/dist/shots/contact.png
+	@mkdir -p $(DIST)/shots
+	RIGLOUPE_E2E=1 RIGLOUPE_SHOTS=1 $(GO) test -count=1 -timeout 40m -run TestContactSheet -v ./site/e2e
 
 bench: site cli ## speed, natively, in WebAssembly and in Chromium, kept in site/dist/bench.json
 	set -o pipefail; { $(GO) test -run '^$$' -bench . ./inspect/... ./viewer/... && \

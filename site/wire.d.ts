@@ -3251,6 +3251,12 @@ declare namespace Wire {
     method: string | null;
     /** both side by side */
     split: boolean | null;
+    /** what stands under this figure and the one beside it; of two empty ones: as it is, as it would be */
+    halves: string[];
+    /** what a figure of another file plays while this one plays its clip; −1: the one of the same name */
+    otherClip: number | null;
+    /** pairs of a node and the one of a figure of another file that stands for it */
+    partners: number[];
     playing: boolean | null;
     speed: number | null;
     bones: boolean | null;
@@ -3377,6 +3383,8 @@ declare namespace Wire {
     number: number;
     /** on the surface, world, as posed; nil: none */
     point: number[];
+    /** of a figure of another file beside this one: its node, whose name Name is; Node is then the one of this figure that it stands for; −1: it is of this figure */
+    other: number;
   }
 
   /** Probe is all there is about one vertex. A number without a value is null. */

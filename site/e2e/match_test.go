@@ -2,6 +2,7 @@ package e2e
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -86,6 +87,24 @@ func TestMatch(t *testing.T) {
 	if len(table.Pairs) < 22 {
 		t.Errorf("%d pairs", len(table.Pairs))
 	}
+
+	// On the stage: the source beside the figure; a click on a joint of either chooses the pair.
+	p.click("#match-stage")
+	p.poll("two figures", `!document.getElementById('match').open && stage.state().beside && stage.state().fine`)
+	p.shot("match-stage")
+	p.axe("two figures on the stage")
+	picked := eval[[]float64](p, `(() => { const s = stage.state(), of = (x, y) => stage.pick(x, y); for (let y = 120; y < innerHeight - 200; y += 3) for (let x = innerWidth - 380; x > innerWidth / 2; x -= 3) { const h = of(x, y); if (h.other >= 0 && h.node >= 0) return [x, y, h.node, h.other]; } return []; })()`)
+	if len(picked) != 4 {
+		t.Fatal("no joint of the source can be picked")
+	}
+	p.must(chromedp.Do(p.ctx, chromedp.MouseClickXY(picked[0], picked[1])))
+	p.poll("its partner", fmt.Sprintf(`import('./js/state/desk.js').then(({ desk }) => desk.chosen.kind === 'joint' && desk.chosen.node === %d)`, int(picked[2])))
+	if a, b := eval[string](p, fmt.Sprintf(`stage.pick(%g, %g).name`, picked[0], picked[1])), eval[string](p, fmt.Sprintf(`import('./js/state/desk.js').then(({ desk }) => desk.figure.byNode.get(%d).name)`, int(picked[2]))); got[b] != a {
+		t.Errorf("beside %q stands %q, the table says %q", b, a, got[b])
+	}
+	p.key("\u001b")
+	p.poll("one figure", `!stage.state().beside`)
+	eval[any](p, `document.getElementById('match').showModal(); 0`)
 
 	// By keyboard: the row's choice opens, and takes another joint.
 	eval[any](p, `{ const b = [...document.querySelectorAll('#match-rows tr')].find((r) => r.querySelector('th').textContent === 'head').querySelector('button'); b.focus(); b.click(); }; 0`)

@@ -38,10 +38,12 @@ import { mountPaper } from './head/paper.js';
 import { mountPrint } from './head/printed.js';
 import { seek, takeClip } from './shared/clips.js';
 import { mountJointTable } from './card/jointtable.js';
-import { entryOf } from './shared/limits.js';
+import { entryOf, undoLimits } from './shared/limits.js';
 import { mountSum } from './card/sum.js';
 import { mountStrip } from './strip/strip.js';
 import { mountTabs } from './head/tabs.js';
+import { mountTour, startTour } from './tour/tour.js';
+import { forgetHabits, mountHabits } from './shared/habits.js';
 import { mountTips } from './head/tips.js';
 import { eyeChanged, mountView, seen } from './stage/view.js';
 import { mountWeld } from './shared/weld.js';
@@ -61,7 +63,7 @@ const take = async (sources, adds, dropped = false) => {
   if (adds || !dropped || !offer(sources, { open: () => open(sources, false), beside: () => { showLineup(); takeModels(sources); }, part: () => takePart(sources) })) await open(sources, adds);
 };
 const pick = async () => take(await ofPicker(must('picker')), asksForMore());
-const acts = { open: pick, motion: () => askMotion(must('picker')), part: () => askPart(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, lessons: openLessons, checks: showChecks, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
+const acts = { open: pick, motion: () => askMotion(must('picker')), part: () => askPart(must('picker')), reread, sample, help, lineup: showLineup, report: askReport, find: openFind, lessons: openLessons, checks: showChecks, tour: startTour, vow: () => /** @type {HTMLDialogElement} */ (must('vow')).showModal() };
 
 mountPress(); // first of all that hear a press
 mountRolls();
@@ -90,9 +92,11 @@ mountOffline();
 mountNotice({ open: pick });
 mountNotices();
 mountPad();
-mountFind([...mountShortcuts(acts), ...[/** @type {[string, () => void]} */ (['Sample figure', sample]), ['Line-up of several models', showLineup], ['All mends', mending.all], ['Every check and its limits', showChecks], ['Lessons', openLessons], ['Find what is wrong: a faulty sample', () => play(0)], ['Link to this view', copyLink]].map(([title, run]) => ({ kind: 'Do', title: /** @type {string} */ (title), more: '', run: /** @type {() => void} */ (run) }))]);
+mountFind([...mountShortcuts(acts), ...[/** @type {[string, () => void]} */ (['Sample figure', sample]), ['Line-up of several models', showLineup], ['All mends', mending.all], ['Every check and its limits', showChecks], ['Lessons', openLessons], ['A tour in four steps', startTour], ['Limits as they were before the last change', undoLimits], ['Forget what this browser remembers', forgetHabits], ['Find what is wrong: a faulty sample', () => play(0)], ['Link to this view', copyLink]].map(([title, run]) => ({ kind: 'Do', title: /** @type {string} */ (title), more: '', run: /** @type {() => void} */ (run) }))]);
 mountTips();
 mountTabs();
+mountTour();
+mountHabits();
 
 document.addEventListener('click', (e) => {
   const act = e.target instanceof Element ? e.target.closest('[data-act]')?.getAttribute('data-act') : null;
@@ -173,8 +177,9 @@ function mountFree() {
     if (desk.phase === 'first' || matchMedia('print').matches) return;
     const box = (/** @type {string} */ id) => must(id).getBoundingClientRect();
     const wide = innerWidth > 820;
+    const below = innerWidth > 1180 ? box('view').bottom : Math.max(box('view').bottom, box('posed').bottom); // in so narrow a room the words would lie on a head
     const inset = wide
-      ? [box('view').bottom, innerWidth - box('card').left, innerHeight - box('lens').top, box('ledger').right].map(Math.round)
+      ? [below, innerWidth - box('card').left, innerHeight - box('lens').top, box('ledger').right].map(Math.round)
       : [box('pad').top, innerWidth - box('pad').right, innerHeight - box('lens').top, box('pad').left].map(Math.round);
     if (String(inset) === told) return;
     told = String(inset);
@@ -182,7 +187,7 @@ function mountFree() {
     setStage({ inset });
   };
   const watch = new ResizeObserver(measure);
-  for (const id of ['view', 'card', 'lens', 'ledger']) watch.observe(must(id));
+  for (const id of ['view', 'posed', 'card', 'lens', 'ledger']) watch.observe(must(id));
   addEventListener('resize', measure);
   for (const kind of ['phase', 'show']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
   on('figure', part(measure).later); // behind the parts that it measures

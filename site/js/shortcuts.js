@@ -5,13 +5,14 @@ import { run, stepKey, takeWay } from './shared/clips.js';
 import { nextPlace } from './shared/places.js';
 import { closeLineup, lineupIsOpen } from './lineup/lineup.js';
 import { leaveLesson, lessonIsOpen } from './lessons/lesson.js';
+import { leaveTour, tourIsOpen } from './tour/tour.js';
 import { lensNames } from './stage/lens.js';
 import { takeMove } from './shared/moves.js';
 import { guarded } from './talk/stage.js';
 import { stepTerm } from './card/sum.js';
 import { keep, recall } from './state/habits.js';
 import { savePicture } from './shared/stagepicture.js';
-import { goBack } from './stage/view.js';
+import { alone, goBack } from './stage/view.js';
 import { child, finding, neighbour, parent, partner, station } from './shared/walk.js';
 
 /** @typedef {{keys: string[], shift?: boolean, does: string, single?: boolean, run: (e: KeyboardEvent) => void}} Shortcut */
@@ -101,6 +102,7 @@ export function mountShortcuts(acts) {
       ),
     ),
     ...(/** @type {[string[], string][]} */ ([
+      [['Shift', 'click'], 'with a vertex chosen: how far it is to another'],
       [['Esc'], 'one step back; a mend on trial is left'],
       [['Enter'], 'keeps the mend on trial'],
       [['Ctrl', 'Z'], 'takes the last mend back; with Shift it is put back'],
@@ -176,6 +178,7 @@ export function help() {
 function back() {
   if (document.querySelector('dialog[open]')) return;
   if (lineupIsOpen()) return closeLineup();
+  if (tourIsOpen()) return leaveTour();
   const notice = must('notice');
   const close = /** @type {HTMLElement|null} */ (
     notice.hidden || notice.dataset.kind === 'run' ? null : notice.querySelector('.row button:last-child')
@@ -183,6 +186,7 @@ function back() {
   if (close) close.click();
   else if (desk.playing) run(false);
   else if (lessonIsOpen()) leaveLesson();
+  else if (desk.beside) alone();
   else if (desk.move && desk.chosen.kind !== 'finding') takeMove(null);
   else if (desk.chosen.kind !== 'none') choose({ kind: 'none' });
 }

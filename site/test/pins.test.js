@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { pinsOf, pinsText, rowsOf, withPin, without } from '../js/matching/pins.js';
+import { order, pinsOf, pinsText, rowsOf, withPin, without } from '../js/matching/pins.js';
 
 const hips = { node: 0, name: 'Hips' }, arm = { node: 4, name: 'Arm' };
 const found = { source: hips, target: { node: 1, name: 'hips' }, role: 'hips', confidence: 0.9, pinned: false, evidence: 'both are hips' };
@@ -28,4 +28,12 @@ test('what is set reads like a saved table; nothing set is no text', () => {
 test('every target has a row, with its reason where it has no pair', () => {
   const rows = rowsOf([{ node: 1, name: 'hips' }, { node: 2, name: 'yoke' }], table);
   assert.deepEqual(rows.map((r) => [r.target.name, r.pair?.source?.name ?? null, r.why]), [['hips', 'Hips', 'both are hips'], ['yoke', null, 'nothing looks like it']]);
+});
+
+test('what is least sure comes first; a joint that holds nothing and has no pair is hidden, one set by hand is not', () => {
+  const row = (node, confidence, more = {}) => ({ target: { node, name: `j${node}` }, pair: confidence === null ? null : { ...found, confidence, ...more }, why: '' });
+  const rows = [row(1, 0.9), row(2, 0.65), row(3, null), row(4, 0.3), row(5, null), row(6, 0.2, { pinned: true }), row(7, 1, { pinned: true, source: null }), row(8, 0.7)];
+  const { unsure, rest, helpers } = order(rows, (node) => node !== 5);
+  const nodes = (list) => list.map((r) => r.target.node);
+  assert.deepEqual([nodes(unsure), nodes(rest), nodes(helpers)], [[4, 2], [1, 5, 6, 7, 8], [3]]);
 });

@@ -11,7 +11,7 @@ const js = fileURLToPath(new URL('../js', import.meta.url));
 
 /** What every room stands on, from the ground up: each may know those before it. */
 const GROUND = ['base', 'state', 'programs', 'talk', 'shared'];
-const ROOMS = ['first', 'head', 'ledger', 'card', 'stage', 'strip', 'matching', 'mending', 'lineup', 'lessons', 'offline', 'report', 'find', 'road', 'files'];
+const ROOMS = ['first', 'head', 'ledger', 'card', 'stage', 'strip', 'matching', 'mending', 'lineup', 'lessons', 'offline', 'report', 'find', 'road', 'files', 'tour'];
 /** At the top: they furnish all rooms, and so know them all. */
 const HOUSE = ['page.js', 'shortcuts.js', 'start.js'];
 

@@ -95,8 +95,8 @@ func TestBeside(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.SetBeside(New(big, large, nil), false)
-	if k := s.larger(); k < 99 || k > 101 || !strings.Contains(s.wouldBe(), "100 as large") {
-		t.Errorf("%g times as large: %q", k, s.wouldBe())
+	if k := s.larger(); k < 99 || k > 101 || !strings.Contains(s.under(&st)[1], "100 as large") {
+		t.Errorf("%g times as large: %q", k, s.under(&st)[1])
 	}
 	inked := func(half []uint32) (n int) {
 		for _, c := range half {

@@ -16,6 +16,10 @@ type Hit struct {
 	Triangle int        // of the surface's mesh
 	Vertex   rig.Vertex // corner of that triangle nearest to the pixel
 	Point    space.Vec  // on the surface, world, as posed
+
+	Other bool     // Node is one of the figure beside this one, which is of another file
+	Owner rig.Node // with Other: the node of this figure that it stands for, or None
+	Name  string   // with Other: of Node
 }
 
 // ringReach is how far from a joint's middle a click still means it, page pixels.
@@ -29,8 +33,11 @@ func (s *Scene) Pick(x, y int) Hit {
 		return h
 	}
 	v, x, y := s.at(x, y)
-	if s.last.Beside && v.left+v.top > 0 { // the other figure is only looked at
-		return h
+	if s.last.Beside && v.left+v.top > 0 {
+		if s.partners != nil {
+			return s.pickForeign(v, x, y)
+		}
+		return h // a figure on trial is only looked at
 	}
 	fx, fy := float32(x)+.5, float32(y)+.5
 	for i := range v.pointers {
@@ -40,13 +47,8 @@ func (s *Scene) Pick(x, y int) Hit {
 		}
 	}
 	if s.last.Bones {
-		best := float32(ringReach * ringReach)
-		for j := range v.bones {
-			m := &v.bones[j]
-			dx, dy := m.X-fx, m.Y-fy
-			if d := dx*dx + dy*dy; m.Show && m.OK && d < best {
-				best, h.Kind, h.Node = d, OnJoint, s.bones.nodes[j]
-			}
+		if j := ringAt(v, x, y); j >= 0 {
+			h.Kind, h.Node = OnJoint, s.bones.nodes[j]
 		}
 	}
 	hit, ok := v.plate.Pick(x*s.samples+s.samples/2, y*s.samples+s.samples/2)
@@ -71,6 +73,29 @@ func (s *Scene) Pick(x, y int) Hit {
 		}
 	}
 	return h
+}
+
+// pickForeign tells which joint of a figure of another file lies under a pixel of its half.
+func (s *Scene) pickForeign(v *view, x, y int) Hit {
+	h := Hit{Node: rig.None, Surface: -1}
+	if n := ringAt(v, x, y); s.last.Bones && n >= 0 {
+		h.Kind, h.Other, h.Node = OnJoint, true, s.beside.bones.nodes[n]
+		h.Owner, h.Name = s.owner(h.Node), s.beside.rig.Nodes[h.Node].Name
+	}
+	return h
+}
+
+// ringAt is the joint of a view, as laid, whose ring lies nearest to a pixel; −1: none does.
+func ringAt(v *view, x, y int) int {
+	best, at := float32(ringReach*ringReach), -1
+	for j := range v.bones {
+		m := &v.bones[j]
+		dx, dy := m.X-float32(x)-.5, m.Y-float32(y)-.5
+		if d := dx*dx + dy*dy; m.Show && m.OK && d < best {
+			best, at = d, j
+		}
+	}
+	return at
 }
 
 // Hold is one joint's hold on a vertex.

@@ -51,12 +51,14 @@ type Scene struct {
 
 	left int // triangles that the picture at hand leaves out
 
-	last    State
-	drawn   bool // last and shown are a picture
-	samples int  // a side, of the last picture
-	views   []view
-	beside  *Scene // another figure for the right half; nil: none
-	alike   bool   // its vertices are this one's
+	last     State
+	drawn    bool // last and shown are a picture
+	samples  int  // a side, of the last picture
+	views    []view
+	beside   *Scene                // another figure for the right half; nil: none
+	level    bool                  // each stands on its own floor
+	alike    bool                  // its vertices are this one's
+	partners map[rig.Node]rig.Node // its nodes by node of this one; nil: they bear the same numbers
 }
 
 // New makes a scene. p and f may be nil and come later: until then the figure is

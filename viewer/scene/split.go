@@ -157,7 +157,7 @@ func (s *Scene) split(st *State) {
 		}
 		who, names := s.draws(i, h), [2]string{"linear blend", "dual quaternion"}
 		if st.Beside {
-			names = [2]string{"as it is", s.wouldBe()}
+			names = s.under(st)
 		}
 		who.draw(v, h)
 		s.left = max(s.left, who.left)

@@ -94,15 +94,17 @@ type State struct {
 	Width, Height int    // pixels
 	Inset         [4]int // covered by the page: top, right, bottom, left
 
-	Night   bool
-	Lens    Lens
-	Joint   rig.Node // whose influence; None: none
-	Clip    rig.Clip // None: rest
-	Seconds float64  // time in Clip
-	Move    Move     // its axis is not empty: that pose, whatever Clip says
-	Method  deform.Method
-	Split   bool // the left half by linear blend, the right one by dual quaternions, whatever Method says
-	Beside  bool // with Split: both halves by Method, in the right one the figure of Scene.SetBeside
+	Night     bool
+	Lens      Lens
+	Joint     rig.Node // whose influence; None: none
+	Clip      rig.Clip // None: rest
+	Seconds   float64  // time in Clip
+	Move      Move     // its axis is not empty: that pose, whatever Clip says
+	Method    deform.Method
+	Split     bool      // the left half by linear blend, the right one by dual quaternions, whatever Method says
+	Beside    bool      // with Split: both halves by Method, in the right one the figure of Scene.SetBeside
+	Halves    [2]string // what stands under the two figures; empty: as it is, as it would be
+	OtherClip rig.Clip  // what a figure of another file plays while this one plays Clip; None: the clip of the same name
 
 	Bones, Pointers, Loupe, Staff bool
 	Unmeasured                    bool // nobody told the body from its gear yet: the staff points out no height

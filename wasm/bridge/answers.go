@@ -17,6 +17,10 @@ func HitOf(h scene.Hit, r *rig.Rig) Hit {
 	if h.Surface >= 0 {
 		out.Point = h.Point[:]
 	}
+	out.Other = rig.None
+	if h.Other {
+		out.Other, out.Node, out.Name = int(h.Node), int(h.Owner), h.Name
+	}
 	return out
 }
 
@@ -35,6 +39,12 @@ func KindName(k scene.Kind) string {
 
 // ChoiceOf makes what lies under the pointer the thing to point out.
 func ChoiceOf(h scene.Hit) scene.Choice {
+	if h.Other { // pointed out on this figure, and by that on the other
+		if h.Owner < 0 {
+			return scene.Choice{Node: rig.None, Surface: -1}
+		}
+		return scene.Choice{Kind: h.Kind, Node: h.Owner, Surface: -1}
+	}
 	return scene.Choice{Kind: h.Kind, Node: h.Node, Surface: h.Surface, Vertex: h.Vertex, Number: h.Number}
 }
 

@@ -19,11 +19,13 @@ func TestHitOf(t *testing.T) {
 		hit  scene.Hit
 		want Hit
 	}{
-		{"nothing", scene.Hit{Node: rig.None, Surface: -1}, Hit{Kind: "none", Node: -1, Surface: -1}},
-		{"joint", scene.Hit{Kind: scene.OnJoint, Node: 1, Surface: -1}, Hit{Kind: "joint", Node: 1, Name: "spine", Surface: -1}},
+		{"nothing", scene.Hit{Node: rig.None, Surface: -1}, Hit{Kind: "none", Node: -1, Surface: -1, Other: -1}},
+		{"joint", scene.Hit{Kind: scene.OnJoint, Node: 1, Surface: -1}, Hit{Kind: "joint", Node: 1, Name: "spine", Surface: -1, Other: -1}},
 		{"vertex", scene.Hit{Kind: scene.OnVertex, Node: rig.None, Triangle: 2, Vertex: 5, Point: [3]float64{1, 2, 3}},
-			Hit{Kind: "vertex", Node: -1, Triangle: 2, Vertex: 5, Point: []float64{1, 2, 3}}},
-		{"key", scene.Hit{Kind: scene.OnFinding, Node: rig.None, Surface: -1, Number: 4}, Hit{Kind: "finding", Node: -1, Surface: -1, Number: 4}},
+			Hit{Kind: "vertex", Node: -1, Triangle: 2, Vertex: 5, Point: []float64{1, 2, 3}, Other: -1}},
+		{"key", scene.Hit{Kind: scene.OnFinding, Node: rig.None, Surface: -1, Number: 4}, Hit{Kind: "finding", Node: -1, Surface: -1, Number: 4, Other: -1}},
+		{"joint of the figure beside it", scene.Hit{Kind: scene.OnJoint, Node: 7, Surface: -1, Other: true, Owner: 1, Name: "Bone.007"}, Hit{Kind: "joint", Node: 1, Name: "Bone.007", Surface: -1, Other: 7}},
+		{"one that stands for none", scene.Hit{Kind: scene.OnJoint, Node: 7, Surface: -1, Other: true, Owner: rig.None, Name: "Bone.007"}, Hit{Kind: "joint", Node: -1, Name: "Bone.007", Surface: -1, Other: 7}},
 	} {
 		if got := HitOf(w.hit, r); !reflect.DeepEqual(got, w.want) {
 			t.Errorf("%s: got %+v, want %+v", w.name, got, w.want)

@@ -95,10 +95,13 @@ type Show struct {
 	Joint         *int      `js:"joint"` // node whose influence is shown, −1: none
 	Clip          *int      `js:"clip"`  // −1: rest pose
 	Seconds       *float64  `js:"seconds"`
-	Move          *Move     `js:"move"`    // of axis "": none
-	Degrees       *float64  `js:"degrees"` // of the move that is shown
-	Method        *string   `js:"method"`  // linear, dual
-	Split         *bool     `js:"split"`   // both side by side
+	Move          *Move     `js:"move"`      // of axis "": none
+	Degrees       *float64  `js:"degrees"`   // of the move that is shown
+	Method        *string   `js:"method"`    // linear, dual
+	Split         *bool     `js:"split"`     // both side by side
+	Halves        []string  `js:"halves"`    // what stands under this figure and the one beside it; of two empty ones: as it is, as it would be
+	OtherClip     *int      `js:"otherClip"` // what a figure of another file plays while this one plays its clip; −1: the one of the same name
+	Partners      []int     `js:"partners"`  // pairs of a node and the one of a figure of another file that stands for it
 	Playing       *bool     `js:"playing"`
 	Speed         *float64  `js:"speed"`
 	Bones         *bool     `js:"bones"`
@@ -190,6 +193,7 @@ type Hit struct {
 	Vertex   int       `js:"vertex"`
 	Number   int       `js:"number"`
 	Point    []float64 `js:"point"` // on the surface, world, as posed; nil: none
+	Other    int       `js:"other"` // of a figure of another file beside this one: its node, whose name Name is; Node is then the one of this figure that it stands for; −1: it is of this figure
 }
 
 // Probe is all there is about one vertex. A number without a value is null.

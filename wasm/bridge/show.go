@@ -51,6 +51,15 @@ func (s *Show) Apply(st *scene.State, r *rig.Rig, ratio float64) error {
 		n.Move.Degrees = turned(*s.Degrees)
 	}
 	set(&n.Split, s.Split)
+	if s.Halves != nil {
+		if len(s.Halves) != 2 {
+			return fmt.Errorf("halves holds %d texts, want 2", len(s.Halves))
+		}
+		n.Halves = [2]string(s.Halves)
+	}
+	if s.OtherClip != nil {
+		n.OtherClip = rig.Clip(max(rig.None, *s.OtherClip))
+	}
 	if s.Inset != nil {
 		if len(s.Inset) != 4 {
 			return fmt.Errorf("inset holds %d numbers, want 4: top, right, bottom, left", len(s.Inset))

@@ -176,6 +176,17 @@ func (g *Stage) figureHooks(add hook) {
 			return g.trial(figure, lines, look)
 		})
 	})
+	add("foreign", func(a []js.Value) any { // nothing: it goes
+		var figure, lines []byte
+		if len(a) > 1 && a[0].Type() == js.TypeObject && a[1].Type() == js.TypeObject {
+			figure, lines = bridge.Bytes(a[0]), bridge.Bytes(a[1])
+		}
+		return g.later(false, func(look func() error) error { return g.foreign(figure, lines, look) })
+	})
+	add("foreignTexture", func(a []js.Value) any {
+		data := a[0]
+		return g.later(false, func(look func() error) error { return g.foreignTexture(bridge.Bytes(data), look) })
+	})
 	add("trialPrepared", func(a []js.Value) any {
 		return g.later(false, func(look func() error) error { return g.trialPrepared(bridge.Bytes(a[0]), look) })
 	})
@@ -243,6 +254,12 @@ func (g *Stage) answerHooks(add hook) {
 		s, v := bridge.Vertex(g.rig, &surface, nil, &vertex)
 		if p, ok := g.scene.Probe(s, v); ok {
 			return bridge.Out(bridge.ProbeOf(p, g.rig))
+		}
+		return js.Null()
+	})
+	add("length", func(a []js.Value) any { // between two vertices, as posed: words, or null
+		if says, ok := g.length(int(n(a, 0, -1)), int(n(a, 1, -1)), int(n(a, 2, -1)), int(n(a, 3, -1))); ok {
+			return says
 		}
 		return js.Null()
 	})

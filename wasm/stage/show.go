@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/say"
+	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/ramp"
 	"rigloupe/viewer/scene"
@@ -61,7 +63,7 @@ func newShow() *show {
 	s := &show{speed: 1, ratio: 1}
 	s.state = scene.State{
 		Bones: true, Pointers: true, Loupe: true, Staff: true,
-		Joint: rig.None, Clip: rig.None,
+		Joint: rig.None, Clip: rig.None, OtherClip: rig.None,
 		Chosen: scene.Choice{Node: rig.None, Surface: -1}, Hover: scene.Choice{Node: rig.None, Surface: -1},
 	}
 	s.resize(16, 16)
@@ -108,7 +110,7 @@ func (s *show) open(data, sketch []byte, look func() error) error {
 	}
 	s.rig, s.scene = r, fresh
 	st := &s.state
-	st.Split, st.Beside = s.split, false
+	st.Split, st.Beside, st.OtherClip = s.split, false, rig.None
 	st.Joint, st.Clip, st.Seconds, st.Move = rig.None, rig.None, 0, scene.Move{}
 	if st.Lens == scene.Measured { // of the figure before
 		st.Lens = scene.Plain
@@ -232,6 +234,32 @@ func (s *show) beside(other *scene.Scene, alike bool) {
 	s.touch()
 }
 
+// foreign shows the figure of another file in the right half, drawn by what was prepared
+// for it, joint beside the joint of the same name. No data: it goes.
+func (s *show) foreign(data, prepared []byte, look func() error) error {
+	if s.scene == nil {
+		return fmt.Errorf("there is no figure to set it beside")
+	}
+	if len(data) == 0 {
+		s.beside(nil, false)
+		return nil
+	}
+	r, p := &rig.Rig{}, &scene.Prepared{}
+	if err := flat.UnpackLooking(data, r, look); err != nil {
+		return err
+	}
+	if err := flat.UnpackLooking(prepared, p, look); err != nil {
+		return err
+	}
+	fresh, err := scene.Begin(r, p, look)
+	if err != nil {
+		return err
+	}
+	s.beside(fresh, false)
+	s.scene.SetForeign(fresh)
+	return nil
+}
+
 // trialPrepared is what drawing the other figure needs beyond its sketch.
 func (s *show) trialPrepared(data []byte, look func() error) error {
 	p := &scene.Prepared{}
@@ -258,10 +286,23 @@ func (s *show) texture(data []byte, look func() error) error {
 		return fmt.Errorf("there is no figure to paint with it")
 	}
 	s.scene.SetTexture(t)
-	if b := s.scene.Beside(); b != nil {
+	if b := s.scene.Beside(); b != nil && !s.scene.Foreign() {
 		b.SetTexture(t)
 	}
 	s.touch()
+	return nil
+}
+
+// foreignTexture is a picture of the file of the figure beside this one, decoded.
+func (s *show) foreignTexture(data []byte, look func() error) error {
+	t := &scene.Texture{}
+	if err := flat.UnpackLooking(data, t, look); err != nil {
+		return err
+	}
+	if s.scene != nil && s.scene.Foreign() {
+		s.scene.SetForeignTexture(t)
+		s.touch()
+	}
 	return nil
 }
 
@@ -293,6 +334,13 @@ func (s *show) set(m *bridge.Show) error {
 	}
 	if asked != nil {
 		s.split = *asked
+	}
+	if m.Partners != nil && s.scene != nil && s.scene.Foreign() {
+		of := map[rig.Node]rig.Node{}
+		for i := 0; i+1 < len(m.Partners); i += 2 {
+			of[rig.Node(m.Partners[i])] = rig.Node(m.Partners[i+1])
+		}
+		s.scene.SetPartners(of)
 	}
 	s.refit(before, split)
 	if m.Speed != nil && *m.Speed > 0 && !math.IsInf(*m.Speed, 0) {
@@ -355,6 +403,20 @@ func (s *show) pick(x, y float64) scene.Hit {
 		return scene.Hit{Node: rig.None, Surface: -1}
 	}
 	return s.scene.Pick(int(x*s.ratio), int(y*s.ratio))
+}
+
+// length is how far apart two vertices of the figure are as posed, in words; false: one of
+// them is not drawn.
+func (s *show) length(surface, v, toSurface, to int) (says string, ok bool) {
+	if s.scene == nil {
+		return "", false
+	}
+	p, ok := s.scene.Probe(surface, rig.Vertex(v))
+	q, also := s.scene.Probe(toSurface, rig.Vertex(to))
+	if !ok || !also || !p.IsDrawn || !q.IsDrawn {
+		return "", false
+	}
+	return say.Metres(space.Double(p.Posed).Sub(space.Double(q.Posed)).Len()), true
 }
 
 // hover points out what lies under a CSS pixel.

@@ -3,6 +3,7 @@ import { desk, on } from '../state/desk.js';
 import { part } from '../base/slices.js';
 
 const TABS = /** @type {const} */ ([
+  ['figure', 'Figure'], // where a window is too low for a figure over a sheet
   ['card', 'Card'],
   ['ledger', 'Ledger'],
   ['time', 'Time'],
@@ -38,6 +39,11 @@ export function mountTabs() {
     fill();
     /** @type {HTMLElement} */ (root.querySelector('[aria-current]')).focus();
   }
+  matchMedia('(max-width: 519px) and (max-height: 420px)').addEventListener('change', (e) => { // elsewhere the figure stands over the sheets
+    if (e.matches || document.body.dataset.tab !== 'figure') return;
+    document.body.dataset.tab = 'ledger';
+    fill();
+  });
   on('figure', part(fill).later);
   on('show', fill);
   on('fresh', () => {

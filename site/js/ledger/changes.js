@@ -1,5 +1,6 @@
 import { h, mark } from '../base/dom.js';
 import { choose, desk } from '../state/desk.js';
+import { olderFigure, standBeside, takeBesideAway } from '../talk/beside.js';
 
 /** At the head of the ledger, after the file or a newer one of its name was read: what changed, numbers side by side. @param {() => void} fill */
 export function changesStrip(fill) {
@@ -19,7 +20,8 @@ export function changesStrip(fill) {
       'header',
       {},
       h('p', {}, h('b', {}, 'Since the last reading: '), c.says),
-      h('button', { class: 'text', type: 'button', 'data-focus': 'seen', click: () => { desk.changes = null; fill(); } }, 'Seen'),
+      olderFigure() && h('button', { class: 'text', type: 'button', 'data-focus': 'older', 'data-tip': 'As it was read before, beside it as it is: one camera, one lens, one moment', click: standOlder }, 'Side by side'),
+      h('button', { class: 'text', type: 'button', 'data-focus': 'seen', click: () => { desk.changes = null; if (desk.beside?.what === 'older') takeBesideAway(); fill(); } }, 'Seen'),
     ),
     rows.length > 0 &&
       h(
@@ -30,6 +32,12 @@ export function changesStrip(fill) {
       ),
     c.unknown.length > 0 && h('p', {}, `Nothing is told of ${c.unknown.join(', ')}: not looked at on one side.`),
   );
+}
+
+/** The figure as it was read before stands beside the newer one. */
+function standOlder() {
+  const older = olderFigure();
+  if (older) standBeside(older, { what: 'older', words: 'Newer on the left, older on the right.', halves: ['newer', 'older'] });
 }
 
 /** @param {'new'|'worse'|'better'|'gone'} how @param {Wire.CompareFinding} f @param {Wire.CompareFinding|null} was */

@@ -21,7 +21,9 @@ export async function startPuzzle(fault) {
   document.body.dataset.tab = 'ledger';
   show({ pointers: false, covered: true });
   fill();
+  its.due = true;
   await sample(fault);
+  its.due = false;
   if (its.fault !== fault) return;
   if (!desk.figure) return leavePuzzle();
   show({ pointers: false });
@@ -147,7 +149,8 @@ export function mountPuzzle() {
     const w = document.getElementById('puzzle-where');
     if (w && its.fault) w.textContent = pointed().words;
   });
-  on('fresh', () => { // another file: the puzzle is over
-    if (its.fault && desk.figure?.file.name !== 'lamplighter.glb') leavePuzzle();
+  on('fresh', () => { // another figure, the clean sample too: the puzzle is over
+    if (its.fault && !its.due) leavePuzzle();
+    its.due = false;
   });
 }

@@ -27,7 +27,7 @@ export function carriedPart(c) {
   const r = c.facts.carried;
   const places = its.now?.places.get(c.name);
   if (!r || !its.now || !places) return [];
-  const { source, count, again } = its.now;
+  const { source, count, again, beside } = its.now;
   const picture = sheet('stick', 300, 190, `The joints of ${source}, in step with the figure`);
   its.follow = stick(picture, its.now.stands, places, c.clip);
   its.follow();
@@ -40,6 +40,7 @@ export function carriedPart(c) {
         desk.figure?.file.kind !== 'bvh' && h('button', { class: 'btn lead', type: 'button', 'data-focus': 'carry-keep', id: 'carry-keep', 'data-tip': 'On trial as a step of the mending slip: what comes after can move on it', click: () => its.now?.keep() }, 'Keep as a step'),
         h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-glb', id: 'carry-glb', 'data-tip': 'The figure’s own file with the new clip behind its own', click: () => save('glb') }, 'Save as GLB'),
         count === 1 && h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-bvh', id: 'carry-bvh', 'data-tip': 'The joints and the new clip', click: () => save('bvh') }, 'Save as BVH'),
+        h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-beside', id: 'carry-beside', 'data-tip': 'Both figures on the stage, by one camera and in step', click: beside }, 'Side by side'),
         h('button', { class: 'btn', type: 'button', 'data-focus': 'carry-pairs', click: again }, 'The pairs…')),
       h('p', { class: 'carried-said' }, r.said),
       h('ul', { class: 'carried-says', id: 'carried-marked' }, ...reportRows(r, true)),

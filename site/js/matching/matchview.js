@@ -1,11 +1,12 @@
 import { draw, h, must, sheet } from '../base/dom.js';
 import { refill } from '../base/redraw.js';
-import { desk, on, tell } from '../state/desk.js';
+import { desk, on, show, tell } from '../state/desk.js';
 import { openClip } from '../shared/clips.js';
 import { run } from '../shared/clips.js';
+import { secondFigure, standBeside } from '../talk/beside.js';
 import { setCarried } from './carryview.js';
 import { carried, matched, second, wordsOf } from '../talk/ask.js';
-import { pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
+import { order, pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
 import { saveText } from '../shared/save.js';
 import { figureOf } from './twofigures.js';
 import { seconds, some } from '../base/words.js';
@@ -27,6 +28,8 @@ const byNode = (/** @type {Stand[]} */ list, /** @type {number} */ n) => list.fi
  */
 export function mountMatch(handed) {
   its.keep = handed.keep;
+  must('match-stage').addEventListener('click', () => { dialog().close(); bothOnStage(-1); });
+  must('match-helpers').addEventListener('change', fill);
   on('motion', async (sources) => {
     if (handed.many(sources)) return;
     its.sources = sources;
@@ -63,6 +66,16 @@ async function solve(pins) {
   if (m.kind !== 'match') return says(wordsOf(m));
   its.table = JSON.parse(m.json);
   fill();
+}
+
+/** The second figure stands beside the open one, joint beside the joint that it moves. @param {number} clip of the second one, that plays while the carried one does; −1: the one of the same name */
+function bothOnStage(clip) {
+  const f = its.file, second = secondFigure(), own = desk.figure;
+  if (!f || !its.table || !second || !own) return tell('say', 'The second file is not held any more. Hand it over again.');
+  const partners = its.table.pairs.flatMap((p) => (p.source && p.target ? [p.target.node, p.source.node] : []));
+  standBeside(second, { what: 'source', words: `${f.name}, which moves it, on the right.`, halves: [own.file.name ?? '', f.name], partners, otherClip: clip });
+  if (!desk.bones) show({ bones: true });
+  tell('say', 'Choose a joint on either figure: its partner is inked on the other.');
 }
 
 /** What may be carried over, and how. */
@@ -104,7 +117,7 @@ async function carry(clips, freeFeet) {
   if (!m) return says('');
   if (!('doc' in m)) return says(wordsOf(m));
   says('');
-  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal(), keep: () => its.keep(sources, { clips, feet: !freeFeet, pins }) });
+  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal(), beside: () => bothOnStage(clips[0] ?? -1), keep: () => its.keep(sources, { clips, feet: !freeFeet, pins }) });
   dialog().close();
   openClip(desk.carried[0].clip);
   run(true);
@@ -123,7 +136,7 @@ function draft() {
       set(t, s);
     } else if (s || t) {
       says(s ? `${called(s)} is picked. Click the joint on the right that it shall move.` : `${called(/** @type {Stand} */ (t))} is picked. Click the joint on the left that shall move it.`);
-      show(t?.node ?? -1);
+      unroll(t?.node ?? -1);
     } else says('');
     marks();
   };
@@ -161,13 +174,23 @@ function marks() {
 }
 
 /** @param {number} node of a target */
-const show = (node) => must('match-rows').querySelector(`[data-row="${node}"]`)?.scrollIntoView({ block: 'nearest' });
+const unroll = (node) => must('match-rows').querySelector(`[data-row="${node}"]`)?.scrollIntoView({ block: 'nearest' });
 
 function fill() {
   if (!its.file || !its.table) return;
   const t = its.table;
   const rows = rowsOf(its.file.target, t);
-  refill(must('match-rows'), ...rows.map(row));
+  const { unsure, rest, helpers } = order(rows, (node) => Boolean(desk.figure?.byNode.get(node)?.idle));
+  const all = /** @type {HTMLInputElement} */ (must('match-helpers')).checked;
+  must('match-helpers-sum').textContent = `${some(helpers.length, 'helper joint')} too`;
+  /** @type {HTMLElement} */ (must('match-helpers').parentElement).hidden = helpers.length === 0;
+  const head = (/** @type {string} */ words) => h('tr', { class: 'first-of' }, h('th', { colspan: 4, scope: 'rowgroup' }, words));
+  refill(
+    must('match-rows'),
+    ...(unsure.length > 0 ? [head(`Look at ${unsure.length === 1 ? 'this' : `these ${unsure.length}`} first`), ...unsure.map(row), head('The others, as they hang on one another')] : []),
+    ...rest.map(row),
+    ...(all ? helpers.map(row) : []),
+  );
   const paired = rows.filter((r) => r.pair?.source).length, pinned = pinsOf(t).length;
   must('match-sum').textContent = `${paired} of ${some(rows.length, 'joint')} have a pair${pinned > 0 ? `; ${pinned} set by hand` : ''}.${t.mirrored ? ' One is the mirror image of the other: left moves right.' : ''} ${t.remarks.join('. ')}`;
   refill(must('match-left'), ...t.unmatched.source.map((l) => h('li', {}, h('b', {}, called(l)), h('span', { class: 'soft' }, ` ${l.why}`))));

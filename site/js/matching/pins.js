@@ -22,6 +22,24 @@ export const without = (pins, target) => pins.filter((p) => p.target?.node !== t
 /** As text that is read like a saved table; nothing set: empty. @param {Pair[]} pins */
 export const pinsText = (pins) => (pins.length > 0 ? JSON.stringify({ match: 1, pairs: pins }) : '');
 
+/** Below it a pair is one to look at. */
+const SURE = 0.7;
+
+/**
+ * What to look at first, the rest, and what is hidden until asked for: joints that hold no vertex and have no pair.
+ * @template {{target: Place, pair: Pair|null}} R @param {R[]} rows @param {(node: number) => boolean} idle
+ * @returns {{unsure: R[], rest: R[], helpers: R[]}} unsure: the least sure first
+ */
+export function order(rows, idle) {
+  const helps = (/** @type {R} */ r) => !r.pair?.source && !r.pair?.pinned && idle(r.target.node);
+  const doubts = (/** @type {R} */ r) => Boolean(r.pair?.source) && !r.pair?.pinned && (r.pair?.confidence ?? 1) < SURE;
+  return {
+    unsure: rows.filter(doubts).sort((a, b) => (a.pair?.confidence ?? 0) - (b.pair?.confidence ?? 0)),
+    rest: rows.filter((r) => !helps(r) && !doubts(r)),
+    helpers: rows.filter(helps),
+  };
+}
+
 /**
  * One row a target joint, in the order of its tree.
  * @param {Place[]} targets @param {Table} table

@@ -1,4 +1,5 @@
 import { h, mark } from '../base/dom.js';
+import { some } from '../base/words.js';
 import { GRADE } from '../shared/grades.js';
 import { entryOf } from '../shared/limits.js';
 
@@ -17,7 +18,7 @@ const list = (ids, gradeOf) => h('ul', {}, ...ids.map((id) => h('li', {}, mark(g
 export const ill = (r) => [r.planted.length > r.worse.length && `${r.planted.length - r.worse.length} planted`, r.worse.length > 0 && `${r.worse.length} made worse`].filter(Boolean).join(', ');
 
 /** The outcome in a line: "4 cleared · none planted". @param {Wire.MendReceipt} r */
-export const brief = (r) => `${r.cleared.length > 0 ? `${r.cleared.length} cleared` : r.shrunk.length > 0 ? `${r.shrunk.length} less` : 'nothing cleared'} · ${ill(r) || 'none planted'}`;
+export const brief = (r) => `${r.cleared.length > 0 ? `${some(r.cleared.length, 'check')} cleared` : r.shrunk.length > 0 ? `${some(r.shrunk.length, 'check')} less` : 'nothing cleared'} · ${ill(r) || 'none planted'}`;
 
 /**
  * The table of a receipt.

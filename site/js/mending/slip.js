@@ -217,7 +217,7 @@ function row(s, x, i) {
 }
 
 /** What a step did, short. @param {Wire.MendReceipt} r */
-const did = (r) => [r.cleared.length > 0 && `${r.cleared.length} cleared`, r.cleared.length === 0 && r.shrunk.length > 0 && `${r.shrunk.length} less`, ill(r)].filter(Boolean).join(', ');
+const did = (r) => [r.cleared.length > 0 && `${some(r.cleared.length, 'check')} cleared`, r.cleared.length === 0 && r.shrunk.length > 0 && `${some(r.shrunk.length, 'check')} less`, ill(r)].filter(Boolean).join(', ');
 
 /** The slip, to be put under the ledger's stations. */
 export function mountSlip() {

@@ -2,6 +2,7 @@ import { h, must } from '../base/dom.js';
 import { refill } from '../base/redraw.js';
 import { chosenFinding, desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
+import { stoodAlone } from '../talk/beside.js';
 import { dressTrial, keepMend, leaveMend, showTrial, stopMending, takeTrialAway, tryMend } from '../talk/mend.js';
 import { guarded, setStage } from '../talk/stage.js';
 import { layBoard, liftBoard, refreshBoard } from './board.js';
@@ -50,6 +51,7 @@ export async function startTrial(offer, f, more = {}) {
     insisting: false,
     old: /** @type {HTMLElement|null} */ (document.activeElement),
   };
+  stoodAlone(); // its half is needed
   document.body.dataset.trial = 'on';
   document.body.dataset.tab = 'card';
   tell('say', `On trial: ${offer.title.toLowerCase()}. Nothing is kept yet.`);

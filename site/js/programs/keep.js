@@ -16,17 +16,28 @@ export const kept = {
   /** of the finding that is chosen @type {Uint8Array|null} */ overlay: null,
   /** decoded pictures, as they came @type {Uint8Array[]} */ textures: [],
   /** @type {Wire.Some<Wire.Show>|null} */ camera: null,
+  /** the figure that lay on the desk before this one @type {Stood|null} */ older: null,
+  /** the figure of the second file @type {Stood|null} */ second: null,
+  /** the figure of another file that stands beside the open one @type {Stood|null} */ beside: null,
 };
+
+/** @typedef {{rig: Uint8Array, prepared: Uint8Array|null, textures: Uint8Array[]}} Stood a figure as the stage takes it */
+
+/** Bytes of an older figure that are kept: it lies in memory beside the newer one. */
+const OLDER = 96 << 20;
 
 /** Keeps the bytes of one message of the examiner. @param {{kind: string, bytes?: ArrayBuffer}} m */
 export function keep(m) {
   if (!m.bytes) return;
   const bytes = new Uint8Array(m.bytes);
   if (m.kind === 'sketch') kept.sketch = bytes; // before its rig
+  if (m.kind === 'rig') kept.older = kept.rig && kept.prepared && kept.rig.length + kept.prepared.length < OLDER ? { rig: kept.rig, prepared: kept.prepared, textures: kept.textures } : null;
   if (m.kind === 'rig') Object.assign(kept, { rig: bytes, prepared: null, fields: null, field: null, overlay: null, camera: null });
   if (m.kind === 'field') kept.field = bytes;
   if (m.kind === 'prepared') Object.assign(kept, { prepared: bytes, sketch: null });
   if (m.kind === 'fields') kept.fields = bytes;
+  if (m.kind === 'secondRig') kept.second = { rig: bytes, prepared: null, textures: [] };
+  if (m.kind === 'secondPrepared' && kept.second) kept.second.prepared = bytes;
 }
 
 const used = { examiner: 0, stage: 0 };

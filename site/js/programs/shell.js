@@ -1,9 +1,9 @@
 // The engine room of the page: the WebAssembly programs, one in a worker and one on the stage. No part of it is seen.
-export { bus, memory } from './keep.js';
+export { bus, kept, memory } from './keep.js';
 export { examinerIsHere, load } from './programs.js';
 export { startExaminer, warmUp } from './examiner.js';
 export { paintPictures, stopPainting } from './painter.js';
-export { exchange, forget, give, lighten, startStage, stopStage, swap, useGpu } from './stagestart.js';
+export { exchange, forget, give, giveBeside, lighten, startStage, stopStage, swap, useGpu } from './stagestart.js';
 
 import { programs } from './programs.js';
 

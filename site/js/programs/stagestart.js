@@ -151,6 +151,19 @@ export async function giveTexture(bytes) {
   if (wrong && wrong !== OVERTAKEN && its.running === run) tell('fault', { text: wrong });
 }
 
+/** Stands the kept figure of another file beside the open one; none: what stood there goes. @returns {Promise<string|null>} what went wrong */
+export async function giveBeside() {
+  const s = stage(), it = kept.beside;
+  if (!s) return null;
+  if (!it?.prepared) return s.foreign();
+  const wrong = await s.foreign(it.rig, it.prepared);
+  for (const t of it.textures) {
+    if (wrong || kept.beside !== it) break;
+    await s.foreignTexture(t);
+  }
+  return wrong;
+}
+
 /** A stage whose memory is far more than the figure to come needs: WebAssembly gives none back while a program lives. */
 const MUCH = 256 << 20;
 
@@ -191,6 +204,7 @@ async function replay() {
   const s = stage();
   if (kept.field) s?.field(kept.field);
   if (kept.overlay) s?.overlay(kept.overlay);
+  await giveBeside();
   if (kept.camera) s?.set(kept.camera);
 }
 
@@ -260,6 +274,6 @@ new ResizeObserver(() => dispatchEvent(new Event('resize'))).observe(document.bo
 
 /** Drops the figure. */
 export function forget() {
-  Object.assign(kept, { sketch: null, rig: null, prepared: null, fields: null, field: null, overlay: null, camera: null });
+  Object.assign(kept, { sketch: null, rig: null, prepared: null, fields: null, field: null, overlay: null, camera: null, older: null, second: null, beside: null });
   if (its.running) stage()?.empty();
 }

@@ -1,9 +1,9 @@
 import { h, must } from '../base/dom.js';
-import { choose, desk, on, ranked } from '../state/desk.js';
+import { choose, desk, on, ranked, tell } from '../state/desk.js';
 import { placeNow } from '../shared/places.js';
 import { part } from '../base/slices.js';
 import { guarded, setStage } from '../talk/stage.js';
-import { measured, roleWords, some } from '../base/words.js';
+import { count, measured, roleWords, some } from '../base/words.js';
 
 /** Drag turns, wheel or two fingers near, Shift-drag or two fingers shift; a click chooses; hover shows and never moves. */
 export function mountPad() {
@@ -78,8 +78,19 @@ export function mountPad() {
     pad.focus({ preventScroll: true });
     const hit = guarded((s) => s.pick(e.clientX, e.clientY));
     const c = choiceOf(hit);
+    if (e.shiftKey && measure(c)) return;
     if (c) choose(c);
     else if (hit && desk.chosen.kind !== 'none') choose({ kind: 'none' });
+  }
+
+  /** From the chosen vertex to another: how far, as posed. @param {import('../state/types.js').Chosen|null} to @returns {boolean} there were two */
+  function measure(to) {
+    const from = desk.chosen;
+    if (from.kind !== 'vertex' || to?.kind !== 'vertex') return false;
+    const says = guarded((s) => s.length(from.surface, from.vertex, to.surface, to.vertex));
+    const pose = desk.clip < 0 && !desk.move ? 'at rest' : 'as posed';
+    tell('say', says === null ? 'One of the two is not drawn.' : `From vertex ${count(from.vertex)} to vertex ${count(to.vertex)}: ${says}, ${pose}.`);
+    return true;
   }
 
   /** @param {PointerEvent} e */
@@ -89,16 +100,17 @@ export function mountPad() {
       hoverAsked = 0;
       if (down.size > 0) return;
       const hit = guarded((s) => s.hover(e.clientX, e.clientY));
-      name(choiceOf(hit), e.clientX, e.clientY);
+      name(choiceOf(hit), e.clientX, e.clientY, hit && hit.other >= 0 ? hit.name : '');
     });
   }
 
   let named = '',
     later = 0;
-  /** The name at once; after 400 ms one line more. @param {import('../state/types.js').Chosen|null} c @param {number} x @param {number} y */
-  function name(c, x, y) {
+  /** The name at once; after 400 ms one line more. @param {import('../state/types.js').Chosen|null} c @param {number} x @param {number} y @param {string} [other] name of a joint of the figure beside this one */
+  function name(c, x, y, other = '') {
     const label = must('hover-name');
-    const [words, more] = hoverWords(c);
+    const own = hoverWords(c);
+    const [words, more] = other ? [other, own[0] ? `stands for ${own[0]}` : 'stands for no joint of this figure'] : own;
     pad.classList.toggle('over', c !== null);
     label.hidden = !words;
     if (named !== words) {

@@ -1,5 +1,6 @@
 import { h, must, radios } from '../base/dom.js';
 import { desk, on, show } from '../state/desk.js';
+import { takeBesideAway } from '../talk/beside.js';
 import { guarded, setStage } from '../talk/stage.js';
 import { jointName } from '../shared/moves.js';
 import { part } from '../base/slices.js';
@@ -45,10 +46,13 @@ export function mountView() {
     const input = /** @type {HTMLInputElement} */ (e.target);
     if (input.name === 'view' && input.value === desk.from) seen(input.value);
   });
+  const besideWords = h('span');
   const sync = () => {
     for (const i of /** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll('input')))
       i.checked = i.name === 'view' ? i.value === desk.from : /** @type {any} */ (desk)[i.name];
     must('back').hidden = !desk.away;
+    must('beside').hidden = !desk.beside;
+    besideWords.textContent = desk.beside?.words ?? '';
     setStage({ bones: desk.bones, pointers: desk.pointers, loupe: desk.loupe });
     posed();
   };
@@ -58,6 +62,7 @@ export function mountView() {
     'Back to where I was',
   );
   must('back').append(back);
+  must('beside').append(besideWords, ' ', h('button', { class: 'text', type: 'button', 'data-focus': 'beside-away', 'data-key': 'Esc', 'data-tip': 'The figure stands alone again', click: alone }, 'Take it away'));
   on('show', sync);
   on('fresh', () => seen('three-quarter'));
   on('time', posed);
@@ -74,6 +79,13 @@ export function seen(from) {
 export function goBack() {
   const held = must('back').contains(document.activeElement);
   guarded((s) => s.back());
+  if (held) must('pad').focus({ preventScroll: true }); // the button goes
+}
+
+/** The figure beside this one goes. */
+export function alone() {
+  const held = must('beside').contains(document.activeElement);
+  takeBesideAway();
   if (held) must('pad').focus({ preventScroll: true }); // the button goes
 }
 

@@ -33,6 +33,7 @@ export const desk = {
   /** clips carried over from a second file: they stand behind the figure's own @type {import('./types.js').Clip[]} */ carried: [],
   /** the part of the window that the figure is fitted into: widths of the bars at top, right, bottom, left; of which window width */ free: { inset: [0, 0, 0, 0], width: 1 },
   /** what the kept mends changed in the findings @type {{gone: import('./types.js').Finding[], hidden: string[], of: Map<number, string>}|null} */ mended: null,
+  /** what stands beside the figure: the same one as it was read before, or the one whose motion it takes; null: nothing @type {{what: 'older'|'source', words: string}|null} */ beside: null,
   /** what changed since the figure was read before @type {import('../talk/changes.js').Since|null} */ changes: null,
 };
 

@@ -66,7 +66,7 @@ export const rooms = {
     /** how it was filled last */ filled: '',
   },
   carried: {
-    /** what was carried over last @type {{source: string, stands: import('../matching/twofigures.js').Stand[], places: Map<string, Float32Array>, count: number, again: () => void, keep: () => void}|null} */ now: null,
+    /** what was carried over last @type {{source: string, stands: import('../matching/twofigures.js').Stand[], places: Map<string, Float32Array>, count: number, again: () => void, beside: () => void, keep: () => void}|null} */ now: null,
     /** draws the source at the moment that is shown @type {() => void} */ follow: () => {},
   },
   match: {
@@ -116,8 +116,15 @@ export const rooms = {
     why: '',
     /** @type {ServiceWorkerRegistration|null} */ registration: null,
   },
+  tour: {
+    /** the step that is shown; −1: none */ step: -1,
+  },
+  limits: {
+    /** limits as they were before each change, the last one last @type {Record<string, Record<string, number>>[]} */ before: [],
+  },
   puzzle: {
     /** number of the faulty sample; 0: none */ fault: 0,
+    /** it was asked for, and is the next figure to come */ due: false,
     /** what was written down @type {{check: string, joint: string, point: number[], says: string}[]} */ found: [],
     by: '',
     /** the answer as text, once it was asked for */ answer: '',

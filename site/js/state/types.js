@@ -70,6 +70,8 @@
  * @property {(bytes: Uint8Array) => Promise<string|null>} fields
  * @property {(bytes: Uint8Array) => Promise<string|null>} texture
  * @property {(rig?: Uint8Array, sketch?: Uint8Array|null) => Promise<string|null>} trial another figure for the right half; without a sketch it has the shape of the open one; nothing: it goes
+ * @property {(rig?: Uint8Array, prepared?: Uint8Array) => Promise<string|null>} foreign the figure of another file for the right half; nothing: it goes
+ * @property {(bytes: Uint8Array) => Promise<string|null>} foreignTexture a decoded picture of that file
  * @property {(bytes: Uint8Array) => Promise<string|null>} trialPrepared
  * @property {(bytes: Uint8Array) => string|null} field
  * @property {(bytes?: Uint8Array|null) => string|null} overlay null or nothing: takes it away
@@ -85,6 +87,7 @@
  * @property {(x: number, y: number) => Wire.Hit} pick
  * @property {(x: number, y: number) => Wire.Hit} hover
  * @property {(surface: number, vertex: number) => Wire.Probe|null} probe
+ * @property {(surface: number, vertex: number, toSurface: number, to: number) => string|null} length how far apart two vertices are as posed, in words
  * @property {(surface: number, vertex: number) => Wire.Sum|null} sum
  * @property {() => Wire.StageState} state
  * @property {() => Wire.Legend} legend

@@ -21,6 +21,9 @@ const its = work.examination;
 /** @template {keyof Wire.Questions} K @typedef {{data: Wire.Questions[K]['ask'] & Wire.Files, transfer: Transferable[]}} Asked */
 /** @typedef {{kind: 'after', taken: (v?: unknown) => void}} After what waits for its turn behind all that was told */
 
+/** Lenses of the surface alone: a figure may begin with the one that was taken last. */
+const BARE = ['painted', 'plain', 'dominant', 'count'];
+
 /** Bytes that the figure on the desk may hold while another is read beside it. */
 const BESIDE = 512 << 20;
 
@@ -320,7 +323,7 @@ function fresh(talk) {
   const doc = blank(talk.name);
   desk.figure = readFigure(JSON.stringify(doc), doc, desk.catalogue, { running: true, now: talk.now });
   if (!same) {
-    Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: 'painted', byHand: false });
+    Object.assign(desk, { clip: -1, seconds: 0, playing: false, joint: -1, lens: BARE.includes(desk.ownLens) ? desk.ownLens : 'painted', byHand: false });
     desk.chosen = { kind: 'none' };
   }
   tell('phase');
