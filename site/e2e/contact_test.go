@@ -89,7 +89,9 @@ func (p *tab) states(c condition, walk string) (out []image.Image) {
 		p.must(err)
 		out = append(out, m)
 	}
-	tab := func(name string) { eval[any](p, fmt.Sprintf(`document.querySelector('#tabs [data-tab=%q]')?.click(); 0`, name)) }
+	tab := func(name string) {
+		eval[any](p, fmt.Sprintf(`document.querySelector('#tabs [data-tab=%q]')?.click(); 0`, name))
+	}
 	shut := func() { eval[any](p, `document.querySelector('dialog[open]')?.close(); 0`) }
 	take("first")
 	p.press(`[data-act="sample"]`)

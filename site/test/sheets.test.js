@@ -27,6 +27,7 @@ const ROOTS = {
   'find.css': ['#find', '#find-list', '#find-says'],
   'report.css': ['#report', '#report-done', '#report-says'],
   'lineup.css': ['.lineup'],
+  'tour.css': ['.tour', '.toured'],
   'files.css': ['.file-sheet', '.notice', '.veil', '#offer', '#of-others'],
 };
 /** What the house may name besides the rooms' own roots; nothing within them. */

@@ -5,6 +5,9 @@ import { part } from '../base/slices.js';
 import { guarded, setStage } from '../talk/stage.js';
 import { count, measured, roleWords, some } from '../base/words.js';
 
+/** How long a finger rests until it probes, milliseconds. */
+const LONG = 500;
+
 /** Drag turns, wheel or two fingers near, Shift-drag or two fingers shift; a click chooses; hover shows and never moves. */
 export function mountPad() {
   const pad = must('pad');
@@ -12,7 +15,8 @@ export function mountPad() {
   const down = new Map();
   let start = { x: 0, y: 0 },
     moved = false,
-    hoverAsked = 0;
+    hoverAsked = 0,
+    long = 0;
 
   const at = (/** @type {PointerEvent|WheelEvent} */ e) => ({ x: e.clientX, y: e.clientY });
 
@@ -20,9 +24,11 @@ export function mountPad() {
     if (e.button > 1 && e.pointerType === 'mouse') return;
     pad.setPointerCapture(e.pointerId);
     down.set(e.pointerId, at(e));
+    clearTimeout(long);
     if (down.size === 1) {
       start = at(e);
       moved = false;
+      if (e.pointerType === 'touch') long = window.setTimeout(() => probeAt(start.x, start.y), LONG);
     } else moved = true;
   });
   pad.addEventListener('pointermove', (e) => {
@@ -32,6 +38,7 @@ export function mountPad() {
     if (!moved && Math.hypot(now.x - start.x, now.y - start.y) < 4) return;
     if (!moved) {
       moved = true;
+      clearTimeout(long);
       pad.classList.add('turning');
       unname();
     }
@@ -53,6 +60,7 @@ export function mountPad() {
   }
   const up = (/** @type {PointerEvent} */ e) => {
     if (!down.delete(e.pointerId)) return;
+    clearTimeout(long);
     pad.classList.remove('turning');
     if (down.size === 0 && !moved && e.type === 'pointerup') click(e);
   };
@@ -81,6 +89,13 @@ export function mountPad() {
     if (e.shiftKey && measure(c)) return;
     if (c) choose(c);
     else if (hit && desk.chosen.kind !== 'none') choose({ kind: 'none' });
+  }
+
+  /** A finger that rests means the surface, whatever joint or pointer stands over it. @param {number} x @param {number} y */
+  function probeAt(x, y) {
+    moved = true; // lifting it is no tap
+    const hit = guarded((s) => s.pick(x, y));
+    if (hit && hit.surface >= 0) choose({ kind: 'vertex', surface: hit.surface, vertex: hit.vertex });
   }
 
   /** From the chosen vertex to another: how far, as posed. @param {import('../state/types.js').Chosen|null} to @returns {boolean} there were two */
