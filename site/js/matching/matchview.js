@@ -4,6 +4,7 @@ import { desk, on, show, tell } from '../state/desk.js';
 import { openClip } from '../shared/clips.js';
 import { run } from '../shared/clips.js';
 import { secondFigure, standBeside } from '../talk/beside.js';
+import { setStage } from '../talk/stage.js';
 import { setCarried } from './carryview.js';
 import { carried, matched, second, wordsOf } from '../talk/ask.js';
 import { order, pinsOf, pinsText, rowsOf, withPin, without } from './pins.js';
@@ -28,7 +29,8 @@ const byNode = (/** @type {Stand[]} */ list, /** @type {number} */ n) => list.fi
  */
 export function mountMatch(handed) {
   its.keep = handed.keep;
-  must('match-stage').addEventListener('click', () => { dialog().close(); bothOnStage(-1); });
+  must('match-stage').addEventListener('click', () => { dialog().close(); bothOnStage(); });
+  on('show', (c) => { if ('clip' in c && desk.beside?.what === 'source') setStage({ otherClip: clipOfSource() }); });
   must('match-helpers').addEventListener('change', fill);
   on('motion', async (sources) => {
     if (handed.many(sources)) return;
@@ -68,12 +70,15 @@ async function solve(pins) {
   fill();
 }
 
-/** The second figure stands beside the open one, joint beside the joint that it moves. @param {number} clip of the second one, that plays while the carried one does; −1: the one of the same name */
-function bothOnStage(clip) {
+/** Which clip of the second figure the one that is shown was carried from; −1: none, or not known. */
+const clipOfSource = () => its.carried[desk.carried.findIndex((c) => c.clip === desk.clip)] ?? -1;
+
+/** The second figure stands beside the open one, joint beside the joint that it moves. */
+function bothOnStage() {
   const f = its.file, second = secondFigure(), own = desk.figure;
   if (!f || !its.table || !second || !own) return tell('say', 'The second file is not held any more. Hand it over again.');
   const partners = its.table.pairs.flatMap((p) => (p.source && p.target ? [p.target.node, p.source.node] : []));
-  standBeside(second, { what: 'source', words: `${f.name}, which moves it, on the right.`, halves: [own.file.name ?? '', f.name], partners, otherClip: clip });
+  standBeside(second, { what: 'source', words: `${f.name}, which moves it, on the right.`, halves: [own.file.name ?? '', f.name], partners, otherClip: clipOfSource() });
   if (!desk.bones) show({ bones: true });
   tell('say', 'Choose a joint on either figure: its partner is inked on the other.');
 }
@@ -117,7 +122,8 @@ async function carry(clips, freeFeet) {
   if (!m) return says('');
   if (!('doc' in m)) return says(wordsOf(m));
   says('');
-  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal(), beside: () => bothOnStage(clips[0] ?? -1), keep: () => its.keep(sources, { clips, feet: !freeFeet, pins }) });
+  its.carried = clips;
+  setCarried({ source: f.name, stands: f.source, places: m.places, count: m.doc.clips.length, again: () => dialog().showModal(), beside: bothOnStage, keep: () => its.keep(sources, { clips, feet: !freeFeet, pins }) });
   dialog().close();
   openClip(desk.carried[0].clip);
   run(true);

@@ -72,6 +72,7 @@ export const rooms = {
   match: {
     /** @type {Wire.SecondDocument|null} */ file: null,
     /** @type {import('../matching/pins.js').Table|null} */ table: null,
+    /** the second file's clips that were carried over last, in the order of desk.carried @type {number[]} */ carried: [],
     /** joints that were clicked on the two figures */ picked: { source: -1, target: -1 },
     /** the row whose choice stands open */ editing: -1,
     /** @type {{source: ReturnType<typeof import('../matching/twofigures.js').figureOf>, target: ReturnType<typeof import('../matching/twofigures.js').figureOf>}|null} */ figures: null,

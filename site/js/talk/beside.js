@@ -1,6 +1,6 @@
 import { giveBeside, kept } from '../programs/shell.js';
 import { desk, on, show } from '../state/desk.js';
-import { setStage } from './stage.js';
+import { setStage, unwant } from './stage.js';
 
 // Two figures side by side, by one camera, lens and time: the open one on the left, one of another file on the right.
 
@@ -19,6 +19,7 @@ export const secondFigure = () => (kept.second?.prepared ? kept.second : null);
  */
 export async function standBeside(figure, { what, words, halves, partners, otherClip = -1 }) {
   kept.beside = figure;
+  unwant('partners');
   setStage({ halves, otherClip });
   show({ beside: { what, words } });
   const wrong = await giveBeside();
@@ -36,6 +37,7 @@ export function takeBesideAway() {
 /** Nothing stands beside it any more: a figure on trial, or another file, takes the place. */
 export function stoodAlone() {
   kept.beside = null;
+  unwant('partners');
   setStage({ halves: ['', ''], otherClip: -1 });
   if (desk.beside) show({ beside: null });
 }

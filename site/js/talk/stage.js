@@ -27,6 +27,9 @@ export function setStage(part) {
   });
 }
 
+/** What was wanted of a figure that is not there any more. @param {keyof Wire.Show} name */
+export const unwant = (name) => { delete wanted[name]; };
+
 /** The stage is there (again), or has another figure: hand it all that is wanted. */
 export function stageReady() {
   its.ready = true;
