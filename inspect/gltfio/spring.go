@@ -106,7 +106,11 @@ func (r *reader) newSprings() {
 		}
 		r.rig.Springs = append(r.rig.Springs, out)
 	}
-	if joints > ceiling.Springs || held >= ceiling.Springs {
+	r.tooManySprings(max(joints, held+1))
+}
+
+func (r *reader) tooManySprings(n int) {
+	if n > ceiling.Springs {
 		r.remark("more than %s joints or colliders of springs; the rest is left out", say.Whole(ceiling.Springs))
 	}
 }

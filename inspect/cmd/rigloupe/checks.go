@@ -5,12 +5,14 @@ import (
 	"fmt"
 
 	"rigloupe/inspect"
+	"rigloupe/inspect/ceiling"
 )
 
 func (p *program) checks(args []string) (int, error) {
 	f := flag.NewFlagSet("checks", flag.ContinueOnError)
 	asJSON := f.Bool("json", false, "")
 	markdown := f.Bool("markdown", false, "")
+	ceilings := f.Bool("ceilings", false, "")
 	files, err := parse(f, args)
 	if err != nil {
 		return 0, err
@@ -21,6 +23,8 @@ func (p *program) checks(args []string) (int, error) {
 	switch {
 	case *asJSON:
 		return exitDone, inspect.WriteCatalogue(p.out)
+	case *ceilings:
+		fmt.Fprint(p.out, ceiling.Markdown())
 	case *markdown:
 		inspect.WriteTable(p.out)
 	default:

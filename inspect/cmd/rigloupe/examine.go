@@ -52,20 +52,13 @@ func (p *program) examine(args []string) (int, error) {
 		switch {
 		case !*asJSON:
 			return 0, callError{"--jobs, --list and --resume go with --json"}
-		case given(f, "jobs") && *jobs < 1:
-			return 0, callError{fmt.Sprintf("--jobs %d: want at least 1", *jobs)}
 		case *table != "" || *junitTo != "" || *baseline != "" || *reportTo != "":
 			return 0, callError{"--jobs, --list and --resume write JSON alone"}
-		}
-		names, err := p.models(files, *list)
-		if err != nil {
-			return 0, err
+		case given(f, "jobs") && *jobs < 1:
+			return 0, callError{fmt.Sprintf("--jobs %d: want at least 1", *jobs)}
 		}
 		l := &library{p: p, options: options, bar: bar, timings: shows.timings, jobs: max(*jobs, 1), resume: *resume}
-		if shows.timings {
-			l.options.Clock = time.Now
-		}
-		return l.examine(names)
+		return l.examine(files, *list)
 	}
 	if *table != "" && len(files) != 1 {
 		return 0, callError{fmt.Sprintf("--joints-csv takes one file, got %d", len(files))}

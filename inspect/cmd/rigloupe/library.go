@@ -18,6 +18,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
@@ -94,8 +95,15 @@ func (p *program) list(name string) ([]byte, error) {
 // mostList is the longest list of names, bytes: a million models.
 const mostList = 256 << 20
 
-// examineLibrary examines the models and answers the worst exit code.
-func (l *library) examine(names []string) (code int, err error) {
+// examine examines the models that were named and answers the worst exit code.
+func (l *library) examine(named []string, list string) (code int, err error) {
+	names, err := l.p.models(named, list)
+	if err != nil {
+		return 0, err
+	}
+	if l.timings {
+		l.options.Clock = time.Now
+	}
 	out := l.p.out
 	if l.resume != "" {
 		file, err := l.begin()

@@ -118,6 +118,7 @@ Nothing leaves this machine.
                                       unchanged (else 1; --json)
   rigloupe mends                      every mend: what it does, answers and takes   (--json)
   rigloupe checks                     every check: id, title, limits, source   (--json, --markdown)
+      --ceilings                      what a file may ask for at most
   rigloupe lesson                     the lessons, and the faults of the sample by number
   rigloupe lesson FILE --name LESSON  a lesson on this figure: idea, task, its numbers
       --at N   --json                 with its dial there: degrees, seconds or step
