@@ -52,7 +52,7 @@ func refuse(format string, a ...any) error { return &Refused{fmt.Sprintf(format,
 // be on two sides), vertices that no joint binds, and whatever is named.
 func ShapeOf(e *exam.Exam, apart []int) (*Shape, []string, error) {
 	m := e.Mirror()
-	if reason := m.Doubt(); reason != "" {
+	if reason := m.PlaneDoubt(); reason != "" {
 		return nil, nil, refuse("The sides cannot be told: %s.", reason)
 	}
 	r := e.Rig

@@ -200,7 +200,7 @@ func (b *binder) gather() error {
 			}
 		}
 	}
-	if m := w.Exam.Mirror(); m.Doubt() == "" {
+	if m := w.Exam.Mirror(); m.PlaneDoubt() == "" {
 		joints.Middle = &geom.Plane{Normal: m.Normal, Offset: m.Offset}
 		opposite := w.Exam.Opposite()
 		for j, n := range b.nodes {

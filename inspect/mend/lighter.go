@@ -237,7 +237,7 @@ func (l *lighter) perPicture(i int) float64 {
 // opposite are the mirror images of a surface's vertices, −1 where there is none.
 func (l *lighter) opposite(i int) []int32 {
 	m := l.w.Exam.Mirror()
-	if m.Doubt() != "" || m.Point[i] == nil {
+	if m.PlaneDoubt() != "" || m.Point[i] == nil {
 		return nil
 	}
 	out := make([]int32, len(m.Point[i]))
