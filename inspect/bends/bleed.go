@@ -291,7 +291,7 @@ func (z *zone) rim() (list []uint32) {
 	return append(list, z.outline.places...)
 }
 
-// spread walks outwards from the limb along edges and marks what lies within reach
+// spread walks outwards from the limb along edges, and across slits, and marks what lies within reach
 // (Dijkstra 1959) or within two edges, in b.reached. It answers the places it wrote to,
 // there and in b.best. It ends once so many of b.wanted are reached; 0: it goes on.
 func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left int) (walked []uint32) {
@@ -301,7 +301,7 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left
 	var edge []uint32 // what lies beside the limb
 	visit := func(p uint32, d float64) {
 		x := b.at(b.of[p])
-		b.beside(p, func(n uint32) {
+		step := func(n uint32) {
 			if limbs(n) {
 				return
 			}
@@ -314,7 +314,11 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left
 				best[n] = far
 				heap.Push(&h, walker{far, n})
 			}
-		})
+		}
+		b.beside(p, step)
+		for _, n := range b.across[p] {
+			step(n)
+		}
 	}
 	end := left == 0
 	arrive := func(n uint32) {
@@ -335,6 +339,11 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left
 			})
 		}
 	}
+	for _, p := range b.slits { // a limb may end at one, too
+		if limbs(p) {
+			visit(p, 0)
+		}
+	}
 	for _, p := range edge { // each once: many may lie around one
 		b.beside(p, func(n uint32) {
 			if !reached[n] {
@@ -353,7 +362,7 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left
 		}
 		visit(w.place, w.far)
 	}
-	z.sweep.work += len(walked)
+	z.sweep.work += len(walked) + len(b.slits)
 	return walked
 }
 

@@ -81,6 +81,9 @@ type body struct {
 	inside  []bool  // by triangle: scratch of findPieces, false
 	numbers []int32 // by place: the same, zeros
 
+	across map[uint32][]uint32 // by place on the rim of a slit: those across
+	slits  []uint32            // the places that have one across
+
 	seams  [][]uint32 // places with vertices bound differently: those vertices
 	seamOf []int32    // vertex → place in seams + 1; 0: none
 }
@@ -117,6 +120,7 @@ func newBody(e *exam.Exam) *body {
 	b.join()
 	b.sort()
 	b.findSeams()
+	b.findSlits()
 	return b
 }
 

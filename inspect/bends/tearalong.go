@@ -17,7 +17,7 @@ var tearAlong = check.Check[Facts]{
 		"Each time that joint turns, the patch is drawn up after it.",
 	Remedy: "Choose the named vertices and take the named joint out of their weights; then make the weights whole.\n" +
 		"Where a prop is meant to follow the joint, bind all of it to that joint alone.",
-	Source: "common practice, no source. The limb is where the joint has half of the weight or more; its surroundings go as far along the surface as the longer of its bone and the one above",
+	Source: "common practice, no source. The limb is where the joint has half of the weight or more; its surroundings go as far along the surface, and across slits, as the longer of its bone and the one above",
 	Lens:   "bleed",
 	Needs:  needsBends,
 	Judge: func(f *Facts, d *check.Docket) {

@@ -6,6 +6,7 @@ import (
 
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
+	"rigloupe/inspect/space"
 )
 
 // graph is the welded surface: places, joined where a triangle has an edge, each
@@ -16,6 +17,10 @@ type graph struct {
 	length []float32 // metres, world, rest
 	shell  []uint32  // place → its shell, the lowest place in it
 	used   []bool    // a triangle uses the place
+
+	open   geom.Edges        // those of one triangle alone; only Ends and Count
+	across map[uint32][]step // places across a slit and how far they are, once looked for
+	looked bool
 }
 
 // buildGraph joins the places of one surface; rest positions are 3·V.
@@ -56,8 +61,12 @@ func buildGraph(e *exam.Exam, surface int, rest []float32) *graph {
 		slices.Sort(list)
 		g.start[i] = uint32(len(g.to))
 		for k, b := range list {
-			if b != uint32(i) && (k == 0 || list[k-1] != b) {
-				g.to = append(g.to, b)
+			if b == uint32(i) || k > 0 && list[k-1] == b {
+				continue
+			}
+			g.to = append(g.to, b)
+			if uint32(i) < b && (k+1 == len(list) || list[k+1] != b) { // listed once a triangle
+				g.open.Ends, g.open.Count = append(g.open.Ends, uint32(i), b), append(g.open.Count, 1)
 			}
 		}
 	}
@@ -75,7 +84,22 @@ func buildGraph(e *exam.Exam, surface int, rest []float32) *graph {
 	return g
 }
 
-// walk measures distances along the edges of the surface from some places (Dijkstra
+// slits looks for what lies across a slit; rest positions are those of buildGraph.
+func (g *graph) slits(e *exam.Exam, surface int, rest []float32) {
+	if g.looked {
+		return
+	}
+	weld := e.Weld(e.Rig.Surfaces[surface].Mesh)
+	at := func(p uint32) space.Vec { return space.At(rest, weld.First[p]) }
+	g.looked, g.across = true, map[uint32][]step{}
+	for p, list := range geom.Slits(geom.BoundaryLoops(&g.open), func(p uint32) [3]float64 { return at(p) }, geom.SlitWidth*e.Diagonal()) {
+		for _, q := range list {
+			g.across[p] = append(g.across[p], step{float32(at(q).Sub(at(p)).Len()), q})
+		}
+	}
+}
+
+// walk measures distances along the edges of the surface, and straight across its slits, from some places (Dijkstra
 // 1959): the shortest way over edges, at most a few percent longer than the way
 // across the triangles on an even mesh. It keeps its memory from walk to walk.
 type walk struct {
@@ -127,6 +151,9 @@ func (w *walk) from(g *graph, sources, targets []uint32, isTarget []bool, budget
 		}
 		for k := g.start[s.place]; k < g.start[s.place+1]; k++ {
 			w.put(g.to[k], s.far+g.length[k])
+		}
+		for _, a := range g.across[s.place] {
+			w.put(a.place, s.far+a.far)
 		}
 	}
 	for _, t := range targets {

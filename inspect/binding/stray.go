@@ -90,6 +90,7 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 			if len(isTarget) < len(g.used) {
 				isTarget = make([]bool, len(g.used))
 			}
+			g.slits(e, list[main].at.surface, f.places[list[main].at.surface])
 			budget -= w.from(g, list[main].places, targets, isTarget, budget)
 			if f.watch.Err() != nil {
 				return

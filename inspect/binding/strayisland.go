@@ -18,7 +18,7 @@ import (
 var strayIsland = check.Check[Facts]{
 	ID:      "binding/stray-island",
 	Title:   "Weight far from joint",
-	Measure: "distance from the main patch of a joint's influence to another, along the edges of the welded surface (straight to another shell), in lengths of the joint's bone",
+	Measure: "distance from the main patch of a joint's influence to another, along the edges of the welded surface (straight to another shell and across a slit), in lengths of the joint's bone",
 	Limits: []check.Limit{
 		{Name: "distance", Unit: say.TimesBone, Value: strayBones, Grade: check.Flaw},
 		{Name: "share", Unit: say.Share, Value: strayShare, Grade: check.Flaw, Below: true},

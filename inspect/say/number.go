@@ -1,7 +1,6 @@
 package say
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -102,7 +101,7 @@ func three(v float64) string {
 	if a == 0 {
 		return "0"
 	}
-	if a < 1e-6 {
+	if a < 1e-6 || a >= 1e15 {
 		return scientific(v)
 	}
 	return trimmed(v, max(0, 2-int(math.Floor(math.Log10(a)))))
@@ -134,9 +133,17 @@ func fixed(v float64, digits int) string {
 	return whole
 }
 
+// scientific has one digit after the point, none where it is 0; rounding may raise the power.
 func scientific(v float64) string {
-	e := int(math.Floor(math.Log10(math.Abs(v))))
+	m, power, _ := strings.Cut(strconv.FormatFloat(math.Abs(v), 'e', 1, 64), "e")
+	e, err := strconv.Atoi(power)
+	if err != nil {
+		return "no value" // no finite number ends so
+	}
 	digits := strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹").Replace(strconv.Itoa(e))
-	m := fixed(v/math.Pow(10, float64(e)), 1)
-	return fmt.Sprintf("%s × 10%s", strings.TrimSuffix(m, ".0"), digits)
+	m = strings.TrimSuffix(m, ".0") + " × 10" + digits
+	if v < 0 {
+		m = "−" + m
+	}
+	return m
 }

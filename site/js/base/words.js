@@ -31,8 +31,8 @@ function three(n) {
   const a = Math.abs(n);
   if (a === 0) return '0';
   if (a < 1e-6 || a >= 1e15) {
-    const e = Math.floor(Math.log10(a));
-    return `${fixed(n / 10 ** e, 1).replace(/\.0$/, '')} × 10${[...String(e)].map((c) => (c === '-' ? '⁻' : '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(c)])).join('')}`;
+    const [m, e] = a.toExponential(1).split('e'); // rounding may raise the power
+    return `${n < 0 ? '\u2212' : ''}${m.replace(/\.0$/, '')} × 10${[...String(Number(e))].map((c) => (c === '-' ? '⁻' : '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(c)])).join('')}`;
   }
   return trimmed(n, Math.max(0, 2 - Math.floor(Math.log10(a))));
 }
