@@ -28,7 +28,7 @@ func TestMessagesCross(t *testing.T) {
 			Move: &Move{1, "flexion", 30}, Degrees: new(40.5), Split: new(true), Sum: new(true), Terms: new(2), ReducedMotion: new(true), Camera: &Camera{[]float64{1, 2, 3}, 1, 2, 3, 4, 5, 6, 7, 8, []float64{1, 2, 3, 4}, true},
 		},
 		&Place{new(1), new(0), []int{1, 2}, new(3), []float64{1, 2, 3}, .5, 2},
-		&Hit{"joint", 1, "hips", -1, 2, 3, 4, []float64{1, 2, 3}},
+		&Hit{"joint", 1, "hips", -1, 2, 3, 4, []float64{1, 2, 3}, 5},
 		&Probe{1, 2, 3, "coat", 4, "Coat", 5, 6, []float64{1, 2, 3}, []float64{4, 5, 6}, []Hold{{1, "hips", .5}}, 1, 7, 8, new(.1), new(.2)},
 		&Sum{
 			1, 2, []float64{1, 2, 3}, true, []Term{{"A", 1, "hips", 0, .5, make([]float64, 12), []float64{1, 2, 3}, []float64{1, 2, 3}, []float64{1, 2, 3}, []float64{1, 2, 3}}},
