@@ -72,6 +72,7 @@ func (r *Result) settle() {
 		s.Findings = slices.Clone(s.judged)
 	}
 	r.blind()
+	r.apportion()
 	for i := range r.Stations {
 		s := &r.Stations[i]
 		for j := range s.Findings {
