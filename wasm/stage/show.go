@@ -293,19 +293,6 @@ func (s *show) texture(data []byte, look func() error) error {
 	return nil
 }
 
-// foreignTexture is a picture of the file of the figure beside this one, decoded.
-func (s *show) foreignTexture(data []byte, look func() error) error {
-	t := &scene.Texture{}
-	if err := flat.UnpackLooking(data, t, look); err != nil {
-		return err
-	}
-	if s.scene != nil && s.scene.Foreign() {
-		s.scene.SetForeignTexture(t)
-		s.touch()
-	}
-	return nil
-}
-
 // set lays a change over the state. An unknown word is an error and changes nothing.
 func (s *show) set(m *bridge.Show) error {
 	var from camera.From
