@@ -60,7 +60,7 @@ func Rows(e *exam.Exam, id rig.Clip, columns int) (*ClipRows, error) {
 		return nil, fmt.Errorf("there is no clip %d; the file holds %d", id, len(e.Rig.Clips))
 	}
 	if columns < 1 || columns > mostColumns {
-		return nil, fmt.Errorf("%d: want 1 to %d", columns, mostColumns)
+		return nil, fmt.Errorf("%d columns, want 1 to %d", columns, mostColumns)
 	}
 	m := newKeyReader(e)
 	m.readClip(id)

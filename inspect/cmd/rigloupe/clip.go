@@ -49,7 +49,7 @@ func (p *program) clip(args []string) (int, error) {
 	e := exam.New(r)
 	rows, err := motion.Rows(e, id, *columns)
 	if err != nil {
-		return 0, callError{fmt.Sprintf("--columns %v", err)}
+		return 0, callError{fmt.Sprintf("--columns: %v", err)}
 	}
 	if *joint != "" {
 		n, err := jointOfRows(rows, *joint)
