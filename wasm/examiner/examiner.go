@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"time"
@@ -133,6 +134,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	if err != nil {
 		return err
 	}
+	collect()
 	x.progress("read", "Reading", 1, 1, "The file is read")
 	x.tell(bridge.Left{ID: x.id, Kind: "left", Words: append([]string{}, scene.LeftOut(r)...)}, nil, false)
 	if err := x.parcel("sketch", scene.Sketch(r)); err != nil {
@@ -246,17 +248,27 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 	return failed
 }
 
-// muchHeld is from where on rubbish is collected between stations.
-const muchHeld = 256 << 20
+// muchHeld is from where on memory is kept tight: rubbish is collected between stations,
+// and within one once it has grown to tightly per cent of what is held.
+const (
+	muchHeld = 256 << 20
+	tightly  = 25
+)
 
 // collect gives back what a station left behind, where that may be much: with one
 // thread the collector gets too little done beside the work, and WebAssembly never
-// gives memory back that was once taken.
+// gives memory back that was once taken. A heap that may double before it is looked
+// through doubles what a large figure takes for good; of a large one most is lists of
+// numbers, which are quickly looked through.
 func collect() {
 	var m runtime.MemStats
-	if runtime.ReadMemStats(&m); m.HeapAlloc > muchHeld {
-		runtime.GC()
+	runtime.ReadMemStats(&m)
+	if m.HeapAlloc <= muchHeld {
+		debug.SetGCPercent(100)
+		return
 	}
+	debug.SetGCPercent(tightly)
+	runtime.GC()
 }
 
 // progress tells how far a station is, at most each 30 ms apart from its start and
