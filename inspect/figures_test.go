@@ -125,6 +125,9 @@ func TestSeveralFigures(t *testing.T) {
 		{"the same, nameless", hung(mounted(menagerie.Nameless), 1), 2, []string{"four-legged", "person"}},
 		{"the same in one skin and one mesh", hung(oneMesh(oneSkin(mounted(menagerie.Named)), 1), 2), 2, []string{"four-legged", "person"}},
 		{"one person on another's shoulders, hung there", hung(menagerie.Merge(menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{At: [3]float64{0, .6, -.1}})), 2), 2, []string{"person", "person"}},
+		{"two horses, each with the rider that hangs on its back", twoRiders(menagerie.Options{}), 4, []string{"four-legged", "person", "four-legged", "person"}},
+		{"the same, bones numbered", twoRiders(menagerie.Options{Names: menagerie.Numbered}), 4, []string{"four-legged", "person", "four-legged", "person"}},
+		{"a horse with its rider, and a person beside", menagerie.Merge(hung(mounted(menagerie.Named), 1), menagerie.Person(at(3))), 3, []string{"four-legged", "person", "person"}},
 		{"two of rigid parts", menagerie.Merge(menagerie.Parts(at(-1.2)), menagerie.Parts(at(1.2))), 2, []string{"person", "person"}},
 	} {
 		if !rounds.Run(i, 9) {

@@ -30,9 +30,9 @@ const sharedShell = 0.02
 // groups joins each joint with the nearest one above that holds something, and joints
 // that one shell hangs on. A joint that holds nothing belongs to the one group below it,
 // else to that above it; a root above several groups to none. In a file without surfaces
-// every joint holds something. A joint that is cut hangs on nothing here. Without shells
+// every joint holds something. Joints that are cut hang on nothing here. Without shells
 // none joins what hangs on it: a surface belongs to every tree that holds a share of it.
-func (e *Exam) groups(cut rig.Node, byShells bool) grouping {
+func (e *Exam) groups(cut []rig.Node, byShells bool) grouping {
 	r := e.Rig
 	isJoint := r.Joints()
 	holds := make([]bool, len(r.Nodes))
@@ -52,7 +52,7 @@ func (e *Exam) groups(cut rig.Node, byShells bool) grouping {
 				above[n] = p
 			}
 		}
-		if n == cut {
+		if slices.Contains(cut, n) {
 			above[n] = rig.None
 		}
 		if isJoint[n] && above[n] >= 0 {
@@ -72,7 +72,7 @@ func (e *Exam) groups(cut rig.Node, byShells bool) grouping {
 		if isJoint[n] && holds[n] || above[n] >= 0 {
 			below[n] = int32(set.Find(uint32(n)))
 		}
-		if p := r.Nodes[n].Parent; p >= 0 && n != cut && below[n] != none {
+		if p := r.Nodes[n].Parent; p >= 0 && below[n] != none && !slices.Contains(cut, n) {
 			if below[p] == none {
 				below[p] = below[n]
 			} else if below[p] != below[n] {

@@ -74,13 +74,12 @@ func (e *Exam) findFigures() []Figure {
 	if len(e.Rig.Nodes) == 0 {
 		return nil
 	}
-	group := e.groups(rig.None, true)
+	group := e.groups(nil, true)
 	all := e.apart(group)
-	for _, n := range e.mounted(all) { // one hung on the other
-		g := e.groups(n, true)
-		if two := e.apart(g); len(two) == 2 && two[0].Exam.whole() && two[1].Exam.whole() && eachWhole(two[0].Exam, two[1].Exam) {
-			group, all = g, two
-			break
+	if cuts := e.mounts(all); len(cuts) > 0 {
+		g := e.groups(cuts, true)
+		if more := e.apart(g); len(more) == max(1, len(all))+len(cuts) {
+			group, all = g, more
 		}
 	}
 	if len(all) < 2 {
@@ -98,10 +97,74 @@ func (e *Exam) apart(group grouping) []Figure {
 		return nil
 	}
 	all := e.recognised(group)
-	if len(all) > 1 && len(all) <= mostPairs {
-		all = e.oneAPlace(all)
+	if len(all) > 1 {
+		e.adopt(all, group)
+		if len(all) <= mostPairs {
+			all = e.oneAPlace(all)
+		}
 	}
 	return all
+}
+
+// adopt gives a figure the trees that are no figure and whose joints stand in a skin with its own and nobody else's: feet
+// that hang on the root beside the hips, as animators set them who draw a leg by its foot.
+func (e *Exam) adopt(all []Figure, group grouping) {
+	const none, several = -1, -2
+	of := make([]int, len(e.Rig.Nodes)) // joint → place in all
+	for n := range of {
+		of[n] = none
+	}
+	for i := range all {
+		for _, n := range all[i].Joints {
+			of[n] = i
+		}
+	}
+	one := func(a, b int) int { // what two speak for together
+		if a == none || a == b {
+			return b
+		}
+		if b == none {
+			return a
+		}
+		return several
+	}
+	speaks := make([]int, len(e.Rig.Nodes)) // joint → the figure in whose skins it stands
+	for n := range speaks {
+		speaks[n] = none
+	}
+	for _, s := range e.Rig.Skins {
+		owner := none
+		for _, n := range s.Joints {
+			owner = one(owner, of[n])
+		}
+		for _, n := range s.Joints {
+			speaks[n] = one(speaks[n], owner)
+		}
+	}
+	grown := map[int]bool{}
+	for _, g := range group.order {
+		joints := group.joints[g]
+		if len(joints) == 0 || of[joints[0]] != none {
+			continue
+		}
+		owner := none
+		for _, n := range joints {
+			owner = one(owner, speaks[n])
+		}
+		if owner < 0 {
+			continue
+		}
+		f := &all[owner]
+		f.Joints = append(slices.Clone(f.Joints), joints...)
+		f.take(group.pieces[g])
+		grown[owner] = true
+	}
+	for i := range grown {
+		if f := &all[i]; f.Exam != nil {
+			f.Skins, f.Clips = nil, nil
+			f.Exam = e.partly(f)
+		}
+	}
 }
 
 // Fused is how many whole figures share a shell, so that nothing tells which part of the
@@ -113,7 +176,7 @@ func (e *Exam) Fused() int {
 
 // joined counts the whole figures that shells alone join.
 func (e *Exam) joined() (n int) {
-	group := e.groups(rig.None, false)
+	group := e.groups(nil, false)
 	if len(group.order) < 2 {
 		return 0
 	}
@@ -152,12 +215,52 @@ const (
 	mostRiders    = 6
 )
 
+// mounts are the joints that riders hang by, at most one a figure: of a file that seems to hold one, or of each of a few. A
+// figure that repeats another has its rider at the same place.
+func (e *Exam) mounts(all []Figure) (cuts []rig.Node) {
+	if len(all) < 2 {
+		if n := e.mount(); n >= 0 {
+			cuts = append(cuts, n)
+		}
+		return cuts
+	}
+	if len(all) > mostFigures {
+		return nil
+	}
+	for i := range all {
+		f := &all[i]
+		if f.Like < 0 {
+			if n := f.Exam.mount(); n >= 0 {
+				cuts = append(cuts, n)
+			}
+			continue
+		}
+		first := &all[f.Like]
+		for k, n := range first.Joints {
+			if slices.Contains(cuts, n) && k < len(f.Joints) {
+				cuts = append(cuts, f.Joints[k])
+				break
+			}
+		}
+	}
+	return cuts
+}
+
+// mount is the joint by which a figure hangs on another within this one, both whole; None.
+func (e *Exam) mount() rig.Node {
+	for _, n := range e.mounted() {
+		if two := e.apart(e.groups([]rig.Node{n}, true)); len(two) == 2 && two[0].Exam.whole() && two[1].Exam.whole() && eachWhole(two[0].Exam, two[1].Exam) {
+			return n
+		}
+	}
+	return rig.None
+}
+
 // mounted are joints that a figure may hang by on another: three runs of joints part
-// there, and it and what is left are enough for a figure each. Topmost first; none where
-// figures are told apart already.
-func (e *Exam) mounted(all []Figure) (out []rig.Node) {
+// there, and it and what is left are enough for a figure each. Topmost first.
+func (e *Exam) mounted() (out []rig.Node) {
 	r := e.Rig
-	if len(all) > 1 || len(r.Surfaces) == 0 {
+	if len(r.Surfaces) == 0 {
 		return nil
 	}
 	isJoint, size, runs := r.Joints(), make([]int32, len(r.Nodes)), make([]int32, len(r.Nodes))

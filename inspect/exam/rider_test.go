@@ -60,7 +60,7 @@ func TestMountedCounts(t *testing.T) {
 		{1, 12, 11, 1}, // 34 joints
 	} {
 		e := New(hubs(row.hubs, row.row, row.run))
-		if got := e.mounted(nil); len(got) != row.want {
+		if got := e.mounted(); len(got) != row.want {
 			t.Errorf("%+v: %d places for a rider: %v", row, len(got), got)
 		}
 	}
