@@ -10,8 +10,6 @@ import (
 	"time"
 
 	"rigloupe/inspect/rig"
-	"rigloupe/inspect/say"
-	"rigloupe/inspect/space"
 	"rigloupe/viewer/camera"
 	"rigloupe/viewer/ramp"
 	"rigloupe/viewer/scene"
@@ -398,12 +396,7 @@ func (s *show) length(surface, v, toSurface, to int) (says string, ok bool) {
 	if s.scene == nil {
 		return "", false
 	}
-	p, ok := s.scene.Probe(surface, rig.Vertex(v))
-	q, also := s.scene.Probe(toSurface, rig.Vertex(to))
-	if !ok || !also || !p.IsDrawn || !q.IsDrawn {
-		return "", false
-	}
-	return say.Metres(space.Double(p.Posed).Sub(space.Double(q.Posed)).Len()), true
+	return s.scene.Length(surface, rig.Vertex(v), toSurface, rig.Vertex(to))
 }
 
 // hover points out what lies under a CSS pixel.
