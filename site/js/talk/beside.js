@@ -1,6 +1,6 @@
 import { giveBeside, kept } from '../programs/shell.js';
 import { desk, on, show } from '../state/desk.js';
-import { setStage, unwant } from './stage.js';
+import { guarded, setStage, unwant } from './stage.js';
 
 // Two figures side by side, by one camera, lens and time: the open one on the left, one of another file on the right.
 
@@ -24,7 +24,9 @@ export async function standBeside(figure, { what, words, halves, partners, other
   show({ beside: { what, words } });
   const wrong = await giveBeside();
   if (wrong || kept.beside !== figure) return void (wrong && takeBesideAway());
-  if (partners) setStage({ partners });
+  if (!partners) return; // one figure twice: the place that is looked at is the same in both
+  setStage({ partners });
+  guarded((s) => s.frameAll());
 }
 
 /** The open figure stands alone again. */
