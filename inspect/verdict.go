@@ -71,7 +71,9 @@ func (r *Result) Verdict() Verdict {
 		v.Says = lead + ", without a surface. " + r.stands("It can be carried over to a figure")
 	case Unbound:
 		ready := ""
-		if of.ready.Says != "" {
+		if len(of.intake.Figures) > 1 {
+			ready = "Each is to be bound by itself. "
+		} else if of.ready.Says != "" {
 			ready = of.ready.Says + " "
 		}
 		v.Says = strings.TrimSpace(lead + ", not bound to joints. " + ready + r.inTheWay("surface/ready-to-bind"))

@@ -74,6 +74,17 @@ func (e *Exam) findFigures() []Figure {
 	if len(e.Rig.Nodes) == 0 {
 		return nil
 	}
+	if len(e.Rig.Surfaces) > 0 && !slices.Contains(e.Rig.Joints(), true) {
+		if e.inner > 0 {
+			return nil
+		}
+		all, group := e.standing()
+		if all != nil {
+			e.nameFigures(all)
+			e.findBeside(all, group)
+		}
+		return all
+	}
 	group := e.groups(nil, true)
 	all := e.apart(group)
 	if cuts := e.mounts(all); len(cuts) > 0 {

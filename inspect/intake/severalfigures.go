@@ -26,7 +26,7 @@ type OneFigure struct {
 var severalFigures = check.Check[Facts]{
 	ID:      "intake/several-figures",
 	Title:   "Several figures",
-	Measure: "skeletons of a recognised kind that share no shell and stand apart, or are whole people each; whole figures that share a shell are counted and not told apart",
+	Measure: "skeletons of a recognised kind (without joints: surfaces) that share no shell and stand apart, or are whole people each; whole figures that share a shell are counted and not told apart",
 	Limits:  []check.Limit{{Name: "figures", Unit: say.Figures, Value: 1, Grade: check.Note}},
 	Why: "Two figures (characters) have two middles, two grounds to stand on and every role twice. " +
 		"Each is examined by itself here, and its findings bear its name. Figures that repeat another are examined once.",
@@ -60,7 +60,9 @@ var severalFigures = check.Check[Facts]{
 		for i := range f.Figures {
 			g := &f.Figures[i]
 			w.Nodes = append(w.Nodes, g.Surfaces...)
-			w.Joints = append(w.Joints, g.Node)
+			if g.Node >= 0 {
+				w.Joints = append(w.Joints, g.Node)
+			}
 			if g.Like == nil {
 				unlike++
 				names = append(names, g.Name)
@@ -92,6 +94,9 @@ func (f *Facts) several(e *exam.Exam) {
 			roles := own.Roles()
 			kind := roles.Kind.String()
 			one.Kind, one.Certainty = &kind, &roles.Certainty
+			if shape := own.FromSurface(); len(g.Joints) == 0 && shape != nil {
+				kind, one.Certainty = shape.Kind.String(), &shape.Certainty
+			}
 			if box := own.BodyBox(); !box.IsEmpty() {
 				height, low := finite(own.Height()), finite(box.Min[1])
 				one.Height, one.Ground = &height, &low
