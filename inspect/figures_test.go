@@ -166,7 +166,6 @@ func TestOneFigure(t *testing.T) {
 		"a body and its clothes, two skeletons": menagerie.Merge(menagerie.Person(menagerie.Options{}), menagerie.Person(menagerie.Options{})),
 		"a person and a cart":                   menagerie.Merge(menagerie.Person(menagerie.Options{At: [3]float64{-1, 0, 0}}), menagerie.Cart(menagerie.Options{At: [3]float64{1.5, 0, 0}, Still: true})),
 		"a person and a rope":                   menagerie.Merge(menagerie.Person(menagerie.Options{At: [3]float64{-1, 0, 0}}), menagerie.Snake(menagerie.Options{At: [3]float64{1.5, 0, 0}})),
-		"two people unbound":                    menagerie.Two(menagerie.Options{Unbound: true}),
 	} {
 		if f := exam.New(r).Figures(); f != nil {
 			t.Errorf("%s: %d figures", name, len(f))

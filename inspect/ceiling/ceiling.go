@@ -26,7 +26,7 @@ const (
 	ObjectsPerByte = 32       // bytes that its objects take once they are read
 	Depth          = 512      // lists and objects in each other, within one value
 	Extensions     = 1000
-	Instances      = 65_536  // nodes that carry a mesh; scenes of two thousand are ordinary
+	Instances      = 16_384  // nodes that carry a mesh; scenes of two thousand are ordinary
 	Malformed      = 500     // places listed one by one
 	Springs        = 100_000 // joints, and colliders that springs name
 )

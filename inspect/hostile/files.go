@@ -103,7 +103,7 @@ func cuts() (all []File) {
 	whole := func() []byte { return figure().glb() }
 	n := len(whole())
 	for _, share := range []float64{0, 0.0003, 0.001, 0.002, 0.01, 0.1, 0.3, 0.5, 0.6, 0.8, 0.9, 0.99, 0.9999} {
-		all = append(all, File{Name: fmt.Sprintf("cut-%.3f.glb", share), Make: func() []byte { return whole()[:int(share*float64(n))] }})
+		all = append(all, File{Name: fmt.Sprintf("cut-%v.glb", share), Make: func() []byte { return whole()[:int(share*float64(n))] }})
 	}
 	for _, at := range []int{0, 4, 8, 12, 16} {
 		for _, word := range []uint32{0, 1, 3, 0x7FFFFFFF, 0xFFFFFFFF} {
