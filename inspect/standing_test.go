@@ -61,7 +61,9 @@ func TestStandingFigures(t *testing.T) {
 		}
 	}
 	res := lookedAt(t, r)
-	if !slices.ContainsFunc(res.Findings(), func(f check.Finding) bool { return f.ID == "surface/lopsided" && strings.HasPrefix(f.Figure, "figure 2") }) {
+	if !slices.ContainsFunc(res.Findings(), func(f check.Finding) bool {
+		return f.ID == "surface/lopsided" && strings.HasPrefix(f.Figure, "figure 2")
+	}) {
 		t.Errorf("nothing says that the second figure is lopsided: %s", res.Verdict().Says)
 	}
 }
