@@ -12,7 +12,8 @@ const (
 	// slitRatio is from how many times its width on the way along the rim between two places is that of a slit: between
 	// that of a circle, 1.57, and of a rectangle thrice as long as wide, which is 4 in its middle.
 	slitRatio = 2
-	// SlitWidth is how wide one may be, as a part of the figure's diagonal: 9 cm of a person. Set by: an open coat's front.
+	// SlitWidth is how wide one may be, as a part of the figure's diagonal: 12 cm of a person with arms spread (common
+	// practice, no source; looked at on fronts and belts that are open by up to 8 cm).
 	SlitWidth = 0.05
 	// slitCrowd is how many places of one rim are looked at from each of its places: rims stay linear.
 	slitCrowd = 2000

@@ -8,6 +8,8 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
+
+	"github.com/klauspost/compress/zstd"
 )
 
 // What dense writes holds nothing that a page's parser changes or ends at, takes eight
@@ -56,5 +58,23 @@ for (const { Text, Want, Length } of JSON.parse(text)) if (Buffer.from(undense(T
 	c.Stdin = bytes.NewReader(in)
 	if out, err := c.CombinedOutput(); err != nil {
 		t.Errorf("%v\n%s", err, out)
+	}
+}
+
+// Without Debian's zstd a library packs, and what comes out is the same.
+func TestPackedWithoutZstd(t *testing.T) {
+	data := bytes.Repeat([]byte("what both programs share stands there once "), 5000)
+	t.Setenv("PATH", t.TempDir())
+	packed, err := zstandard(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := zstd.NewReader(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	if got, err := r.DecodeAll(packed, nil); err != nil || !bytes.Equal(got, data) {
+		t.Errorf("%d bytes came back, want %d: %v", len(got), len(data), err)
 	}
 }

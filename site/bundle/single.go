@@ -21,8 +21,8 @@ var blocks = []struct{ id, file string }{
 	{"notices", "NOTICES.txt"},
 }
 
-// carried are the programs of the single file, in one stream: the stage's is nearly all in
-// the examiner's, so it is best behind or before it (21 % of both).
+// carried are the programs of the single file, in one stream, which is 13 % smaller than
+// one each: they share much of Go's library and of the engine.
 var carried = []string{"stage.wasm", "examiner.wasm"}
 
 var (
