@@ -137,67 +137,58 @@ func chairPlan() plan {
 	return thing("chair", .015, .02, bones...)
 }
 
+// eachSide writes out the bones that stand for two, all hung on the first bone; change sees bone i
+// as it was, and its left and right, before they are taken.
+func (p plan) eachSide(change func(i int, was bone, left, right *bone)) plan {
+	from := p.bones
+	p.bones = nil
+	for i, b := range from {
+		b.up = ""
+		if i > 0 {
+			b.up = from[0].name
+		}
+		if !b.side {
+			p.bones = append(p.bones, b)
+			continue
+		}
+		l, r := b, b
+		l.side, r.side = false, false
+		l.name, r.name = b.name+" left", b.name+" right"
+		r.at[0], r.to[0] = -b.at[0], -b.to[0]
+		change(i, b, &l, &r)
+		p.bones = append(p.bones, l, r)
+	}
+	return p
+}
+
 // pointingPlan is a grown person whose one arm points ahead.
 func pointingPlan() plan {
 	p := grown
 	p.name = "pointing"
-	p.bones = nil
 	var shoulder space.Vec
 	for _, b := range grown.bones {
 		if b.side && shoulder == (space.Vec{}) && b.at[1] > 1.2 && b.at[0] > .12 {
 			shoulder = b.at
 		}
 	}
-	for _, b := range grown.bones {
-		if !b.side {
-			b.up = ""
-			p.bones = append(p.bones, b)
-			continue
-		}
-		l, r := b, b
-		l.side, r.side, l.up, r.up = false, false, "", ""
-		l.name, r.name = b.name+" left", b.name+" right"
-		l.at, l.to = b.at, b.to
-		r.at[0], r.to[0] = -b.at[0], -b.to[0]
+	ahead := func(v space.Vec) space.Vec {
+		way := v.Sub(shoulder)
+		return space.Vec{-shoulder[0] - .15*way[0], shoulder[1] + .1*way[0], shoulder[2] + way.Len()}
+	}
+	return p.eachSide(func(_ int, b bone, _, r *bone) {
 		if b.at[1] > .8 && b.to[0] > shoulder[0]+.01 { // an arm
-			ahead := func(v space.Vec) space.Vec {
-				way := v.Sub(shoulder)
-				return space.Vec{-shoulder[0] - .15*way[0], shoulder[1] + .1*way[0], shoulder[2] + way.Len()}
-			}
 			r.at, r.to = ahead(b.at), ahead(b.to)
 		}
-		p.bones = append(p.bones, l, r)
-	}
-	for i := range p.bones[1:] {
-		p.bones[i+1].up = p.bones[0].name
-	}
-	return p
+	})
 }
 
 // walkingPlan is a spider in the middle of a step: every leg stands in another way.
 func walkingPlan() plan {
 	p := spiderPlan()
 	p.name = "walking"
-	from := p.bones
-	p.bones = nil
-	for i, b := range from {
-		if !b.side {
-			b.up = ""
-			p.bones = append(p.bones, b)
-			continue
-		}
-		l, r := b, b
-		l.side, r.side, l.up, r.up = false, false, "", ""
-		l.name, r.name = b.name+" left", b.name+" right"
-		r.at[0], r.to[0] = -b.at[0], -b.to[0]
-		step := .25 * b.to[0] * float64(1-2*((i/2)%2))
-		l.to[2], r.to[2] = l.to[2]+step, r.to[2]-step
-		step = .25 * b.at[0] * float64(1-2*((i/2)%2))
-		l.at[2], r.at[2] = l.at[2]+step, r.at[2]-step
-		p.bones = append(p.bones, l, r)
-	}
-	for i := range p.bones[1:] {
-		p.bones[i+1].up = p.bones[0].name
-	}
-	return p
+	return p.eachSide(func(i int, b bone, l, r *bone) {
+		leg := .25 * float64(1-2*((i/2)%2))
+		l.to[2], r.to[2] = l.to[2]+leg*b.to[0], r.to[2]-leg*b.to[0]
+		l.at[2], r.at[2] = l.at[2]+leg*b.at[0], r.at[2]-leg*b.at[0]
+	})
 }
