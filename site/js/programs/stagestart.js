@@ -1,4 +1,5 @@
 import { kept, memory, note, tell } from './keep.js';
+import { leave } from './leave.js';
 import { gpuStage, programs } from './programs.js';
 import { work } from '../state/work.js';
 
@@ -82,7 +83,7 @@ function hangIn(go, instance, plain) {
   /** @type {Running|null} */
   let run = null;
   let ended = false;
-  go.exit = () => { ended = true; };
+  leave(go, () => { ended = true; });
   const { requestAnimationFrame } = globalThis, loop = frames();
   /** @type {any} */ (globalThis).stageOptions = {
     rest: loop.rest,
@@ -153,13 +154,14 @@ export async function giveTexture(bytes) {
 
 /** Stands the kept figure of another file beside the open one; none: what stood there goes. @returns {Promise<string|null>} what went wrong */
 export async function giveBeside() {
-  const s = stage(), it = kept.beside;
-  if (!s) return null;
-  if (!it?.prepared) return s.foreign();
-  const wrong = await s.foreign(it.rig, it.prepared);
+  const run = its.running, s = stage(), it = kept.beside;
+  if (!run || !s) return null;
+  const over = run.over.then(() => null, () => null); // one that has ended answers no more; the next gets what is kept
+  if (!it?.prepared) return Promise.race([s.foreign(), over]);
+  const wrong = await Promise.race([s.foreign(it.rig, it.prepared), over]);
   for (const t of it.textures) {
-    if (wrong || kept.beside !== it) break;
-    await s.foreignTexture(t);
+    if (wrong || kept.beside !== it || its.running !== run) break;
+    await Promise.race([s.foreignTexture(t), over]);
   }
   return wrong;
 }
