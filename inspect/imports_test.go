@@ -39,7 +39,7 @@ var allowed = map[string][]string{
 	"inspect/gait":            {"inspect/space"},
 	"inspect/geom":            {"inspect/space"},
 	"inspect/solve":           {},
-	"inspect/simplify":        {},
+	"inspect/simplify":        {"inspect/space"},
 	"inspect/bind":            {"inspect/space", "inspect/geom", "inspect/solve"},
 	"inspect/part":            {"inspect/space", "inspect/geom", "inspect/solve", "inspect/bind"},
 	"inspect/weights":         {"inspect/geom", "inspect/space"},

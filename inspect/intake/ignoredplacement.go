@@ -76,5 +76,5 @@ func alsoText(name string, others int) string {
 	if others == 0 {
 		return name
 	}
-	return name + " and " + count(others, "more surface")
+	return name + " and " + say.Regular(others, "more surface")
 }

@@ -84,7 +84,7 @@ var morphs = check.Check[Facts]{
 				case n == 1:
 					keyed = "1 clip moves the targets"
 				case n > 1:
-					keyed = count(n, "clip") + " move the targets"
+					keyed = say.Regular(n, "clip") + " move the targets"
 				}
 				g.Subject = p.Name + " is skinned and morphed; " + keyed
 			}

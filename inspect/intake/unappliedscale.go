@@ -66,23 +66,11 @@ func factorText(s [3]float64) string {
 func anchorText(roots, meshes int) string {
 	switch {
 	case meshes == 0:
-		return count(roots, "skeleton root")
+		return say.Regular(roots, "skeleton root")
 	case roots == 0:
-		return count(meshes, "mesh")
+		return say.Regular(meshes, "mesh")
 	}
-	return count(roots, "skeleton root") + " and " + count(meshes, "mesh")
-}
-
-// count is "1 joint", "2 joints", "3 meshes".
-func count(n int, what string) string {
-	many := what + "s"
-	switch last := len(what) - 1; what[last] {
-	case 'h', 'x', 's':
-		many = what + "es"
-	case 'y':
-		many = what[:last] + "ies"
-	}
-	return say.Count(n, what, many)
+	return say.Regular(roots, "skeleton root") + " and " + say.Regular(meshes, "mesh")
 }
 
 // nodesOf lists the nodes of some surfaces.

@@ -308,13 +308,13 @@ func remains(r *Row) string {
 		n     int
 	}{{"stop", r.Counted.Stop}, {"flaw", r.Counted.Flaw}} {
 		if g.n > 0 {
-			parts = append(parts, fmt.Sprintf("%s (%s)", say.Count(g.n, g.grade, g.grade+"s"), titles(r, g.grade)))
+			parts = append(parts, fmt.Sprintf("%s (%s)", say.Regular(g.n, g.grade), titles(r, g.grade)))
 		}
 	}
 	var own []string // of its clips
 	for _, grade := range []string{"flaw", "note"} {
 		if n := r.uncounted(grade); n > 0 {
-			own = append(own, say.Count(n, grade, grade+"s"))
+			own = append(own, say.Regular(n, grade))
 		}
 	}
 	clips := ""

@@ -20,7 +20,7 @@ func than(n int) string {
 // against says how many findings of a grade b has, which of them a has not, and
 // how many a has.
 func against(b, a *Row, grade string, ofB, ofA int) string {
-	s := say.Count(ofB, grade, grade+"s")
+	s := say.Regular(ofB, grade)
 	if own := titlesNotIn(b, a, grade); own != "" {
 		s += " (" + own + ")"
 	}

@@ -20,14 +20,7 @@ func (b *binder) holdsOf(place uint32, number map[int]uint16, out []weights.Hold
 			out = append(out, weights.Hold{Joint: n, Weight: x})
 		}
 	}
-	weights.Sort(out)
-	out = out[:min(len(out), 4)]
-	weights.Whole(out)
-	for len(out) > 1 && out[len(out)-1].Weight < faintBelow {
-		out = out[:len(out)-1]
-		weights.Whole(out)
-	}
-	return out
+	return fourOf(out)
 }
 
 // write stores weights: over those that are there, and in new arrays with a skin for
@@ -134,26 +127,6 @@ func (b *binder) add(surface int) error {
 		if d.Sets > 0 && s.Skin >= 0 || d.Count == 0 {
 			continue
 		}
-		joints, stored := make([]uint32, 4*d.Count), make([]float32, 4*d.Count)
-		var row []weights.Hold
-		four := make([]uint16, 4)
-		for v := range d.Count {
-			place := b.place[surface][d.First+v]
-			row = b.holdsOf(place, number, row)
-			if b.figure.Of[place] < 0 || len(row) == 0 { // no triangle shows it: it must sum to 1 all the same
-				row = append(row[:0], weights.Hold{Joint: 0, Weight: 1})
-			} else {
-				b.count(row)
-			}
-			weights.Store(row, 4, four, stored[4*v:4*v+4])
-			for k, j := range four {
-				joints[4*v+k] = uint32(j)
-			}
-		}
-		kind := original.Ubyte
-		if len(list) > 256 {
-			kind = original.Ushort
-		}
 		o := w.Doc.Root.Resolve(primitiveAt(int(s.Mesh), p)).Get("attributes")
 		for set := 0; ; set++ { // stray arrays of influences without a skin go
 			a, c := fmt.Sprintf("JOINTS_%d", set), fmt.Sprintf("WEIGHTS_%d", set)
@@ -163,16 +136,18 @@ func (b *binder) add(surface int) error {
 			o.Set(a, nil)
 			o.Set(c, nil)
 		}
-		j, err := w.Doc.NewAccessor(original.Uints32("VEC4", kind, joints), false, true)
+		err := putInfluences(w.Doc, o, d.Count, len(list), func(v int, row []weights.Hold) []weights.Hold {
+			place := b.place[surface][d.First+v]
+			row = b.holdsOf(place, number, row)
+			if b.figure.Of[place] < 0 || len(row) == 0 {
+				return row[:0] // no triangle shows it
+			}
+			b.count(row)
+			return row
+		})
 		if err != nil {
 			return w.Refuse("%s.", sentence(err))
 		}
-		x, err := w.Doc.NewAccessor(original.Floats32("VEC4", stored), false, true)
-		if err != nil {
-			return w.Refuse("%s.", sentence(err))
-		}
-		o.Set("JOINTS_0", original.Whole(j))
-		o.Set("WEIGHTS_0", original.Whole(x))
 		w.Doc.Refresh(original.Meshes, int(s.Mesh))
 	}
 	if s.Skin >= 0 {

@@ -25,7 +25,10 @@ func (p *parter) attributes(x *piece, d *rig.PrimitiveData, o *original.Value, n
 		}
 	}
 	if number != nil {
-		if err := p.influences(x, d, number, list); err != nil {
+		err := putInfluences(p.w.Doc, list, d.Count, len(number), func(v int, row []weights.Hold) []weights.Hold {
+			return p.row(x.place[d.First+v], number, row)
+		})
+		if err != nil {
 			return nil, err
 		}
 	}
@@ -103,11 +106,7 @@ func (p *parter) target(x *piece, d *rig.PrimitiveData, of *original.Value) (*or
 
 // put stores an array of vertices in the figure's file and names it in a list.
 func (p *parter) put(list *original.Value, name string, a original.Array, bounds bool) error {
-	i, err := p.w.Doc.NewAccessor(a, bounds, true)
-	if err == nil {
-		list.Set(name, original.Whole(i))
-	}
-	return err
+	return putArray(p.w.Doc, list, name, a, bounds)
 }
 
 // floats reads an accessor of the second file as plain numbers.
@@ -152,30 +151,7 @@ func unit32(v []float32) []float32 {
 	return []float32{float32(u[0]), float32(u[1]), float32(u[2])}
 }
 
-// influences writes four joints a vertex.
-func (p *parter) influences(x *piece, d *rig.PrimitiveData, number map[int32]uint16, list *original.Value) error {
-	joints, stored := make([]uint32, 4*d.Count), make([]float32, 4*d.Count)
-	four := make([]uint16, 4)
-	var row []weights.Hold
-	for v := range d.Count {
-		row = p.row(x.place[d.First+v], number, row)
-		weights.Store(row, 4, four, stored[4*v:4*v+4])
-		for k, j := range four {
-			joints[4*v+k] = uint32(j)
-		}
-	}
-	kind := original.Ubyte
-	if len(number) > 256 {
-		kind = original.Ushort
-	}
-	if err := p.put(list, "JOINTS_0", original.Uints32("VEC4", kind, joints), false); err != nil {
-		return err
-	}
-	return p.put(list, "WEIGHTS_0", original.Floats32("VEC4", stored), false)
-}
-
-// row is a place's weights as they are stored: at most four, none faint. What nothing holds
-// must sum to 1 all the same.
+// row is a place's weights as they are stored.
 func (p *parter) row(place uint32, number map[int32]uint16, row []weights.Hold) []weights.Hold {
 	row = row[:0]
 	for k := bind.K * int(place); k < bind.K*int(place+1); k++ {
@@ -183,15 +159,5 @@ func (p *parter) row(place uint32, number map[int32]uint16, row []weights.Hold) 
 			row = append(row, weights.Hold{Joint: number[p.weight.Joint[k]], Weight: w})
 		}
 	}
-	if len(row) == 0 {
-		return append(row, weights.Hold{Weight: 1})
-	}
-	weights.Sort(row)
-	row = row[:min(len(row), 4)]
-	weights.Whole(row)
-	for len(row) > 1 && row[len(row)-1].Weight < faintBelow {
-		row = row[:len(row)-1]
-		weights.Whole(row)
-	}
-	return row
+	return fourOf(row)
 }

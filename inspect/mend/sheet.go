@@ -174,7 +174,7 @@ func graded(n [4]int, done, nothing string) string {
 	var parts []string
 	for g := check.Stop; g >= check.Note; g-- {
 		if n[g] > 0 {
-			parts = append(parts, say.Count(n[g], g.String(), g.String()+"s"))
+			parts = append(parts, say.Regular(n[g], g.String()))
 		}
 	}
 	if len(parts) == 0 {

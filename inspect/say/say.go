@@ -78,6 +78,18 @@ func Count(n int, one, many string) string { return Whole(n) + " " + Word(n, one
 // Whole is a whole number.
 func Whole(n int) string { return fixed(float64(n), 0) }
 
+// Regular is Count of a word with a regular plural: "1 joint", "2 joints", "3 meshes".
+func Regular(n int, one string) string {
+	many := one + "s"
+	switch last := len(one) - 1; one[last] {
+	case 'h', 'x', 's':
+		many = one + "es"
+	case 'y':
+		many = one[:last] + "ies"
+	}
+	return Count(n, one, many)
+}
+
 // Word is what n things are called, or do: "joint" or "joints", "is" or "are".
 func Word(n int, one, many string) string {
 	if n == 1 || n == -1 {

@@ -110,3 +110,14 @@ func TestManyTimes(t *testing.T) {
 		}
 	}
 }
+
+// Regular plurals of English: -s, -es behind a hiss, -ies for a y.
+func TestRegular(t *testing.T) {
+	for n, want := range map[int][3]string{0: {"0 joints", "0 meshes", "0 bodies"}, 1: {"1 joint", "1 mesh", "1 body"}, 2: {"2 joints", "2 meshes", "2 bodies"}} {
+		for i, one := range []string{"joint", "mesh", "body"} {
+			if got := Regular(n, one); got != want[i] {
+				t.Errorf("%q, want %q", got, want[i])
+			}
+		}
+	}
+}

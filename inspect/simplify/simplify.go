@@ -7,6 +7,8 @@ package simplify
 import (
 	"container/heap"
 	"math"
+
+	"rigloupe/inspect/space"
 )
 
 // Mesh is what is simplified.
@@ -150,7 +152,7 @@ func (r *reducer) quadrics() {
 			p1, p2, pp = p1+p[i]*e1[i], p2+p[i]*e2[i], pp+p[i]*p[i]
 		}
 		area, n := l1*l2/2, r.normal(c[0], c[1], c[2])
-		flat := math.Sqrt(n[0]*n[0]+n[1]*n[1]+n[2]*n[2]) / 2
+		flat := n.Len() / 2
 		for _, v := range c {
 			r.area[v] += flat
 			q, k := r.q[r.n*int(v):r.n*int(v+1)], 0
@@ -255,9 +257,7 @@ func (r *reducer) allowed(u, v uint32) bool {
 			}
 		}
 		is := r.normal(n[0], n[1], n[2])
-		dot := was[0]*is[0] + was[1]*is[1] + was[2]*is[2]
-		a, b := was[0]*was[0]+was[1]*was[1]+was[2]*was[2], is[0]*is[0]+is[1]*is[1]+is[2]*is[2]
-		if !(dot > steep*math.Sqrt(a*b)) || !(b > 0) {
+		if b := is.Len(); !(was.Dot(is) > steep*was.Len()*b) || !(b > 0) {
 			return false
 		}
 	}
@@ -265,10 +265,9 @@ func (r *reducer) allowed(u, v uint32) bool {
 }
 
 // normal of a triangle at rest, twice its area long.
-func (r *reducer) normal(a, b, c uint32) [3]float64 {
-	p, q, s := r.at(a), r.at(b), r.at(c)
-	u, v := [3]float64{q[0] - p[0], q[1] - p[1], q[2] - p[2]}, [3]float64{s[0] - p[0], s[1] - p[1], s[2] - p[2]}
-	return [3]float64{u[1]*v[2] - u[2]*v[1], u[2]*v[0] - u[0]*v[2], u[0]*v[1] - u[1]*v[0]}
+func (r *reducer) normal(a, b, c uint32) space.Vec {
+	p, q, s := space.Vec(r.at(a)[:3]), space.Vec(r.at(b)[:3]), space.Vec(r.at(c)[:3])
+	return q.Sub(p).Cross(s.Sub(p))
 }
 
 // draw draws u onto v.
