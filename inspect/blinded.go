@@ -9,7 +9,8 @@ import (
 // Wrong bind matrices put parts of the surface where nobody modelled them: what compares
 // the two sides there answers for the matrices, on every vertex and for the plane itself,
 // so a place tells nothing of what is whose. Such checks are not looked at. One joint that
-// is bound a little off leaves the plane as it is, but its vertices meet others' images.
+// is bound a little off leaves the plane as it is, but its vertices meet others' images; so
+// do a few that are exchanged, as long as that is a flaw and no stop.
 var blinds = map[string][]string{
 	"skeleton/bind-lost":  {"surface/lopsided", "binding/mirror-mismatch", "intake/off-ground"},
 	"skeleton/bind-mixed": {"surface/lopsided", "binding/mirror-mismatch", "intake/off-ground"},
@@ -43,7 +44,11 @@ func (r *Result) blind() {
 			if f.Grade < check.Flaw {
 				continue
 			}
-			for _, id := range blinds[f.ID] {
+			cause := f.ID
+			if cause == "skeleton/bind-mixed" && f.Grade < check.Stop {
+				cause = "skeleton/bind-odd"
+			}
+			for _, id := range blinds[cause] {
 				blots[blot{f.Figure, id}], touched[id] = true, true
 			}
 		}

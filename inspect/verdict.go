@@ -62,7 +62,7 @@ func (r *Result) Verdict() Verdict {
 	}
 	v.Matter = r.matter(v.Order)
 	v.Order = first(v.Matter, v.Order)
-	v.State = stateOf(of.intake, r.Exam.Bound() || of.intake.PartJoints > 0, of.moved)
+	v.State = stateOf(of.intake, r.Exam.Bound() || r.Exam.OnParts(), of.moved)
 	lead := r.lead(of.intake, v.State)
 	switch v.State {
 	case Empty:

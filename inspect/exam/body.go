@@ -35,7 +35,9 @@ type parts struct {
 // head, a cape on one joint, a stage. In a file without a skin all is body, but where
 // a figure is recognised: what hangs below one of its parts and reaches out of it, or
 // on none of them, is gear. Where nothing says what the figure is, a loose surface
-// larger than all that is skinned is body as well. Hidden surfaces are neither. Nothing left: all that is shown is body.
+// larger than all that is skinned is body as well; without any skin the one that its
+// shape alone tells to be a figure, with what lies within its box, is the body, and
+// what it stands beside is gear. Hidden surfaces are neither. Nothing left: all that is shown is body.
 func (e *Exam) Body() []int { return e.findParts().body }
 
 // Gear answers the shown surfaces that are not the body; see Body.
@@ -151,6 +153,9 @@ func (e *Exam) findParts() *parts {
 		c.add(own)
 	}
 	e.settle(p, &c, list, anySkin, skinned)
+	if !anySkin && len(list) > 1 {
+		e.settleStanding(p)
+	}
 	for _, s := range e.Shown() {
 		if p.isBody[s] {
 			p.body = append(p.body, s)
@@ -245,6 +250,30 @@ func (e *Exam) settle(p *parts, c *claims, list []stiff, anySkin bool, skinned g
 			c.add(s.own)
 		}
 	}
+}
+
+// settleStanding leaves one figure that the surface alone tells the only body of a file in
+// which no joint tells any. Where it shares a surface with something else, nothing is
+// parted here: see Mirror.
+func (e *Exam) settleStanding(p *parts) {
+	if roles := e.Roles(); roles.IsFigure() || roles.Kind != anatomy.NoKind {
+		return
+	}
+	f := e.standsAlone()
+	if f == nil || slices.ContainsFunc(f.Vertices, func(v []rig.Vertex) bool { return v != nil }) {
+		return
+	}
+	for i := range p.isBody {
+		p.isBody[i] = slices.Contains(f.Surfaces, i)
+	}
+}
+
+// standsAlone is the only figure that the surface alone tells among other things; nil.
+func (e *Exam) standsAlone() *Figure {
+	if t := e.told(); len(t.figures) == 1 {
+		return &t.figures[0]
+	}
+	return nil
 }
 
 // within tells that a stiff surface lies inside the part it hangs on: one without a

@@ -47,6 +47,7 @@ type Exam struct {
 	figures        []Figure
 	fused          int // whole figures in one shell
 	beside         *Figure
+	standingTold   *told
 	mirror         *Mirror
 	wholeMirror    *Mirror
 }

@@ -1,6 +1,8 @@
 package exam
 
 import (
+	"slices"
+
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
@@ -176,7 +178,13 @@ const surelyAlike = 0.9
 // where its joints tell what it is or stand in pairs, where it is nearly alike, or where the surface alone
 // tells a figure with two sides.
 func (e *Exam) sidesUnasked(m *Mirror, watch *geom.Watch) string {
-	if m.PlaneDoubt() != "" || m.Figure || e.Roles().Kind != anatomy.NoKind || len(e.partnerPlaces()) > 0 || m.Alike >= nearlyAlike && m.UnmatchedShare <= mostAlone {
+	if m.PlaneDoubt() != "" || m.Figure || e.Roles().Kind != anatomy.NoKind || len(e.partnerPlaces()) > 0 {
+		return ""
+	}
+	if f := e.standsAlone(); f != nil && len(f.Vertices) > 0 && slices.ContainsFunc(f.Vertices, func(v []rig.Vertex) bool { return v != nil }) {
+		return "a figure stands there beside other things in one surface: part them, and its sides are looked at"
+	}
+	if m.Alike >= nearlyAlike && m.UnmatchedShare <= mostAlone {
 		return ""
 	}
 	if m.Alike >= surelyAlike {

@@ -1,6 +1,8 @@
 package exam
 
 import (
+	"slices"
+
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
 )
@@ -20,6 +22,16 @@ func (e *Exam) Bound() bool {
 		}
 	}
 	return false
+}
+
+// OnParts tells that the body, or some of it, is of stiff parts that clips move. The wheels of
+// a cart that somebody stands beside are not.
+func (e *Exam) OnParts() bool {
+	is := e.Rig.OfParts()
+	return is != nil && slices.ContainsFunc(e.Body(), func(s int) bool {
+		n := e.StiffOn(s)
+		return n >= 0 && is[n]
+	})
 }
 
 // TwoSided tells that the body is known to be a figure with two sides, by its joints or

@@ -134,3 +134,17 @@ func (e *Exam) Size() float64 {
 	}
 	return shape
 }
+
+// SizeOf is what tolerances of one surface are shares of, metres: Size. Where the surface
+// alone tells a figure among other things, the figure has its own and each thing its own:
+// that a hand lies on a stage of a hundred metres makes no two of its vertices one.
+func (e *Exam) SizeOf(surface int) float64 {
+	f := e.standsAlone()
+	if f == nil || len(e.Gear()) == 0 {
+		return e.Size()
+	}
+	if !e.IsBody(surface) {
+		return e.ShapeBox(surface).Diagonal()
+	}
+	return e.BodyBox().Diagonal()
+}

@@ -205,7 +205,7 @@ func (f *finder) find(tries []Plane, m Moments, middle space.Vec, edge []float32
 			best, score = p, s
 		}
 	}
-	if score > exactScore {
+	if score > exactScore && !f.beaten(best, tries) {
 		return best, true
 	}
 	best, score = f.best(f.contenders(tries, 0.02*f.diagonal, f.sample, 0.8, contenders))
@@ -247,11 +247,22 @@ func (f *finder) find(tries []Plane, m Moments, middle space.Vec, edge []float32
 }
 
 // The plane over which most points meet another to the last digits, if that many
-// do, is the one: no wrong plane does that by chance, and there is nothing to fit.
+// do, is the one, and there is nothing to fit. Only round limbs are alike front and
+// back as well: where rounding parts the two sides by more than front and back, another
+// plane is better by far for all points, and then the last digits say nothing.
 const (
 	exactReach = 1e-5 // of the diagonal
 	exactScore = 0.4  // share of the points
+	byFar      = 0.05 // of the score at the reach of partners
 )
+
+// beaten tells that another plane mirrors the shape better by far than the one that the last
+// digits speak for.
+func (f *finder) beaten(best Plane, tries []Plane) bool {
+	reach := PartnerReach * f.diagonal
+	limit := f.score(best, reach, f.sample) + byFar
+	return limit < 1 && slices.ContainsFunc(tries, func(p Plane) bool { return f.score(p, reach, f.sample) > limit })
+}
 
 // tie is how much better a later plane must score to win.
 const tie = 0.002

@@ -41,6 +41,7 @@ func Angel(o Options) *rig.Rig {
 func laden(r *rig.Rig, bones []placed, boxes map[string]rig.MeshData) *rig.Rig {
 	for i := range bones {
 		if m, ok := boxes[bones[i].bone.name]; ok {
+			m.Positions, m.Normals, m.Triangles = slices.Clone(m.Positions), slices.Clone(m.Normals), slices.Clone(m.Triangles) // each its own, also of a pair
 			hang(r, rig.Node(i), m.Name+" "+bones[i].name, space.Vec{}, m)
 		}
 	}

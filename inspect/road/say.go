@@ -13,7 +13,10 @@ import (
 // judge tells how far each step is: first by what the figure is, then by what was found.
 func (w *walk) judge() {
 	surface, bound := w.intake.Vertices > 0, w.verdict.State == inspect.Bound || w.verdict.State == inspect.Moving
-	joints := w.intake.Joints + w.intake.PartJoints
+	joints := w.intake.Joints
+	if w.r.Exam.OnParts() {
+		joints += w.intake.PartJoints
+	}
 	if joints == 0 { // a skeleton may stand by, with nothing bound to it
 		joints = len(mend.SkeletonOf(w.r.Exam.Rig))
 	}
@@ -46,7 +49,7 @@ func (w *walk) judge() {
 			switch {
 			case !surface:
 				s.Says = "no surface to bind"
-			case w.intake.PartJoints > 0 && !w.r.Exam.Bound():
+			case w.r.Exam.OnParts() && !w.r.Exam.Bound():
 				w.step(i, Done, "stiff parts on their joints")
 			case bound:
 				w.step(i, Done, "bound")

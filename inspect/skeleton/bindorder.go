@@ -102,6 +102,21 @@ func abs(i int) int {
 	return i
 }
 
+// partners adds the joints that hold nothing and have the matrix of one that has theirs: an
+// exchange, too, though no vertex tells of the second.
+func (t *tangle) partners(common *rig.Affine, right map[int]int, off []int) []int {
+	for _, j := range slices.Clone(off) {
+		k, ok := right[j]
+		if !ok || t.b.weight[k] > 0 {
+			continue
+		}
+		if m := t.with(k, j); t.agree(&m, common) {
+			right[k], off = j, append(off, k)
+		}
+	}
+	return off
+}
+
 // exchanged tells that joints have each other's matrices, two and two: no pose does that.
 func (t *tangle) exchanged(right map[int]int) bool {
 	for j, k := range right {

@@ -2,6 +2,7 @@ package skeleton
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"rigloupe/inspect/anatomy"
@@ -14,7 +15,7 @@ import (
 var roleUnheld = check.Check[Facts]{
 	ID:      "skeleton/role-unheld",
 	Title:   "Body joint holds nothing",
-	Measure: "joints of arms, legs and head that hold no vertex, nor do helpers on their bone, nor does a part without a skin hang there, while the rest of the body is bound; hands, feet and head only where the surface goes on beyond them or their partner holds some",
+	Measure: "joints of a figure that hold no vertex though their partner does and the joint above holds at least half as many beyond them; joints of arms, legs and head that hold none, nor do helpers on their bone, nor does a part without a skin hang there, while the rest of the body is bound, and the trunk joint that both arms hang on where a quarter of what the joint above holds lies beyond it; of these hands, feet and head only where the surface goes on beyond them or their partner holds some, the trunk only where what the joint above holds goes on beyond them",
 	Limits:  []check.Limit{{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Flaw}},
 	Why: "The joint (bone) is there and turns, but no vertex has a weight (influence) on it. " +
 		"Its part of the body stays stiff and follows the joint above.",
@@ -40,9 +41,11 @@ var roleUnheld = check.Check[Facts]{
 
 // Shares of a bone: a joint so near to it, or a vertex so far beyond its end, counts.
 const (
-	onBone     = 0.2
-	beyondBone = 0.25
-	leastThere = 12 // vertices
+	onBone      = 0.2
+	beyondBone  = 0.25
+	goodPart    = 0.25 // of what a joint holds
+	leastThere  = 12   // vertices
+	shortestWay = 0.01 // of the diagonal, from the joint above: nearer, nothing lies beyond the one and not the other
 )
 
 // measureUnheld lists the joints of limbs and head that hold nothing.
@@ -54,23 +57,58 @@ func (f *Facts) measureUnheld(context.Context) error {
 	stiff := f.stiffParts()
 	for _, role := range anatomy.AllRoles() {
 		n := f.roles.Node(role)
-		j := f.at(n)
-		if j == nil || j.Influence > 0 || !j.Placed || stiff[n] {
-			continue
+		if j := f.at(n); j != nil && !(j.Influence > 0) && j.Placed && f.unheld(j, role, stiff[n]) {
+			f.Unheld = append(f.Unheld, n)
 		}
-		switch part := strings.TrimPrefix(strings.TrimPrefix(role, "left"), "right"); part {
-		case "UpperArm", "LowerArm", "UpperLeg", "LowerLeg":
-			if f.bound() && !f.helped(j) {
-				f.Unheld = append(f.Unheld, n)
-			}
-		case "Hand", "Foot", "head":
-			p := f.at(f.roles.Of[n].Partner)
-			if j.below <= 0 && !f.helped(j) && (p != nil && p.below > 0 || f.goesOn(j)) {
-				f.Unheld = append(f.Unheld, n)
-			}
+	}
+	for i := range f.Joints { // those of the body that have no role of their own: a hand below the wrist
+		if j := &f.Joints[i]; j.Role == nil && !(j.Influence > 0) && j.Placed && f.sideLacks(j) {
+			f.Unheld = append(f.Unheld, j.Node)
 		}
 	}
 	return nil
+}
+
+// unheld tells that a joint with a role should hold something. stiff: a part without a skin
+// hangs on it.
+func (f *Facts) unheld(j *Joint, role string, stiff bool) bool {
+	if f.sideLacks(j) {
+		return true
+	}
+	if stiff && !f.holdsBeyond(j) || f.helped(j) {
+		return false
+	}
+	switch part := strings.TrimPrefix(strings.TrimPrefix(role, "left"), "right"); part {
+	case "UpperArm", "LowerArm", "UpperLeg", "LowerLeg":
+		return f.bound() && !stiff
+	case "Hand", "Foot", "head":
+		p := f.at(f.roles.Of[j.Node].Partner)
+		return j.below <= 0 && (p != nil && p.below > 0 || f.goesOn(j, beyondBone) >= leastThere)
+	case "spine", "chest", "upperChest": // the one that the arms hang on; others of the trunk are often structure alone
+		for _, arm := range []string{"leftUpperArm", "rightUpperArm"} {
+			if n := f.roles.Node(arm); f.at(n) == nil || f.trunkAbove(n) != j.Node {
+				return false
+			}
+		}
+		return f.bound() && f.holdsBeyond(j)
+	}
+	return false
+}
+
+// trunkAbove is the nearest joint above that is part of the trunk.
+func (f *Facts) trunkAbove(n rig.Node) rig.Node {
+	for n = f.jointParent(n); f.at(n) != nil; n = f.jointParent(n) {
+		if slices.Contains([]string{"hips", "spine", "chest", "upperChest"}, f.role(n)) {
+			return n
+		}
+	}
+	return rig.None
+}
+
+// holdsBeyond tells that of what the joint above holds a good part lies beyond a joint.
+func (f *Facts) holdsBeyond(j *Joint) bool {
+	up := f.at(f.jointParent(j.Node))
+	return up != nil && float64(f.goesOn(j, beyondBone)) >= max(leastThere, goodPart*up.Influence)
 }
 
 // bound tells that some joint with a role holds vertices.
@@ -123,19 +161,26 @@ func (f *Facts) helped(j *Joint) bool {
 	return false
 }
 
-// goesOn tells that the surface held by the joint above goes on beyond a joint: a hand
-// or a head is there, and hangs on the limb.
-func (f *Facts) goesOn(j *Joint) bool {
+// sideLacks tells that a joint's partner holds vertices, and that here the joint above holds
+// as many beyond it, whatever else hangs there: a shield is no hand, and toes are no foot.
+// What reaches a little over the joint, a sleeve over a hook, is less than half of that.
+func (f *Facts) sideLacks(j *Joint) bool {
+	p := f.at(f.roles.Of[j.Node].Partner)
+	return p != nil && p.Influence > 0 && float64(f.goesOn(j, 0)) >= max(leastThere, p.Influence/2)
+}
+
+// goesOn counts the vertices that the joint above holds and that lie beyond a joint by a share
+// of the bone between the two: a hand or a head is there, and hangs on the limb.
+func (f *Facts) goesOn(j *Joint, share float64) (count int) {
 	up := f.at(f.jointParent(j.Node))
 	if up == nil || !up.Placed {
-		return false
+		return 0
 	}
 	way := j.Position.Sub(space.Vec(up.Position))
 	length := way.Len()
-	if !(length > 0) {
-		return false
+	if !(length > shortestWay*f.Diagonal) {
+		return 0
 	}
-	count := 0
 	for i := range f.binds {
 		k, ok := f.binds[i].at(up.Node, f.e.Rig.Skins[f.binds[i].skin].Joints)
 		if !ok {
@@ -149,12 +194,12 @@ func (f *Facts) goesOn(j *Joint) bool {
 						continue
 					}
 					p := space.Vec{float64(rest[3*v]), float64(rest[3*v+1]), float64(rest[3*v+2])}
-					if p.Sub(space.Vec(j.Position)).Dot(way)/length > beyondBone*length {
+					if p.Sub(space.Vec(j.Position)).Dot(way)/length > share*length {
 						count++
 					}
 				}
 			}
 		}
 	}
-	return count >= leastThere
+	return count
 }

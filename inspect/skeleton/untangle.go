@@ -112,6 +112,7 @@ func (f *Facts) untangle(b *skinBind, skin *rig.SkinData) {
 		}
 	}
 	sound := len(t.list) - len(off) + len(best)
+	off = t.partners(&common, best, off)
 	if len(best) >= 2 && 2*len(best) >= len(off) && 10*sound >= 9*len(t.list) || t.exchanged(best) {
 		b.common = common
 		f.wrongBinds(t, best, off)

@@ -77,11 +77,11 @@ func (f *Facts) sumWeld() {
 
 // seams finds them and answers their gaps, metres, without those held apart.
 func (s *sheet) seams(f *Facts) (gaps []float64) {
-	if !(f.Size > 0) { // all in one place, or nowhere: no distance has a meaning
+	if !(s.size > 0) { // all in one place, or nowhere: no distance has a meaning
 		return nil
 	}
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
-	meetings, all := geom.MeetingEdges(s.points, s.triangles, s.edges, seamReach*f.Size, seamWork, s.watch)
+	meetings, all := geom.MeetingEdges(s.points, s.triangles, s.edges, seamReach*s.size, seamWork, s.watch)
 	t.SeamAll = all
 	for _, m := range meetings {
 		if s.partsAt(m) {
@@ -117,7 +117,7 @@ func (s *sheet) suggest(f *Facts, near *geom.Near, lengths []float32, gaps []flo
 		return
 	}
 	t := &f.Surfaces[s.surface].Topology
-	close := nearShare * f.Size
+	close := nearShare * s.size
 	at := func(percent float64) float64 { return space.Percentile(gaps, percent) }
 	top := at(100)
 	if top > tailGap*at(99) {

@@ -54,6 +54,7 @@ func (m *sheetMesh) release() { m.triangles, m.edges, m.loops, m.inUse = nil, ni
 type sheet struct {
 	*sheetMesh
 	surface int
+	size    float64   // metres: what tolerances here are shares of
 	points  []float32 // 3·groups, world, of the first vertex, weights made whole; NaN where no triangle uses the place
 	rest    []float32 // 3·groups, the same with weights as stored, which areas, volumes and the weld curve are of; nil: as points
 	turn    float64   // sign of the determinant of the node
@@ -65,7 +66,7 @@ type sheet struct {
 }
 
 func newSheet(e *exam.Exam, surface int, m *sheetMesh) *sheet {
-	s := &sheet{sheetMesh: m, surface: surface, points: make([]float32, 3*len(m.first)), turn: 1, watch: e.Watch()}
+	s := &sheet{sheetMesh: m, surface: surface, size: e.SizeOf(surface), points: make([]float32, 3*len(m.first)), turn: 1, watch: e.Watch()}
 	rest, whole, nan := e.RestPositions(surface), e.WholePositions(surface), float32(math.NaN())
 	if len(rest) > 0 && &rest[0] != &whole[0] {
 		s.rest = make([]float32, 3*len(m.first))

@@ -42,7 +42,7 @@ const (
 func (s *sheet) closeness(f *Facts) {
 	t, out := &f.Surfaces[s.surface].Topology, &f.Sheets[s.surface]
 	near := geom.NewNear(s.points, s.watch)
-	close := nearShare * f.Size
+	close := nearShare * s.size
 	var gaps []float64
 	t.NearPairs, t.NearAll = near.Pairs(close, mostPairs, pairWork, func(a, b uint32) {
 		pair := [2]rig.Vertex{rig.Vertex(s.first[a]), rig.Vertex(s.first[b])}
@@ -141,7 +141,7 @@ func (s *sheet) lengths() []float32 {
 // chains of places lose one below that. Edges that are near pairs themselves are no
 // true ones. nil: no edge, or no such distance.
 func (s *sheet) safe(f *Facts, near *geom.Near, lengths []float32) *float64 {
-	close := nearShare * f.Size
+	close := nearShare * s.size
 	var real []float32
 	shortest := float32(math.Inf(1))
 	for _, l := range lengths {
