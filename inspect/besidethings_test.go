@@ -55,14 +55,15 @@ func TestFigureBesideThings(t *testing.T) {
 		lead  string
 		stand int // figures; 0: one
 	}
-	person := "A person by its surface, 1.76 m high, not bound to joints. Ready to be bound."
+	person := "A person by its surface, 1.76 m high, and other things (1 surface), not bound to joints. Ready to be bound."
+	cart := strings.Replace(person, "1 surface", "6 surfaces", 1) // bed, shaft, four wheels
 	rows := []row{
-		{"a cart whose wheels a clip turns", menagerie.Merge(menagerie.Person(at(-1, 0)), menagerie.Cart(at(1.5, 0))), person, 0},
-		{"a cart under it", menagerie.Driven(menagerie.Options{Unbound: true}), person, 0},
+		{"a cart whose wheels a clip turns", menagerie.Merge(menagerie.Person(at(-1, 0)), menagerie.Cart(at(1.5, 0))), cart, 0},
+		{"a cart under it", menagerie.Driven(menagerie.Options{Unbound: true}), cart, 0},
 		{"a spear in hand", menagerie.Merge(menagerie.Person(at(0, 0)), plank([3]float64{.8, 0, .03}, [3]float64{.85, 2.2, .03}, .03)), person, 0},
 		{"a plinth", menagerie.Merge(menagerie.Person(at(0, .5)), plank([3]float64{-.5, .25, 0}, [3]float64{.5, .25, 0}, .5)), person, 0},
 		{"a plinth that its soles sink into", menagerie.Merge(menagerie.Person(at(0, .48)), plank([3]float64{-.4, .25, .05}, [3]float64{.6, .25, .05}, .5)), person, 0},
-		{"a dog and a lamp post", menagerie.Merge(menagerie.Dog(at(0, 0)), plank([3]float64{1.2, 0, 0}, [3]float64{1.25, 2, 0}, .1)), "A four-legged figure by its surface, 0.736 m high, not bound to joints. Ready to be bound.", 0},
+		{"a dog and a lamp post", menagerie.Merge(menagerie.Dog(at(0, 0)), plank([3]float64{1.2, 0, 0}, [3]float64{1.25, 2, 0}, .1)), "A four-legged figure by its surface, 0.736 m high, and other things (1 surface), not bound to joints. Ready to be bound.", 0},
 		{"a dog on a lead", menagerie.Merge(menagerie.Dog(at(0, 0)), menagerie.Person(at(1.5, 0)), plank([3]float64{0, .55, .25}, [3]float64{.75, 1.42, 0}, .01)), "2 figures in one file, not bound to joints. Each is to be bound by itself.", 2},
 	}
 	for _, x := range menagerie.Things() {
@@ -86,6 +87,26 @@ func TestFigureBesideThings(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A bound figure and what hangs on none of its joints are told apart in words; what it holds
+// and wears is not.
+func TestOtherThingsInWords(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		r    *rig.Rig
+		want string
+	}{
+		{"a cart and its driver", menagerie.Driven(menagerie.Options{}), "A person, 1.76 m high, and other things (6 surfaces). "},
+		{"the same, bones numbered", menagerie.Driven(menagerie.Options{Names: menagerie.Numbered}), "A person, 1.76 m high, and other things (6 surfaces). "},
+		{"sword, shield, helmet, cape and book", menagerie.Person(menagerie.Options{Gear: true}), "A person, 1.76 m high. "},
+		{"a lantern on a chain of its own", menagerie.Carrying(menagerie.Options{}), "A person, 1.76 m high. "},
+		{"yoke and saddle", menagerie.LadenOx(menagerie.Options{}), "A four-legged figure, 1.79 m high. "},
+	} {
+		if says := strings.ReplaceAll(lookedAt(t, row.r).Verdict().Says, "\u00a0", " "); !strings.HasPrefix(says, row.want) {
+			t.Errorf("%s: it says %q, want %q", row.name, says, row.want)
+		}
 	}
 }
 

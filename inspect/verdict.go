@@ -130,7 +130,11 @@ func (r *Result) lead(f *intake.Facts, s State) string {
 	if s == Motion {
 		return fmt.Sprintf("%s of %s and %s", kind, say.Count(f.Joints, "joint", "joints"), say.Count(f.Clips, "clip", "clips"))
 	}
-	return fmt.Sprintf("%s, %s high", kind, say.Metres(f.BodyHeight))
+	lead := fmt.Sprintf("%s, %s high", kind, say.Metres(f.BodyHeight))
+	if n := len(r.Exam.Apart()); n > 0 && s != Empty {
+		lead += fmt.Sprintf(", and other things (%s)", say.Count(n, "surface", "surfaces"))
+	}
+	return lead
 }
 
 // stands says what a figure is good for, and what fails or will show.

@@ -43,6 +43,37 @@ func (e *Exam) Body() []int { return e.findParts().body }
 // Gear answers the shown surfaces that are not the body; see Body.
 func (e *Exam) Gear() []int { return e.findParts().gear }
 
+// Apart answers the gear that hangs on no joint of a body, which nothing says that the
+// figure holds or wears: a cart that it stands on. See Gear.
+func (e *Exam) Apart() (out []int) {
+	roles, on := e.Roles(), make([]bool, len(e.Rig.Nodes))
+	for n := range on {
+		on[n] = roles.Of[n].Role != "" || roles.Of[n].Helper
+	}
+	for _, s := range e.Body() {
+		if k := e.Rig.Surfaces[s].Skin; k >= 0 {
+			for _, n := range e.Rig.Skins[k].Joints {
+				on[n] = true
+			}
+		}
+	}
+	for _, s := range e.Gear() {
+		n := e.Rig.Surfaces[s].Node
+		if stiff := e.StiffOn(s); stiff >= 0 {
+			n = stiff
+		} else if k := e.Rig.Surfaces[s].Skin; k >= 0 && len(e.Rig.Skins[k].Joints) > 0 {
+			n = e.Rig.Skins[k].Joints[0]
+		}
+		for n >= 0 && !on[n] {
+			n = e.Rig.Nodes[n].Parent
+		}
+		if n < 0 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
 // IsBody tells a surface of the body; see Body.
 func (e *Exam) IsBody(surface int) bool { return e.findParts().isBody[surface] }
 
