@@ -2161,6 +2161,15 @@ declare namespace Wire {
     least?: number;
     most?: number;
     choices?: string[];
+    /** does something only where another parameter is one of these */
+    where?: MendWhere;
+  }
+
+  /** Where says beside which values of another parameter, a Choice or a Truth, this one does anything: elsewhere it is not shown. */
+  interface MendWhere {
+    name: string;
+    /** "true" and "false" of a Truth */
+    is: string[];
   }
 
   /** Call is one set of values, complete but for what is worked out from the figure, and the checks that a step with them is about. */

@@ -36,9 +36,18 @@ var sculpted = func() plan {
 // Sculpt is the watchman's surface alone, arms half way down, without a fault.
 func Sculpt() *rig.Rig { return sculpted.build(Options{Unbound: true}) }
 
+// SculptOf is the sculpt with a vertex each so many metres: .025 gives 4,400, .003 300,000.
+func SculptOf(cell float64) *rig.Rig {
+	p := sculpted
+	p.cell = cell
+	return p.make(Options{Unbound: true})
+}
+
 // Large is the sculpt with numbers a hundred times too large.
-func Large() *rig.Rig {
-	r := Sculpt()
+func Large() *rig.Rig { return Enlarged(Sculpt()) }
+
+// Enlarged is a figure of one surface with numbers a hundred times too large.
+func Enlarged(r *rig.Rig) *rig.Rig {
 	m := &r.Meshes[0]
 	for i := range m.Positions {
 		m.Positions[i] *= 100
@@ -48,8 +57,10 @@ func Large() *rig.Rig {
 }
 
 // Lopsided is the sculpt with a dent of 40 mm in its left side, at the ribs.
-func Lopsided() *rig.Rig {
-	r := Sculpt()
+func Lopsided() *rig.Rig { return Dented(Sculpt()) }
+
+// Dented is a sculpt with that dent.
+func Dented(r *rig.Rig) *rig.Rig {
 	m := &r.Meshes[0]
 	at := space.Vec{.15, 1.25, .05}
 	for v := range m.Vertices() {
@@ -64,8 +75,10 @@ func Lopsided() *rig.Rig {
 
 // Shaken is the sculpt cut along seams, as an unwrapped picture cuts it: at the waist, the
 // neck, shoulders and down the middle; each piece's edge is shaken by 0.1 mm at most.
-func Shaken() *rig.Rig {
-	r := Sculpt()
+func Shaken() *rig.Rig { return Cut(Sculpt()) }
+
+// Cut is a sculpt cut like that.
+func Cut(r *rig.Rig) *rig.Rig {
 	m := &r.Meshes[0]
 	piece := func(t int) int {
 		c := space.At(m.Positions, m.Triangles[t]).Add(space.At(m.Positions, m.Triangles[t+1])).Add(space.At(m.Positions, m.Triangles[t+2])).Mul(1. / 3)

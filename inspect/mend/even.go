@@ -25,7 +25,7 @@ var makeEven = Mend{
 	Parameters: []Parameter{
 		{Name: "form", Title: "Form", Kind: Choice, Default: "draw", Choices: []string{"draw", "halve", "weights"}, Says: "draw: the same triangles, places, weights and morph targets; halve: one half is cut off and made anew from the other; weights: these alone."},
 		{Name: "from", Title: "Side that stays", Kind: Choice, Default: "smoother", Choices: []string{"smoother", "left", "right", "mean"}, Says: "The other side becomes its mirror image; smoother: the side without dents and bumps, or whose vertices hang on nearer joints; mean: both meet half way."},
-		{Name: "weights", Title: "Weights too", Kind: Truth, Default: true, Says: "Drawing even also mirrors the weights."},
+		{Name: "weights", Title: "Weights too", Kind: Truth, Default: true, Where: where("form", "draw"), Says: "Drawing even also mirrors the weights."},
 		{Name: "move", Title: "Longest move", Kind: Number, Unit: say.TimesHeight, Default: even.Usual.Move, Least: 0, Most: 0.2, Says: "Pairs that would move farther are left."},
 		{Name: "uneven", Title: "Most uneven", Kind: Number, Unit: say.Share, Default: even.Usual.Uneven, Least: 0, Most: 1, Says: "Parts of which more has no partner are left."},
 		{Name: "leave", Title: "Leave alone", Kind: List, Default: []string{}, Says: "Names of surfaces that differ on purpose."},

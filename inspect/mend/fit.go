@@ -28,10 +28,10 @@ var fitSkeleton = Mend{
 	Source: "Drillis and Contini 1966 as printed in Winter 2009 (shares of segments); ends of limbs by distance through the body, inside by generalised winding number (Jacobson 2013, Barill 2018); VRM 1.0 (names of the bones); where joints of the trunk stand: common practice, no source",
 	Parameters: []Parameter{
 		{Name: "kind", Title: "Kind", Kind: Choice, Default: "as found", Choices: []string{"as found", "person", "four-legged", "chain"}, Says: "What it is: its surface tells a person from a four-legged figure; a chain runs along the longest way through anything."},
-		{Name: "points", Title: "Points", Kind: Pairs, Says: "Where chin, groin, shoulder, elbow, wrist, knee, ankle and toe are, on either side: \"x y z\" in metres as the file stands."},
-		{Name: "hips", Title: "Hips", Kind: Choice, Default: "at the belt", Choices: []string{"at the belt", "at the fork"}, Says: "At what height the root of a person stands; the fork is where the legs part."},
-		{Name: "fingers", Title: "Fingers", Kind: Truth, Default: true, Says: "Joints of fingers where five fingertips are found on each hand."},
-		{Name: "joints", Title: "Joints", Kind: Number, Unit: say.Joints, Default: 8.0, Least: 2, Most: 64, Says: "How many a chain has."},
+		{Name: "points", Title: "Points", Kind: Pairs, Where: where("kind", "as found", "person"), Says: "Where chin, groin, shoulder, elbow, wrist, knee, ankle and toe are, on either side: \"x y z\" in metres as the file stands."},
+		{Name: "hips", Title: "Hips", Kind: Choice, Default: "at the belt", Choices: []string{"at the belt", "at the fork"}, Where: where("kind", "as found", "person"), Says: "At what height the root of a person stands; the fork is where the legs part."},
+		{Name: "fingers", Title: "Fingers", Kind: Truth, Default: true, Where: where("kind", "as found", "person"), Says: "Joints of fingers where five fingertips are found on each hand."},
+		{Name: "joints", Title: "Joints", Kind: Number, Unit: say.Joints, Default: 8.0, Least: 2, Most: 64, Where: where("kind", "chain"), Says: "How many a chain has."},
 		{Name: "without", Title: "Without", Kind: List, Says: "Surfaces that are no body: a sword, a stand. By the name of their node; #3 is the third surface."},
 	},
 	Suggest: func(*Findings) []Values { return nil }, // no fault calls for it: a person who wants to move the figure does

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"strconv"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/fit"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/space"
@@ -13,7 +14,7 @@ import (
 // FitBoard is what a person sees who sets the points of a fit: where the eight stand now, how
 // sure each is, the joints that follow, and the body that they lie in.
 type FitBoard struct {
-	Spots   []FitSpot  `json:"spots"`   // all eight, from head to foot
+	Spots   []FitSpot  `json:"spots"`   // all eight of a person, from head to foot; none of other kinds
 	Joints  []FitJoint `json:"joints"`  // that follow, parents first; none where it is refused
 	Refused string     `json:"refused"` // why nothing is proposed, in words; "": something is
 	Plane   [4]float64 `json:"plane"`   // unit normal and offset: what the other side mirrors at
@@ -59,7 +60,10 @@ func (s *State) FitBoard(ctx context.Context, v Values) (*FitBoard, error) {
 	if err != nil {
 		return refused(err)
 	}
-	b, _, err := standing(w, points, triangles)
+	b, shape, err := standing(w, points, triangles)
+	if _, is := Refused(err); is && v.Text("kind") == "chain" { // a chain needs no sides
+		b, err = &fit.Body{Front: space.Vec{0, 0, 1}, Plane: geom.Plane{Normal: space.Vec{1, 0, 0}}}, nil
+	}
 	if err != nil {
 		return refused(err)
 	}
@@ -69,6 +73,10 @@ func (s *State) FitBoard(ctx context.Context, v Values) (*FitBoard, error) {
 	}
 	out.body, out.Front = b, b.Front
 	out.Plane = [4]float64{b.Plane.Normal[0], b.Plane.Normal[1], b.Plane.Normal[2], b.Plane.Offset}
+	if kind := v.Text("kind"); kind == "chain" || kind == "four-legged" || kind == "as found" && len(marks) == 0 && shape == anatomy.FourLegged {
+		list, err := proposed(w)
+		return out, out.follow(ctx, list, err)
+	}
 	watch := &geom.Watch{Look: func() error { return ctx.Err() }}
 	o := fit.Options{Marks: marks, AtFork: v.Text("hips") == "at the fork", Fingers: v.Is("fingers")}
 	at, sure, err := fit.Spots(b, o, watch)
@@ -76,13 +84,12 @@ func (s *State) FitBoard(ctx context.Context, v Values) (*FitBoard, error) {
 	if err == nil {
 		list, err = fit.Person(b, o, watch)
 	}
-	if e := ctx.Err(); e != nil {
-		return nil, e
-	}
 	var r *fit.Refusal
-	if errors.As(err, &r) {
-		out.Refused = whyNot(r)
-	} else if err != nil {
+	if errors.As(err, &r) && r.Why == fit.FourLegs && v.Text("kind") == "as found" {
+		list, err := proposed(w)
+		return out, out.follow(ctx, list, err)
+	}
+	if err := out.follow(ctx, list, err); err != nil {
 		return nil, err
 	}
 	for _, k := range fit.Marks() {
@@ -96,10 +103,26 @@ func (s *State) FitBoard(ctx context.Context, v Values) (*FitBoard, error) {
 		}
 		out.Spots = append(out.Spots, spot)
 	}
-	for _, j := range list {
-		out.Joints = append(out.Joints, FitJoint{j.Name, j.Parent, j.At, j.Sure})
-	}
 	return out, nil
+}
+
+// follow takes the joints that were proposed, or why none are.
+func (b *FitBoard) follow(ctx context.Context, list []fit.Joint, err error) error {
+	if e := ctx.Err(); e != nil {
+		return e
+	}
+	var r *fit.Refusal
+	if errors.As(err, &r) {
+		b.Refused = whyNot(r)
+	} else if why, is := Refused(err); is {
+		b.Refused = why
+	} else if err != nil {
+		return err
+	}
+	for _, j := range list {
+		b.Joints = append(b.Joints, FitJoint{j.Name, j.Parent, j.At, j.Sure})
+	}
+	return nil
 }
 
 // PointText is a place as a value of the mend's points, five figures each: "x y z".

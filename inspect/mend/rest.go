@@ -18,12 +18,12 @@ import (
 var poseParameters = []Parameter{
 	{Name: "pose", Title: "Pose", Kind: Choice, Default: "T", Choices: []string{"T", "A", "angle", "stay", "moment"},
 		Says: "T: upper arms level; A: 45° below level; angle: as below; stay: arms as they are; moment: what a clip shows."},
-	{Name: "angle", Title: "Below level", Kind: Number, Unit: say.Degree, Default: 30.0, Least: -60, Most: 90, Says: "How far the upper arms hang, where the pose is an angle."},
+	{Name: "angle", Title: "Below level", Kind: Number, Unit: say.Degree, Default: 30.0, Least: -60, Most: 90, Where: where("pose", "angle"), Says: "How far the upper arms hang, where the pose is an angle."},
 	{Name: "elbows", Title: "Straight elbows", Kind: Truth, Default: false, Says: "Lays the forearms in line with the upper arms."},
 	{Name: "knees", Title: "Set knees", Kind: Truth, Default: false, Says: "Bends both knees to the front by the angle below; the ankles stay as high."},
-	{Name: "bend", Title: "Knees bent", Kind: Number, Unit: say.Degree, Default: 3.0, Least: 0, Most: 90, Says: "0 is straight; a little shows a solver which way a knee bends."},
-	{Name: "clip", Title: "Clip", Kind: Text, Default: "", Says: "Name or number, from 0, of the clip whose moment becomes the rest pose."},
-	{Name: "seconds", Title: "Moment", Kind: Number, Unit: say.Second, Default: 0.0, Least: 0, Most: 1e6, Says: "The time in the clip."},
+	{Name: "bend", Title: "Knees bent", Kind: Number, Unit: say.Degree, Default: 3.0, Least: 0, Most: 90, Where: where("knees", "true"), Says: "0 is straight; a little shows a solver which way a knee bends."},
+	{Name: "clip", Title: "Clip", Kind: Text, Default: "", Where: where("pose", "moment"), Says: "Name or number, from 0, of the clip whose moment becomes the rest pose."},
+	{Name: "seconds", Title: "Moment", Kind: Number, Unit: say.Second, Default: 0.0, Least: 0, Most: 1e6, Where: where("pose", "moment"), Says: "The time in the clip."},
 }
 
 var restOnly = Mend{

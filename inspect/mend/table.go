@@ -31,6 +31,7 @@ type parameterJSON struct {
 	Least   *float64 `json:"least,omitempty"`
 	Most    *float64 `json:"most,omitempty"`
 	Choices []string `json:"choices,omitempty"`
+	Where   *Where   `json:"where,omitempty"` // does something only where another parameter is one of these
 }
 
 // WriteTable writes the table as one JSON list.
@@ -53,7 +54,7 @@ func (m *Mend) json() mendJSON {
 		j.Beside = []string{}
 	}
 	for _, p := range m.Parameters {
-		q := parameterJSON{Name: p.Name, Title: p.Title, Says: p.Says, Kind: p.Kind.String(), Unit: p.Unit, Default: p.Default, Choices: p.Choices}
+		q := parameterJSON{Name: p.Name, Title: p.Title, Says: p.Says, Kind: p.Kind.String(), Unit: p.Unit, Default: p.Default, Choices: p.Choices, Where: p.Where}
 		if p.bounded() {
 			q.Least, q.Most = &p.Least, &p.Most
 		}

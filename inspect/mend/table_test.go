@@ -3,6 +3,7 @@ package mend
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -58,6 +59,13 @@ func TestTable(t *testing.T) {
 		}
 		seen := map[string]bool{}
 		for _, p := range m.Parameters {
+			if p.Where != nil {
+				for _, x := range p.Where.Is {
+					if !m.stands(p.Where.Name, x) {
+						t.Errorf("%s: %s does something where %s is %q, which it never is", m.ID, p.Name, p.Where.Name, x)
+					}
+				}
+			}
 			if p.Name == "" || seen[p.Name] || p.Title == "" || p.Says == "" || p.Kind == Choice && !slices.Contains(p.Choices, p.Default.(string)) {
 				t.Errorf("%s: parameter %+v", m.ID, p)
 			}
@@ -128,6 +136,47 @@ func TestVertexNames(t *testing.T) {
 	for _, bad := range []string{"", "a", "a@1,2", "a@1,2,x", "a@1,2,3!x"} {
 		if _, err := ParseVertexName(bad); err == nil {
 			t.Errorf("%q was taken", bad)
+		}
+	}
+}
+
+// stands tells that a choice or a truth can have a value.
+func (m *Mend) stands(name, value string) bool {
+	return slices.ContainsFunc(m.Parameters, func(p Parameter) bool {
+		return p.Name == name && (p.Kind == Choice && slices.Contains(p.Choices, value) || p.Kind == Truth && (value == "true" || value == "false"))
+	})
+}
+
+// A dial is shown where it does something: how many joints a chain has is nothing to ask of a
+// person, nor where the hips stand of a chain.
+func TestDialsThatDoNothing(t *testing.T) {
+	shown := func(id string, v Values) (names []string) {
+		m, err := Named(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v, err = m.Complete(v); err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range m.Parameters {
+			if p.Where == nil || slices.Contains(p.Where.Is, fmt.Sprint(v[p.Where.Name])) {
+				names = append(names, p.Name)
+			}
+		}
+		return names
+	}
+	for _, row := range []struct {
+		mend   string
+		values Values
+		with   string
+		not    string
+	}{
+		{"fit", nil, "hips", "joints"}, {"fit", Values{"kind": "chain"}, "joints", "hips"}, {"fit", Values{"kind": "four-legged"}, "without", "points"},
+		{"rebind", Values{"pose": "T"}, "knees", "seconds"}, {"rebind", Values{"pose": "moment"}, "clip", "angle"}, {"rest", Values{"knees": true}, "bend", "seconds"},
+		{"part", Values{"lay": "by size"}, "near", "bend"}, {"part", Values{"weights": "its own"}, "bend", "near"}, {"even", Values{"form": "halve"}, "from", "weights"},
+	} {
+		if names := shown(row.mend, row.values); !slices.Contains(names, row.with) || slices.Contains(names, row.not) {
+			t.Errorf("%s %v shows %v; want %s, not %s", row.mend, row.values, names, row.with, row.not)
 		}
 	}
 }

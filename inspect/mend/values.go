@@ -21,7 +21,18 @@ type Parameter struct {
 	Least   float64
 	Most    float64  // of a Number; both 0: any
 	Choices []string // of a Choice
+	Where   *Where   // nil: whatever the others are
 }
+
+// Where says beside which values of another parameter, a Choice or a Truth, this one does
+// anything: elsewhere it is not shown.
+type Where struct {
+	Name string   `json:"name"`
+	Is   []string `json:"is"` // "true" and "false" of a Truth
+}
+
+// where is a Where in one line of a table.
+func where(name string, is ...string) *Where { return &Where{name, is} }
 
 // Kind is the type of a parameter's value.
 type Kind uint8

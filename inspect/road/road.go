@@ -37,9 +37,9 @@ type Step struct {
 type State string
 
 const (
-	Done     State = "done"     // nothing is left to do
+	Done     State = "done"     // nothing is left that must be done; there may be notes
 	ToDo     State = "to-do"    // a stop or a flaw is left, or the step itself was not taken
-	Choice   State = "choice"   // notes only, or a matter of what the figure is for
+	Choice   State = "choice"   // a matter of what the figure is for
 	Needless State = "needless" // this figure has no use for it
 )
 

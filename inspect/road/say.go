@@ -81,8 +81,7 @@ func (w *walk) step(i int, state State, says string) {
 		return
 	}
 	all := w.r.Findings()
-	if w.grades[i][0] == check.Note {
-		s.State = Choice
+	if w.grades[i][0] == check.Note { // worth knowing: the work itself is done
 		notes := say.Count(len(s.Findings), "note", "notes")
 		if says != "" {
 			notes = says + ", " + notes

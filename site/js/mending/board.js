@@ -17,7 +17,7 @@ const its = rooms.mending;
 
 /** Pixels of each picture; the views are drawn as large as there is room. */
 const W = 460, H = 620;
-const VIEWS = [{ side: false, title: 'Front' }, { side: true, title: 'Left, the same points' }];
+const VIEWS = [{ side: false, title: 'Front' }, { side: true, title: 'Left' }];
 
 /** Where a place of the world stands on a picture. @param {Wire.BoardEye} e @param {number[]} p */
 export function onPicture(e, p) {
@@ -92,11 +92,11 @@ function fill() {
   refill(
     b.root,
     h('div', { class: 'views' }, ...VIEWS.map((v, i) => h('figure', {}, h('figcaption', {}, v.title), d?.eyes[i] && b.pictures[i] ? view(d, i) : h('p', { class: 'soft' }, d ? d.refused : 'Drawing the figure.')))),
-    d && d.eyes.length > 0 && h('ol', { class: 'spots', 'aria-label': 'Points' }, ...d.spots.map((s, i) => h('li', {},
+    d && d.eyes.length > 0 && d.spots.length > 0 && h('ol', { class: 'spots', 'aria-label': 'Points' }, ...d.spots.map((s, i) => h('li', {},
       h('button', { class: 'spot', type: 'button', 'data-focus': `spot-${s.name}`, 'data-spot': s.name, 'aria-pressed': String(s.name === b.chosen), 'data-tip': s.at ? 'Drag it on a view; arrow keys move it by 1 mm, with Shift by 10' : 'Press where it is on the front view', click: () => choose(s.name), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, s.name, false) },
         h('b', {}, `${i + 1} `), s.name, h('span', { class: 'soft' }, s.set ? ', set' : s.at ? `, sure to ${s.sure.toFixed(2)}` : ', not found')),
       s.set && h('button', { class: 'text', type: 'button', 'data-focus': `free-${s.name}`, 'aria-label': `${s.name}: as proposed`, click: () => free(s.name) }, 'as proposed')))),
-    d && h('p', { class: d.refused ? 'prose no' : 'soft', role: 'status' }, d.refused || `${some(d.joints.length, 'joint')} follow. Drag a point; on the front view it settles in the middle of the section, and the other side follows.`),
+    d && h('p', { class: d.refused ? 'prose no' : 'soft', role: 'status' }, d.refused || (d.spots.length > 0 ? `${some(d.joints.length, 'joint')} follow. Drag a point; on the front view it settles in the middle of the section, and the other side follows.` : `${some(d.joints.length, 'joint')} stand in it.`)),
   );
 }
 

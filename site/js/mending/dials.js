@@ -20,6 +20,7 @@ const slides = (p) => p.kind === 'number' && p.least !== undefined && p.most !==
  * @param {Wire.MendParameter[]} parameters @param {Values} called what the finding calls for @param {Values} values as they are now @param {Turned} turned @param {Lists} [lists]
  */
 export function dials(parameters, called, values, turned, lists = {}) {
+  parameters = parameters.filter((p) => matters(p, parameters, values));
   const first = parameters.filter((p) => p.kind === 'choice' || slides(p) || (p.name in called && JSON.stringify(called[p.name]) !== JSON.stringify(p.default)));
   const ticked = parameters.filter((p) => lists[p.name]);
   const wanted = first.filter((p) => !ticked.includes(p) && p.kind !== 'file');
@@ -33,6 +34,9 @@ export function dials(parameters, called, values, turned, lists = {}) {
     rest.length > 0 && h('details', { class: 'more' }, h('summary', { 'data-focus': 'more-dials' }, main.length > 0 ? 'More dials' : 'Dials'), ...rest.map(draw)),
   ];
 }
+
+/** Whether a dial does anything beside the values of the others. @param {Wire.MendParameter} p @param {Wire.MendParameter[]} all @param {Values} values */
+export const matters = ({ where }, all, values) => !where || where.is.includes(String(values[where.name] ?? all.find((q) => q.name === where.name)?.default));
 
 /** Which second file it takes from. @param {Wire.MendParameter} p @param {unknown} now */
 const from = (p, now) => h('p', { class: 'soft', 'data-tip': p.says }, /** @type {{name?: string}|undefined} */ (now)?.name ? `${p.title} ${/** @type {{name: string}} */ (now).name}` : 'Choose a second file first: Part from a file…');

@@ -191,7 +191,7 @@ function draw() {
     if (v === undefined) delete t.values[name];
     else t.values[name] = v;
     const own = t.offer.parameters.find((p) => p.name === name);
-    if (own?.kind === 'pairs' || name === 'set') exchangeDials(t, turned);
+    if (own?.kind === 'pairs' || name === 'set' || t.offer.parameters.some((p) => p.where?.name === name)) exchangeDials(t, turned);
     run();
   };
   refill(

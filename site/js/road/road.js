@@ -22,7 +22,7 @@ export function mountRoad(does) {
   /** @param {Step} s */
   const open = (s) => {
     if (s.id === 'choose') return does.lineup();
-    if (s.findings.length > 0 && s.state !== 'done') return choose({ kind: 'finding', number: s.findings[0] }, { turn: true });
+    if (s.findings.length > 0) return choose({ kind: 'finding', number: s.findings[0] }, { turn: true });
     if (s.id === 'hand-over') return does.handOver() ? undefined : does.report();
     if (s.id === 'motion') return does.motion();
     if (s.mends.some((id) => does.tryMend(id))) return;
