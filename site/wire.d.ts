@@ -2378,8 +2378,10 @@ declare namespace Wire {
     name: string;
     vertices: number;
     triangles: number;
-    /** of the figure itself, not what it wears or holds */
+    /** of the figure itself, not gear */
     body: boolean;
+    /** gear, or what lies close over another surface: proposed as what is to be taken */
+    worn: boolean;
   }
 
   /** SecondClip is a clip that can be carried over. */
@@ -2414,7 +2416,7 @@ declare namespace Wire {
 
   /** boardDocument is a board with the two eyes: where a place of the world stands on a picture is c + scale·distance / (distance − d·back) · (d·right, −d·up), d from the target to it. */
   interface BoardDocument {
-    /** all eight, from head to foot */
+    /** all eight of a person, from head to foot; none of other kinds */
     spots: MendFitSpot[];
     /** that follow, parents first; none where it is refused */
     joints: MendFitJoint[];

@@ -91,7 +91,8 @@ type SecondSurface struct {
 	Name      string `json:"name"` // as a step names it
 	Vertices  int    `json:"vertices"`
 	Triangles int    `json:"triangles"`
-	Body      bool   `json:"body"` // of the figure itself, not what it wears or holds
+	Body      bool   `json:"body"` // of the figure itself, not gear
+	Worn      bool   `json:"worn"` // gear, or what lies close over another surface: proposed as what is to be taken
 }
 
 // Second tells what can be taken from a file.
@@ -107,9 +108,10 @@ func (s *State) Second() *Second {
 		out.Clips = append(out.Clips, SecondClip{c.Name, named, c.Start, c.Seconds})
 	}
 	e := s.looked()
+	worn := worn(e)
 	for i, x := range s.Rig.Surfaces {
 		m := &s.Rig.Meshes[x.Mesh]
-		out.Surfaces = append(out.Surfaces, SecondSurface{surfaceName(s.Rig, i), m.Vertices(), len(m.Triangles) / 3, e.IsBody(i)})
+		out.Surfaces = append(out.Surfaces, SecondSurface{surfaceName(s.Rig, i), m.Vertices(), len(m.Triangles) / 3, e.IsBody(i), worn[i]})
 	}
 	return out
 }

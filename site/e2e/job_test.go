@@ -71,6 +71,12 @@ func newJobber(t *testing.T, sculpts map[string][]byte) *jobber {
 		write(t, j.file[name], data)
 	}
 	j.tab, j.since = open(t, serve(t, false).URL+"?present=plain", 1440, 900), time.Now()
+	j.over("the page")
+	t.Cleanup(func() {
+		if t.Failed() {
+			t.Log(strings.Join(j.steps, "\n"))
+		}
+	})
 	return j
 }
 
@@ -89,9 +95,11 @@ func (j *jobber) give(names ...string) {
 	j.drop(names...)
 }
 
-// over notes what a step took.
+// over notes what a step took, and the most memory that the tab's process had by then.
 func (j *jobber) over(step string) {
-	j.steps = append(j.steps, fmt.Sprintf("%s %.1f", step, time.Since(j.since).Seconds()))
+	j.t.Helper()
+	held := eval[[]float64](j.tab, `import('./js/programs/shell.js').then((m) => [m.memory().examiner / 1048576, m.memory().stage / 1048576])`)
+	j.steps = append(j.steps, fmt.Sprintf("%s %.1f (%.0f MB; examiner %.0f, stage %.0f)", step, time.Since(j.since).Seconds(), j.peak(), held[0], held[1]))
 	j.since = time.Now()
 }
 
@@ -283,11 +291,10 @@ func (p *tab) peak() float64 {
 	return most
 }
 
-// memoryOf says what the tab took.
+// memoryOf says what the job took, and answers the tab's part of it, MB.
 func (j *jobber) memoryOf() (peak float64) {
 	peak = j.peak()
-	held := eval[[]float64](j.tab, `import('./js/programs/shell.js').then((m) => [m.memory().examiner / 1048576, m.memory().stage / 1048576])`)
-	j.t.Logf("%d presses; seconds: %s; the tab's process %.0f MB at most, the examiner's memory %.0f, the stage's %.0f", j.presses, strings.Join(j.steps, ", "), peak, held[0], held[1])
+	j.t.Logf("%d presses; %.0f MB at most; seconds:\n%s", j.presses, peak, strings.Join(j.steps, "\n"))
 	return peak
 }
 
@@ -337,10 +344,11 @@ func TestLargeJob(t *testing.T) {
 	t.Logf("%d vertices, %d triangles", sculpt.Meshes[0].Vertices(), len(sculpt.Meshes[0].Triangles)/3)
 	j := newJobber(t, map[string][]byte{"sculpt.glb": menagerie.GLB(sculpt)})
 	j.give("sculpt.glb")
-	for _, step := range []func(){j.sure, j.fit, j.bind, j.dress, j.move} {
-		step()
-		t.Logf("%s: %.0f MB", j.steps[len(j.steps)-1], j.peak())
-	}
+	j.sure()
+	j.fit()
+	j.bind()
+	j.dress()
+	j.move()
 	glb, plan := j.handOver()
 	if peak := j.memoryOf(); peak > jobMemory {
 		t.Errorf("the tab took %.0f MB, want %d at most", peak, jobMemory)

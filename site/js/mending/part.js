@@ -33,9 +33,9 @@ export async function takePart(sources) {
   if (desk.figure !== of) return;
   if (typeof file === 'string') return tell('say', file);
   if (file.surfaces.length === 0) return tell('say', `${file.name} holds no surface: there is no part to take.`);
-  const worn = file.surfaces.filter((s) => !s.body);
+  const worn = file.surfaces.filter((s) => s.worn);
   await startTrial(offer, null, {
     values: { from: { name: file.name, sha256: file.sha256 }, surfaces: (worn.length > 0 ? worn : file.surfaces).map((s) => s.name) },
-    lists: { surfaces: file.surfaces.map((s) => ({ name: s.name, says: `${some(s.vertices, 'vertex', 'vertices')}, ${some(s.triangles, 'triangle')}${s.body ? ', of the body' : ''}` })) },
+    lists: { surfaces: file.surfaces.map((s) => ({ name: s.name, says: `${some(s.vertices, 'vertex', 'vertices')}, ${some(s.triangles, 'triangle')}${s.worn ? '' : s.body ? ', of the body' : ''}` })) },
   });
 }
