@@ -17,8 +17,8 @@ package flat
 import (
 	"errors"
 	"fmt"
-	"hash/fnv"
 	"reflect"
+	"runtime"
 	"slices"
 	"strings"
 	"unsafe"
@@ -41,21 +41,29 @@ func Pack(v any) ([]byte, error) {
 	if !val.IsValid() || val.Kind() == reflect.Pointer {
 		return nil, errors.New("flat: nothing to pack")
 	}
-	print, err := fingerprint(val.Type())
+	pl, err := planOf(val.Type())
 	if err != nil {
 		return nil, err
 	}
+	if !val.CanAddr() { // a struct handed over by value
+		own := reflect.New(val.Type()).Elem()
+		own.Set(val)
+		val = own
+	}
+	from := val.Addr().UnsafePointer()
 	// Once to count, once to write: growing would need up to three times the memory.
 	count := packer{seen: map[piece]int{}}
-	if err := count.value(val, 0); err != nil {
+	if err := count.value(from, pl, 0); err != nil {
 		return nil, err
 	}
-	p := packer{seen: map[piece]int{}, out: make([]byte, 0, head+count.n)}
+	p := packer{seen: make(map[piece]int, len(count.seen)), out: make([]byte, 0, head+count.n)}
 	p.out = append(p.out, letters[:]...)
 	for i := range 8 {
-		p.out = append(p.out, byte(print>>(8*i)))
+		p.out = append(p.out, byte(pl.print>>(8*i)))
 	}
-	return p.out, p.value(val, 0)
+	err = p.value(from, pl, 0)
+	runtime.KeepAlive(v)
+	return p.out, err
 }
 
 // Unpack fills what to points to with data packed from the same type. Afterwards
@@ -70,7 +78,7 @@ func UnpackLooking(data []byte, to any, look func() error) error {
 		return errors.New("flat: want a pointer to fill")
 	}
 	val = val.Elem()
-	print, err := fingerprint(val.Type())
+	pl, err := planOf(val.Type())
 	if err != nil {
 		return err
 	}
@@ -81,11 +89,11 @@ func UnpackLooking(data []byte, to any, look func() error) error {
 	for i := range 8 {
 		got |= uint64(data[4+i]) << (8 * i)
 	}
-	if got != print {
+	if got != pl.print {
 		return fmt.Errorf("flat: these bytes hold another type than %s, or come from another build; load the page again", val.Type())
 	}
 	u := unpacker{data: data, at: head, look: look}
-	if err := u.value(val, 0); err != nil {
+	if err := u.value(val.Addr().UnsafePointer(), pl, 0); err != nil {
 		return fmt.Errorf("flat: at byte %d of %d: %w", u.at, len(data), err)
 	}
 	if u.at != len(data) {
@@ -94,115 +102,11 @@ func UnpackLooking(data []byte, to any, look func() error) error {
 	return nil
 }
 
-// fingerprint is a hash of all names and kinds a type is made of.
-func fingerprint(t reflect.Type) (uint64, error) {
-	h := fnv.New64a()
-	seen := map[reflect.Type]bool{}
-	var walk func(t reflect.Type, path string) error
-	walk = func(t reflect.Type, path string) error {
-		fmt.Fprintf(h, "%s %s;", t.Kind(), t.Name())
-		if seen[t] {
-			return nil
-		}
-		seen[t] = true
-		switch t.Kind() {
-		case reflect.Struct:
-			for f := range fields(t) {
-				fmt.Fprintf(h, "%s:", t.Field(f).Name)
-				if err := walk(t.Field(f).Type, path+"."+t.Field(f).Name); err != nil {
-					return err
-				}
-			}
-		case reflect.Map:
-			if !sortable(t.Key().Kind()) {
-				return fmt.Errorf("flat: %s is a map by %s; only text and numbers can be keys", path, t.Key())
-			}
-			if err := walk(t.Key(), path+" key"); err != nil {
-				return err
-			}
-			return walk(t.Elem(), path+"[…]")
-		case reflect.Array:
-			fmt.Fprintf(h, "%d:", t.Len())
-			return walk(t.Elem(), path+"[…]")
-		case reflect.Slice:
-			if t.Elem().Size() == 0 {
-				return fmt.Errorf("flat: %s holds elements of no size", path)
-			}
-			return walk(t.Elem(), path+"[…]")
-		case reflect.Pointer:
-			return walk(t.Elem(), path)
-		case reflect.String, reflect.Bool:
-		default:
-			if number(t.Kind()) == 0 {
-				return fmt.Errorf("flat: %s is a %s, which cannot cross", strings.TrimPrefix(path, "."), t)
-			}
-		}
-		return nil
-	}
-	if err := walk(t, t.Name()); err != nil {
-		return 0, err
-	}
-	return h.Sum64(), nil
-}
-
-// fields are the places of a struct's exported fields.
-func fields(t reflect.Type) func(func(int) bool) {
-	return func(yield func(int) bool) {
-		for i := range t.NumField() {
-			if t.Field(i).IsExported() && !yield(i) {
-				return
-			}
-		}
-	}
-}
-
-// number is the size of a number's kind as packed, 0: no number. int and uint take
-// eight bytes: they are as wide natively and in WebAssembly, and checked.
-func number(k reflect.Kind) int {
-	switch k {
-	case reflect.Int8, reflect.Uint8:
-		return 1
-	case reflect.Int16, reflect.Uint16:
-		return 2
-	case reflect.Int32, reflect.Uint32, reflect.Float32:
-		return 4
-	case reflect.Int64, reflect.Uint64, reflect.Float64, reflect.Int, reflect.Uint, reflect.Complex64:
-		return 8
-	case reflect.Complex128:
-		return 16
-	}
-	return 0
-}
-
-func sortable(k reflect.Kind) bool {
-	return k == reflect.String || number(k) > 0 && k != reflect.Complex64 && k != reflect.Complex128
-}
-
-// solid tells whether a value of this type is numbers alone, without gaps: then a
-// slice of it is one piece of memory. Bools are not: not every byte is one.
-func solid(t reflect.Type) bool {
-	switch t.Kind() {
-	case reflect.Array:
-		return t.Len() > 0 && solid(t.Elem())
-	case reflect.Struct:
-		var size uintptr
-		for i := range t.NumField() {
-			f := t.Field(i)
-			if !f.IsExported() || !solid(f.Type) {
-				return false
-			}
-			size += f.Type.Size()
-		}
-		return size > 0 && size == t.Size()
-	}
-	return number(t.Kind()) > 0 && uintptr(number(t.Kind())) == t.Size()
-}
-
 // piece is a stretch of memory that was packed already.
 type piece struct {
 	at    unsafe.Pointer
 	count int
-	t     reflect.Type
+	of    *plan
 }
 
 type packer struct {
@@ -236,40 +140,48 @@ func (p *packer) pad() {
 	p.raw(zeros[:-(head+p.n)&7])
 }
 
-func (p *packer) value(v reflect.Value, depth int) error {
-	t := v.Type()
+// value writes what lies at from, which is of the plan's type.
+func (p *packer) value(from unsafe.Pointer, pl *plan, depth int) error {
 	if depth > deepest {
-		return fmt.Errorf("flat: a %s is nested too deep, or in a ring", t)
+		return fmt.Errorf("flat: a %s is nested too deep, or in a ring", pl.t)
 	}
-	switch t.Kind() {
+	switch pl.kind {
 	case reflect.Bool:
-		p.raw([]byte{bit(v.Bool())})
+		p.raw([]byte{bit(*(*bool)(from))})
 	case reflect.String:
-		p.whole(uint64(v.Len()))
-		p.raw([]byte(v.String()))
+		text := *(*string)(from)
+		p.whole(uint64(len(text)))
+		p.raw(unsafe.Slice(unsafe.StringData(text), len(text)))
 	case reflect.Struct:
-		for f := range fields(t) {
-			if err := p.value(v.Field(f), depth+1); err != nil {
+		for i := range pl.fields {
+			f := &pl.fields[i]
+			if err := p.value(unsafe.Add(from, f.offset), f.of, depth+1); err != nil {
 				return err
 			}
 		}
 	case reflect.Array:
-		for i := range v.Len() {
-			if err := p.value(v.Index(i), depth+1); err != nil {
-				return err
-			}
-		}
+		return p.elements(from, pl, pl.t.Len(), depth)
 	case reflect.Slice:
-		return p.slice(v, depth)
+		return p.slice(from, pl, depth)
 	case reflect.Map:
-		return p.table(v, depth)
+		return p.table(reflect.NewAt(pl.t, from).Elem(), pl, depth)
 	case reflect.Pointer:
-		p.raw([]byte{bit(!v.IsNil())})
-		if !v.IsNil() {
-			return p.value(v.Elem(), depth+1)
+		to := *(*unsafe.Pointer)(from)
+		p.raw([]byte{bit(to != nil)})
+		if to != nil {
+			return p.value(to, pl.elem, depth+1)
 		}
 	default:
-		p.number(v)
+		p.raw(unsafe.Slice((*byte)(from), pl.size))
+	}
+	return nil
+}
+
+func (p *packer) elements(first unsafe.Pointer, pl *plan, n, depth int) error {
+	for i := range n {
+		if err := p.value(unsafe.Add(first, i*int(pl.elem.size)), pl.elem, depth+1); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -281,31 +193,23 @@ func bit(b bool) byte {
 	return 0
 }
 
-func (p *packer) number(v reflect.Value) {
-	// A copy in memory of its own: fields reached by value have no address.
-	c := reflect.New(v.Type()).Elem()
-	c.Set(v)
-	p.raw(unsafe.Slice((*byte)(c.Addr().UnsafePointer()), c.Type().Size()))
-}
-
 // slice writes 0 for nil, else 1 + the length. Solid ones then say how many pieces
 // ago the same memory was written (0: never), and only the first one is written.
-func (p *packer) slice(v reflect.Value, depth int) error {
-	if v.IsNil() {
+func (p *packer) slice(from unsafe.Pointer, pl *plan, depth int) error {
+	s := *(*header)(from)
+	if s.first == nil {
 		p.whole(0)
 		return nil
 	}
-	n := v.Len()
-	p.whole(uint64(n) + 1)
-	if n == 0 {
+	p.whole(uint64(s.length) + 1)
+	if s.length == 0 {
 		return nil
 	}
-	t := v.Type().Elem()
 	switch {
-	case t.Kind() == reflect.Bool:
-		p.raw(unsafe.Slice((*byte)(v.UnsafePointer()), n))
-	case solid(t):
-		at := piece{v.UnsafePointer(), n, t}
+	case pl.elem.kind == reflect.Bool:
+		p.raw(unsafe.Slice((*byte)(s.first), s.length))
+	case pl.elem.solid:
+		at := piece{s.first, s.length, pl.elem}
 		k := len(p.seen)
 		if before, ok := p.seen[at]; ok {
 			p.whole(uint64(k - before))
@@ -314,19 +218,15 @@ func (p *packer) slice(v reflect.Value, depth int) error {
 		p.seen[at] = k
 		p.whole(0)
 		p.pad()
-		p.raw(unsafe.Slice((*byte)(v.UnsafePointer()), n*int(t.Size())))
+		p.raw(unsafe.Slice((*byte)(s.first), s.length*int(pl.elem.size)))
 	default:
-		for i := range n {
-			if err := p.value(v.Index(i), depth+1); err != nil {
-				return err
-			}
-		}
+		return p.elements(s.first, pl, s.length, depth)
 	}
 	return nil
 }
 
 // table writes a map in the order of its keys, so that equal maps give equal bytes.
-func (p *packer) table(v reflect.Value, depth int) error {
+func (p *packer) table(v reflect.Value, pl *plan, depth int) error {
 	if v.IsNil() {
 		p.whole(0)
 		return nil
@@ -334,11 +234,14 @@ func (p *packer) table(v reflect.Value, depth int) error {
 	p.whole(uint64(v.Len()) + 1)
 	keys := v.MapKeys()
 	slices.SortFunc(keys, compare)
+	key, value := reflect.New(pl.key.t), reflect.New(pl.elem.t)
 	for _, k := range keys {
-		if err := p.value(k, depth+1); err != nil {
+		key.Elem().Set(k)
+		value.Elem().Set(v.MapIndex(k))
+		if err := p.value(key.UnsafePointer(), pl.key, depth+1); err != nil {
 			return err
 		}
-		if err := p.value(v.MapIndex(k), depth+1); err != nil {
+		if err := p.value(value.UnsafePointer(), pl.elem, depth+1); err != nil {
 			return err
 		}
 	}

@@ -27,7 +27,7 @@ const lookAfter = 2048
 type solidPiece struct {
 	at    unsafe.Pointer
 	count int
-	t     reflect.Type
+	of    *plan
 }
 
 func (u *unpacker) raw(n int) ([]byte, error) {
@@ -76,10 +76,10 @@ func (u *unpacker) length() (n int, isNil bool, err error) {
 	return int(v - 1), false, nil
 }
 
-func (u *unpacker) value(v reflect.Value, depth int) error {
-	t := v.Type()
+// value fills what lies at to, which is of the plan's type and empty.
+func (u *unpacker) value(to unsafe.Pointer, pl *plan, depth int) error {
 	if depth > deepest {
-		return fmt.Errorf("a %s is nested too deep", t)
+		return fmt.Errorf("a %s is nested too deep", pl.t)
 	}
 	if u.values++; u.values >= lookAfter && u.look != nil {
 		u.values = 0
@@ -87,10 +87,10 @@ func (u *unpacker) value(v reflect.Value, depth int) error {
 			return err
 		}
 	}
-	switch t.Kind() {
+	switch pl.kind {
 	case reflect.Bool:
 		b, err := u.flag()
-		v.SetBool(b)
+		*(*bool)(to) = b
 		return err
 	case reflect.String:
 		n, err := u.whole()
@@ -101,96 +101,98 @@ func (u *unpacker) value(v reflect.Value, depth int) error {
 			return errShort
 		}
 		b, err := u.raw(int(n))
-		v.SetString(string(b))
+		*(*string)(to) = string(b)
 		return err
 	case reflect.Struct:
-		for f := range fields(t) {
-			if err := u.value(v.Field(f), depth+1); err != nil {
+		for i := range pl.fields {
+			f := &pl.fields[i]
+			if err := u.value(unsafe.Add(to, f.offset), f.of, depth+1); err != nil {
 				return err
 			}
 		}
 		return nil
 	case reflect.Array:
-		for i := range v.Len() {
-			if err := u.value(v.Index(i), depth+1); err != nil {
-				return err
-			}
-		}
-		return nil
+		return u.elements(to, pl, pl.t.Len(), depth)
 	case reflect.Slice:
-		return u.slice(v, depth)
+		return u.slice(to, pl, depth)
 	case reflect.Map:
-		return u.table(v, depth)
+		return u.table(reflect.NewAt(pl.t, to).Elem(), pl, depth)
 	case reflect.Pointer:
 		is, err := u.flag()
 		if err != nil {
 			return err
 		}
 		if !is {
-			v.SetZero()
+			*(*unsafe.Pointer)(to) = nil
 			return nil
 		}
-		v.Set(reflect.New(t.Elem()))
-		return u.value(v.Elem(), depth+1)
+		own := reflect.New(pl.elem.t).UnsafePointer()
+		*(*unsafe.Pointer)(to) = own
+		return u.value(own, pl.elem, depth+1)
 	}
-	b, err := u.raw(int(t.Size()))
+	b, err := u.raw(int(pl.size))
 	if err != nil {
 		return err
 	}
-	copy(unsafe.Slice((*byte)(v.Addr().UnsafePointer()), len(b)), b)
+	copy(unsafe.Slice((*byte)(to), len(b)), b)
 	return nil
 }
 
-func (u *unpacker) slice(v reflect.Value, depth int) error {
-	t := v.Type()
-	if isSolid := solid(t.Elem()); isSolid {
-		return u.solid(v)
+func (u *unpacker) elements(first unsafe.Pointer, pl *plan, n, depth int) error {
+	for i := range n {
+		if err := u.value(unsafe.Add(first, i*int(pl.elem.size)), pl.elem, depth+1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (u *unpacker) slice(to unsafe.Pointer, pl *plan, depth int) error {
+	if pl.elem.solid {
+		return u.solid(to, pl)
 	}
 	n, isNil, err := u.length()
 	if err != nil {
 		return err
 	}
 	if isNil {
-		v.SetZero()
+		*(*header)(to) = header{}
 		return nil
 	}
-	if t.Elem().Kind() == reflect.Bool {
-		b, err := u.raw(n)
-		if err != nil {
+	bools := pl.elem.kind == reflect.Bool
+	var b []byte
+	if bools {
+		if b, err = u.raw(n); err != nil {
 			return err
 		}
-		v.Set(reflect.MakeSlice(t, n, n))
-		for i, x := range b {
-			if x > 1 {
-				return fmt.Errorf("%d stands for yes or no", x)
-			}
-			v.Index(i).SetBool(x == 1)
-		}
-		return nil
 	}
-	v.Set(reflect.MakeSlice(t, n, n))
-	for i := range n {
-		if err := u.value(v.Index(i), depth+1); err != nil {
-			return err
+	first := reflect.MakeSlice(pl.t, n, n).UnsafePointer()
+	*(*header)(to) = header{first, n, n}
+	if !bools {
+		return u.elements(first, pl, n, depth)
+	}
+	for i, x := range b {
+		if x > 1 {
+			return fmt.Errorf("%d stands for yes or no", x)
 		}
+		*(*bool)(unsafe.Add(first, i)) = x == 1
 	}
 	return nil
 }
 
 // solid sets a slice of numbers to where they lie in the bytes.
-func (u *unpacker) solid(v reflect.Value) error {
+func (u *unpacker) solid(to unsafe.Pointer, pl *plan) error {
 	count, err := u.whole()
 	if err != nil {
 		return err
 	}
 	if count == 0 {
-		v.SetZero()
+		*(*header)(to) = header{}
 		return nil
 	}
 	count--
-	t := v.Type()
 	if count == 0 {
-		v.Set(reflect.MakeSlice(t, 0, 0))
+		*(*header)(to) = header{first: reflect.MakeSlice(pl.t, 0, 0).UnsafePointer()}
 		return nil
 	}
 	ago, err := u.whole()
@@ -203,14 +205,14 @@ func (u *unpacker) solid(v reflect.Value) error {
 			return errors.New("a piece is said to stand where none is")
 		}
 		at = u.pieces[len(u.pieces)-int(ago)]
-		if at.t != t.Elem() || uint64(at.count) != count {
+		if at.of != pl.elem || uint64(at.count) != count {
 			return errors.New("a piece is of another kind or length than it was")
 		}
 	} else {
 		if _, err := u.raw(-u.at & 7); err != nil {
 			return err
 		}
-		size := int(t.Elem().Size())
+		size := int(pl.elem.size)
 		if count > uint64((len(u.data)-u.at)/size) {
 			return errShort
 		}
@@ -218,38 +220,37 @@ func (u *unpacker) solid(v reflect.Value) error {
 		if err != nil {
 			return err
 		}
-		at = solidPiece{unsafe.Pointer(unsafe.SliceData(b)), int(count), t.Elem()}
+		at = solidPiece{unsafe.Pointer(unsafe.SliceData(b)), int(count), pl.elem}
 		if uintptr(at.at)&7 != 0 { // bytes that do not start on a word: copy
-			own := reflect.MakeSlice(t, at.count, at.count)
-			copy(unsafe.Slice((*byte)(own.UnsafePointer()), len(b)), b)
-			at.at = own.UnsafePointer()
+			own := reflect.MakeSlice(pl.t, at.count, at.count).UnsafePointer()
+			copy(unsafe.Slice((*byte)(own), len(b)), b)
+			at.at = own
 		}
 		u.pieces = append(u.pieces, at)
 	}
-	v.Set(reflect.SliceAt(t.Elem(), at.at, at.count).Convert(t))
+	*(*header)(to) = header{at.at, at.count, at.count}
 	return nil
 }
 
-func (u *unpacker) table(v reflect.Value, depth int) error {
+func (u *unpacker) table(v reflect.Value, pl *plan, depth int) error {
 	n, isNil, err := u.length()
 	if err != nil {
 		return err
 	}
-	t := v.Type()
 	if isNil {
 		v.SetZero()
 		return nil
 	}
-	v.Set(reflect.MakeMapWithSize(t, n))
+	v.Set(reflect.MakeMapWithSize(pl.t, n))
 	for range n {
-		key, value := reflect.New(t.Key()).Elem(), reflect.New(t.Elem()).Elem()
-		if err := u.value(key, depth+1); err != nil {
+		key, value := reflect.New(pl.key.t), reflect.New(pl.elem.t)
+		if err := u.value(key.UnsafePointer(), pl.key, depth+1); err != nil {
 			return err
 		}
-		if err := u.value(value, depth+1); err != nil {
+		if err := u.value(value.UnsafePointer(), pl.elem, depth+1); err != nil {
 			return err
 		}
-		v.SetMapIndex(key, value)
+		v.SetMapIndex(key.Elem(), value.Elem())
 	}
 	return nil
 }
