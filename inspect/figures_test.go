@@ -2,12 +2,15 @@ package inspect
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
 
+	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/bvh"
 	"rigloupe/inspect/check"
+	"rigloupe/inspect/check/checktest"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
@@ -553,5 +556,80 @@ func TestSkinsWithoutSurface(t *testing.T) {
 		if f.Grade > check.Note {
 			t.Errorf("%s %s: %s", f.Grade, f.ID, f.Subject)
 		}
+	}
+}
+
+// On one spot: two of one kind, one half as large again, are two; a skeleton and its copy,
+// one for the coat, are one figure of its own kind, and the copy is named as what it is,
+// without advice to hang it anywhere; a cape with a skin of its own belongs to who wears it.
+func TestOnOneSpot(t *testing.T) {
+	rounds.Dear(t)
+	larger := func(r *rig.Rig, k float64) *rig.Rig {
+		scaleAll(r, k)
+		return r
+	}
+	o := menagerie.Options{}
+	real := func(name string) *rig.Rig { return checktest.Named(t, name) }
+	for _, row := range []struct {
+		name  string
+		make  func() *rig.Rig
+		kinds []anatomy.Kind
+		copy  int // joints of the copy that stand where the first's do
+	}{
+		{"two oxen", func() *rig.Rig { return menagerie.Merge(menagerie.Ox(o), larger(menagerie.Ox(o), 1.5)) }, []anatomy.Kind{anatomy.FourLegged, anatomy.FourLegged}, 0},
+		{"two spiders", func() *rig.Rig { return menagerie.Merge(menagerie.Spider(o), larger(menagerie.Spider(o), 2)) }, []anatomy.Kind{anatomy.ManyLegged, anatomy.ManyLegged}, 0},
+		{"a bird in a bird", func() *rig.Rig { return menagerie.Merge(menagerie.Bird(o), larger(menagerie.Bird(o), 2)) }, []anatomy.Kind{anatomy.Winged, anatomy.Winged}, 0},
+		{"a person in a person", func() *rig.Rig { return menagerie.Merge(menagerie.Person(o), larger(menagerie.Person(o), 2)) }, []anatomy.Kind{anatomy.Person, anatomy.Person}, 0},
+		{"knight and robot", func() *rig.Rig { return menagerie.Merge(real("Knight.glb"), real("robot.glb")) }, []anatomy.Kind{anatomy.Person, anatomy.Person}, 0},
+		{"robot and knight below one joint", func() *rig.Rig { return under(menagerie.Merge(real("robot.glb"), real("Knight.glb")), true) }, []anatomy.Kind{anatomy.Person, anatomy.Person}, 0},
+		{"walking man and knight", func() *rig.Rig { return menagerie.Merge(real("cesium_man.gltf"), real("Knight.glb")) }, []anatomy.Kind{anatomy.Person, anatomy.Person}, 0},
+		{"fox in fox", func() *rig.Rig { return menagerie.Merge(real("Fox.glb"), larger(real("Fox.glb"), 2)) }, []anatomy.Kind{anatomy.FourLegged, anatomy.FourLegged}, 0},
+		{"an ox and its cover", func() *rig.Rig { return menagerie.Merge(menagerie.Ox(o), menagerie.Ox(o)) }, []anatomy.Kind{anatomy.FourLegged}, 30},
+		{"a person and a coat", func() *rig.Rig { return menagerie.Merge(menagerie.Person(o), menagerie.Person(o)) }, []anatomy.Kind{anatomy.Person}, 21},
+		{"a lantern on a chain of its own", func() *rig.Rig { return menagerie.Carrying(o) }, []anatomy.Kind{anatomy.Person}, 0},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			res := lookedAt(t, row.make())
+			if kinds := kindsOf(res); !slices.Equal(kinds, row.kinds) {
+				t.Errorf("%v: %s", kinds, res.Verdict().Says)
+			}
+			told := 0
+			for _, f := range res.Findings() {
+				if f.Title != "Skeleton stands twice" {
+					continue
+				}
+				told = int(f.Measures[1].Value)
+				if f.Grade != check.Flaw || len(f.Where.Hang) > 0 || !strings.Contains(f.Remedy, "Do not hang") {
+					t.Errorf("%s, %v, %q", f.Grade, f.Where.Hang, f.Remedy)
+				}
+			}
+			if told != row.copy {
+				t.Errorf("%d joints of a copy are told, want %d", told, row.copy)
+			}
+		})
+	}
+}
+
+// Riders are sought however many figures a file holds, of each that is unlike the others and
+// of each that repeats one.
+func TestRidersOfMany(t *testing.T) {
+	rounds.Dear(t)
+	var all []*rig.Rig
+	for i := range 14 {
+		r := hung(mounted(menagerie.Named), 1)
+		for n := range r.Nodes {
+			r.Nodes[n].Name = fmt.Sprintf("no%d_%s", i, r.Nodes[n].Name)
+		}
+		for n := range r.Nodes {
+			if r.Nodes[n].Parent < 0 && r.Nodes[n].Mesh < 0 {
+				r.Nodes[n].T[0] += 4 * float64(i)
+				r.Nodes[n].Matrix = r.Nodes[n].TRS.Affine()
+			}
+		}
+		all = append(all, r)
+	}
+	e := exam.New(menagerie.Merge(all...))
+	if n := len(e.Figures()); n != 28 || e.Unsought() != "" {
+		t.Errorf("%d figures, want 28; %s", n, e.Unsought())
 	}
 }

@@ -395,6 +395,8 @@ declare namespace Wire {
     figures: IntakeOneFigure[];
     /** whole figures that share a shell; 0: none */
     fused_figures: number;
+    /** what was not looked at for figures, being too much; "" */
+    figures_unsought: string;
     figure: IntakeFigure;
     anchors: IntakeAnchor[];
     safe_box: IntakeSafe;
@@ -1144,6 +1146,8 @@ declare namespace Wire {
     carried: boolean;
     /** the joint it hangs on now; −1: none */
     hangs_on: number;
+    /** so many of its joints stand where joints of the main skeleton do, where these are nearly all; else 0 */
+    copied: number;
   }
 
   /** NameFact is one name that other players would change, or that stands more than once. */

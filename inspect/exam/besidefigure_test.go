@@ -2,6 +2,7 @@ package exam
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"rigloupe/inspect/menagerie"
@@ -100,6 +101,40 @@ func TestPlaneOfRoundedLimbs(t *testing.T) {
 		m.Remeasure()
 		if got := New(r).Mirror(); math.Abs(got.Normal[0]) < .999 || got.UnmatchedShare > .01 {
 			t.Errorf("plane across %v, %.1f %% without a partner", got.Normal, 100*got.UnmatchedShare)
+		}
+	}
+}
+
+// Of more than 64 things that stand apart, or more than 48 of a hundred triangles, nobody is
+// sought, and the document says so; what is lower than a quarter of the highest is not counted.
+func TestStandingUnsought(t *testing.T) {
+	// Each slab is drawn so many times over in its own place: twelve triangles each.
+	row := func(n, over int, high float64) *rig.Rig {
+		var all []*rig.Rig
+		for i := range n {
+			s := slab(3*float64(i)+3, 0, 0, .01, high, 1) // thin: quick to look at
+			m := &s.Meshes[0]
+			one := slices.Clone(m.Triangles)
+			for range over - 1 {
+				m.Triangles = append(m.Triangles, one...)
+			}
+			m.Primitives[0].TriCount = len(m.Triangles) / 3
+			all = append(all, s)
+		}
+		return menagerie.Merge(append(all, bare(0))...)
+	}
+	for _, x := range []struct {
+		n    int
+		over int
+		high float64
+		said bool
+	}{{63, 1, 1, false}, {64, 1, 1, true}, {300, 1, .4, false}, {47, 9, 1, false}, {48, 9, 1, true}, {48, 8, 1, false}} {
+		e := New(row(x.n, x.over, x.high))
+		if got := e.Unsought() != ""; got != x.said {
+			t.Errorf("%d of %d triangles, %g m: %q", x.n, 12*x.over, x.high, e.Unsought())
+		}
+		if got := e.Height() < 1.5 || len(e.Gear()) == x.n; got != !x.said {
+			t.Errorf("%d of %g m: %d surfaces are gear", x.n, x.high, len(e.Gear()))
 		}
 	}
 }

@@ -48,6 +48,9 @@ type Exam struct {
 	fused          int // whole figures in one shell
 	beside         *Figure
 	standingTold   *told
+	unlike         bool     // skeletons were left out that nobody looked at; see Unsought
+	moreRiders     bool     // the same of places where a rider may hang
+	copies         []Figure // skeletons in one place, where there are several; see Roles
 	mirror         *Mirror
 	wholeMirror    *Mirror
 }

@@ -43,6 +43,10 @@ func (e *Exam) groups(cut []rig.Node, byShells bool) grouping {
 	if len(r.Surfaces) == 0 {
 		copy(holds, isJoint)
 	}
+	isCut := make([]bool, len(r.Nodes))
+	for _, n := range cut {
+		isCut[n] = true
+	}
 	set := geom.NewUnion(len(r.Nodes))
 	above := make([]rig.Node, len(r.Nodes)) // nearest joint above that holds something
 	for _, n := range r.Order {
@@ -52,7 +56,7 @@ func (e *Exam) groups(cut []rig.Node, byShells bool) grouping {
 				above[n] = p
 			}
 		}
-		if slices.Contains(cut, n) {
+		if isCut[n] {
 			above[n] = rig.None
 		}
 		if isJoint[n] && above[n] >= 0 {
@@ -72,7 +76,7 @@ func (e *Exam) groups(cut []rig.Node, byShells bool) grouping {
 		if isJoint[n] && holds[n] || above[n] >= 0 {
 			below[n] = int32(set.Find(uint32(n)))
 		}
-		if p := r.Nodes[n].Parent; p >= 0 && below[n] != none && !slices.Contains(cut, n) {
+		if p := r.Nodes[n].Parent; p >= 0 && below[n] != none && !isCut[n] {
 			if below[p] == none {
 				below[p] = below[n]
 			} else if below[p] != below[n] {

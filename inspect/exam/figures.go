@@ -24,6 +24,7 @@ type Figure struct {
 	Clips    []rig.Clip     // and of clips
 	Like     int            // place of the figure that it repeats, −1: none; it is not examined again
 	Exam     *Exam          // nil where Like is not −1, or beyond the most that are examined
+	of       []Figure       // those in one place that it was made of
 }
 
 // fewestJoints of a figure: no kind with limbs has fewer.
@@ -94,6 +95,9 @@ func (e *Exam) findFigures() []Figure {
 		}
 	}
 	if len(all) < 2 {
+		if len(all) == 1 {
+			e.copies = all[0].of
+		}
 		e.fused = e.joined()
 		return nil
 	}
@@ -235,23 +239,20 @@ func (e *Exam) mounts(all []Figure) (cuts []rig.Node) {
 		}
 		return cuts
 	}
-	if len(all) > mostFigures {
-		return nil
-	}
+	place := make([]int, len(all)) // of the joint in the figure's list that a rider hangs by
 	for i := range all {
 		f := &all[i]
-		if f.Like < 0 {
-			if n := f.Exam.mount(); n >= 0 {
-				cuts = append(cuts, n)
-			}
-			continue
+		place[i] = -1
+		if f.Like >= 0 {
+			place[i] = place[f.Like]
+		} else if n := f.Exam.mount(); n >= 0 {
+			place[i] = slices.Index(f.Joints, n)
 		}
-		first := &all[f.Like]
-		for k, n := range first.Joints {
-			if slices.Contains(cuts, n) && k < len(f.Joints) {
-				cuts = append(cuts, f.Joints[k])
-				break
-			}
+		if k := place[i]; k >= 0 && k < len(f.Joints) {
+			cuts = append(cuts, f.Joints[k])
+		}
+		if f.Exam != nil && f.Exam.moreRiders {
+			e.moreRiders = true
 		}
 	}
 	return cuts
@@ -289,9 +290,11 @@ func (e *Exam) mounted() (out []rig.Node) {
 	}
 	for _, n := range r.Order {
 		if p := r.Nodes[n].Parent; p >= 0 && isJoint[n] && runs[n] >= 3 && size[n] >= fewestOfRider && total-size[n] >= fewestOfRider {
-			if out = append(out, n); len(out) == mostRiders {
+			if len(out) == mostRiders {
+				e.moreRiders = true
 				break
 			}
+			out = append(out, n)
 		}
 	}
 	return out
@@ -310,8 +313,11 @@ func (e *Exam) recognised(group grouping) (all []Figure) {
 		key := f.key(e.Rig)
 		k, ok := seen[key]
 		switch {
-		case ok && k < 0 || !ok && len(seen) >= mostUnlike:
-			continue // of no kind, or one too many to look at
+		case ok && k < 0:
+			continue // of no kind
+		case !ok && len(seen) >= mostUnlike:
+			e.unlike = true
+			continue
 		case ok:
 			f.Like = k
 		default:
@@ -378,13 +384,13 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 	if !joined {
 		return all
 	}
-	at := map[uint32]int{}
+	at, first := map[uint32]int{}, []int{}
 	var out []Figure
 	for i := range all {
 		f, g := &all[i], set.Find(uint32(i))
 		k, ok := at[g]
 		if !ok {
-			at[g] = len(out)
+			at[g], first = len(out), append(first, i)
 			if f.Like >= 0 {
 				f.Exam, f.Like = nil, -1
 			}
@@ -392,6 +398,10 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 			continue
 		}
 		o := &out[k]
+		if o.of == nil {
+			o.of = []Figure{{Joints: o.Joints, Exam: own(first[k])}}
+		}
+		o.of = append(o.of, Figure{Joints: f.Joints, Exam: own(i)})
 		o.Joints, o.Surfaces, o.Vertices = append(slices.Clone(o.Joints), f.Joints...), append(slices.Clone(o.Surfaces), f.Surfaces...), append(slices.Clone(o.Vertices), f.Vertices...)
 		o.Exam = nil
 	}
@@ -399,6 +409,7 @@ func (e *Exam) oneAPlace(all []Figure) []Figure {
 		if f := &out[i]; f.Exam == nil {
 			f.Skins, f.Clips = nil, nil
 			f.Exam = e.partly(f)
+			f.Exam.copies = f.of
 		}
 	}
 	return out
@@ -416,8 +427,8 @@ func eachWhole(a, b *Exam) bool {
 	if p.Kind != q.Kind {
 		return true
 	}
-	if p.Kind != anatomy.Person || q.Kind != anatomy.Person {
-		return false
+	if p.Kind != anatomy.Person {
+		return beasts(a, b)
 	}
 	sum, n := 0.0, 0.0
 	for _, role := range anatomy.Required() {
@@ -429,6 +440,39 @@ func eachWhole(a, b *Exam) bool {
 		sum, n = sum+math.Hypot(math.Hypot(a[0]-b[0], a[1]-b[1]), a[2]-b[2]), n+1
 	}
 	return sum > sameBody*n*min(a.Height(), b.Height())
+}
+
+// mostOfBeast joints are held against each other.
+const mostOfBeast = 400
+
+// beasts tells the same of two figures of one kind that has no roles to go by: the joints of
+// one do not stand where those of the other do.
+func beasts(a, b *Exam) bool {
+	places := func(e *Exam) (out []space.Vec) {
+		world := e.RestWorld()
+		for n, is := range e.Rig.Joints() {
+			if at := world[n].Origin(); is && space.Finite(at) && len(out) < mostOfBeast {
+				out = append(out, at)
+			}
+		}
+		return out
+	}
+	p, q := places(a), places(b)
+	if len(p) == 0 || len(q) == 0 {
+		return false
+	}
+	far := func(from, to []space.Vec) (sum float64) {
+		for _, x := range from {
+			least := math.Inf(1)
+			for _, y := range to {
+				least = min(least, x.Sub(y).Len())
+			}
+			sum += least
+		}
+		return sum / float64(len(from))
+	}
+	// What one skeleton has more, a saddle's joints, is no other body: both ways must be far.
+	return min(far(p, q), far(q, p)) > sameBody*min(a.Height(), b.Height())
 }
 
 // boxOf is the box of a figure at rest, world, metres.

@@ -48,9 +48,26 @@ func (e *Exam) Roles() *anatomy.Roles {
 		}
 		if e.roles = anatomy.Joined(all, joints); e.roles == nil {
 			e.roles = anatomy.Find(e.Rig, e.RestWorld())
+			e.rolesOfCopies()
 		}
 	}
 	return e.roles
+}
+
+// rolesOfCopies takes the roles of each skeleton by itself where several stand in one place and
+// are together what none of them is: two oxen's legs make no spider.
+func (e *Exam) rolesOfCopies() {
+	if len(e.copies) == 0 || e.roles.Kind == e.copies[0].Exam.Roles().Kind {
+		return
+	}
+	var all []*anatomy.Roles
+	var joints [][]rig.Node
+	for i := range e.copies {
+		all, joints = append(all, e.copies[i].Exam.Roles()), append(joints, e.copies[i].Joints)
+	}
+	if r := anatomy.Joined(all, joints); r != nil {
+		e.roles = r
+	}
 }
 
 // IsShown tells for every node whether the default scene holds it. Do not write

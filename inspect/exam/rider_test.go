@@ -65,3 +65,14 @@ func TestMountedCounts(t *testing.T) {
 		}
 	}
 }
+
+// Of a seventh place nobody looks at, the document says so; of six it says nothing.
+func TestRidersUnsought(t *testing.T) {
+	for hubsN, want := range map[int]bool{6: false, 7: true} {
+		e := New(hubs(hubsN, 12, 4))
+		e.mounted()
+		if got := e.moreRiders; got != want {
+			t.Errorf("%d places: left out %v, want %v", hubsN, got, want)
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/geom"
@@ -22,10 +23,12 @@ const (
 )
 
 // Of a piece that is told as a whole to be nothing, the surfaces, then the shells, with most triangles are looked at one by
-// one: a person who holds a spear, a dog on a lead, who stands on a plinth. A mesh of fewer triangles is no body.
+// one: a person who holds a spear, a dog on a lead, who stands on a plinth. A mesh of fewer triangles is no body. A look
+// takes up to a third of a second; where more are needed in all, nothing is told of any.
 const (
 	mostTold    = 4
-	leastOfBody = 200
+	leastOfBody = 100
+	mostLooks   = 48
 )
 
 // stood is a piece of the surface that hangs together, and where it stands.
@@ -51,7 +54,11 @@ type told struct {
 	figures []Figure
 	all     []piece
 	parts   int // so many stand apart, that are high enough
+	looks   int // at shapes
 }
+
+// tooMany tells that nothing was told for being too much.
+func (t *told) tooMany() bool { return t.parts > mostStanding || t.looks > mostLooks }
 
 // told parts what is shown by gaps along the ground and looks at each part, first at what it is made of, then as a whole.
 func (e *Exam) told() *told {
@@ -84,7 +91,7 @@ func (e *Exam) told() *told {
 	}
 	for _, part := range tall {
 		figures, rest := e.tellWithin(part, of)
-		if len(figures) == 0 && len(parts) > 1 { // one part alone is all that is shown, which others look at
+		if len(figures) == 0 && len(parts) > 1 && trianglesOf(part) >= leastOfBody { // one part alone is all that is shown, which others look at
 			if f := e.tellOne(part, of); f != nil {
 				figures, rest = []Figure{*f}, nil
 			}
@@ -93,12 +100,26 @@ func (e *Exam) told() *told {
 			t.figures, t.all = append(t.figures, figures[i]), append(t.all, figures[i].pieces()...)
 		}
 		t.all = append(t.all, piecesOf(rest, of)...)
+		if t.tooMany() {
+			t.figures, t.all = nil, nil
+			return t
+		}
 	}
 	return t
 }
 
+func trianglesOf(part []stood) (n int) {
+	for i := range part {
+		n += part[i].triangles
+	}
+	return n
+}
+
 // tellOne is a figure of these shells, nil where the surface does not tell one.
 func (e *Exam) tellOne(part []stood, of map[int][]int32) *Figure {
+	if e.standingTold.looks++; e.standingTold.looks > mostLooks {
+		return nil
+	}
 	f := Figure{Top: rig.None, Like: -1}
 	f.take(piecesOf(part, of))
 	f.Exam = e.partly(&f)
@@ -207,14 +228,22 @@ func worn(body, x *unit, all map[[2]int32]*unit, plane geom.Plane) bool {
 
 // Unsought says what was not looked at for being too much, "" where nothing was left out.
 func (e *Exam) Unsought() string {
+	e.Figures()
 	if e.inner > 0 {
 		return ""
 	}
 	e.Body()
-	if t := e.standingTold; t != nil && t.parts > mostStanding {
-		return fmt.Sprintf("%d pieces without joints stand apart; which of them are figures is looked at where there are no more than %d", t.parts, mostStanding)
+	var said []string
+	if t := e.standingTold; t != nil && t.tooMany() {
+		said = append(said, fmt.Sprintf("%d pieces without joints stand apart; which of them are figures is looked at where that takes no more than %d looks", t.parts, mostLooks))
 	}
-	return ""
+	if e.unlike {
+		said = append(said, fmt.Sprintf("of skeletons that differ %d at most are looked at for figures", mostUnlike))
+	}
+	if e.moreRiders {
+		said = append(said, fmt.Sprintf("in a figure %d joints at most are looked at for a rider that hangs there", mostRiders))
+	}
+	return strings.Join(said, "; ")
 }
 
 func holdsBox(outer, inner geom.Box, air float64) bool {

@@ -62,11 +62,12 @@ type Facts struct {
 	MorphTargets        int          `json:"morph_targets"`
 	PerSurface          []PerSurface `json:"per_surface"`
 
-	Figures []OneFigure `json:"figures"`       // empty unless there are two or more
-	Fused   int         `json:"fused_figures"` // whole figures that share a shell; 0: none
-	Figure  Figure      `json:"figure"`
-	Anchors []Anchor    `json:"anchors"`
-	Safe    Safe        `json:"safe_box"`
+	Figures  []OneFigure `json:"figures"`          // empty unless there are two or more
+	Fused    int         `json:"fused_figures"`    // whole figures that share a shell; 0: none
+	Unsought string      `json:"figures_unsought"` // what was not looked at for figures, being too much; ""
+	Figure   Figure      `json:"figure"`
+	Anchors  []Anchor    `json:"anchors"`
+	Safe     Safe        `json:"safe_box"`
 
 	NotHonored []string        `json:"not_honoured" wire:"null"`
 	Malformed  []rig.Malformed `json:"malformed" wire:"null"`

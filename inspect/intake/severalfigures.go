@@ -34,6 +34,9 @@ var severalFigures = check.Check[Facts]{
 		"Where each is to be bound, moved or carried over alone, save each in a file of its own.",
 	Source: "common practice, no source",
 	Needs: func(f *Facts) string {
+		if len(f.Figures) == 0 && f.Fused == 0 && f.Unsought != "" {
+			return f.Unsought
+		}
 		if f.EndSites > 0 || len(f.Figures) > 0 { // joints alone are figures
 			return ""
 		}
@@ -74,12 +77,24 @@ var severalFigures = check.Check[Facts]{
 		if unlike < len(f.Figures) {
 			found.Subject += fmt.Sprintf(", and %d that repeat them", len(f.Figures)-unlike)
 		}
+		unseen := 0
+		for i := range f.Figures {
+			if f.Figures[i].Like == nil && f.Figures[i].Kind == nil {
+				unseen++
+			}
+		}
+		if unseen > 0 {
+			found.Why += " Here " + say.Count(unseen, "figure is", "figures are") + " not examined: there are too many that differ."
+		}
+		if f.Unsought != "" {
+			found.Why += " Not all was looked at: " + f.Unsought + "."
+		}
 	},
 }
 
 // several lists the figures where there are two or more.
 func (f *Facts) several(e *exam.Exam) {
-	f.Figures, f.Fused = []OneFigure{}, e.Fused()
+	f.Figures, f.Fused, f.Unsought = []OneFigure{}, e.Fused(), e.Unsought()
 	figures := e.Figures()
 	for i := range figures {
 		g := &figures[i]

@@ -65,6 +65,7 @@ var (
 	Places     = Unit{"place", "places"}
 	Roles      = Unit{"role", "roles"}
 	Shells     = Unit{"shell", "shells"}
+	Skeletons  = Unit{"skeleton", "skeletons"}
 	Skins      = Unit{"skin", "skins"}
 	Steps      = Unit{"step", "steps"}
 	Surfaces   = Unit{"surface", "surfaces"}
@@ -122,6 +123,6 @@ func (u *Unit) UnmarshalText(text []byte) error {
 // Units are all of this package.
 func Units() []Unit {
 	return []Unit{
-		Metre, MetrePerSecond, Second, Degree, DegreePerSecond, Byte, FileUnitsPerSecond, OffOne, Winding, Share, ShareOfJoints, ShareOfClip, PartOfVolume, PartOfBox, PartOfSection, PartOfRadius, PartOfTriangles, Factor, TimesRest, TimesHeight, TimesHeightPerSecond, TimesDiagonal, TimesBone, TimesLength, TimesRadius, TimesEdge, Bones, Breaches, Channels, Chains, Clips, Edges, Extensions, Faults, FileUnits, Figures, Influences, Joints, Keys, KeySteps, Loops, Matrices, Names, Nodes, Pairs, Patches, Pictures, Places, Roles, Shells, Skins, Steps, Surfaces, Targets, Triangles, Vertices, Weights,
+		Metre, MetrePerSecond, Second, Degree, DegreePerSecond, Byte, FileUnitsPerSecond, OffOne, Winding, Share, ShareOfJoints, ShareOfClip, PartOfVolume, PartOfBox, PartOfSection, PartOfRadius, PartOfTriangles, Factor, TimesRest, TimesHeight, TimesHeightPerSecond, TimesDiagonal, TimesBone, TimesLength, TimesRadius, TimesEdge, Bones, Breaches, Channels, Chains, Clips, Edges, Extensions, Faults, FileUnits, Figures, Influences, Joints, Keys, KeySteps, Loops, Matrices, Names, Nodes, Pairs, Patches, Pictures, Places, Roles, Shells, Skeletons, Skins, Steps, Surfaces, Targets, Triangles, Vertices, Weights,
 	}
 }

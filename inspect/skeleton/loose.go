@@ -8,7 +8,9 @@ import (
 	"strings"
 
 	"rigloupe/inspect/anatomy"
+	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Loose is a chain that does not hang where it should.
@@ -23,6 +25,7 @@ type Loose struct {
 	Across   bool     `json:"across"`     // it hangs on another limb, or the other side's
 	Carried  bool     `json:"carried"`    // some surface follows it
 	HangsOn  rig.Node `json:"hangs_on"`   // the joint it hangs on now; −1: none
+	Copy     int      `json:"copied"`     // so many of its joints stand where joints of the main skeleton do, where these are nearly all; else 0
 }
 
 // mostBetween joints are tried between two others; a body with hands has some hundred.
@@ -55,13 +58,59 @@ func (f *Facts) measureLoose(context.Context) error {
 			continue
 		}
 		l := Loose{Root: r, Joints: count[r], OwnKeys: keyed[r], Carried: true, HangsOn: rig.None}
-		f.hang(&l, func(n rig.Node) bool { return top[n] != r })
+		if l.Copy = f.copied(r, main, top); l.Copy > 0 {
+			l.HangOn, l.Why = rig.None, "it is the skeleton once more"
+		} else {
+			f.hang(&l, func(n rig.Node) bool { return top[n] != r })
+		}
 		f.Loose = append(f.Loose, l)
 	}
 	f.looseRoles(top, main, keyed)
 	f.looseByContact(keyed)
 	f.Loose = slices.DeleteFunc(f.Loose, f.followsLoose(f.Loose))
 	return nil
+}
+
+// A skeleton of at least so many joints is a copy of the main one where this share of them
+// stand where joints of that do, to a share of the diagonal (common practice, no source).
+const (
+	leastCopied = 6
+	copiedShare = 0.8
+	copiedNear  = 1e-3
+)
+
+// copied counts the joints below a root that stand where the main skeleton's do; 0 where it is
+// no copy.
+func (f *Facts) copied(r, main rig.Node, top map[rig.Node]rig.Node) (n int) {
+	var places []float32
+	var own []space.Vec
+	for i := range f.Joints {
+		j := &f.Joints[i]
+		if !j.Placed {
+			continue
+		}
+		at := space.Vec(j.Position)
+		switch top[j.Node] {
+		case main:
+			places = append(places, float32(at[0]), float32(at[1]), float32(at[2]))
+		case r:
+			own = append(own, at)
+		}
+	}
+	if len(own) < leastCopied || len(places) == 0 {
+		return 0
+	}
+	tree := geom.NewTree(places)
+	limit := copiedNear * f.Diagonal
+	for _, at := range own {
+		if _, d := tree.Nearest(float32(at[0]), float32(at[1]), float32(at[2]), float32(limit*limit)); d < float32(limit*limit) {
+			n++
+		}
+	}
+	if float64(n) < copiedShare*float64(len(own)) {
+		return 0
+	}
+	return n
 }
 
 // followsLoose answers which of a list stand where they should as soon as another of it is

@@ -1,6 +1,8 @@
 package skeleton
 
 import (
+	"fmt"
+
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/rig"
@@ -10,9 +12,10 @@ import (
 var looseChain = check.Check[Facts]{
 	ID:      "skeleton/loose-chain",
 	Title:   "Chain hangs on nothing",
-	Measure: "chains of joints that a surface follows or that have a role, and that the figure's topmost joint does not carry; joints of a body that do not hang on the limb or trunk their role hangs on, apart those that every clip places by keys of their own",
+	Measure: "chains of joints that a surface follows or that have a role, and that the figure's topmost joint does not carry; joints of a body that do not hang on the limb or trunk their role hangs on, apart those that every clip places by keys of their own; skeletons of which four fifths of the joints stand where joints of the main one do",
 	Limits: []check.Limit{
 		{Name: "chains", Unit: say.Chains, Value: 0, Grade: check.Flaw},
+		{Name: "copies", Unit: say.Skeletons, Value: 0, Grade: check.Flaw},
 		{Name: "wrong", Unit: say.Joints, Value: 0, Grade: check.Flaw},
 		{Name: "roles", Unit: say.Joints, Value: 0, Grade: check.Note},
 	},
@@ -23,7 +26,8 @@ var looseChain = check.Check[Facts]{
 	Source: "common practice, no source",
 	Needs:  needsJoints,
 	Judge: func(f *Facts, d *check.Docket) {
-		f.judgeLoose(d, d.Limit("chains"), func(l *Loose) bool { return !l.Role })
+		f.judgeLoose(d, d.Limit("chains"), func(l *Loose) bool { return !l.Role && l.Copy == 0 })
+		f.judgeCopies(d, d.Limit("copies"))
 		f.judgeLoose(d, d.Limit("wrong"), func(l *Loose) bool { return l.Role && (l.Across || !l.OwnKeys) })
 		f.judgeLoose(d, d.Limit("roles"), func(l *Loose) bool { return l.Role && !l.Across && l.OwnKeys })
 	},
@@ -80,4 +84,28 @@ func (f *Facts) judgeLoose(d *check.Docket, limit check.Limit, of func(*Loose) b
 	if limit.Name == "roles" {
 		found.Why += " Every clip of this file places it by keys of its own, so these are sound."
 	}
+}
+
+// judgeCopies files skeletons that stand where the main one does: a coat's, saved with it.
+func (f *Facts) judgeCopies(d *check.Docket, limit check.Limit) {
+	var joints []rig.Node
+	var said []string
+	copied := 0
+	for i := range f.Loose {
+		if l := &f.Loose[i]; l.Copy > 0 {
+			joints, copied = append(joints, l.Root), copied+l.Copy
+			said = append(said, fmt.Sprintf("%s with %s", f.name(l.Root), say.Count(l.Joints, "joint", "joints")))
+		}
+	}
+	if float64(len(joints)) <= limit.Value {
+		return
+	}
+	found := d.Found(limit, "skeletons", float64(len(joints)), f.on(joints...))
+	found.Title = "Skeleton stands twice"
+	found.Subject = exam.Listed(said)
+	found.Measures = append(found.Measures, check.Also("joints where the first has one", float64(copied), say.Joints))
+	found.Why = "A second skeleton (rig) stands where the first does, and a part of the surface follows it. " +
+		"A pose or a clip made for the first leaves that part behind, unless it moves both alike."
+	found.Remedy = "Bind what follows the second skeleton to the joints of the first that stand at the same places, with the same weights; then take the second out.\n" +
+		"Do not hang the second on the first: clips that move both would move that part twice."
 }

@@ -115,3 +115,41 @@ func TestExchangedWithAnIdleJoint(t *testing.T) {
 		copy(bind, was)
 	}
 }
+
+// A skeleton of ten joints, so many of which stand where the first one's do, to a thousandth
+// of the diagonal: eight of ten make it a copy, seven do not, nor do five of five.
+func TestCopiedSkeleton(t *testing.T) {
+	for _, row := range []struct {
+		joints, off, want int
+		by                float64 // metres, of a person with a diagonal of 2.5
+	}{{10, 0, 10, 0}, {10, 2, 8, .1}, {10, 3, 0, .1}, {10, 3, 10, .002}, {5, 0, 0, 0}, {6, 0, 6, 0}} {
+		r := menagerie.Merge(menagerie.Person(menagerie.Options{Still: true}), menagerie.Person(menagerie.Options{Still: true}))
+		half := rig.Node(len(r.Nodes) / 2)
+		is, n := r.Joints(), 0
+		f := &Facts{Diagonal: 2.5}
+		top := map[rig.Node]rig.Node{}
+		w := r.RestWorld()
+		for i := range r.Nodes {
+			if !is[i] {
+				continue
+			}
+			node, root := rig.Node(i), rig.Node(0)
+			at := w[i].Origin()
+			if node >= half {
+				if root = half; n >= row.joints {
+					continue
+				}
+				at = w[node-half].Origin()
+				if n < row.off {
+					at[1] += row.by
+				}
+				n++
+			}
+			top[node] = root
+			f.Joints = append(f.Joints, Joint{Place: Place{Node: node, Position: at}, Placed: true})
+		}
+		if got := f.copied(half, 0, top); got != row.want {
+			t.Errorf("%+v: %d", row, got)
+		}
+	}
+}
