@@ -66,10 +66,12 @@ unit: ## Go tests of engine, pictures and command line, in their long form; a sh
 	RIGLOUPE_LONG=1 $(GO) test -timeout 40m ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bench/... ./site/bundle/... ./site/dead/... ./site/long/... ./site/mutate/...
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 10s ./inspect/gltfio
 	$(GO) test -run '^$$' -fuzz FuzzUnpack -fuzztime 5s ./wasm/flat
+	$(GO) test -run '^$$' -fuzz FuzzExamine -fuzztime 10s -fuzzminimizetime 20x ./inspect/desk
 
 wasmtest: ## the same pictures and messages in WebAssembly
 	$(WASMRUN) ./viewer/raster ./viewer/scene ./wasm/bridge ./wasm/flat
 	$(WASMRUN) -run SameBytes ./inspect/mend ./viewer/plates
+	$(WASMRUN) -run Packed ./inspect/gltfio
 
 page: $(NPM) ## JavaScript tests
 	cd site && node --test test/
@@ -105,8 +107,15 @@ golden: ## rewrite golden pictures and texts; look at every one that changed
 mutate: $(NPM) ## break stated lines one by one: does a test see it? 97 % must be seen (an hour; goes on where it was stopped)
 	$(GO) run ./site/mutate
 
-fuzz: ## a longer fuzz of each reader
-	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 5m ./inspect/gltfio
+FUZZTIME ?= 1m
+
+fuzz: ## every fuzz target, each for FUZZTIME
+	@set -e; ulimit -v 12000000; grep -rl --include='*_test.go' '^func Fuzz' inspect wasm | sort | while read -r file; do \
+		for target in $$(sed -n 's/^func \(Fuzz[A-Za-z]*\)(.*/\1/p' $$file); do \
+			echo "$$(dirname $$file) $$target"; \
+			$(GO) test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x ./$$(dirname $$file); \
+		done; \
+	done
 
 clean: ## remove what was built
 	rm -rf $(DIST)

@@ -53,7 +53,7 @@ func Listed(names []string) string {
 func Lacks(what string, notHonored []string) string {
 	for _, x := range notHonored {
 		switch x {
-		case "KHR_draco_mesh_compression", "EXT_meshopt_compression", "KHR_meshopt_compression":
+		case "KHR_draco_mesh_compression":
 			return "the shape is compressed (" + x + "), which is not unpacked here: save it without compression"
 		}
 	}

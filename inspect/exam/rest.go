@@ -1,6 +1,8 @@
 package exam
 
 import (
+	"math"
+
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
@@ -30,9 +32,28 @@ func (e *Exam) RestPositions(surface int) []float32 {
 	if e.restPositions[surface] == nil {
 		out := make([]float32, len(e.Rig.Meshes[e.Rig.Surfaces[surface].Mesh].Positions))
 		deform.NewDeformer(e.Rig, surface).Apply(e.RestPose(), deform.Linear, out, nil, nil, nil)
+		saturate(out)
 		e.restPositions[surface] = out
 	}
 	return e.restPositions[surface]
+}
+
+// saturate holds numbers that grew beyond float32 at its largest: what a file places at the
+// rim of numbers, and a weight rounds over it, has a length all the same.
+func saturate(v []float32) {
+	for i, x := range v {
+		if x-x == 0 {
+			continue
+		}
+		switch {
+		case x > 0:
+			v[i] = math.MaxFloat32
+		case x < 0:
+			v[i] = -math.MaxFloat32
+		default: // no number: two such met
+			v[i] = 0
+		}
+	}
 }
 
 // Roles answers which joint is what part of a body. Of several figures each joint has

@@ -1,7 +1,6 @@
 package gltfio
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 
@@ -169,10 +168,6 @@ func (r *reader) channel(clip, i int, seen *keyed) (out rig.Channel, v verdict, 
 	line := r.timeline(clip, s.Input, sampler("input"))
 	values := r.numbers(clip, s.Output, sampler("output"), out.Path == rig.Rotation)
 	for _, e := range []error{line.fault, values.fault} {
-		if errors.Is(e, errPacked) {
-			r.packed++
-			return out, leave, nil
-		}
 		if e != nil {
 			return out, leave, e
 		}

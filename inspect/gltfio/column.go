@@ -145,48 +145,39 @@ func (r *reader) view(i int) ([]byte, error) {
 	}
 	s.known = true
 	v := r.doc.BufferViews[i]
-	if r.isPacked(i) {
-		s.fault = errPacked
-		return nil, s.fault
+	if packed, is, err := r.stream(i); is {
+		if err == nil {
+			s.data, err = r.unpackView(i, packed)
+		}
+		if err == nil || !r.isThere(v.Buffer) {
+			s.fault = err
+			return s.data, s.fault
+		}
+		r.bad(nowhere, place("bufferViews", i, "extensions", packed.by), "%s; its copy that is not packed is read", err)
 	}
-	if v.Buffer < 0 || v.Buffer >= len(r.buffers) {
-		s.fault = faultf("buffer view %d: buffer %d does not exist, there are %d", i, v.Buffer, len(r.buffers))
-		return nil, s.fault
-	}
-	b := r.buffers[v.Buffer]
-	switch {
-	case b.fault != nil:
-		s.fault = b.fault
-	case v.ByteOffset < 0 || v.ByteOffset > len(b.data):
-		s.fault = faultf("buffer view %d starts at byte %d of buffer %d, which has %d", i, v.ByteOffset, v.Buffer, len(b.data))
-	case v.ByteLength < 0:
-		s.fault = faultf("buffer view %d: byteLength is %d", i, v.ByteLength)
-	case v.ByteLength > len(b.data)-v.ByteOffset:
-		s.data = b.data[v.ByteOffset:]
-		r.bad(nowhere, place("bufferViews", i, "byteLength"), "%d bytes from byte %d on reach beyond buffer %d, which has %d; what is there is read",
-			v.ByteLength, v.ByteOffset, v.Buffer, len(b.data))
-	default:
-		s.data = b.data[v.ByteOffset : v.ByteOffset+v.ByteLength : v.ByteOffset+v.ByteLength]
-	}
+	s.data, s.fault = r.bytesOf(i, v.Buffer, v.ByteOffset, v.ByteLength)
 	return s.data, s.fault
 }
 
-// isPacked tells a view that only a decompressor can fill: it names one, and its
-// own buffer holds nothing (EXT_meshopt_compression, fallback buffers).
-func (r *reader) isPacked(i int) bool {
-	v := r.doc.BufferViews[i]
-	if len(v.Extensions) == 0 {
-		return false
+// bytesOf answers n bytes of a buffer from an offset on, as many as are there, for view i.
+func (r *reader) bytesOf(i, buffer, offset, n int) ([]byte, error) {
+	if buffer < 0 || buffer >= len(r.buffers) {
+		return nil, faultf("buffer view %d: buffer %d does not exist, there are %d", i, buffer, len(r.buffers))
 	}
-	packed := false
-	for _, name := range []string{"EXT_meshopt_compression", "KHR_meshopt_compression"} {
-		_, has := v.Extensions[name]
-		packed = packed || has
+	b := r.buffers[buffer]
+	switch {
+	case b.fault != nil:
+		return nil, b.fault
+	case offset < 0 || offset > len(b.data):
+		return nil, faultf("buffer view %d starts at byte %d of buffer %d, which has %d", i, offset, buffer, len(b.data))
+	case n < 0:
+		return nil, faultf("buffer view %d: byteLength is %d", i, n)
+	case n > len(b.data)-offset:
+		r.bad(nowhere, place("bufferViews", i, "byteLength"), "%d bytes from byte %d on reach beyond buffer %d, which has %d; what is there is read",
+			n, offset, buffer, len(b.data))
+		return b.data[offset:], nil
 	}
-	if !packed || v.Buffer < 0 || v.Buffer >= len(r.doc.Buffers) {
-		return packed
-	}
-	return r.doc.Buffers[v.Buffer].URI == "" && r.doc.data[v.Buffer] == nil && !(v.Buffer == 0 && r.main.box.hasIt)
+	return b.data[offset : offset+n : offset+n], nil
 }
 
 // sparse checks the substituted elements (glTF 2.0, Sparse Accessors).

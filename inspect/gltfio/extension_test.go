@@ -28,22 +28,6 @@ func TestPacked(t *testing.T) {
 			d.put(prim+"extensions", object{"KHR_draco_mesh_compression": object{"bufferView": 0, "attributes": object{"POSITION": 0}}})
 			d.put("extensionsUsed", array{"KHR_draco_mesh_compression"})
 		}, nil, false},
-		{"meshopt", func(d *draft) {
-			fallback := d.add("buffers", object{"byteLength": 1000, "extensions": object{"EXT_meshopt_compression": object{"fallback": true}}})
-			for i := range 5 {
-				v := d.at("bufferViews/" + itoa(i)).(object)
-				v["buffer"], v["extensions"] = fallback, object{"EXT_meshopt_compression": object{"buffer": 0, "byteLength": 10, "byteStride": 12, "count": 4, "mode": "ATTRIBUTES"}}
-			}
-			d.put("extensionsRequired", array{"EXT_meshopt_compression", "KHR_mesh_quantization", "KHR_materials_unlit"})
-			d.put("extensionsUsed", array{"EXT_meshopt_compression", "KHR_mesh_quantization", "KHR_materials_unlit"})
-		}, []string{"EXT_meshopt_compression"}, true},
-		{"meshopt clips and bind matrices", func(d *draft) {
-			fallback := d.add("buffers", object{"byteLength": 1000})
-			for _, i := range []int{7, 8} {
-				v := d.at("bufferViews/" + itoa(i)).(object)
-				v["buffer"], v["extensions"] = fallback, object{"KHR_meshopt_compression": object{}}
-			}
-		}, nil, false},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			d := figure()

@@ -26,7 +26,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Add(zipped(f, "m.glb", figure().glb()))
 	paths, _ := filepath.Glob(corpus + "/models/*kin*.gl*")
-	for _, p := range append(paths, "testdata/simpleskin.gltf") {
+	for _, p := range append(paths, "testdata/simpleskin.gltf", "testdata/figure-ext.glb", "testdata/figure-khr.glb") {
 		if b, err := os.ReadFile(p); err == nil {
 			f.Add(b)
 		}

@@ -1,7 +1,6 @@
 package gltfio
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -33,10 +32,6 @@ func (r *reader) influences(mesh int, where string, attributes map[string]int, c
 		} else if err == nil && j.component != gltf.ComponentUbyte && j.component != gltf.ComponentUshort {
 			r.bad(onMesh(mesh), at("attributes", fmt.Sprintf("JOINTS_%d", s)), "joint places are %s, UNSIGNED_BYTE or UNSIGNED_SHORT is wanted; read all the same", componentName[j.component])
 		}
-		if errors.Is(err, errPacked) {
-			r.packed++
-			break
-		}
 		if err != nil {
 			return r.refuse(fmt.Sprintf("%s, JOINTS_%d", where, s), err)
 		}
@@ -47,10 +42,6 @@ func (r *reader) influences(mesh int, where string, attributes map[string]int, c
 			default:
 				err = faultf("accessor %d is %s; FLOAT, UNSIGNED_BYTE or UNSIGNED_SHORT is wanted", weights, componentName[w.component])
 			}
-		}
-		if errors.Is(err, errPacked) {
-			r.packed++
-			break
 		}
 		if err != nil {
 			return r.refuse(fmt.Sprintf("%s, WEIGHTS_%d", where, s), err)

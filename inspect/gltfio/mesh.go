@@ -1,7 +1,6 @@
 package gltfio
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/qmuntal/gltf"
@@ -127,10 +126,6 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 	}
 	var err error
 	c.position, err = r.column(position, vertexData, gltf.AccessorVec3)
-	if errors.Is(err, errPacked) {
-		r.packed++
-		return nil
-	}
 	if err != nil {
 		return r.refuse(where+", POSITION", err)
 	}
@@ -157,10 +152,6 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 				continue
 			}
 			col, err := r.column(a, vertexData, gltf.AccessorVec3)
-			if errors.Is(err, errPacked) {
-				r.packed++
-				continue
-			}
 			if err != nil {
 				return r.refuse(fmt.Sprintf("%s, morph target %d, %s", where, t, name), err)
 			}
@@ -170,11 +161,6 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 	}
 	if src.Indices != nil {
 		col, err := r.column(*src.Indices, plainData, gltf.AccessorScalar)
-		if errors.Is(err, errPacked) {
-			r.packed++
-			c.count = 0
-			return nil
-		}
 		if err != nil {
 			return r.refuse(where+", indices", err)
 		}
@@ -204,10 +190,6 @@ func (r *reader) soft(mesh, count int, attributes map[string]int, name string, a
 		return nil
 	}
 	col, err := r.column(a, vertexData, kind)
-	if errors.Is(err, errPacked) {
-		r.packed++
-		return nil
-	}
 	if err == nil && col.component == gltf.ComponentUint {
 		err = faultf("accessor %d is UNSIGNED_INT, which no vertex attribute may be", a)
 	}

@@ -17,6 +17,14 @@ type Package struct {
 	Buffers  []Buffer
 	Pictures []Picture // one an image
 	Chunks   []Chunk   // of a GLB, behind JSON and binary
+	Unpacked []Unpacked
+}
+
+// Unpacked is a buffer view that was packed by an extension, as it reads.
+type Unpacked struct {
+	View int
+	By   string // the extension
+	Data []byte
 }
 
 // Buffer is the bytes of one buffer, as many as byteLength states where that many are
@@ -95,6 +103,15 @@ func (s *shelf) unpack(name *string) (*Package, error) {
 			one.Data = append(slices.Clone(s.data), make([]byte, n-len(s.data))...)
 		}
 		p.Buffers = append(p.Buffers, one)
+	}
+	for i := range m.doc.BufferViews {
+		packed, is, err := r.stream(i)
+		if !is || err != nil {
+			continue
+		}
+		if data, err := r.unpackView(i, packed); err == nil { // else it stays, and is told by the reader
+			p.Unpacked = append(p.Unpacked, Unpacked{i, packed.by, data})
+		}
 	}
 	for i, img := range m.doc.Images {
 		var one Picture

@@ -26,7 +26,7 @@ type reader struct {
 	block   block
 	left    int64 // bytes of numbers that may still be decoded
 	unsaid  int   // malformed places beyond the list
-	packed  int   // primitives, skins and channels in compressed views
+	packed  int   // primitives whose shape is compressed in a way that is not unpacked
 }
 
 // store is the bytes of a buffer or a view, or why there are none.
@@ -35,9 +35,6 @@ type store struct {
 	fault error
 	known bool // a view that was looked at
 }
-
-// errPacked marks data in a compression that this reader cannot unpack.
-var errPacked = errors.New("it is compressed in a way that is not read yet")
 
 func newReader(m *main, s *shelf, opt Options) *reader {
 	limit := opt.Memory
@@ -67,7 +64,7 @@ func (r *reader) read() error {
 		}
 	}
 	if r.packed > 0 {
-		r.remark("compressed geometry or motion is not unpacked yet: %s %s left empty", say.Whole(r.packed), say.Word(r.packed, "part is", "parts are"))
+		r.remark("shapes compressed by KHR_draco_mesh_compression are not unpacked: %s %s left empty", say.Whole(r.packed), say.Word(r.packed, "part is", "parts are"))
 	}
 	if r.unsaid > 0 {
 		r.rig.Malformed = append(r.rig.Malformed, withPlace(nowhere, "", fmt.Sprintf("and %d more places like these", r.unsaid)))
@@ -166,7 +163,7 @@ func (r *reader) asset() error {
 // requires this extension: those it reads, and those that only touch the look.
 func honoured(name string) bool {
 	switch name {
-	case "KHR_mesh_quantization", "VRM", "KHR_xmp_json_ld", "KHR_xmp", "EXT_mesh_manifold", "MSFT_texture_dds":
+	case "KHR_mesh_quantization", "EXT_meshopt_compression", "KHR_meshopt_compression", "VRM", "KHR_xmp_json_ld", "KHR_xmp", "EXT_mesh_manifold", "MSFT_texture_dds":
 		return true
 	}
 	for _, look := range []string{"KHR_materials_", "EXT_materials_", "KHR_texture_", "EXT_texture_", "KHR_lights_", "EXT_lights_", "VRMC_"} {
@@ -213,7 +210,7 @@ func (r *reader) open() error {
 				}
 			}
 			s.fault = faultf("buffer %d, %s, was not found", i, quote(b.URI))
-			if !needed[i] {
+			if !needed[i] && !r.isFallback(i) {
 				r.remark("buffer %d, %s, was not found; no surface, skin or clip needs it", i, quote(b.URI))
 			}
 			continue
@@ -248,10 +245,14 @@ func (r *reader) open() error {
 func (r *reader) neededBuffers() []bool {
 	needed := make([]bool, len(r.doc.Buffers))
 	view := func(v int) {
-		if v < 0 || v >= len(r.doc.BufferViews) || r.isPacked(v) {
+		if v < 0 || v >= len(r.doc.BufferViews) {
 			return
 		}
-		if b := r.doc.BufferViews[v].Buffer; b >= 0 && b < len(needed) {
+		b := r.doc.BufferViews[v].Buffer
+		if s, is, err := r.stream(v); is && err == nil {
+			b = s.buffer
+		}
+		if b >= 0 && b < len(needed) {
 			needed[b] = true
 		}
 	}

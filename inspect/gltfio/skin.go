@@ -1,7 +1,6 @@
 package gltfio
 
 import (
-	"errors"
 	"math"
 
 	"github.com/qmuntal/gltf"
@@ -80,10 +79,6 @@ func (r *reader) bindMatrices(i int, s *rig.SkinData) error {
 	c, err := r.column(*src.InverseBindMatrices, plainData, gltf.AccessorMat4)
 	if err == nil && c.component != gltf.ComponentFloat {
 		err = faultf("accessor %d is %s, FLOAT is wanted", *src.InverseBindMatrices, componentName[c.component])
-	}
-	if errors.Is(err, errPacked) {
-		r.packed++
-		return nil
 	}
 	if err != nil {
 		return r.refuse(where, err)

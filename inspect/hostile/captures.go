@@ -46,66 +46,68 @@ func captures() (all []File) {
 	)
 }
 
-// packed are zips that unpack to more than they are, or that lie.
-func packed() []File {
-	pack := func(entries ...[2]string) []byte {
-		var b bytes.Buffer
-		z := zip.NewWriter(&b)
-		for _, e := range entries {
-			w, err := z.Create(e[0])
-			if err == nil {
-				_, err = w.Write([]byte(e[1]))
-			}
-			if err != nil {
-				panic(err)
-			}
+// Zip packs entries of name and content, in this order.
+func Zip(entries ...[2]string) []byte {
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for _, e := range entries {
+		w, err := z.Create(e[0])
+		if err == nil {
+			_, err = w.Write([]byte(e[1]))
 		}
-		if err := z.Close(); err != nil {
+		if err != nil {
 			panic(err)
 		}
-		return b.Bytes()
 	}
+	if err := z.Close(); err != nil {
+		panic(err)
+	}
+	return b.Bytes()
+}
+
+// packed are zips that unpack to more than they are, or that lie.
+func packed() []File {
 	const head = `{"asset":{"version":"2.0"},`
 	files := []File{
 		{Name: "bomb-spaces.zip", Make: func() []byte {
-			return pack([2]string{"m.gltf", head + `"nodes":[{}]` + strings.Repeat(" ", 200<<20) + "}"})
+			return Zip([2]string{"m.gltf", head + `"nodes":[{}]` + strings.Repeat(" ", 200<<20) + "}"})
 		}},
 		{Name: "bomb-nodes.zip", Make: func() []byte {
-			return pack([2]string{"m.gltf", head + `"nodes":[{}` + strings.Repeat(",{}", 15_000_000) + "]}"})
+			return Zip([2]string{"m.gltf", head + `"nodes":[{}` + strings.Repeat(",{}", 15_000_000) + "]}"})
 		}},
 		{Name: "bomb-side.zip", Make: func() []byte {
-			return pack([2]string{"m.gltf", head + `"buffers":[{"uri":"a.bin","byteLength":4}],"bufferViews":[{"buffer":0,"byteLength":4}],"accessors":[{"bufferView":0,"count":1,"type":"SCALAR","componentType":5126}],"animations":[{"samplers":[{"input":0,"output":0}],"channels":[]}]}`},
+			return Zip([2]string{"m.gltf", head + `"buffers":[{"uri":"a.bin","byteLength":4}],"bufferViews":[{"buffer":0,"byteLength":4}],"accessors":[{"bufferView":0,"count":1,"type":"SCALAR","componentType":5126}],"animations":[{"samplers":[{"input":0,"output":0}],"channels":[]}]}`},
 				[2]string{"a.bin", strings.Repeat("\x00", 200<<20)})
 		}},
 		{Name: "zip-in-zip.zip", Make: func() []byte {
-			return pack([2]string{"m.zip", string(pack([2]string{"m.gltf", head + `"nodes":[]}`}))})
+			return Zip([2]string{"m.zip", string(Zip([2]string{"m.gltf", head + `"nodes":[]}`}))})
 		}},
 		{Name: "zip-paths.zip", Make: func() []byte {
-			return pack([2]string{"../../../../tmp/m.gltf", head + `"buffers":[{"uri":"../../../../etc/passwd","byteLength":4}]}`}, [2]string{"/etc/x.bin", "x"}, [2]string{`..\..\y.bin`, "x"})
+			return Zip([2]string{"../../../../tmp/m.gltf", head + `"buffers":[{"uri":"../../../../etc/passwd","byteLength":4}]}`}, [2]string{"/etc/x.bin", "x"}, [2]string{`..\..\y.bin`, "x"})
 		}},
 		{Name: "zip-entries.zip", Make: func() []byte {
 			var many [][2]string
 			for i := range 65_000 {
 				many = append(many, [2]string{fmt.Sprintf("d%d/m.gltf", i), ""})
 			}
-			return pack(many...)
+			return Zip(many...)
 		}},
 		{Name: "zip-models.zip", Make: func() []byte {
 			var many [][2]string
 			for i := range 2000 {
 				many = append(many, [2]string{fmt.Sprintf("m%d.gltf", i), head + `"meshes":[{"primitives":[]}]}`})
 			}
-			return pack(many...)
+			return Zip(many...)
 		}},
 		{Name: "zip-twice.zip", Make: func() []byte {
-			return pack([2]string{"m.gltf", head + `"nodes":[]}`}, [2]string{"m.gltf", head + `"nodes":[{}]}`}, [2]string{"M.GLTF", "{"})
+			return Zip([2]string{"m.gltf", head + `"nodes":[]}`}, [2]string{"m.gltf", head + `"nodes":[{}]}`}, [2]string{"M.GLTF", "{"})
 		}},
-		{Name: "zip-empty.zip", Make: func() []byte { return pack() }},
+		{Name: "zip-empty.zip", Make: func() []byte { return Zip() }},
 		{Name: "zip-names.zip", Make: func() []byte {
-			return pack([2]string{strings.Repeat("n", 60_000) + ".gltf", "{"}, [2]string{"\x1b[31m.glb", "x"})
+			return Zip([2]string{strings.Repeat("n", 60_000) + ".gltf", "{"}, [2]string{"\x1b[31m.glb", "x"})
 		}},
 	}
-	sound := func() []byte { return pack([2]string{"m.glb", string(figure().glb())}) }
+	sound := func() []byte { return Zip([2]string{"m.glb", string(figure().glb())}) }
 	n := len(sound())
 	for _, back := range []int{4, 8, 10, 12, 16, 20, 22, 40, 46} {
 		files = append(files, File{Name: fmt.Sprintf("zip-lies-%d.zip", back), Make: func() []byte {

@@ -80,6 +80,24 @@ func (s *Slip) Sheet(ctx context.Context) (*Sheet, error) {
 
 // stays tells what the mended file keeps of the one that was opened, byte for byte.
 func (s *Slip) stays() string {
+	text := s.keeps()
+	if says := UnpackedSays(s.start.Doc); says != "" {
+		text += ". " + says
+	}
+	return text
+}
+
+// UnpackedSays says what a mended file does not keep of one that came packed; "": nothing.
+func UnpackedSays(d *original.Document) string {
+	n := d.Unpacked()
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s came packed by meshopt; the mended file holds %s unpacked", say.Count(n, "buffer view", "buffer views"), say.Word(n, "it", "them"))
+}
+
+// keeps is how much of the file that was opened stands in the mended one.
+func (s *Slip) keeps() string {
 	c := original.Changes(s.start.Doc, s.now.Doc)
 	if c.Untouched+len(c.Rewritten)+c.Added+len(c.Pointers) == 0 {
 		return "all of it"

@@ -19,13 +19,14 @@ type Document struct {
 	Name string
 	Root *Value
 
-	file    []byte // as it was handed over
-	buffers []buffer
-	into    int // buffer that new bytes go into: the first where its bytes are known, else one behind all
-	chunks  []gltfio.Chunk
-	beside  int              // side files taken in
-	uses    *uses            // nil: worked out when asked for
-	taken   map[int]*claimed // by buffer, of the file as it was opened; nil likewise
+	file     []byte // as it was handed over
+	buffers  []buffer
+	into     int // buffer that new bytes go into: the first where its bytes are known, else one behind all
+	chunks   []gltfio.Chunk
+	beside   int              // side files taken in
+	unpacked int              // buffer views that came packed
+	uses     *uses            // nil: worked out when asked for
+	taken    map[int]*claimed // by buffer, of the file as it was opened; nil likewise
 }
 
 // buffer is the bytes of one, and whether the JSON still says where they are.
@@ -72,6 +73,7 @@ func open(p *gltfio.Package) *Document {
 			b.Set("uri", nil)
 		}
 	}
+	d.unpack(p)
 	images := d.Root.Get("images")
 	for i, m := range p.Pictures {
 		if m.Data == nil || images.At(i) == nil {
@@ -88,7 +90,7 @@ func open(p *gltfio.Package) *Document {
 
 // Clone answers a document that can be changed without changing this one.
 func (d *Document) Clone() *Document {
-	c := &Document{Name: d.Name, file: d.file, beside: d.beside, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
+	c := &Document{Name: d.Name, file: d.file, beside: d.beside, unpacked: d.unpacked, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
 	for i := range d.buffers {
 		d.buffers[i].shared, c.buffers[i].shared = true, true
 		// Two that grow must not grow into the same spare room.
@@ -144,6 +146,20 @@ func (d *Document) own(i int) []byte {
 // addView puts bytes behind all and answers the view of them. stride 0: none; like: the
 // view whose target it takes over, nil: none.
 func (d *Document) addView(data []byte, stride int, like *Value) int {
+	at := d.addBytes(data)
+	v := Object("buffer", Whole(d.into), "byteOffset", Whole(at), "byteLength", Whole(len(data)))
+	if stride > 0 {
+		v.Set("byteStride", Whole(stride))
+	}
+	if t := like.Get("target"); t != nil {
+		v.Set("target", t.Clone())
+	}
+	return d.Add(Views, v)
+}
+
+// addBytes puts bytes behind all of the buffer that new ones go into, from a multiple of four
+// on, and answers where they begin.
+func (d *Document) addBytes(data []byte) int {
 	if d.into == len(d.buffers) {
 		d.buffers = append(d.buffers, buffer{inline: d.into > 0})
 		d.list(Buffers).Append(Object("byteLength", Whole(0)))
@@ -152,15 +168,8 @@ func (d *Document) addView(data []byte, stride int, like *Value) int {
 	for len(b)%4 != 0 {
 		b = append(b, 0)
 	}
-	v := Object("buffer", Whole(d.into), "byteOffset", Whole(len(b)), "byteLength", Whole(len(data)))
-	if stride > 0 {
-		v.Set("byteStride", Whole(stride))
-	}
-	if t := like.Get("target"); t != nil {
-		v.Set("target", t.Clone())
-	}
 	d.buffers[d.into].data = append(b, data...)
-	return d.Add(Views, v)
+	return len(b)
 }
 
 // ViewBytes answers the bytes of a buffer view; nil where they are not there. Do not

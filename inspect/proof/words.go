@@ -51,6 +51,9 @@ func (w *writer) facts(s *Sheet, came paper.File) {
 	if n := s.Start.Doc.Beside(); n > 0 {
 		rows = append(rows, [2]paper.Text{paper.Words("Beside it"), paper.Words(say.Count(n, "file", "files") + " taken in; the hash of what came in is that of the main file alone.")})
 	}
+	if says := mend.UnpackedSays(s.Start.Doc); says != "" {
+		rows = append(rows, [2]paper.Text{paper.Words("Packing"), paper.Words(says + ".")})
+	}
 	rows = append(rows, [2]paper.Text{paper.Words("Examined by"), paper.Words("rigloupe " + inspect.Version)})
 	if s.Date != "" {
 		rows = append(rows, [2]paper.Text{paper.Words("Date"), paper.Name(s.Date)})

@@ -100,6 +100,9 @@ func (p *program) mend(args []string) (int, error) {
 			return 0, err
 		}
 	} else if c.out != nil {
+		if says := mend.UnpackedSays(start.Doc); says != "" {
+			fmt.Fprintf(p.out, "%s\n", says)
+		}
 		fmt.Fprintf(p.out, "written to %s\n", line(c.to))
 		if c.sheet != nil {
 			fmt.Fprintf(p.out, "proof sheet in %s\n", line(c.prove))
