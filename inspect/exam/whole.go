@@ -102,6 +102,7 @@ func (e *Exam) madeWhole(surface int) []float32 {
 	r.Meshes[s.Mesh].Weights, r.Meshes[s.Mesh].Joints = weights, index
 	out := make([]float32, len(m.Positions))
 	deform.NewDeformer(&r, surface).Apply(e.RestPose(), deform.Linear, out, nil, nil, nil)
+	saturate(out)
 	return out
 }
 
