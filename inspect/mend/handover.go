@@ -24,18 +24,17 @@ func (p *Plan) Kept(start *State, done []Done) *Plan {
 // Done answers the steps up to the cursor that are not switched off, as a run of Plan
 // would.
 func (s *Slip) Done(ctx context.Context) (done []Done, err error) {
+	state := s.start
 	for i := range s.steps[:s.cursor] {
 		x := &s.steps[i]
-		if x.step.Off {
-			continue
+		if x.state != nil {
+			state = x.state
+		} else if state, err = s.after(ctx, state, i); err != nil {
+			return nil, err
 		}
-		d := Done{Step: i, Receipt: x.receipt, State: x.state}
-		if d.State == nil {
-			if d.State, err = s.replay(ctx, i+1); err != nil {
-				return nil, err
-			}
+		if !x.step.Off {
+			done = append(done, Done{Step: i, Receipt: x.receipt, State: state})
 		}
-		done = append(done, d)
 	}
 	return done, nil
 }

@@ -20,6 +20,7 @@ type Slip struct {
 	cursor int // steps that are done
 	now    *State
 	most   int64 // bytes that states may hold together
+	large  int64 // bytes from which on a state that is not at hand gives back what can be worked out again
 }
 
 type slipStep struct {
@@ -32,12 +33,13 @@ type slipStep struct {
 
 const (
 	checkpointSteps = 4        // of so many steps one state is kept whatever it holds: at most three are done again
+	largeBytes      = 16 << 20 // of one state: see State.rest
 	heldBytes       = 64 << 20 // of states in all; beyond it those between are dropped, the oldest first, and made again when asked for
 )
 
 // NewSlip starts with a figure as it was opened.
 func NewSlip(s *State, limits check.Overrides) *Slip {
-	return &Slip{start: s, now: s, limits: limits, most: heldBytes}
+	return &Slip{start: s, now: s, limits: limits, most: heldBytes, large: largeBytes}
 }
 
 // Changed tells that a step is done and not switched off.
@@ -71,6 +73,7 @@ func (s *Slip) Keep(t *Trial, r *Receipt, why string) error {
 	step := Step{Mend: t.Mend.ID, Parameters: t.Values, Why: why, Receipt: r.SHA256(), Accept: slices.Clone(r.Accepted),
 		Expects: &Expects{Cleared: r.Cleared, Planted: r.Planted}}
 	s.steps = append(s.steps[:s.cursor:s.cursor], slipStep{step: step, receipt: r, state: t.After, size: sizeOf(t.After)})
+	s.now.rest(s.large)
 	s.cursor, s.now = s.cursor+1, t.After
 	s.thin()
 	return nil
@@ -125,6 +128,7 @@ func (s *Slip) to(ctx context.Context, cursor int) (bool, error) {
 	if err != nil {
 		return false, err
 	}
+	s.now.rest(s.large)
 	s.cursor, s.now = cursor, state
 	if cursor > 0 {
 		s.steps[cursor-1].state = state
@@ -143,24 +147,32 @@ func (s *Slip) replay(ctx context.Context, cursor int) (*State, error) {
 		}
 	}
 	for i := from; i < cursor; i++ {
-		x := &s.steps[i]
-		if x.step.Off {
-			continue
-		}
-		m, err := Named(x.step.Mend)
-		if err != nil {
+		var err error
+		if state, err = s.after(ctx, state, i); err != nil {
 			return nil, err
 		}
-		t, err := state.Try(ctx, m, x.step.Parameters)
-		if err != nil {
-			return nil, err
-		}
-		if t.After == nil {
-			return nil, fmt.Errorf("step %d, %s: %s", i+1, m.Title, t.reason)
-		}
-		state = t.After
 	}
 	return state, nil
+}
+
+// after makes the state after step i of the one before it.
+func (s *Slip) after(ctx context.Context, state *State, i int) (*State, error) {
+	x := &s.steps[i]
+	if x.step.Off {
+		return state, nil
+	}
+	m, err := Named(x.step.Mend)
+	if err != nil {
+		return nil, err
+	}
+	t, err := state.Try(ctx, m, x.step.Parameters)
+	if err != nil {
+		return nil, err
+	}
+	if t.After == nil {
+		return nil, fmt.Errorf("step %d, %s: %s", i+1, m.Title, t.reason)
+	}
+	return t.After, nil
 }
 
 // Switch leaves a step out or takes it in again, and Move puts it elsewhere; both prove

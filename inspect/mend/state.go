@@ -64,6 +64,21 @@ func (s *State) judge(limits check.Overrides) {
 	}
 }
 
+// rest gives back what an examination of a large figure worked out beside its findings and
+// facts (partners of vertices, places at rest, openness: more than the figure itself takes): it
+// is worked out again when it is asked for.
+func (s *State) rest(large int64) {
+	if sizeOf(s) < large {
+		return
+	}
+	s.exam, s.found = nil, nil
+	if s.result != nil {
+		r := *s.result
+		r.Exam = exam.New(s.Rig)
+		s.result = &r
+	}
+}
+
 // Examined takes over an examination that was made of the same figure.
 func (s *State) Examined(r *inspect.Result) { s.result = r }
 

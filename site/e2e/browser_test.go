@@ -97,6 +97,8 @@ type tab struct {
 	t   testing.TB
 	ctx context.Context
 
+	waits time.Duration // for a state, where that is more than usual
+
 	mu       sync.Mutex
 	console  []string // errors and uncaught exceptions
 	requests []string // seen by the browser: no blob:, no data:
@@ -113,7 +115,7 @@ func browser(t testing.TB, more ...chromedp.ExecAllocatorOption) context.Context
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 15*time.Minute)
+	ctx, cancel = context.WithTimeout(ctx, 20*time.Minute)
 	t.Cleanup(cancel)
 	return ctx
 }
@@ -241,9 +243,10 @@ const patience = 3 * time.Minute
 // poll waits until an expression is true. One that fails for want of an element is not true yet.
 func (p *tab) poll(what, js string) {
 	p.t.Helper()
-	if !p.comes(patience, js) {
+	most := max(patience, p.waits)
+	if !p.comes(most, js) {
 		p.shot("failed-" + strings.NewReplacer(" ", "-", "/", "-").Replace(what))
-		p.must(fmt.Errorf("waited %v for %s: %s", patience, what, js))
+		p.must(fmt.Errorf("waited %v for %s: %s", most, what, js))
 	}
 }
 

@@ -343,6 +343,7 @@ func TestLargeJob(t *testing.T) {
 	sculpt := menagerie.Enlarged(menagerie.Cut(menagerie.Dented(menagerie.SculptOf(cell))))
 	t.Logf("%d vertices, %d triangles", sculpt.Meshes[0].Vertices(), len(sculpt.Meshes[0].Triangles)/3)
 	j := newJobber(t, map[string][]byte{"sculpt.glb": menagerie.GLB(sculpt)})
+	j.waits = 10 * time.Minute
 	j.give("sculpt.glb")
 	j.sure()
 	j.fit()

@@ -89,6 +89,9 @@ func (x *examiner) watch(station string, done, total int) {
 	if x.titles == nil {
 		x.titles = stationTitles()
 	}
+	if done == 0 {
+		collect()
+	}
 	x.progress(station, x.titles[station], done, total, fmt.Sprintf("%s: %d of %d", x.titles[station], done, total))
 }
 
@@ -127,6 +130,7 @@ func (x *examiner) try(ctx context.Context, a bridge.AskTry, _ []gltfio.File) (e
 		return ending{}, err
 	}
 	if t.After != nil {
+		collect()
 		if err := x.showTrial(ctx, t); err != nil {
 			return ending{}, err
 		}
@@ -243,6 +247,7 @@ func (x *examiner) desk(ctx context.Context) (ending, error) {
 		return ending{}, err
 	}
 	x.result, x.other, x.shots = result, other{}, shots{}
+	collect()
 	prepared, err := scene.Prepare(ctx, state.Rig, func(int, int) error { return ctx.Err() })
 	if err != nil {
 		return ending{}, err
