@@ -71,14 +71,18 @@ func Fingers(points []float32, triangles []uint32, wrist, tip space.Vec, watch *
 	thumb := digits[0]
 	slices.SortFunc(digits[1:], func(a, b digit) int { return cmp.Compare(a.root.Sub(thumb.root).Len(), b.root.Sub(thumb.root).Len()) })
 	for i, d := range digits {
-		if i == 0 {
-			knuckle := d.back(thumbSeen)
-			out = append(out, [3]space.Vec{mix(knuckle, wrist, thumbRoot), knuckle, d.at(thumbDistal / thumbSeen)})
-			continue
-		}
-		out = append(out, [3]space.Vec{d.back(seen), d.at(middleAt / seen), d.at(distalAt / seen)})
+		out = append(out, jointsOf(&d, wrist, i == 0))
 	}
 	return out
+}
+
+// jointsOf are the three joints of a digit, from the palm on.
+func jointsOf(d *digit, wrist space.Vec, thumb bool) [3]space.Vec {
+	if thumb {
+		knuckle := d.back(thumbSeen)
+		return [3]space.Vec{mix(knuckle, wrist, thumbRoot), knuckle, d.at(thumbDistal / thumbSeen)}
+	}
+	return [3]space.Vec{d.back(seen), d.at(middleAt / seen), d.at(distalAt / seen)}
 }
 
 // digit is one finger from its tip to where it runs into the palm.

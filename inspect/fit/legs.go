@@ -13,7 +13,7 @@ const (
 	again      = 0.04  // of the height: legs that are apart for so much again above knees that touch
 	behind     = 0.25  // of the height: legs of four stand so far behind each other
 	behindUp   = 0.2   // of the height: so far up, most of the way, four legs are apart
-	hidden     = 0.05  // of the height: cloth all around the legs for more than that hides the fork
+	hemLeast   = 0.05  // of the height: cloth all around the legs for more than that hides the fork
 	hemRise    = 0.015 // of the height: just above the fork
 	hemGrows   = 2.5   // ×: thighs run into hips, legs vanish under a hem
 	hemShare   = 0.5   // of the shoulders' height: a fork higher than that is one, however broad the hips
@@ -109,7 +109,7 @@ func (f *figure) findLegs() (*legs, error) {
 		return nil, &Refusal{Why: NoLegs} // they never meet
 	}
 	l.fork = f.levels[l.first+len(steps)-1].y + f.solid.Cell/2
-	l.hem = float64(under)*f.solid.Cell > hidden*f.height
+	l.hem = float64(under)*f.solid.Cell > hemLeast*f.height
 	above, below := 0, steps[len(steps)-1].l.cubes+steps[len(steps)-1].r.cubes
 	if at := f.at(l.fork + hemRise*f.height); f.over(at, mask[0]) != 0 {
 		above = f.levels[at].parts[f.over(at, mask[0])-1].cubes
@@ -127,6 +127,12 @@ func (f *figure) findLegs() (*legs, error) {
 	l.half = (thighs.l.width() + thighs.r.width()) / 4
 	f.foot(l, L)
 	return l, nil
+}
+
+// hidden tells that the fork is none of the legs: cloth stands around them, or it is too low, or low
+// and the section grows at once. share is its height ÷ that of the shoulders.
+func (l *legs) hidden(share float64) bool {
+	return l.hem || share < forkLeast || share < hemShare && l.grows > hemGrows
 }
 
 // pairOf finds the two sections of legs in one level: on each side the one nearest to the

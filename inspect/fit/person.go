@@ -46,7 +46,7 @@ func Spots(b *Body, o Options, watch *geom.Watch) (map[Mark]space.Vec, map[Mark]
 		return nil, nil, err
 	}
 	top := p.tr.top()
-	chin := (p.head.at[1] - headOfChin*top) / (1 - headOfChin) // where a mark there puts the head where it is
+	chin := chinUnder(p.head.at[1], top)
 	at, sure := map[Mark]space.Vec{}, map[Mark]float64{}
 	for k, is := range map[Mark]place{Chin: {p.tr.middle(chin), p.trunkSure}, Groin: {p.tr.middle(p.fork), p.forkSure}, Shoulder: p.shoulder, Elbow: p.elbow, Wrist: p.wrist, Knee: p.knee, Ankle: p.ankle, Toe: p.toe} {
 		at[k], sure[k] = p.f.world(is.at), math.Round(100*is.sure)/100
@@ -135,6 +135,12 @@ func (f *figure) person(m map[Mark]space.Vec) (*person, error) {
 	return p, nil
 }
 
+// headOver is the height of the head's joint over a chin, chinUnder the chin whose mark puts the
+// head there; top is the crown, hipOver the hip's height over a fork; all metres.
+func headOver(chin, top float64) float64  { return chin + headOfChin*(top-chin) }
+func chinUnder(head, top float64) float64 { return (head - headOfChin*top) / (1 - headOfChin) }
+func hipOver(fork float64) float64        { return hipOfFork * fork }
+
 // lower finds the legs.
 func (p *person) lower(m map[Mark]space.Vec) error {
 	f := p.f
@@ -155,7 +161,7 @@ func (p *person) lower(m map[Mark]space.Vec) error {
 			p.forkSure -= .2
 		}
 	}
-	y := hipOfFork * p.fork
+	y := hipOver(p.fork)
 	if l != nil && !l.hem {
 		y = p.fork + l.half // the head of the thigh bone: half a thigh's width above the fork
 	}
@@ -239,8 +245,7 @@ func (p *person) upper(m map[Mark]space.Vec) error {
 		hand := p.wrist.at.Sub(p.elbow.at)
 		p.tip = p.wrist.at.Add(hand.Mul(.108 / .146))
 	}
-	if share := p.fork / p.shoulder.at[1]; p.forkSure < 1 && p.legs != nil &&
-		(p.legs.hem || share < forkLeast || share < hemShare && p.legs.grows > hemGrows) {
+	if share := p.fork / p.shoulder.at[1]; p.forkSure < 1 && p.legs != nil && p.legs.hidden(share) {
 		return &Refusal{Why: HiddenFork, Fork: share}
 	}
 	t, err := f.findTrunk(p.shoulder.at[1])
@@ -252,7 +257,7 @@ func (p *person) upper(m map[Mark]space.Vec) error {
 	p.trunkSure = min(.9, .55+t.valley/2)
 	if top := t.top(); marked {
 		p.trunkSure = .95
-		p.head = place{t.middle(chin[1] + headOfChin*(top-chin[1])), p.trunkSure}
+		p.head = place{t.middle(headOver(chin[1], top)), p.trunkSure}
 		p.neck = place{t.middle((chin[1] + min(chin[1], p.shoulder.at[1])) / 2), p.trunkSure * .9}
 	} else {
 		neck := max(t.neck, p.shoulder.at[1])
@@ -390,16 +395,8 @@ func (p *person) findFingers(m map[Mark]space.Vec) {
 		return
 	}
 	knuckle := p.fingers[2][0]
-	long := knuckle.Sub(p.tip).Len() * palmOfFinger
-	best, off := p.wrist.at, math.Inf(1)
-	for d := .4 * p.arm.reach; d < .95*p.arm.reach; d += p.f.solid.Cell / 2 {
-		at := p.arm.along(d)
-		if o := math.Abs(at.Sub(knuckle).Len() - long); o < off && at.Sub(p.tip).Len() > knuckle.Sub(p.tip).Len() {
-			best, off = at, o
-		}
-	}
 	was := p.wrist
-	p.wrist = place{best, was.sure + .1}
+	p.wrist = place{p.arm.wristBehind(knuckle, p.tip, p.f.solid.Cell/2, was.at), was.sure + .1}
 	again := p.bothHands()
 	if again == nil {
 		p.wrist = was
@@ -415,6 +412,20 @@ func (p *person) findFingers(m map[Mark]space.Vec) {
 // 0.5 of the hand each (common practice, no source).
 const palmOfFinger = 1.0
 
+// wristBehind is where on an arm the palm behind a knuckle ends, looked for every step metres;
+// else where there is no such place.
+func (a *arm) wristBehind(knuckle, tip space.Vec, step float64, otherwise space.Vec) space.Vec {
+	finger := knuckle.Sub(tip).Len()
+	best, off := otherwise, math.Inf(1)
+	for d := .4 * a.reach; d < .95*a.reach; d += step {
+		at := a.along(d)
+		if o := math.Abs(at.Sub(knuckle).Len() - finger*palmOfFinger); o < off && at.Sub(tip).Len() > finger {
+			best, off = at, o
+		}
+	}
+	return best
+}
+
 // bothHands are the fingers of the left hand, the mean of both; nil where not both show five.
 func (p *person) bothHands() [][3]space.Vec {
 	f := p.f
@@ -426,10 +437,16 @@ func (p *person) bothHands() [][3]space.Vec {
 	if right == nil {
 		return nil
 	}
+	return evenHands(left, right, p.tip.Sub(p.wrist.at).Len())
+}
+
+// evenHands is the mean of both hands' joints, to the left; nil where they are not alike: a fist and an
+// open hand. long is the length of a hand. It writes into left.
+func evenHands(left, right [][3]space.Vec, long float64) [][3]space.Vec {
 	for i := range right {
 		for k := range right[i] {
-			if left[i][k].Sub(mirrored(right[i][k])).Len() > fingersApart*p.tip.Sub(p.wrist.at).Len() {
-				return nil // a fist and an open hand
+			if left[i][k].Sub(mirrored(right[i][k])).Len() > fingersApart*long {
+				return nil
 			}
 			left[i][k] = mix(left[i][k], mirrored(right[i][k]), .5)
 		}

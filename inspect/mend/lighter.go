@@ -62,7 +62,7 @@ const (
 	lightMemory  = 900_000   // vertices × poses: under 1 GB of quadrics
 	lightWork    = 1_500_000 // places looked for, at most, by the proof
 	lightMoments = 12        // of which poses it looks at at least
-	lightLooks   = 400       // boxes and triangles looked at for a place, on the mean at most: a figure takes 46 to 101, one whose triangles lie in a heap all of them
+	lightLooks   = 200       // boxes and triangles looked at for a place, on the mean at most: a figure takes 46 to 101, one whose triangles lie in a heap all of them
 )
 
 type lighter struct {

@@ -84,7 +84,7 @@ func TestLighter(t *testing.T) {
 func TestLighterInAHeap(t *testing.T) {
 	r := lamplighter.Build(lamplighter.Options{Vertices: 1500})
 	clear(r.Meshes[0].Weights)
-	x := try(t, ofRig(t, r), "lighter", Values{"share": .7})
+	x := try(t, ofRig(t, r), "lighter", Values{"share": .97})
 	if x.After == nil {
 		t.Fatal(x.Refused())
 	}
