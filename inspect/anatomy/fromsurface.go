@@ -254,7 +254,7 @@ func (s *shaped) legs(feet [][2]end, height float64) bool {
 func (f *frame) person(ends []end, feet, others [][2]end, height float64) bool {
 	long := 0
 	for _, p := range others {
-		if max(p[0].tip.Length, p[1].tip.Length) > longLimb*f.s.long {
+		if isLong(p, f.s.long) {
 			long++
 		}
 	}
@@ -278,12 +278,20 @@ func (f *frame) person(ends []end, feet, others [][2]end, height float64) bool {
 	return height > 0.5*f.s.long
 }
 
+// isLong tells a pair of limbs that counts, beside the longest side of the figure.
+func isLong(p [2]end, longest float64) bool {
+	return max(p[0].tip.Length, p[1].tip.Length) > longLimb*longest
+}
+
+// spans tells a pair that reaches too far to either side for arms: wings.
+func spans(p [2]end, height float64) bool { return max(p[0].side, -p[1].side) > spanShare*height }
+
 // readPerson fills in a person, who stands on feet; others are the other pairs.
 func (f *frame) readPerson(out *Shape, feet [2]end, others [][2]end, height float64) {
 	out.Certainty = 0.4 // what has no arms, or feet that point nowhere, is many things
 	says := "It stands on one pair of limbs"
 	for _, p := range others {
-		if max(p[0].side, -p[1].side) > spanShare*height {
+		if spans(p, height) {
 			continue
 		}
 		a, okA := f.arm(p[0], height)

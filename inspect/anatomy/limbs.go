@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // link is one joint of a limb: its word and its bone.
@@ -113,10 +114,7 @@ func (f *finder) fourLegs() {
 	if leg.Len() == 0 || trunk.Len() == 0 {
 		return
 	}
-	down := leg.Normalize()
-	along := down.Dot(trunk.Normalize()) // −1 in a standing person
-	reach := f.pos[hand].Sub(f.pos[thigh]).Dot(down) / leg.Len()
-	if along < math.Cos(130*math.Pi/180) || reach < 0.75 {
+	if !onAllFours(leg, trunk, f.pos[hand].Sub(f.pos[thigh])) {
 		return
 	}
 	f.out.NotBiped = true
@@ -144,4 +142,12 @@ func (f *finder) deepest(n rig.Node) rig.Node {
 		}
 	}
 	return best
+}
+
+// onAllFours tells by the ways from thigh to foot, from hips to neck and from thigh to hand that
+// the trunk lies across the legs, by less than 130° from their way down (180° in a standing person),
+// and the hands reach at least three quarters as far down as the feet (common practice, no source).
+func onAllFours(leg, trunk, hand space.Vec) bool {
+	down := leg.Normalize()
+	return down.Dot(trunk.Normalize()) >= math.Cos(130*math.Pi/180) && hand.Dot(down) >= 0.75*leg.Len()
 }

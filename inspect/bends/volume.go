@@ -166,6 +166,11 @@ func walkBorder(border []borderEdge, places int) (loop []int32, count int) {
 	return loop, count
 }
 
+// encloses tells that a piece of so much surface, m², holds a volume, m³, to speak of.
+func encloses(volume, area float64) bool {
+	return math.Abs(volume) > flatPiece*area*math.Sqrt(area)
+}
+
 // weighRest measures the volumes at rest, once all vertices have their numbers.
 func (z *zone) weighRest() {
 	n := 3 * len(z.vertices)
@@ -183,7 +188,7 @@ func (z *zone) weighRest() {
 		for i := range z.pieces {
 			p := &z.pieces[i]
 			p.rest[method] = p.now
-			if !(math.Abs(p.now) > flatPiece*p.area*math.Sqrt(p.area)) {
+			if !encloses(p.now, p.area) {
 				p.rest[method] = 0
 			}
 		}

@@ -56,3 +56,52 @@ func TestPartnersEndsAlike(t *testing.T) {
 		}
 	}
 }
+
+// A joint alone that stands beside another's guessed end bone by up to .35 of its length is a mark on it.
+func TestMarksOnAGuessedEnd(t *testing.T) {
+	for off, want := range map[float64]Idle{.34: Mark, .36: Works} {
+		f := &Figure{Joints: Joints{At: []space.Vec{{0, 0, 0}, {.5, off, 0}}, Parent: []int{-1, -1}},
+			Bones: []Bone{{Joint: 0, From: space.Vec{}, To: space.Vec{1, 0, 0}, End: true}, {Joint: 1, From: space.Vec{.5, off, 0}, To: space.Vec{.5, off, 0}, End: true}}}
+		p := &Proposal{Idle: make([]Idle, 2)}
+		f.marks(p, make([]bool, 2), nil)
+		if p.Idle[1] != want {
+			t.Errorf("%g of the bone beside it: %v, want %v", off, p.Idle[1], want)
+		}
+	}
+}
+
+// A bone at a chain's end is looked for as far as six times the bone before it: in a tube that goes on for 3 m
+// it is four fifths of that long; places that another shell hides from every bone are counted.
+func TestEndBoneGoesOn(t *testing.T) {
+	var s shape
+	s.add(arm(-.1, 5, .2))
+	n := len(s.points) / 3
+	s.add(ball(space.Vec{.98, .22, 0}, .05))
+	f := New(s.points, s.triangles, limb(), nil)
+	for _, b := range f.Bones {
+		if long := b.To.Sub(b.From).Len(); b.Joint == 3 && math.Abs(long-.8*3) > .05 {
+			t.Errorf("the last bone is %.2f m long, want 2.4", long)
+		}
+	}
+	b := sound(t, "arm", f, f.Propose())
+	if b.Unseen[0] != 0 || b.Unseen[1] == 0 {
+		t.Errorf("unseen: %d of %d places of the arm, %d of the buckle", b.Unseen[0], n, b.Unseen[1])
+	}
+}
+
+// A shell without a bone of its own is one piece up to an eighth of the figure's diagonal: a ball of 10 cm beside an arm of 2.7 m
+// is, one of 60 cm bends with what it lies on.
+func TestSmallPieces(t *testing.T) {
+	for radius, want := range map[float64]Way{.05: AsOne, .3: ByCarry} {
+		var s shape
+		s.add(arm(-.1, 2.6, .2))
+		s.add(ball(space.Vec{.98, .2 + radius*.4, 0}, radius))
+		f := New(s.points, s.triangles, limb(), nil)
+		p := f.Propose()
+		p.On[1], p.May[1] = 0, p.May[0]
+		b := sound(t, "arm", f, p)
+		if b.Ways[1] != want {
+			t.Errorf("a ball of radius %g: %v, want %v", radius, b.Ways[1], want)
+		}
+	}
+}

@@ -378,6 +378,14 @@ const (
 	sameShape = 0.03 // of the logarithm
 )
 
+// oneShape tells that a line between limbs stands on one trunk as on another, and is as long by it.
+func oneShape(lineA, trunkA, lineB, trunkB vec) bool {
+	cos := func(u, v vec) float64 { return u.Dot(v) / (u.Len() * v.Len()) }
+	turn := math.Abs(math.Acos(clamp(cos(lineA, trunkA), -1, 1)) - math.Acos(clamp(cos(lineB, trunkB), -1, 1)))
+	ratio := (lineA.Len() / trunkA.Len()) / (lineB.Len() / trunkB.Len())
+	return !(turn > sameAngle || math.Abs(math.Log(ratio)) > sameShape)
+}
+
 // byShape compares the joints that part at hips or chest: where both show the same
 // shape, how the one is turned against the other is known whole.
 func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
@@ -423,10 +431,7 @@ func (p *plan) byShape(i int, from, to vec, ok bool) (quat, bool) {
 	if !okA || !okB {
 		return still, false
 	}
-	cos := func(u, v vec) float64 { return u.Dot(v) / (u.Len() * v.Len()) }
-	turn := math.Abs(math.Acos(clamp(cos(a1, from), -1, 1)) - math.Acos(clamp(cos(b1, to), -1, 1)))
-	ratio := (a1.Len() / from.Len()) / (b1.Len() / to.Len())
-	if turn > sameAngle || math.Abs(math.Log(ratio)) > sameShape {
+	if !oneShape(a1, from, b1, to) {
 		return still, false
 	}
 	return unit(fa.Mul(fb.Back())), true

@@ -69,6 +69,16 @@ func (e *Exam) midway(n rig.Node) space.Vec {
 	return from.Add(sum.Mul(1 / float64(len(kids)))).Mul(.5)
 }
 
+// leftOf is above zero where a plane's normal points to the left of what faces along dir, both
+// unit, below where to the right, and 0 where it points rather forward: nearer than 30° to dir.
+func leftOf(dir, normal space.Vec) float64 {
+	sum := space.Vec{0, 1, 0}.Cross(dir).Dot(normal) // glTF: +Y is up
+	if math.Abs(sum) < 0.5 {
+		return 0
+	}
+	return sum
+}
+
 // SideNames names the half that the normal of Mirror points to, and the other: as the
 // figure's own joints have it, else by the way it faces, else by the axis of the world
 // that lies nearest: "+X", "−Z".
@@ -83,10 +93,7 @@ func (e *Exam) SideNames() (to, from string) {
 		}
 	}
 	if dir, ok := e.Roles().Facing(); sum == 0 && ok {
-		sum = space.Vec{0, 1, 0}.Cross(dir).Dot(m.Normal) // glTF: +Y is up
-		if math.Abs(sum) < 0.5 {
-			sum = 0
-		}
+		sum = leftOf(dir, m.Normal)
 	}
 	switch {
 	case sum > 0:

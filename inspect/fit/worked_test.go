@@ -132,13 +132,13 @@ func digitOn(t *testing.T, long, half float64) (*figure, int32) {
 }
 
 // The corner of a fist is no finger: three half widths is the least that a finger stands out
-// (of a section w² the half width of the circle as large is w/√π): a stick of 4 × 4 cm and
-// 5 cm long stands out by 2.2 of them, one of 10 cm by 4.4.
+// (of a section w² the half width of the circle as large is w/√π): a stick of 8 × 8 cm and
+// 10 cm long stands out by 2.2 of them, one of 18 cm by 4.0.
 func TestSlenderIsAFinger(t *testing.T) {
-	for long, want := range map[float64]bool{.05: false, .10: true} {
-		f, tip := digitOn(t, long, .02)
-		if _, got := f.digitOf(tip, .3); got != want {
-			t.Errorf("%g m long, 4 cm thick: a finger %v", long, got)
+	for long, want := range map[float64]bool{.10: false, .18: true} {
+		f, tip := digitOn(t, long, .04)
+		if _, got := f.digitOf(tip, .6); got != want {
+			t.Errorf("%g m long, 8 cm thick: a finger %v", long, got)
 		}
 	}
 }

@@ -303,11 +303,14 @@ func (r *runner) isCut(seconds float64) (cut bool) {
 		r.pace[i] = pace
 		if inverse, ok := before.Inverse(); ok {
 			turned := parent.Mul(&inverse)
-			cut = cut || turned.Turned() > cutTurn*math.Pi/180*r.dt
+			cut = cut || isCutTurn(turned.Turned(), r.dt)
 		}
 	})
 	return cut
 }
+
+// isCutTurn tells that nothing turns so far, radians, in so many seconds without a cut.
+func isCutTurn(turn, seconds float64) bool { return turn > cutTurn*math.Pi/180*seconds }
 
 // move carries the chains stiffly to a moment: every link turns with what its root hangs on.
 func (r *runner) move(seconds float64) error {

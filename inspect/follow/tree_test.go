@@ -241,3 +241,12 @@ func TestSettles(t *testing.T) {
 		}
 	}
 }
+
+// A root that turns faster than 4000° a second is cut (the limit of motion/jump): at 240 steps a second by more than 16.7°.
+func TestCutTurns(t *testing.T) {
+	for degrees, want := range map[float64]bool{16.5: false, 16.8: true} {
+		if got := isCutTurn(degrees*math.Pi/180, 1./240); got != want {
+			t.Errorf("%g° in a step: cut %v", degrees, got)
+		}
+	}
+}

@@ -338,3 +338,21 @@ func TestDigitConstants(t *testing.T) {
 		}
 	}
 }
+
+// A figure that may be turned about is matched turned where that is better by a twentieth: where
+// nothing tells sides, the plain table stands (common practice, no source).
+func TestTurnedIsBetter(t *testing.T) {
+	for turned, want := range map[float64]bool{1: false, 1.04: false, 1.06: true} {
+		if got := better(turned, 1); got != want {
+			t.Errorf("%g times as good: taken %v", turned, got)
+		}
+	}
+}
+
+// What follows another joint is less sure than what is paired itself: fingers that one moves less
+// than a joint in another's place, that less than one of several that share, and all surer than a toss.
+func TestFollowersAreLessSure(t *testing.T) {
+	if !(.5 < oneFingerSure && oneFingerSure < onePlaceSure && onePlaceSure < sharedSure && sharedSure < 1) {
+		t.Errorf("%g, %g, %g do not rise from .5 to 1", oneFingerSure, onePlaceSure, sharedSure)
+	}
+}

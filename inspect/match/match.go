@@ -53,6 +53,9 @@ type Match struct {
 // turnedGain is how many times better a mirrored table must be where nothing tells sides.
 const turnedGain = 1.05
 
+// better tells that a mirrored table is so much better than a plain one that it is taken.
+func better(mirrored, plain float64) bool { return mirrored > turnedGain*plain }
+
 // mostJoints of one skeleton that are compared with all of the other.
 const mostJoints = 900
 
@@ -91,7 +94,7 @@ func Between(s, t *Skeleton, pins ...Pin) *Match {
 		plain, g := m.solve(pins, false)
 		turned, h := m.solve(pins, true)
 		of, gain = plain, g
-		if total(h, len(t.Joints), turned) > turnedGain*total(g, len(t.Joints), plain) {
+		if better(total(h, len(t.Joints), turned), total(g, len(t.Joints), plain)) {
 			of, gain, m.Mirrored = turned, h, true
 		}
 	}

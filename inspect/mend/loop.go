@@ -29,7 +29,7 @@ var closeLoop = Mend{
 		l := &looper{w: w, is: *w.Rig}
 		l.is.Clips = slices.Clone(w.Rig.Clips)
 		err := w.eachClip(func(_ rig.Clip, f *motion.Clip) bool {
-			return f.Loop && (f.LoopDegrees != nil && *f.LoopDegrees > closedGap || f.LoopMetres != nil && *f.LoopMetres > closedShare*w.Exam.Size())
+			return isOpen(f, w.Exam.Size())
 		}, "No clip that reads as a loop is open. Name one to close it all the same.", l.close)
 		if err != nil {
 			return err
@@ -51,6 +51,11 @@ const (
 	leastEase   = 0.2      // seconds
 	easeStep    = 1.0 / 30 // seconds between the keys of what is put on top
 )
+
+// isOpen tells a clip that reads as a loop and does not close; size is the figure's, metres.
+func isOpen(f *motion.Clip, size float64) bool {
+	return f.Loop && (f.LoopDegrees != nil && *f.LoopDegrees > closedGap || f.LoopMetres != nil && *f.LoopMetres > closedShare*size)
+}
 
 // motion are the facts of the station Motion about the figure as it was.
 func (w *Work) motion() (*motion.Facts, error) {

@@ -191,6 +191,14 @@ func (p *parter) stand() error {
 // it is turned and how large it becomes.
 const others = 0.1
 
+// layWeight is how much a joint counts that holds such a share of the part.
+func layWeight(share float64) float64 {
+	if share > faintBelow {
+		return 1
+	}
+	return others
+}
+
 // lay finds where the part stands on the figure, and puts it there.
 func (p *parter) lay() error {
 	w := p.w
@@ -273,7 +281,7 @@ func (p *parter) sized() (factor float64, ok bool) {
 	joints, at := p.common()
 	weight := make([]float64, len(joints))
 	for i := range weight {
-		weight[i] = others
+		weight[i] = layWeight(0)
 	}
 	holds := p.holders()
 	whole := 0.0
@@ -281,8 +289,8 @@ func (p *parter) sized() (factor float64, ok bool) {
 		whole += w
 	}
 	for n, w := range holds {
-		if i, is := at[n]; is && w > faintBelow*whole {
-			weight[i] = 1
+		if i, is := at[n]; is {
+			weight[i] = layWeight(w / whole)
 		}
 	}
 	from, to := 0.0, 0.0
@@ -418,10 +426,7 @@ func (p *parter) byRoles() error {
 			h = holds[pair.Source] / whole
 		}
 		own = append(own, h)
-		weight = append(weight, others)
-		if h > faintBelow {
-			weight[len(weight)-1] = 1
-		}
+		weight = append(weight, layWeight(h))
 	}
 	laid, ok := part.Lay(from, to, weight)
 	if !ok {

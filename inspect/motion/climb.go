@@ -66,14 +66,18 @@ func (m *meter) startsOff(lowest, ankle float64) float64 {
 	for _, leg := range m.legs {
 		rest = min(rest, m.e.RestWorld()[leg[0].node][7])
 	}
-	a, b := lowest-m.floor, ankle-rest
+	return startOff(lowest-m.floor, ankle-rest, m.height)
+}
+
+// startOff is startsOff by how far the lowest point and the ankles are over where they rest.
+func startOff(a, b, height float64) float64 {
 	if a*b <= 0 {
 		return 0
 	}
 	if math.Abs(b) < math.Abs(a) {
 		a = b
 	}
-	if math.Abs(a) > startsOn*m.height {
+	if math.Abs(a) > startsOn*height {
 		return 0
 	}
 	return a

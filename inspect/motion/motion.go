@@ -360,7 +360,6 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 	lows, strains := (len(times)+mostLow-1)/mostLow, (len(times)+mostStrain-1)/mostStrain
 	m.sole.reset()
 	m.gear.reset()
-	type ranked struct{ strain, time float64 }
 	var best []ranked
 	looked := 0
 	moves := m.player.Moves()
@@ -409,15 +408,7 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 	if y := min(m.sole.best, m.gear.best); !math.IsInf(y, 0) && !math.IsNaN(y) {
 		clip.Lowest = &y
 	}
-	slices.SortStableFunc(best, func(a, b ranked) int { return cmp.Compare(b.strain, a.strain) })
-	// Neighbours in time are alike: one of each stretch of time is enough.
-	var tense []float64
-	for i := 0; i < len(best) && len(tense) < mostTense; i++ {
-		apart := func(t float64) bool { return math.Abs(t-best[i].time) < tenseApart*(c.Seconds-c.Start) }
-		if !slices.ContainsFunc(tense, apart) {
-			tense = append(tense, best[i].time)
-		}
-	}
+	tense := tensest(best, c.Seconds-c.Start)
 	for _, t := range tense {
 		m.pose.Sample(clip.Clip, t)
 		if w, worse := m.tension.look(m.pose, clip.Worst); worse {
@@ -434,4 +425,20 @@ func (m *meter) play(ctx context.Context, clip *Clip, c *rig.ClipData) error {
 		clip.Floor = &speed
 	}
 	return nil
+}
+
+// ranked is a moment and how tense joints are in it.
+type ranked struct{ strain, time float64 }
+
+// tensest are the moments of a clip of so many seconds whose surface is looked at, the tensest
+// first. Neighbours in time are alike: one of each stretch of time is enough. It sorts best.
+func tensest(best []ranked, seconds float64) (tense []float64) {
+	slices.SortStableFunc(best, func(a, b ranked) int { return cmp.Compare(b.strain, a.strain) })
+	for i := 0; i < len(best) && len(tense) < mostTense; i++ {
+		near := func(t float64) bool { return math.Abs(t-best[i].time) < tenseApart*seconds }
+		if !slices.ContainsFunc(tense, near) {
+			tense = append(tense, best[i].time)
+		}
+	}
+	return tense
 }

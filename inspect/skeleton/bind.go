@@ -245,11 +245,14 @@ func (f *Facts) skinBind(b *skinBind) {
 			}
 		}
 	}
-	if 10*out.Off >= out.Of && out.Off > 0 {
+	if out.posed() {
 		out.Pose = f.posedAs(b)
 	}
 	f.CommonBind = append(f.CommonBind, out)
 }
+
+// posed tells that so many joints are off what moves the others that a pose is looked for.
+func (c *CommonBind) posed() bool { return 10*c.Off >= c.Of && c.Off > 0 }
 
 // flatness is the determinant ÷ the cube of the largest scale.
 func flatness(m *rig.Affine) float64 {

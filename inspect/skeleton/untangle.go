@@ -160,6 +160,12 @@ const (
 	foundPlace = 0.03
 )
 
+// placesExchanged tells of two joints, by how far each was bound from what it holds and from what
+// the other holds (shares of the diagonal), that each has the other's matrix.
+func placesExchanged(j, k, jByK, kByJ float64) bool {
+	return j > lostPlace && k > lostPlace && jByK < foundPlace && kByJ < foundPlace
+}
+
 // bindsByPlace looks at a figure that rests posed, where no order makes all matrices
 // agree: a joint was bound near what it holds, so two that were bound far from their own
 // part and near each other's have each other's matrices, and so has a list that is
@@ -213,7 +219,7 @@ func (f *Facts) bindsByPlace(t *tangle) {
 			continue
 		}
 		for _, k := range t.list[i+1:] {
-			if far(k, k) > lostPlace && far(j, k) < foundPlace && far(k, j) < foundPlace {
+			if placesExchanged(far(j, j), far(k, k), far(j, k), far(k, j)) {
 				right[j], right[k], off = k, j, append(off, j, k)
 			}
 		}

@@ -39,17 +39,25 @@ const onPlane = 1e-4
 // faults have more say: less is a detail, more is a part (common practice, no source).
 const fewVertices = 0.05
 
+// halfAt is the half, 0 or 1, of what lies so far off the plane, in a figure of a size; −1: on the plane.
+func halfAt(off, size float64) int {
+	switch {
+	case off > onPlane*size:
+		return 0
+	case off < -onPlane*size:
+		return 1
+	}
+	return -1
+}
+
 // compareSides counts the halves and argues which one to keep.
 func (f *Facts) compareSides(e *exam.Exam) *Sides {
 	m := f.mirror
 	s := &Sides{MayHalve: !e.Bound() && e.TwoSided()}
 	s.Halves[0].Name, s.Halves[1].Name = e.SideNames()
 	half := func(p space.Vec) *Half {
-		switch d := m.Side(p); {
-		case d > onPlane*f.Size:
-			return &s.Halves[0]
-		case d < -onPlane*f.Size:
-			return &s.Halves[1]
+		if k := halfAt(m.Side(p), f.Size); k >= 0 {
+			return &s.Halves[k]
 		}
 		return &Half{} // on the plane, or nowhere
 	}
