@@ -34,7 +34,7 @@ func seam(x, y, z float64) float64 {
 // distance answers the union's distance at a point, x ≥ 0 half. Solids whose ball is
 // too far to change anything are passed over: four of five are.
 func (f *field) distance(x, y, z float64) float64 {
-	const far = 1e9
+	const far = 1e9 // metres: beyond all solids
 	all, part, g, best := far, far, groups, far
 	for _, i := range f.near {
 		s := &f.solids[i]

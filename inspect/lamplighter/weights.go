@@ -138,7 +138,7 @@ func ramp(v, middle, reach float64) float64 {
 // leaves goes to the strongest joint of the middle, so that left and right stay
 // equal at x = 0; without one, to the strongest.
 func keepFour(w *[joints]float64, joint []uint8, weight []uint16) {
-	const fade = 0.02
+	const fade = 0.02 // of the whole
 	sum := 0.0
 	for _, v := range w {
 		sum += v

@@ -49,7 +49,7 @@ type Expects struct {
 }
 
 const (
-	planVersion = 1
+	planVersion = 1 // raised where a program of before would read a plan wrong
 	madeWith    = "rigloupe " + inspect.Version
 )
 

@@ -34,6 +34,7 @@ type reference struct {
 	goes int
 }
 
+// mustStay stands in the place of an object that is not taken out while something names it.
 const mustStay = -1
 
 // references are those of glTF 2.0 and of the extensions that the lists of its registry

@@ -176,7 +176,7 @@ func (c *carrier) solve(f *solve.Factors, draws []drawn, unknown []int) error {
 			}
 		}
 	}
-	const block = 8
+	const block = 8 // right sides that are solved together: those of so many joints
 	list := bind.Sorted(joints)
 	b := make([]float64, block*len(unknown))
 	column := map[int32]int{}

@@ -180,8 +180,8 @@ const (
 	// mostMedoid joints are compared each with each; of more, the heaviest.
 	mostMedoid = 1500
 	// driftDegrees and driftShare of the diagonal are what a residual must pass.
-	driftDegrees = 0.5
-	driftShare   = 1e-3
+	driftDegrees = 0.5  // half a centimetre at the end of an arm
+	driftShare   = 1e-3 // 2 mm of a person
 )
 
 // measureBind works out the common part of every skin and what joints are off it.

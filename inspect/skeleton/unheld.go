@@ -41,8 +41,8 @@ var roleUnheld = check.Check[Facts]{
 
 // Shares of a bone: a joint so near to it, or a vertex so far beyond its end, counts.
 const (
-	onBone      = 0.2
-	beyondBone  = 0.25
+	onBone      = 0.2  // beside it: a helper that lies on it
+	beyondBone  = 0.25 // past its end: what is held there is a hand or a head, not the end of the limb
 	goodPart    = 0.25 // of what a joint holds
 	leastThere  = 12   // vertices
 	shortestWay = 0.01 // of the diagonal, from the joint above: nearer, nothing lies beyond the one and not the other

@@ -142,7 +142,7 @@ func (p Pen) cut(in *Inked) (hidden, shown []stretch) {
 // onto cuts a stretch to the page and a margin, keeping 1/depth straight; false
 // when none of it is left (Liang and Barsky 1984).
 func onto(a, b *Seen, w, h float32) bool {
-	const margin = 8
+	const margin = 8 // pixels: broader than any line
 	dx, dy := b.X-a.X, b.Y-a.Y
 	lo, hi := float32(0), float32(1)
 	for _, e := range [...][2]float32{{-dx, a.X + margin}, {dx, w + margin - a.X}, {-dy, a.Y + margin}, {dy, h + margin - a.Y}} {

@@ -228,7 +228,7 @@ func readSign(s string) (g sign) {
 func curve(stroke, control []float32, at [2]float32) []float32 {
 	n := len(stroke)
 	x, y := stroke[n-2], stroke[n-1]
-	const parts = 5
+	const parts = 5 // chords: letters are a few pixels high
 	for k := 1; k <= parts; k++ {
 		t := float32(k) / parts
 		a, b, c := (1-t)*(1-t), 2*t*(1-t), t*t

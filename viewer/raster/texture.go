@@ -47,7 +47,7 @@ func NewTexture(w, h int, pix []uint32, s, t Wrap) *Texture {
 
 // mean is the average of four pixels, channel by channel, alpha too.
 func mean(a, b, c, d uint32) uint32 {
-	const m = 0xff00ff
+	const m = 0xff00ff // every second byte, so that sums of four have room
 	lo := (a&m + b&m + c&m + d&m + 0x20002) >> 2 & m
 	hi := (a>>8&m + b>>8&m + c>>8&m + d>>8&m + 0x20002) >> 2 & m
 	return lo | hi<<8

@@ -12,7 +12,7 @@ import (
 // it is seen at rest, by the plate's own depth buffer. V values, 0 … 1. pos and normal
 // are in the world, 3·V each.
 func openness(p *Prepared, pos, normal []float32, step func(int) error) ([]float32, error) {
-	const side = 256
+	const side = 256 // pixels: two metres of figure at 8 mm each
 	plate := raster.New(side, side)
 	fig := &raster.Figure{Mesh: raster.Mesh{Tri: p.Tri, Part: p.Part, Open: p.Open}}
 	if c := &p.Coarse; len(c.Tri) > 0 { // near enough for what shuts a place in
