@@ -38,6 +38,12 @@ var cascades = []cascade{
 	// What a joint without size holds lies in one plane, and so does all below it.
 	{"skeleton/scaled-joint", slices.Concat(atRest, sides, bent, weights, []string{"skeleton/bind-odd", "skeleton/uneven-pair", "skeleton/axes"}), (*reach).explainsFlat},
 
+	{"skeleton/scaled-joint", []string{"intake/uneven-scale"}, (*reach).explainsBelow},
+	{"skeleton/bind-odd", posedSides, (*reach).explainsPosed},
+	// Two joints that bear each other's names seem to hang on each other's limbs.
+	{"skeleton/side-label", []string{"skeleton/loose-chain"}, (*reach).explainsNames},
+	{"skeleton/loose-chain", []string{"bends/stretch", "bends/turned-over", "bends/collapse", "bends/crack", "bends/tear-along", "motion/worst-frame", "binding/mirror-mismatch"}, (*reach).explainsHung},
+
 	{"binding/split-seam", []string{"bends/crack"}, (*reach).explains},
 	{"binding/stray-island", []string{"bends/tear-along", "bends/stretch", "bends/turned-over", "bends/collapse", "binding/rough", "binding/mirror-mismatch"}, (*reach).explains},
 	// A key that is off its curve is a jump out and a jump back.
@@ -54,7 +60,9 @@ var (
 	bent         = []string{"bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/crack", "bends/tear-along", "motion/worst-frame", "motion/under-ground", "motion/foot-skate"}
 	weights      = []string{"binding/rough", "binding/unplugged"}
 	placed       = []string{"binding/hangs-on", "binding/idle-joint", "skeleton/bind-odd", "skeleton/proportions"}
-	zones        = []string{"bends/collapse", "bends/twist-pinch"} // of bent, those that measure a whole zone
+	// What an asymmetric pose does to sides and boxes at rest.
+	posedSides = []string{"intake/bounds-off", "intake/off-ground", "intake/unapplied-turn", "surface/lopsided", "binding/mirror-mismatch", "binding/cross-body"}
+	zones      = []string{"bends/collapse", "bends/twist-pinch"} // of bent, those that measure a whole zone
 )
 
 const (
@@ -83,7 +91,7 @@ func (r *Result) settle() {
 	for i := range cascades {
 		c := &cascades[i]
 		for _, cause := range all {
-			if cause.ID != c.cause || cause.Grade < check.Flaw {
+			if cause.ID != c.cause || cause.Grade < check.Flaw && !posed(cause) {
 				continue // what is only worth knowing does no harm elsewhere
 			}
 			var area *reach
@@ -100,6 +108,7 @@ func (r *Result) settle() {
 			}
 		}
 	}
+	r.sharedBoxes(all, of)
 	for effect, root := range of {
 		for of[root] != nil {
 			root = of[root]

@@ -52,7 +52,7 @@ func newReach(r *Result, cause *check.Finding) *reach {
 	if len(cause.Where.Spots) == 0 && cause.Where.Skin >= 0 {
 		a.held(cause.Where.Skin)
 	}
-	if flat(cause) {
+	if flat(cause) || cause.ID == "skeleton/loose-chain" {
 		for _, n := range g.Order { // parents first
 			if up := g.Nodes[n].Parent; up >= 0 && a.joints[up] {
 				a.joints[n] = true

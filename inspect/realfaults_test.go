@@ -32,6 +32,10 @@ type wound struct {
 	size     float64      // NaN: not known from outside
 	off      float64      // relative tolerance of size
 	also     []string     // checks that it sets off rightly, without following from it by any rule
+
+	surface    int      // + 1, where it lies; 0: the patient's
+	or         []string // other checks that may tell it
+	anyMeasure bool     // size is any of the finding's measures
 }
 
 // patient is a figure with what plants ask about it.

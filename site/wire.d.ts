@@ -930,8 +930,10 @@ declare namespace Wire {
     stature: SkeletonStature;
     proportions: SkeletonSegment[];
     loose_chains: SkeletonLoose[];
-    /** joints of limbs and head that hold no vertex */
+    /** joints of limbs, fingers, toes and head that hold no vertex, and what limbs hang on where a clip turns it */
     roles_unheld: number[];
+    /** what limbs hang on where no clip turns it, and ends of chains */
+    still_unheld: number[];
     /** those that other players would change, and those that clash */
     names: SkeletonNameFact[];
     axes: SkeletonAxesFact;
@@ -1542,6 +1544,8 @@ declare namespace Wire {
     along: boolean;
     /** length of the joint's bone */
     bone_m: number;
+    /** all that the joint holds: the distance is from its bone, straight */
+    alone: boolean;
   }
 
   /** Crossing is how many vertices of one surface have their largest weight of the other side on one joint, by how much it is and how far they lie beyond the plane: those of one step of both limits. In the order of their first vertices. */

@@ -83,7 +83,7 @@ func (f *Facts) findCross(e *exam.Exam) {
 		mesh, joints := &e.Rig.Meshes[s.Mesh], e.Rig.Skins[s.Skin].Joints
 		for v := range mesh.Vertices() {
 			at := m.Side(space.At(f.places[i], v))
-			if !(math.Abs(at) > beyond) {
+			if !(math.Abs(at) > beyond) || !f.used[i][v] {
 				continue
 			}
 			worst := Cross{Surface: i, Vertex: rig.Vertex(v), Joint: rig.None, Beyond: math.Abs(at)}

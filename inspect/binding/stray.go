@@ -7,6 +7,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // Stray is a patch of a joint's influence apart from its main one.
@@ -20,6 +21,7 @@ type Stray struct {
 	Distance float64      `json:"distance_m"` // from the main patch: along the surface, straight where another shell
 	Along    bool         `json:"along"`      // the distance is along the surface
 	Bone     float64      `json:"bone_m"`     // length of the joint's bone
+	Alone    bool         `json:"alone"`      // all that the joint holds: the distance is from its bone, straight
 }
 
 // Defaults of the check, used for the facts: what is nearer or weighs more is no
@@ -56,7 +58,10 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 		budget += 40 * len(graphs[s.surface].used)
 	}
 	for j, list := range patches {
-		if len(list) < 2 {
+		list = slices.DeleteFunc(list, func(p patch) bool { // what is never drawn strays nowhere
+			return !slices.ContainsFunc(p.places, func(place uint32) bool { return graphs[p.at.surface].used[place] })
+		})
+		if f.strayAlone(e, k, j, list, rigid, bones, lists) || len(list) < 2 {
 			continue
 		}
 		n := k.Joints[j].Node
@@ -124,7 +129,70 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 	}
 }
 
-// patches lists the patches of every joint that has several.
+// The least that a joint is away from all it holds, of the diagonal, and the most of a
+// vertex that is not its own (common practice, no source).
+const (
+	aloneFar  = 0.1
+	aloneMost = 0.5
+)
+
+// parted tells a joint whose patches are looked at.
+func (j *Joint) parted() bool { return j.Islands > 1 || j.Largest <= aloneMost }
+
+// strayAlone files what a joint holds where that is all far from its bone and other joints
+// hold each of its vertices, few of all, as much or more: a handle, a mark or a root that a brush gave
+// weight, which stays behind when the limb moves. It tells whether it did.
+func (f *Facts) strayAlone(e *exam.Exam, k *Skin, j int, list []patch, rigid [][]rig.Node, bones *bones, lists map[int][]members) bool {
+	n := k.Joints[j].Node
+	if k.Joints[j].Largest > aloneMost || float64(k.Joints[j].Vertices) > strayShare*float64(k.Vertices) {
+		return false
+	}
+	var seen []int
+	for i := range list {
+		if rigidPatch(e, &list[i], n, rigid) {
+			return false
+		}
+		if list[i].top >= faintWeight {
+			seen = append(seen, i)
+		}
+	}
+	bone, least := bones.length(e, n), math.Inf(1)
+	if bones.main[n] < 0 { // a handle hangs on what it does not continue
+		bone = min(bone, 0.05*e.Diagonal())
+	}
+	world := e.RestWorld()
+	from := world[n].Origin()
+	ends := []space.Vec{from}
+	for _, c := range bones.children[n] {
+		ends = append(ends, world[c].Origin())
+	}
+	far := make([]float64, len(list))
+	for i := range list {
+		far[i] = math.Inf(1)
+		points := f.placesOf(e, &list[i])
+		if !f.watch.Spend(len(points)) {
+			return false
+		}
+		for q := 0; q < len(points)/3; q++ {
+			for _, end := range ends {
+				far[i] = min(far[i], space.ToSegment(space.At(points, q), from, end))
+			}
+		}
+		least = min(least, far[i])
+	}
+	if len(seen) == 0 || !(least > max(strayBones*bone, aloneFar*e.Diagonal())) || math.IsInf(least, 0) {
+		return false
+	}
+	for _, i := range seen {
+		s := Stray{Skin: k.Skin, Joint: n, Surface: list[i].at.surface, Share: list[i].weight / k.Joints[j].WeightSum, Distance: far[i], Bone: bone, Alone: true}
+		s.Vertices = verticesOf(e, &list[i], lists)
+		s.Count = len(s.Vertices)
+		f.Strays = append(f.Strays, s)
+	}
+	return true
+}
+
+// patches lists the patches of every joint that is parted.
 func (f *Facts) patches(e *exam.Exam, k *Skin, surfaces []*elements) [][]patch {
 	out := make([][]patch, len(k.Joints))
 	for _, s := range surfaces {
@@ -134,7 +202,7 @@ func (f *Facts) patches(e *exam.Exam, k *Skin, surfaces []*elements) [][]patch {
 		for place := range s.end {
 			for i := s.start[place]; i < s.end[place]; i++ {
 				j := s.joint[i]
-				if k.Joints[j].Islands < 2 {
+				if !k.Joints[j].parted() {
 					continue
 				}
 				root := s.patches.Find(i)
@@ -149,7 +217,7 @@ func (f *Facts) patches(e *exam.Exam, k *Skin, surfaces []*elements) [][]patch {
 		for v, place := range weld.Of {
 			for c := v * m.K; c < v*m.K+m.K; c++ {
 				j := m.Joints[c]
-				if !(m.Weights[c] > 0) || int(j) >= len(k.Joints) || k.Joints[j].Islands < 2 {
+				if !(m.Weights[c] > 0) || int(j) >= len(k.Joints) || !k.Joints[j].parted() {
 					continue
 				}
 				for i := s.start[place]; i < s.end[place]; i++ {

@@ -18,7 +18,7 @@ import (
 var strayIsland = check.Check[Facts]{
 	ID:      "binding/stray-island",
 	Title:   "Weight far from joint",
-	Measure: "distance from the main patch of a joint's influence to another, along the edges of the welded surface (straight to another shell and across a slit), in lengths of the joint's bone",
+	Measure: "distance from the main patch of a joint's influence to another, along the edges of the welded surface (straight to another shell and across a slit), in lengths of the joint's bone; where a joint holds nothing near itself and no vertex by more than half, the distance from its bone",
 	Limits: []check.Limit{
 		{Name: "distance", Unit: say.TimesBone, Value: strayBones, Grade: check.Flaw},
 		{Name: "share", Unit: say.Share, Value: strayShare, Grade: check.Flaw, Below: true},
@@ -40,7 +40,7 @@ var strayIsland = check.Check[Facts]{
 			for ; to < len(f.Strays) && f.Strays[to].Joint == f.Strays[from].Joint && f.Strays[to].Skin == f.Strays[from].Skin; to++ {
 				s := &f.Strays[to]
 				bones := s.Distance / s.Bone
-				if !(bones > distance.Value && s.Share < share.Value) || math.IsInf(bones, 0) {
+				if !(bones > distance.Value && (s.Alone || s.Share < share.Value)) || math.IsInf(bones, 0) {
 					continue
 				}
 				patches++
@@ -60,9 +60,13 @@ var strayIsland = check.Check[Facts]{
 				where.Joints = []rig.Node{s.Joint}
 				found := d.Found(distance, "distance", far, where)
 				found.Subject = f.namesOf(s.Joint)[0] + " on " + f.subject(&g)
-				found.Measures = append(found.Measures, check.Also("distance in metres", s.Distance, say.Metre),
-					check.Held(share, "share of the joint's weight", weight),
-					check.Also("patches", float64(patches), say.Patches))
+				found.Measures = append(found.Measures, check.Also("distance in metres", s.Distance, say.Metre))
+				if s.Alone {
+					found.Measures = append(found.Measures, check.Also("share of the joint's weight", weight, say.Share))
+				} else {
+					found.Measures = append(found.Measures, check.Held(share, "share of the joint's weight", weight))
+				}
+				found.Measures = append(found.Measures, check.Also("patches", float64(patches), say.Patches))
 			}
 			from = to
 		}

@@ -47,6 +47,72 @@ func TestStrayIsland(t *testing.T) {
 	})
 }
 
+// handle adds a joint to the ladder's skin, its place to the left of the foot, and hands it so
+// much of the foot's two places.
+func handle(away, weight float64) func(*rig.Rig) {
+	return func(r *rig.Rig) {
+		n := rig.Node(len(r.Nodes))
+		d := rig.NodeData{Name: "handle", Parent: r.Skins[0].Joints[0], Mesh: rig.None, Skin: rig.None, TRS: rig.TRS{T: [3]float64{-away, 0, 0}, R: [4]float64{0, 0, 0, 1}, S: [3]float64{1, 1, 1}}}
+		d.Matrix = d.TRS.Affine()
+		r.Nodes = append(r.Nodes, d)
+		r.Nodes[d.Parent].Children = append(r.Nodes[d.Parent].Children, n)
+		k := uint16(len(r.Skins[0].Joints))
+		inv := rig.Identity
+		world := r.RestWorld()
+		if back, ok := world[d.Parent].Inverse(); ok {
+			inv = back
+		}
+		inv[3] += away
+		r.Skins[0].Joints, r.Skins[0].Bind = append(r.Skins[0].Joints, n), append(r.Skins[0].Bind, inv)
+		r.SetOrder()
+		m := &r.Meshes[0]
+		for v := range 2 {
+			for c := range m.K {
+				m.Weights[m.K*v+c] *= float32(1 - weight)
+			}
+			m.Joints[m.K*v+m.K-1], m.Weights[m.K*v+m.K-1] = k, float32(weight)
+		}
+	}
+}
+
+// A joint that holds nothing but a patch far from it, and no vertex of that by more than
+// half, has no main patch to be far from: the distance is from the joint. The ladder is 1 m
+// high and 0.2 m wide: a tenth of its diagonal is 0.102 m, twice a bone of a twentieth too.
+func TestStrayAlone(t *testing.T) {
+	at := func(x float64) []checktest.Want {
+		return []checktest.Want{{Grade: check.Flaw, Name: "distance", Value: x / (.05 * math.Hypot(1, .2)), Tolerance: .02, Joints: []rig.Node{4}, Vertices: []rig.Vertex{0, 1},
+			More: map[string]float64{"distance in metres": x, "share of the joint's weight": 1}}}
+	}
+	checktest.Run(t, strayIsland, Measure, []checktest.Row{
+		{Name: "a metre away", Rig: ladder, Plant: handle(1.1, .4), Want: at(1)},
+		{Name: "15 cm away", Rig: ladder, Plant: handle(.25, .4), Want: at(.15)},
+		{Name: "5 cm away", Rig: ladder, Plant: handle(.15, .4)},
+		{Name: "more than half its own", Rig: ladder, Plant: handle(1.1, .6)},
+		{Name: "faint", Rig: ladder, Plant: handle(1.1, .009)},
+	})
+}
+
+// A vertex that no triangle uses strays nowhere, and has no part in the figure's size.
+func TestUnusedStraysNowhere(t *testing.T) {
+	r := ladder()
+	m := &r.Meshes[0]
+	m.Positions = append(m.Positions, 50, 50, 50)
+	m.Joints = append(m.Joints, 1, 0, 0, 0)
+	m.Weights = append(m.Weights, .04, .96, 0, 0)
+	m.Primitives[0].Count++
+	e := exam.New(r)
+	f, err := Measure(t.Context(), e)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Strays) > 0 || f.CrossBody > 0 {
+		t.Errorf("strays %+v, on the wrong side %d", f.Strays, f.CrossBody)
+	}
+	if d := e.Diagonal(); math.Abs(d-math.Hypot(1, .2)) > 1e-6 {
+		t.Errorf("%g m from corner to corner, want that of 1 m by 0.2 m", d)
+	}
+}
+
 // shell adds a loose triangle above x = 0.1, its foot at a height, with weight on the
 // second joint and the rest on the first.
 func shell(y float32, weight float32) func(*rig.Rig) {

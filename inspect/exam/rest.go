@@ -2,11 +2,13 @@ package exam
 
 import (
 	"math"
+	"slices"
 
 	"rigloupe/inspect/anatomy"
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 // RestWorld answers the global matrix of every node at rest. Do not write to it.
@@ -120,19 +122,42 @@ func (e *Exam) Shown() []int {
 	return e.shown
 }
 
-// SurfaceBox is the box of one surface at rest, world, metres.
+// SurfaceBox is the box of one surface at rest, world, metres: of what is drawn, so
+// without vertices that no triangle uses.
 func (e *Exam) SurfaceBox(surface int) geom.Box {
 	if e.boxes == nil {
 		e.boxes = make([]*geom.Box, len(e.Rig.Surfaces))
 	}
 	if e.boxes[surface] == nil {
-		b := geom.BoxOf(e.RestPositions(surface))
+		b := e.drawnBox(surface, e.RestPositions(surface))
 		e.boxes[surface] = &b
 	}
 	return *e.boxes[surface]
 }
 
-// Box holds all shown surfaces at rest, every stored vertex, world, metres.
+// drawnBox is the box of those places (3·V) of a surface that are drawn: by triangles, or
+// in a primitive of points or lines; of all where none is.
+func (e *Exam) drawnBox(surface int, at []float32) geom.Box {
+	mesh := e.Rig.Surfaces[surface].Mesh
+	m, used := &e.Rig.Meshes[mesh], e.Used(mesh)
+	if !slices.Contains(used, false) || len(m.Triangles) == 0 {
+		return geom.BoxOf(at)
+	}
+	b := geom.EmptyBox()
+	for _, p := range m.Primitives {
+		for v := p.First; v < p.First+p.Count; v++ {
+			if !used[v] && p.TriCount > 0 {
+				continue
+			}
+			if q := space.At(at, v); q.Dot(q)-q.Dot(q) == 0 {
+				b.Add(q)
+			}
+		}
+	}
+	return b
+}
+
+// Box holds all shown surfaces at rest, as they are drawn, world, metres.
 func (e *Exam) Box() geom.Box {
 	if e.box == nil {
 		b := geom.EmptyBox()

@@ -116,7 +116,7 @@ func (e *Exam) ShapeBox(surface int) geom.Box {
 		e.shapeBoxes = make([]*geom.Box, len(e.Rig.Surfaces))
 	}
 	if e.shapeBoxes[surface] == nil {
-		b := geom.BoxOf(whole)
+		b := e.drawnBox(surface, whole)
 		e.shapeBoxes[surface] = &b
 	}
 	return *e.shapeBoxes[surface]

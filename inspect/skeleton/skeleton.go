@@ -56,7 +56,8 @@ type Facts struct {
 	Stature     Stature      `json:"stature"`
 	Proportions []Segment    `json:"proportions"`
 	Loose       []Loose      `json:"loose_chains"`
-	Unheld      []rig.Node   `json:"roles_unheld"` // joints of limbs and head that hold no vertex
+	Unheld      []rig.Node   `json:"roles_unheld"` // joints of limbs, fingers, toes and head that hold no vertex, and what limbs hang on where a clip turns it
+	UnheldStill []rig.Node   `json:"still_unheld"` // what limbs hang on where no clip turns it, and ends of chains
 	Names       []NameFact   `json:"names"`        // those that other players would change, and those that clash
 	Axes        AxesFact     `json:"axes"`
 	Says        string       `json:"says"` // what this skeleton is, in words; "" without joints

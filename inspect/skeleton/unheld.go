@@ -15,15 +15,18 @@ import (
 var roleUnheld = check.Check[Facts]{
 	ID:      "skeleton/role-unheld",
 	Title:   "Body joint holds nothing",
-	Measure: "joints of a figure that hold no vertex though their partner does and the joint above holds at least half as many beyond them; joints of arms, legs and head that hold none, nor do helpers on their bone, nor does a part without a skin hang there, while the rest of the body is bound, and the trunk joint that both arms hang on where a quarter of what the joint above holds lies beyond it; of these hands, feet and head only where the surface goes on beyond them or their partner holds some, the trunk only where what the joint above holds goes on beyond them",
-	Limits:  []check.Limit{{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Flaw}},
+	Measure: "joints of a figure that hold no vertex though their partner does and the joint above holds at least half as many beyond them; joints of arms, legs and head that hold none, nor do helpers on their bone, nor does a part without a skin hang there, while the rest of the body is bound, and the trunk joint that both arms hang on where a quarter of what the joint above holds lies beyond it; of these hands, feet and head only where the surface goes on beyond them or their partner holds some, the trunk only where what the joint above holds goes on beyond them; in any kind of figure the joint that limbs of both sides hang on where one above it holds the surface, a finger's joint where two other fingers' hold, the end of a chain where the surface goes on beyond it",
+	Limits: []check.Limit{
+		{Name: "joints", Unit: say.Joints, Value: 0, Grade: check.Flaw},
+		{Name: "still", Unit: say.Joints, Value: 0, Grade: check.Note}, // no clip turns it
+	},
 	Why: "The joint (bone) is there and turns, but no vertex has a weight (influence) on it. " +
 		"Its part of the body stays stiff and follows the joint above.",
 	Remedy: "Bind the surface around the joint to it, mirrored from its partner where that is bound.\n" +
 		"If the joint is only a handle, let the one that moves the surface carry the name of the body part.",
 	Source: "common practice, no source",
 	Needs: func(f *Facts) string {
-		if reason := needsFigure(f); reason != "" {
+		if reason := needsFigure(f); reason != "" && !f.bodied() {
 			return reason
 		}
 		if !f.followed() {
@@ -35,6 +38,10 @@ var roleUnheld = check.Check[Facts]{
 		limit := d.Limit("joints")
 		if n := float64(len(f.Unheld)); n > limit.Value {
 			d.Found(limit, "joints", n, f.on(f.Unheld...)).Subject = f.names(f.Unheld)
+		}
+		still := d.Limit("still")
+		if n := float64(len(f.UnheldStill)); n > still.Value {
+			d.Found(still, "joints that no clip turns", n, f.on(f.UnheldStill...)).Subject = f.names(f.UnheldStill)
 		}
 	},
 }
@@ -50,11 +57,21 @@ const (
 
 // measureUnheld lists the joints of limbs and head that hold nothing.
 func (f *Facts) measureUnheld(context.Context) error {
-	f.Unheld = []rig.Node{}
-	if !f.Figure {
+	f.Unheld, f.UnheldStill = []rig.Node{}, []rig.Node{}
+	if !f.bodied() {
 		return nil
 	}
 	stiff := f.stiffParts()
+	if f.Figure {
+		f.measureRoles(stiff)
+	}
+	f.measureEnds(stiff)
+	f.measureBranch(stiff)
+	return nil
+}
+
+// measureRoles lists the joints of a person that should hold something.
+func (f *Facts) measureRoles(stiff []bool) {
 	for _, role := range anatomy.AllRoles() {
 		n := f.roles.Node(role)
 		if j := f.at(n); j != nil && !(j.Influence > 0) && j.Placed && f.unheld(j, role, stiff[n]) {
@@ -66,7 +83,6 @@ func (f *Facts) measureUnheld(context.Context) error {
 			f.Unheld = append(f.Unheld, j.Node)
 		}
 	}
-	return nil
 }
 
 // unheld tells that a joint with a role should hold something. stiff: a part without a skin
