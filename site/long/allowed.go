@@ -21,7 +21,6 @@ var allowed = map[string]string{
 	"inspect/geom match":                   "a loop that all of a mirror image goes through: " + hot,
 	"inspect/geom poisson.fill":            hot,
 	"inspect/gltfio reader.channel":        "one check after the other, each with its words",
-	"inspect/gltfio reader.primitive":      "one check after the other, each with its words",
 	"inspect/lamplighter body.makeSolids":  "a table of solids in the order of the body",
 	"inspect/match Skeleton.measure":       "a flat list of small like steps",
 	"inspect/motion meter.play":            near,

@@ -100,18 +100,23 @@ func (p *program) mend(args []string) (int, error) {
 			return 0, err
 		}
 	} else if c.out != nil {
-		if says := mend.UnpackedSays(start.Doc); says != "" {
-			fmt.Fprintf(p.out, "%s\n", says)
-		}
-		fmt.Fprintf(p.out, "written to %s\n", line(c.to))
-		if c.sheet != nil {
-			fmt.Fprintf(p.out, "proof sheet in %s\n", line(c.prove))
-		}
+		p.handedOver(&c, start)
 	}
 	if !ok {
 		return exitGrade, nil
 	}
 	return exitDone, nil
+}
+
+// handedOver says what was written where.
+func (p *program) handedOver(c *mendCall, start *mend.State) {
+	if says := mend.UnpackedSays(start.Doc); says != "" {
+		fmt.Fprintln(p.out, says)
+	}
+	fmt.Fprintf(p.out, "written to %s\n", line(c.to))
+	if c.sheet != nil {
+		fmt.Fprintf(p.out, "proof sheet in %s\n", line(c.prove))
+	}
 }
 
 // readMend reads a call and tells what does not go together, before any file is opened.
