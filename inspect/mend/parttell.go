@@ -69,6 +69,10 @@ func (p *parter) tell() {
 			w.Leave("%s hangs on nothing: nothing of the figure is near it.", p.other.NodeName(n))
 		}
 	}
+	if len(p.lacks) > 0 && len(w.Rig.Clips) > 0 {
+		w.Uncovers("motion/still-chain") // it was as still where it came from
+		w.Say("No clip of this figure moves them: they hang still until “%s” or “%s” gives them keyframes.", letFollow.Title, swayByHand.Title)
+	}
 	if missing := p.missing(); len(missing) > 0 {
 		w.Leave("Joints that hold it and that the figure lacks stay behind: %s.", exam.Listed(missing))
 	}

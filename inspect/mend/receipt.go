@@ -158,7 +158,8 @@ func (r *Receipt) compare(before, after *inspect.Result, uncovered []string, mov
 		a, b := was[id], is[id]
 		r.Checks = append(r.Checks, Check{id, a, b})
 		switch {
-		case b.grade > 0 && a.State == check.NotLookedAt.String(), (b.grade > a.grade || worse[id]) && (a.caused || slices.Contains(uncovered, id)):
+		case b.grade > 0 && a.State == check.NotLookedAt.String(), (b.grade > a.grade || worse[id]) && (a.caused || slices.Contains(uncovered, id)),
+			b.grade == a.grade && b.Places > a.Places && slices.Contains(uncovered, id):
 			r.Revealed = append(r.Revealed, id)
 		case b.grade > a.grade, b.grade == a.grade && b.Places > a.Places, moved[id] && !a.caused:
 			r.Planted = append(r.Planted, id)
