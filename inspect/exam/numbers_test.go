@@ -62,10 +62,11 @@ func TestWholePositionsOfShortSums(t *testing.T) {
 	}
 }
 
-// Two animals of one kind whose middles stand three tenths of their height apart are two.
+// Two animals on one spot are two where the joints of one stand farther than a twentieth of the height
+// from those of the other; nearer they are one body with two skeletons.
 func TestFiguresStandApart(t *testing.T) {
 	height := New(menagerie.Dog(menagerie.Options{Still: true})).Height()
-	for share, want := range map[float64]int{.28: 0, .33: 2, 2.5: 2} {
+	for share, want := range map[float64]int{.045: 0, .055: 2, .33: 2, 2.5: 2} {
 		r := menagerie.Merge(menagerie.Dog(menagerie.Options{Still: true}), menagerie.Dog(menagerie.Options{Still: true, At: [3]float64{share * height, 0, 0}}))
 		if got := len(New(r).Figures()); got != want {
 			t.Errorf("%g of the height apart: %d figures, want %d", share, got, want)
