@@ -2796,6 +2796,10 @@ declare namespace Wire {
     after_largest_time: number;
     /** that it stands in the source and could not be kept */
     let_go_s: number;
+    /** that it stands in the result and nothing holds it, since the source's does not stand then */
+    free_s: number;
+    /** speed while it stands and is held */
+    held_m_s: number;
     /** Slide over the whole clip, each frame's way weighted by nearness (gait.Slide). */
     slide_before_m: number;
     slide_after_m: number;

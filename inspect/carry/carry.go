@@ -135,7 +135,7 @@ func (r *Result) thin(k *keys, at []int) {
 	}
 	for _, l := range r.feet {
 		l.srcA, l.srcT, l.c, l.t = picked(l.srcA, at, 1), picked(l.srcT, at, 1), picked(l.c, at, 1), picked(l.t, at, 1)
-		l.was, l.wasToes, l.climb = picked(l.was, at, 1), picked(l.wasToes, at, 1), picked(l.climb, at, 1)
+		l.was, l.wasToes, l.climb, l.holds = picked(l.was, at, 1), picked(l.wasToes, at, 1), picked(l.climb, at, 1), picked(l.holds, at, 1)
 	}
 }
 

@@ -68,6 +68,8 @@ type Foot struct {
 	Largest   float64 `json:"after_largest_m_s"`
 	LargestAt float64 `json:"after_largest_time"`
 	LetGo     float64 `json:"let_go_s"` // that it stands in the source and could not be kept
+	Free      float64 `json:"free_s"`   // that it stands in the result and nothing holds it, since the source's does not stand then
+	Held      float64 `json:"held_m_s"` // speed while it stands and is held
 	// Slide over the whole clip, each frame's way weighted by nearness (gait.Slide).
 	SlideBefore float64 `json:"slide_before_m"`
 	SlideAfter  float64 `json:"slide_after_m"`

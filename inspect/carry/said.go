@@ -76,12 +76,26 @@ func (s *said) feet() (kept bool) {
 				grade = "note"
 			}
 		}
+		if unheld(&l, size) && !s.r.inPlace {
+			text += fmt.Sprintf("; for %s of that nothing holds it, since the source's does not stand then", say.Quantity(l.Free, say.Second))
+			grade = "note"
+		}
 		if l.StandsIn > 0 {
 			kept = true
 		}
 		s.row(grade, text, l.LargestAt)
 	}
 	return kept
+}
+
+// still1cm is the speed at which a foot that stands is seen to slide, of a person's height a
+// second: 1 cm/s. Target: the project's own.
+const still1cm = 0.01 / 1.75
+
+// unheld tells a foot that slides where it comes to stand in the result alone, as one who lies
+// down, dies or spins drags it: it was not let go, for it was never held.
+func unheld(l *Foot, size float64) bool {
+	return l.LetGo == 0 && l.Free > 0 && l.After > still1cm*size && l.After > l.Source
 }
 
 // ground tells how deep something goes through the floor.

@@ -40,6 +40,7 @@ func (w *watch) feet() {
 		out.StandsIn, out.Source = source.Share, source.Speed*p.k
 		out.Before, out.SlideBefore = before.Speed, slideBefore
 		out.Stands, out.After, out.SlideAfter = after.Share, after.Speed, slideAfter
+		out.Free, out.Held = l.parted(&after)
 		for i := range after.Steps {
 			if s := &after.Steps[i]; s.Stands && s.Speed > out.Largest {
 				out.Largest, out.LargestAt = s.Speed, times[i]
@@ -47,4 +48,24 @@ func (w *watch) feet() {
 		}
 		w.rep.Feet = append(w.rep.Feet, out)
 	}
+}
+
+// parted is for how long the foot stands in the result where nothing holds it, and how fast it
+// slides where it is held.
+func (l *foot) parted(g *gait.Foot) (free, held float64) {
+	seconds, way := 0.0, 0.0
+	for i := range g.Steps {
+		s := &g.Steps[i]
+		switch {
+		case !s.Stands:
+		case i+1 < len(l.holds) && l.holds[i] > .999 && l.holds[i+1] > .999:
+			seconds, way = seconds+s.Seconds, way+s.Speed*s.Seconds
+		default:
+			free += s.Seconds
+		}
+	}
+	if seconds > 0 {
+		held = way / seconds
+	}
+	return free, held
 }

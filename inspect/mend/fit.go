@@ -285,7 +285,7 @@ func (w *Work) tellJoints(list []fit.Joint, names []string) {
 	w.Measure(check.Also("certainty on the mean", sum/float64(len(list)), say.Share))
 	for i, j := range list {
 		if !strings.HasPrefix(j.Name, "right") {
-			w.Measure(check.Also("certainty of "+names[i], j.Sure, say.Share))
+			w.Measure(check.Also("certainty of "+anatomy.RoleWords(names[i]), j.Sure, say.Share))
 		}
 	}
 	if list[least].Sure < 1 {

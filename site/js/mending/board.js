@@ -4,7 +4,7 @@ import { tell } from '../state/desk.js';
 import { isNight } from '../state/habits.js';
 import { rooms } from '../state/rooms.js';
 import { boardOf, settledPoint } from '../talk/mend.js';
-import { some } from '../base/words.js';
+import { percent, some } from '../base/words.js';
 
 const its = rooms.mending;
 
@@ -94,7 +94,7 @@ function fill() {
     h('div', { class: 'views' }, ...VIEWS.map((v, i) => h('figure', {}, h('figcaption', {}, v.title), d?.eyes[i] && b.pictures[i] ? view(d, i) : h('p', { class: 'soft' }, d ? d.refused : 'Drawing the figure.')))),
     d && d.eyes.length > 0 && d.spots.length > 0 && h('ol', { class: 'spots', 'aria-label': 'Points' }, ...d.spots.map((s, i) => h('li', {},
       h('button', { class: 'spot', type: 'button', 'data-focus': `spot-${s.name}`, 'data-spot': s.name, 'aria-pressed': String(s.name === b.chosen), 'data-tip': s.at ? 'Drag it on a view; arrow keys move it by 1 mm, with Shift by 10' : 'Press where it is on the front view', click: () => choose(s.name), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, s.name, false) },
-        h('b', {}, `${i + 1} `), s.name, h('span', { class: 'soft' }, s.set ? ', set' : s.at ? `, sure to ${s.sure.toFixed(2)}` : ', not found')),
+        h('b', {}, `${i + 1} `), s.name, h('span', { class: 'soft' }, s.set ? ', set' : s.at ? `, ${percent(Math.round(100 * s.sure) / 100)} sure` : ', not found')),
       s.set && h('button', { class: 'text', type: 'button', 'data-focus': `free-${s.name}`, 'aria-label': `${s.name}: as proposed`, click: () => free(s.name) }, 'as proposed')))),
     d && h('p', { class: d.refused ? 'prose no' : 'soft', role: 'status' }, d.refused || (d.spots.length > 0 ? `${some(d.joints.length, 'joint')} follow. Drag a point; on the front view it settles in the middle of the section, and the other side follows.` : `${some(d.joints.length, 'joint')} stand in it.`)),
   );
