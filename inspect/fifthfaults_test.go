@@ -131,7 +131,6 @@ func (p *patient) grips(least int, tips bool) (out []grip) {
 
 // tip takes the k-th end of the body in hand: faults go into its surface.
 func (p *patient) tip(k int) (grip, []rig.Vertex) { return p.take(p.grips(4, true), k) }
-func (p *patient) mid(k int) (grip, []rig.Vertex) { return p.take(p.grips(4, false), k) }
 func (p *patient) take(list []grip, k int) (grip, []rig.Vertex) {
 	if len(list) == 0 {
 		return grip{node: rig.None}, nil
