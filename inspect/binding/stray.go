@@ -65,19 +65,7 @@ func (f *Facts) findStrays(e *exam.Exam, k *Skin, surfaces []*elements, graphs [
 			continue
 		}
 		n := k.Joints[j].Node
-		main := 0
-		for i := range list {
-			if list[i].weight > list[main].weight {
-				main = i
-			}
-		}
-		var small []int
-		for i := range list {
-			// Weights too small to be seen are the faint check's own.
-			if i != main && list[i].top >= faintWeight && !rigidPatch(e, &list[i], n, rigid) && list[i].weight < strayShare*k.Joints[j].WeightSum {
-				small = append(small, i)
-			}
-		}
+		main, small := f.heaviest(e, k, j, list, rigid)
 		if len(small) == 0 {
 			continue
 		}
@@ -190,6 +178,23 @@ func (f *Facts) strayAlone(e *exam.Exam, k *Skin, j int, list []patch, rigid [][
 		f.Strays = append(f.Strays, s)
 	}
 	return true
+}
+
+// heaviest answers the patch of a joint that holds most, and those that are small beside it:
+// no part that follows the joint altogether, and none too faint to be seen, which is the faint
+// check's own.
+func (f *Facts) heaviest(e *exam.Exam, k *Skin, j int, list []patch, rigid [][]rig.Node) (main int, small []int) {
+	for i := range list {
+		if list[i].weight > list[main].weight {
+			main = i
+		}
+	}
+	for i := range list {
+		if i != main && list[i].top >= faintWeight && !rigidPatch(e, &list[i], k.Joints[j].Node, rigid) && list[i].weight < strayShare*k.Joints[j].WeightSum {
+			small = append(small, i)
+		}
+	}
+	return main, small
 }
 
 // patches lists the patches of every joint that is parted.
