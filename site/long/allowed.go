@@ -23,7 +23,6 @@ var allowed = map[string]string{
 	"inspect/gltfio reader.channel":        "one check after the other, each with its words",
 	"inspect/lamplighter body.makeSolids":  "a table of solids in the order of the body",
 	"inspect/match Skeleton.measure":       "a flat list of small like steps",
-	"inspect/motion meter.play":            near,
 	"viewer/marks Pen.Staff":               "a flat list of small like steps",
 	"viewer/raster Plate.Print":            hot,
 	"viewer/raster Plate.Project":          hot,
