@@ -120,7 +120,7 @@ func TestSoak(t *testing.T) {
 	examined := func(path string) {
 		want := filepath.Base(path)
 		p.give(path)
-		p.poll(want, fmt.Sprintf(`document.body.dataset.phase === 'done' && import('./js/state/desk.js').then((m) => m.desk.figure?.doc.file.name === %q)`, want))
+		p.poll(want, fmt.Sprintf(doneJS+` && import('./js/state/desk.js').then((m) => m.desk.phase === 'done' && m.desk.figure?.doc.file.name === %q)`, want))
 	}
 	began := time.Now()
 	for i := range n {
@@ -149,7 +149,7 @@ func TestSoak(t *testing.T) {
 		}
 		time.Sleep(time.Duration(random.IntN(1500)) * time.Millisecond)
 		eval[bool](p, `import('./js/talk/examine.js').then((m) => (m.stopHere(), true))`)
-		p.poll("an end", `document.body.dataset.phase !== 'reading' && document.body.dataset.phase !== 'running'`)
+		p.poll("an end", `document.body.dataset.phase !== 'examining' && asksOpen.size === 0`)
 		ends[phase+" → "+eval[string](p, `document.body.dataset.phase`)]++
 	}
 	t.Logf("stopped: %v", ends)
