@@ -359,9 +359,9 @@ func (p *tab) drop(paths ...string) {
 		p.must(err)
 		paths[i] = a
 	}
-	x := eval[float64](p, `Math.min(640, innerWidth / 2)`)
+	at := eval[[]float64](p, `[Math.min(640, innerWidth / 2), Math.min(400, innerHeight / 2)]`)
 	for _, kind := range []input.DispatchDragEventType{"dragEnter", "dragOver", "drop"} {
-		_, err := chromedp.Call(p.ctx, input.DispatchDragEvent, input.DispatchDragEventParams{Type: kind, X: x, Y: 400,
+		_, err := chromedp.Call(p.ctx, input.DispatchDragEvent, input.DispatchDragEventParams{Type: kind, X: at[0], Y: at[1],
 			Data: &input.DragData{Items: []*input.DragDataItem{}, Files: paths, DragOperationsMask: 1}})
 		p.must(err)
 	}
