@@ -65,7 +65,7 @@ var allowed = map[string][]string{
 	"inspect/bends":           station,
 	"inspect/motion":          station,
 	"inspect":                 {"inspect/…"},
-	"inspect/desk":            {"inspect/anatomy", "inspect/rig", "inspect/gltfio", "inspect/original", "inspect/bvh", "inspect/carry", "inspect/match", "inspect/lamplighter", "inspect/mend", "inspect/paper", "inspect/proof", "inspect/report", "inspect/mark", "inspect", "inspect/check"},
+	"inspect/desk":            {"inspect/anatomy", "inspect/rig", "inspect/gltfio", "inspect/original", "inspect/bvh", "inspect/carry", "inspect/match", "inspect/lamplighter", "inspect/mend", "inspect/paper", "inspect/proof", "inspect/report", "inspect/mark", "inspect", "inspect/check", "inspect/say"},
 	"inspect/road":            {"inspect", "inspect/check", "inspect/intake", "inspect/mend", "inspect/motion", "inspect/say", "inspect/skeleton"},
 	"inspect/lineup":          {"inspect", "inspect/…"},
 	"inspect/lesson":          {"inspect", "inspect/…"},

@@ -2555,6 +2555,8 @@ declare namespace Wire {
   interface AskReport {
     /** stands on the report; "": none does */
     date: string;
+    /** what lengths are read in: m, cm or in; "": metres */
+    units: string;
   }
 
   /** AskCompare sets an older examination beside that of the open figure. */

@@ -274,14 +274,14 @@ func TestReport(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := Report(res, nil, In(fstest.MapFS{"lamp.glb": {Data: file.Data}}, "lamp.glb"), "", report.Draw{})
+	s, err := Report(res, nil, In(fstest.MapFS{"lamp.glb": {Data: file.Data}}, "lamp.glb"), "", "", report.Draw{})
 	if err != nil || s.Name != "lamp-report.html" || s.Holds(s.Data) != nil || s.Holds(s.Data[1:]) == nil {
 		t.Fatal(s.Name, err)
 	}
 	if v, err := Verify(s.Data, Files(file)); err != nil || !v.Good() || v.File.Role != "examined" {
 		t.Errorf("%+v, %v", v, err)
 	}
-	if _, err := Report(res, nil, Files(), "", report.Draw{}); err == nil {
+	if _, err := Report(res, nil, Files(), "", "", report.Draw{}); err == nil {
 		t.Error("a report of no file was made")
 	}
 }

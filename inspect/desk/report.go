@@ -12,17 +12,18 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/paper"
 	"rigloupe/inspect/report"
+	"rigloupe/inspect/say"
 )
 
 // Report is the report of an examination, made with these limits, of the model of a
-// source. date is written down as it is; "": none.
-func Report(r *inspect.Result, limits check.Overrides, of *Source, date string, draw report.Draw) (s Saved, err error) {
+// source; lengths are read in a unit. date is written down as it is; "": none.
+func Report(r *inspect.Result, limits check.Overrides, of *Source, date string, lengths say.Length, draw report.Draw) (s Saved, err error) {
 	name, data, err := of.main()
 	if err != nil {
 		return s, err
 	}
 	sum := sha256.Sum256(data)
-	o := &report.Report{Result: r, Limits: limits, Date: date, Draw: draw, File: paper.File{Name: name, SHA256: hex.EncodeToString(sum[:]), Bytes: int64(len(data))}}
+	o := &report.Report{Result: r, Limits: limits, Date: date, Lengths: lengths, Draw: draw, File: paper.File{Name: name, SHA256: hex.EncodeToString(sum[:]), Bytes: int64(len(data))}}
 	s.Name = strings.TrimSuffix(name, path.Ext(name)) + "-report.html"
 	s.Data, err = o.HTML()
 	s.Holds = holds(s.Data)

@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"html"
 	"strings"
+
+	"rigloupe/inspect/say"
 )
 
 // The seal is the SHA-256 of the whole file with zeros where the seal itself stands. It
@@ -22,6 +24,11 @@ const (
 
 // Seal ends the document and answers the file.
 func (s *Sheet) Seal() []byte {
+	if s.Lengths != "" && s.Lengths != say.InMetres {
+		words := say.In(s.b.String(), s.Lengths)
+		s.b.Reset()
+		s.b.WriteString(words)
+	}
 	blank := strings.Repeat("0", sealSize)
 	fmt.Fprintf(&s.b, "<footer><span>%s</span><span>Hash of this sheet, sha256 with zeros in its place: %s%s%s</span></footer>\n</main>\n</body>\n</html>\n",
 		escape(s.head.Program), sealMark, blank, sealEnd)

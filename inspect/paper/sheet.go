@@ -8,12 +8,16 @@ import (
 	"encoding/json"
 	"fmt"
 	"strings"
+
+	"rigloupe/inspect/say"
 )
 
 // Sheet is a document being written, from its head to its seal.
 type Sheet struct {
 	b    bytes.Buffer
 	head Head
+
+	Lengths say.Length // what lengths are read in; "": metres
 }
 
 // Head says what a document is and what it is about; programs read it, too (Read).

@@ -23,11 +23,12 @@ const (
 
 // Report is what goes into one.
 type Report struct {
-	Result *inspect.Result
-	Limits check.Overrides // those of the examination
-	File   paper.File      // its Role is set here
-	Date   string          // as the caller writes it; "": none stands there
-	Draw   Draw
+	Result  *inspect.Result
+	Limits  check.Overrides // those of the examination
+	File    paper.File      // its Role is set here
+	Date    string          // as the caller writes it; "": none stands there
+	Lengths say.Length      // what they are read in; "": metres
+	Draw    Draw
 }
 
 // Draw draws an examination; nil functions: no pictures.
@@ -71,6 +72,7 @@ func (o *Report) HTML() ([]byte, error) {
 		w.Part(paper.Words("Signed"))
 		w.Sign([]paper.Field{{Name: "Examined by"}, {Name: "Date", Filled: paper.Name(o.Date), Short: true}, {Name: "Signature"}})
 	})
+	w.Lengths = o.Lengths
 	return w.Seal(), nil
 }
 

@@ -57,6 +57,7 @@ func TestTourAndHabits(t *testing.T) {
 	p.poll("the page", readyJS)
 	p.poll("the sample", doneJS)
 	p.poll("as it was left", `(() => { const s = stage.state(); return s.lens === 'dominant' && !document.querySelector('#view input[name="bones"]').checked; })() && import('./js/state/desk.js').then(({ desk }) => desk.limits['surface/lopsided']?.share === 0.3)`)
+	p.poll("that limits were moved, and the way back", `/Judged by 1\slimit of your own/.test(document.querySelector('.own-limits')?.textContent) && document.querySelector('.own-limits button')`)
 	if eval[bool](p, `!document.getElementById('tour').hidden`) {
 		t.Error("the tour comes unasked")
 	}
@@ -64,7 +65,11 @@ func TestTourAndHabits(t *testing.T) {
 	p.poll("what is remembered", `/1\slimit, the lens dominant, bones off/.test(document.getElementById('habits').textContent)`)
 	p.shot("91-habits")
 	p.axe("what is remembered")
+	p.press(`#habits input[value="cm"]`)
+	p.poll("centimetres", `/186\scm high/.test(document.querySelector('.verdict .says').textContent) && /186\scm/.test(document.getElementById('file-facts').textContent + document.querySelector('.verdict').textContent)`)
+	p.poll("remembered", `JSON.parse(localStorage.getItem('rigloupe.habits')).units === 'cm' && /lengths in centimetres/.test(document.getElementById('habits').textContent)`)
 	p.press("#forget")
+	p.poll("metres again", `/1.86\sm high/.test(document.querySelector('.verdict .says').textContent) && !document.querySelector('.own-limits')`)
 	p.poll("forgotten", `localStorage.getItem('rigloupe.habits') === null && document.querySelector('#view input[name="bones"]').checked`)
 	p.clean()
 }

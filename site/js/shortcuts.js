@@ -7,6 +7,7 @@ import { closeLineup, lineupIsOpen } from './lineup/lineup.js';
 import { leaveLesson, lessonIsOpen } from './lessons/lesson.js';
 import { leaveTour, tourIsOpen } from './tour/tour.js';
 import { lensNames } from './stage/lens.js';
+import { undoLimits } from './shared/limits.js';
 import { takeMove } from './shared/moves.js';
 import { guarded } from './talk/stage.js';
 import { stepTerm } from './card/sum.js';
@@ -52,6 +53,8 @@ function table(acts) {
       },
     },
     { keys: ['Backspace'], does: 'back to where I was', run: goBack },
+    { keys: ['z'], does: 'the view as it was before the last change', run: () => { if (!guarded((s) => s.undoView())) tell('say', 'The view is as it began.'); } },
+    { keys: ['z'], shift: true, does: 'the limits as they were before the last change', run: undoLimits },
     { keys: ['l'], does: 'next lens', run: () => lens(1) },
     { keys: ['l'], shift: true, does: 'previous lens', run: () => lens(-1) },
     { keys: [' '], does: 'play or pause the clip or the move', run: () => run() },
@@ -193,14 +196,17 @@ function back() {
 
 /** @param {string} key */
 function turn(key) {
+  guarded((s) => s.keepView());
   guarded((s) => s.turn(key === 'ArrowLeft' ? -TURN : key === 'ArrowRight' ? TURN : 0, key === 'ArrowUp' ? -TURN : key === 'ArrowDown' ? TURN : 0));
 }
 /** @param {number} factor */
 function near(factor) {
+  guarded((s) => s.keepView());
   guarded((s) => s.near(factor)); // about what it looks at
 }
 /** @param {string} key */
 function shift(key) {
+  guarded((s) => s.keepView());
   guarded((s) => s.shift(key === 'a' ? -40 : key === 'd' ? 40 : 0, key === 'w' ? -40 : key === 's' ? 40 : 0));
 }
 /** @param {number} d */

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { count, cut, limited, measured, measuredShort, metres, passed, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/base/words.js';
+import { count, cut, inUnit, lengths, limited, measured, measuredShort, metres, passed, plain, point, roleWords, seconds, signed, value, weightSum } from '../js/base/words.js';
 
 const G = '\u00a0',
   T = '\u202f';
@@ -38,6 +38,25 @@ test('a number with its unit is said as the engine says it', () => {
   const bare = (s) => s.replaceAll(G, ' ').replaceAll(T, '_');
   for (const [v, unit, want, one] of quantities.slice(1)) assert.equal(bare(value(v, unit, one)), want, `${v} ${unit}`);
   for (const l of limits) assert.equal(bare(passed(l, l.value)), l.says);
+});
+
+test('lengths are read in another unit as the engine says them', () => {
+  // inspect/say/length_test.go reads the same table.
+  const rows = JSON.parse(readFileSync(new URL('../../testdata/says.json', import.meta.url), 'utf8')).lengths.slice(1);
+  const marked = (s) => s.replaceAll('~', G).replaceAll('_', T);
+  try {
+    for (const [words, unit, want] of rows) {
+      lengths.unit = unit;
+      assert.equal(inUnit(marked(words)), marked(want), `${words} in ${unit}`);
+    }
+    lengths.unit = 'in';
+    assert.equal(metres(1.8), `70.9${G}in`, 'from the number itself: three figures');
+    lengths.unit = 'cm';
+    assert.equal(value(0.0447, 'm'), `4.47${G}cm`);
+  } finally {
+    lengths.unit = 'm';
+  }
+  assert.ok(rows.length >= 18);
 });
 
 test('a measure is said in the words of the engine', () => {

@@ -145,7 +145,8 @@ type AskHandOver struct {
 
 // AskReport wants the report of the open figure; its files come beside it.
 type AskReport struct {
-	Date string `js:"date"` // stands on the report; "": none does
+	Date  string `js:"date"`  // stands on the report; "": none does
+	Units string `js:"units"` // what lengths are read in: m, cm or in; "": metres
 }
 
 // AskPlace wants a picture of a finding's place, as PNG.

@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/paper"
 	"rigloupe/inspect/report"
+	"rigloupe/inspect/say"
 	"rigloupe/viewer/plates"
 	"rigloupe/wasm/bridge"
 )
@@ -30,7 +31,11 @@ func (x *examiner) report(ctx context.Context, a bridge.AskReport, files []gltfi
 		return ctx.Err()
 	}
 	x.progress("report", "Report", 0, total, "Drawing the report")
-	s, err := desk.Report(x.result, x.limits, x.opened(files), a.Date, report.Draw{
+	lengths, err := say.Lengths(a.Units)
+	if err != nil {
+		return ending{}, err
+	}
+	s, err := desk.Report(x.result, x.limits, x.opened(files), a.Date, lengths, report.Draw{
 		Sides: func(r *inspect.Result) ([]paper.Picture, error) {
 			list, err := draws.Sides(r)
 			if err != nil {

@@ -101,7 +101,7 @@ func TestReportOfMended(t *testing.T) {
 		t.Fatal(err)
 	}
 	draws := plates.New(t.Context())
-	want, err := desk.Report(res, nil, desk.Files(gltfio.File{Name: name, Data: figure}), "", report.Draw{Sides: draws.Sides, Finding: draws.Finding})
+	want, err := desk.Report(res, nil, desk.Files(gltfio.File{Name: name, Data: figure}), "", "", report.Draw{Sides: draws.Sides, Finding: draws.Finding})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -20,6 +20,7 @@ type eye struct {
 	whole  bool // the whole figure is shown: another room fits it again
 	posed  pose // what it was fitted in
 	before *seat
+	trail  []seat // where the eye was before each change, the last one last
 }
 
 // pose is what moves the figure: a room that changes must not fit it to another moment.
@@ -48,7 +49,7 @@ func (s *show) aim() camera.Camera {
 
 // look puts the eye somewhere at once.
 func (s *show) look(c camera.Camera) {
-	s.state.Camera, s.gliding, s.whole = c, false, true
+	s.state.Camera, s.gliding, s.whole, s.trail = c, false, true, nil
 	s.keepPose()
 	s.touch()
 }
@@ -80,6 +81,7 @@ func (s *show) glideOn() {
 
 // seen shows the whole figure from a side.
 func (s *show) seen(from camera.From) {
+	s.keepView()
 	s.whole, s.before = true, nil
 	s.keepPose()
 	s.goTo(s.scene.View(&s.state, from))
@@ -90,6 +92,7 @@ func (s *show) frameAll() {
 	if s.scene == nil {
 		return
 	}
+	s.keepView()
 	c := s.aim()
 	s.whole, s.before = true, nil
 	s.keepPose()
@@ -106,8 +109,9 @@ func (s *show) frame(p *bridge.Place) bool {
 	if !ok {
 		return false
 	}
+	s.keepView()
 	if s.before == nil {
-		s.before = &seat{camera: s.aim(), window: s.state.Window(), split: s.state.Split, beside: s.state.Beside, whole: s.whole, posed: s.posed}
+		s.before = new(s.seat())
 	}
 	st := s.state
 	st.Camera = s.aim()
@@ -122,15 +126,57 @@ func (s *show) goBack() bool {
 	if b == nil || s.scene == nil {
 		return false
 	}
-	s.before, s.whole, s.posed = nil, b.whole, b.posed
+	s.keepView()
+	s.before = nil
+	s.sit(b)
+	return true
+}
+
+// seat is where the eye is, or is going.
+func (s *show) seat() seat {
+	return seat{camera: s.aim(), window: s.state.Window(), split: s.state.Split, beside: s.state.Beside, whole: s.whole, posed: s.posed}
+}
+
+// sit brings the eye to a seat, in the room of now.
+func (s *show) sit(b *seat) {
+	s.whole, s.posed = b.whole, b.posed
 	c := b.camera
-	if s.whole {
-		c = s.fitted(c)
+	if s.whole && (b.window != s.state.Window() || b.split != s.state.Split || b.beside != s.state.Beside) {
+		c = s.fitted(c) // the room is another
 	} else {
 		c = moved(c, b.window, s.state.Window(), b.split, s.state.Split, s.state.Beside || b.beside)
 	}
 	s.goTo(c)
-	return true
+}
+
+// mostTrail is how many changes of the view can be taken back.
+const mostTrail = 50
+
+// keepView remembers where the eye is, before a change of the view begins: one drag is one.
+func (s *show) keepView() {
+	if s.scene == nil {
+		return
+	}
+	now := s.seat()
+	if n := len(s.trail); n > 0 && s.trail[n-1].camera == now.camera {
+		return
+	}
+	s.trail = append(s.trail, now)
+	s.trail = s.trail[max(0, len(s.trail)-mostTrail):]
+}
+
+// undoView goes where the eye was before the last change; false: none is left.
+func (s *show) undoView() bool {
+	for s.scene != nil && len(s.trail) > 0 {
+		b := s.trail[len(s.trail)-1]
+		s.trail = s.trail[:len(s.trail)-1]
+		if b.camera == s.aim() {
+			continue // a press that changed nothing
+		}
+		s.sit(&b)
+		return true
+	}
+	return false
 }
 
 // move takes the camera where a hand on the pad wants it.

@@ -147,6 +147,54 @@ func (b *bench) filled(when string, least float64) {
 	}
 }
 
+// Each change of the view is taken back, the last one first, down to where it began; another
+// figure begins anew.
+func TestUndoView(t *testing.T) {
+	b := open(t)
+	b.after(time.Second)
+	began := b.state.Camera
+	b.keepView()
+	for range 5 { // one drag
+		b.turn(30, 5)
+	}
+	turned := b.state.Camera
+	b.keepView() // a press that turned nothing
+	b.frame(&bridge.Place{Node: new(6)})
+	b.after(time.Second)
+	b.must(b.set(&bridge.Show{From: new("back")}))
+	b.after(time.Second)
+	b.keepView()
+	b.near(1.5, 100, 80)
+	b.undoView()
+	b.after(time.Second)
+	if want := b.scene.View(&b.state, camera.Back); !same(b.state.Camera, want) {
+		t.Errorf("near taken back: %+v, want %+v", b.state.Camera, want)
+	}
+	b.undoView() // the side
+	b.undoView() // the place
+	b.after(time.Second)
+	if !same(b.state.Camera, turned) {
+		t.Errorf("side and place taken back: %+v, want %+v", b.state.Camera, turned)
+	}
+	if !b.undoView() {
+		t.Error("the drag cannot be taken back")
+	}
+	b.after(time.Second)
+	if !same(b.state.Camera, began) {
+		t.Errorf("all taken back: %+v, began at %+v", b.state.Camera, began)
+	}
+	if b.undoView() {
+		t.Error("more can be taken back than was done")
+	}
+	b.keepView()
+	b.turn(90, 0)
+	figure, _ := sample()
+	b.must(b.open(append([]byte(nil), figure...), nil, steady))
+	if b.undoView() {
+		t.Error("another figure is shown by the first one's view")
+	}
+}
+
 // After places were shown there is one way back, to where the eye was before the first.
 func TestBackToWhereIWas(t *testing.T) {
 	b := open(t)

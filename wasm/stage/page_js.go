@@ -236,6 +236,8 @@ func (g *Stage) eyeHooks(add hook) {
 		}
 		return js.Null()
 	})
+	add("keepView", func([]js.Value) any { g.keepView(); return nil })
+	add("undoView", func([]js.Value) any { return g.undoView() })
 	add("back", func([]js.Value) any { return g.goBack() })
 	add("turns", func(a []js.Value) any { return bridge.Out(g.turns(int(n(a, 0, -1)))) })
 	add("step", func(a []js.Value) any { g.step(n(a, 0, 1), n(a, 1, 30)); return nil })

@@ -14,6 +14,7 @@ import (
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/desk"
 	"rigloupe/inspect/report"
+	"rigloupe/inspect/say"
 	"rigloupe/viewer/plates"
 )
 
@@ -32,6 +33,7 @@ func (p *program) examine(args []string) (int, error) {
 	junitTo := f.String("junit", "", "")
 	baseline := f.String("baseline", "", "")
 	reportTo, date := f.String("report", "", ""), f.String("date", "", "")
+	units := f.String("units", "m", "")
 	jobs, list, resume := f.Int("jobs", 0, ""), f.String("list", "", ""), f.String("resume", "", "")
 	files, err := parse(f, args)
 	if err != nil {
@@ -48,6 +50,15 @@ func (p *program) examine(args []string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	for _, own := range options.Limits {
+		shows.limits += len(own)
+	}
+	lengths, err := say.Lengths(*units)
+	if err != nil {
+		return 0, callError{fmt.Sprintf("--units %v", err)}
+	}
+	readIn = lengths
+	defer func() { readIn = say.InMetres }()
 	if given(f, "jobs") || *list != "" || *resume != "" {
 		switch {
 		case !*asJSON:
@@ -76,7 +87,7 @@ func (p *program) examine(args []string) (int, error) {
 	case *date != "" && *reportTo == "":
 		return 0, callError{"--date is written onto the report: it goes with --report R.html"}
 	}
-	paper := &reported{date: *date}
+	paper := &reported{date: *date, lengths: lengths}
 	if paper.to, err = p.output("--report", *reportTo, append(files, *limits)...); err != nil {
 		return 0, err
 	}
@@ -164,8 +175,9 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, pape
 
 // reported is where the report of an examination goes, nil: nowhere.
 type reported struct {
-	to   *output
-	date string
+	to      *output
+	date    string
+	lengths say.Length
 }
 
 func (w *reported) write(at *place, res *inspect.Result, limits check.Overrides) error {
@@ -175,7 +187,7 @@ func (w *reported) write(at *place, res *inspect.Result, limits check.Overrides)
 	var s desk.Saved
 	err := at.with(func(from *desk.Source) (err error) {
 		draw := plates.New(context.Background())
-		s, err = desk.Report(res, limits, from, w.date, report.Draw{Sides: draw.Sides, Finding: draw.Finding})
+		s, err = desk.Report(res, limits, from, w.date, w.lengths, report.Draw{Sides: draw.Sides, Finding: draw.Finding})
 		return err
 	})
 	if err != nil {

@@ -30,6 +30,7 @@ type detail struct {
 	notes   bool // notes too, those of one kind in a row; what each station tells; what was not looked at
 	all     bool // everything whole, every list of names to its end
 	timings bool
+	limits  int // how many are not those delivered
 }
 
 // writeLedger prints one examination for a person.
@@ -59,6 +60,9 @@ func writeLedger(w io.Writer, r *inspect.Result, d detail) {
 	}
 	fmt.Fprintf(w, "  ■ stop %d   ◆ flaw %d   ^ note %d   --- not looked at %d   %d of %d checks clear\n",
 		r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note), skipped, clear, total)
+	if d.limits > 0 {
+		paragraph(w, "  ", "Judged by "+say.Count(d.limits, "limit", "limits")+" of --limits in place of those delivered.")
+	}
 	writeMatter(w, r, verdict.Matter)
 	number, folds := 0, map[int]*inspect.Fold{}
 	for _, fold := range r.Folds() {
@@ -290,8 +294,12 @@ func paragraph(w io.Writer, indent, text string) {
 	}
 }
 
+// readIn is what lengths are read in by who made this call (--units); documents stay in metres.
+var readIn say.Length
+
 // typed is a number's words for a terminal, where a space is a space: what is printed is
 // searched and cut by other programs.
 func typed(words string) string {
+	words = say.In(words, readIn)
 	return strings.NewReplacer("\u00a0", " ", "\u202f", " ").Replace(words)
 }

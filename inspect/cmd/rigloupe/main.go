@@ -39,6 +39,7 @@ Nothing leaves this machine.
       --fail-on stop|flaw|note|never  exit with 1 when such a finding exists (default stop)
       --all                           everything whole, every list of names to its end
       --timings                       how long each station took
+      --units m|cm|in                 what lengths are read in, on a report too; JSON stays in metres
       --joints-csv FILE.csv           the table of joints of one file's skins
       --junit FILE.xml                what fails, as build servers read it
       --baseline OLD.json             only what is new since that saved examination counts

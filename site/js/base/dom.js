@@ -1,3 +1,5 @@
+import { inUnit } from './words.js';
+
 /**
  * Builds an element. Text goes in as text, never as markup.
  * @template {keyof HTMLElementTagNameMap} T
@@ -12,15 +14,18 @@ export function h(tag, at = {}, ...kids) {
     if (v === undefined || v === null || v === false) continue;
     if (typeof v === 'function') e.addEventListener(k, v);
     else if (k === 'checked' || k === 'value' || k === 'disabled' || k === 'selected') Object.assign(e, { [k]: v });
-    else e.setAttribute(k, v === true ? '' : String(v));
+    else e.setAttribute(k, v === true ? '' : SAID.has(k) ? inUnit(String(v)) : String(v));
   }
   e.append(
     ...kids
       .filter((k) => k !== null && k !== undefined && k !== false)
-      .map((k) => (typeof k === 'number' ? String(k) : /** @type {Node|string} */ (k))),
+      .map((k) => (typeof k === 'number' ? String(k) : typeof k === 'string' ? inUnit(k) : k)),
   );
   return e;
 }
+
+/** Attributes that hold words for people. */
+const SAID = new Set(['aria-label', 'data-tip', 'title', 'alt', 'aria-description']);
 
 const NS = 'http://www.w3.org/2000/svg';
 
@@ -31,7 +36,7 @@ const NS = 'http://www.w3.org/2000/svg';
 export function draw(to, tag, at, text) {
   const e = /** @type {SVGElement} */ (document.createElementNS(NS, tag));
   for (const k in at) e.setAttribute(k, String(at[k]));
-  if (text !== undefined) e.textContent = String(text);
+  if (text !== undefined) e.textContent = inUnit(String(text));
   to.append(e);
   return e;
 }
@@ -43,7 +48,7 @@ export function sheet(cls, w, height, label) {
   s.setAttribute('viewBox', `0 0 ${w} ${height}`);
   if (label) {
     s.setAttribute('role', 'img');
-    s.setAttribute('aria-label', label);
+    s.setAttribute('aria-label', inUnit(label));
   } else s.setAttribute('aria-hidden', 'true');
   return s;
 }

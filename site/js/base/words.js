@@ -3,6 +3,32 @@
 const THIN = '\u202f';
 const GAP = '\u00a0';
 
+/** What lengths are read in: m, cm or in. Documents stay in metres. */
+export const lengths = { unit: 'm' };
+
+/** An inch in metres, exactly. */
+const INCH = 0.0254;
+
+/**
+ * The lengths within words of the engine in the unit that is read. As say.In of the engine: of inches as many figures as
+ * what was rounded still tells. @param {string} words
+ */
+export function inUnit(words) {
+  if (lengths.unit === 'm' || !words.includes(GAP)) return words;
+  return words.replace(/([\d.\u2212\u202f]+)\u00a0(mm|m)(?![\p{L}\p{N}])/gu, (all, number, unit) => {
+    const v = Number(number.replaceAll(THIN, '').replace('\u2212', '-'));
+    if (!Number.isFinite(v)) return all;
+    const metres = unit === 'mm' ? 1e-3 : 1;
+    if (lengths.unit === 'cm') return `${three(v * metres * 100)}${GAP}cm`;
+    const half = v === 0 ? 0.5 : 0.5 * 10 ** -Math.max(0, 2 - Math.floor(Math.log10(Math.abs(v))));
+    for (let n = 3; n > 0; n--) {
+      const low = Number((((v - half) * metres) / INCH).toPrecision(n));
+      if (low === Number((((v + half) * metres) / INCH).toPrecision(n))) return `${three(low)}${GAP}in`;
+    }
+    return `${three((v * metres) / INCH)}${GAP}in`;
+  });
+}
+
 /** @param {number} n @param {number} digits after the point */
 export function fixed(n, digits) {
   const s = Math.abs(n).toFixed(digits);
@@ -52,6 +78,7 @@ export function metres(m) {
   const a = Math.abs(m);
   if (a < 5e-10) return `0${GAP}m`; // under half a nanometre: the dust of rounding
   if (a < 1e-5) return `${three(m * 1e6)}${GAP}µm`;
+  if (lengths.unit !== 'm') return lengths.unit === 'cm' ? `${three(m * 100)}${GAP}cm` : `${three(m / INCH)}${GAP}in`;
   if (a < 0.0995) return `${three(m * 1e3)}${GAP}mm`;
   return `${three(m)}${GAP}m`;
 }

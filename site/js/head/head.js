@@ -2,7 +2,7 @@ import { h, must } from '../base/dom.js';
 import { desk, on } from '../state/desk.js';
 import { ROUTE } from '../talk/figure.js';
 import { part } from '../base/slices.js';
-import { bytes, some } from '../base/words.js';
+import { bytes, inUnit, some } from '../base/words.js';
 import { rooms } from '../state/rooms.js';
 
 const its = rooms.head;
@@ -80,7 +80,7 @@ export function say(words, now = false) {
   const put = () => {
     its.waiting = 0;
     its.last = performance.now();
-    must('state').replaceChildren(...(typeof its.next === 'string' ? [its.next] : its.next));
+    must('state').replaceChildren(...(typeof its.next === 'string' ? [inUnit(its.next)] : its.next));
     cut();
   };
   if (now || performance.now() - its.last > 1000) {
@@ -111,7 +111,7 @@ function facts() {
   if (!f) return;
   document.title = `${f.file.name}: Rigloupe`;
   must('file-name').textContent = f.file.name ?? '';
-  must('file-facts').textContent = factWords(f).join(' · ');
+  must('file-facts').textContent = inUnit(factWords(f).join(' · '));
 }
 
 /** @param {import('../state/types.js').Figure} f */

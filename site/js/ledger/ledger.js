@@ -3,6 +3,7 @@ import { exchange, refill } from '../base/redraw.js';
 import { desk, on } from '../state/desk.js';
 import { GRADE, GRADE_SAYS } from '../shared/grades.js';
 import { changesStrip } from './changes.js';
+import { moved, takeLimits } from '../shared/limits.js';
 import { saveJSON } from '../shared/save.js';
 import { part } from '../base/slices.js';
 import { sieve } from '../state/rooms.js';
@@ -22,6 +23,8 @@ export function mountLedger({ below = /** @type {Node[]} */ ([]) } = {}) {
   let changes = null;
   /** the verdict @type {Element|null} */
   let opinion = null;
+  /** that other limits than those delivered judge @type {Element|null} */
+  let own = null;
   /** how each station was when it was built, by its name @type {Map<string, {as: string, li: Element}>} */
   const built = new Map();
   function* fill() {
@@ -30,6 +33,9 @@ export function mountLedger({ below = /** @type {Node[]} */ ([]) } = {}) {
     fillHead(head, f, ledger.now);
     const strip = changesStrip(ledger.now);
     const said = verdict(f);
+    const limits = ownLimits();
+    own?.remove();
+    own = limits;
     changes?.remove();
     opinion?.remove();
     changes = strip;
@@ -38,6 +44,7 @@ export function mountLedger({ below = /** @type {Node[]} */ ([]) } = {}) {
     if (!head.isConnected) root.replaceChildren(head, list, ...below, foot);
     if (said) head.before(said);
     if (strip) head.after(strip);
+    if (limits) head.before(limits);
     for (const s of f.stations) {
       const as = stationAs(s),
         old = built.get(s.name);
@@ -72,6 +79,13 @@ export function mountLedger({ below = /** @type {Node[]} */ ([]) } = {}) {
       } else b.removeAttribute('aria-current');
     }
   });
+}
+
+/** What was found hangs on limits that a person moved, perhaps long ago: said above it, with the way back. */
+function ownLimits() {
+  const n = moved();
+  if (n === 0) return null;
+  return h('p', { class: 'own-limits row' }, `Judged by ${some(n, 'limit')} of your own.`, h('button', { class: 'text', type: 'button', 'data-focus': 'as-delivered', 'data-tip': 'All limits as delivered', click: () => takeLimits({}) }, 'Use those delivered'));
 }
 
 /** @param {Element} head @param {import('../state/types.js').Figure} f @param {() => void} redraw */
@@ -136,6 +150,6 @@ const footer = () => [
 ];
 
 function limitsWords() {
-  const n = Object.keys(desk.limits).length;
+  const n = moved();
   return n === 0 ? 'Checks and limits' : `${some(n, 'limit')} changed here`;
 }

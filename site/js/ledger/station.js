@@ -2,7 +2,7 @@ import { h, mark } from '../base/dom.js';
 import { choose, desk, on, tell } from '../state/desk.js';
 import { sieve, rooms } from '../state/rooms.js';
 import { GRADE } from '../shared/grades.js';
-import { count, limitedShort, measuredShort, some } from '../base/words.js';
+import { count, lengths, limitedShort, measuredShort, some } from '../base/words.js';
 
 const its = rooms.work;
 
@@ -22,7 +22,7 @@ export const progressWords = (name) => (its.progress?.station === name && its.pr
 export function stationAs(s) {
   const chosen = desk.chosen.kind === 'finding' && s.findings.some((f) => 'number' in desk.chosen && f.number === desk.chosen.number) ? desk.chosen.number : 0;
   return JSON.stringify([
-    s.state, s.whole, chosen, [...sieve.shown], sieve.clearToo, sieve.most.get(s.name), desk.figure?.running, known(s.name),
+    lengths.unit, s.state, s.whole, chosen, [...sieve.shown], sieve.clearToo, sieve.most.get(s.name), desk.figure?.running, known(s.name),
     s.checks.map((c) => [c.id, c.state, c.reason]),
     s.findings.map((f) => [f.number, f.id, f.grade, f.title, f.subject, f.measures[0], f.cause?.number, desk.changes?.of.get(f.number)]),
     (desk.figure?.doc.folds ?? []).filter((f) => f.station === s.name),

@@ -1,8 +1,8 @@
-import { h, must } from '../base/dom.js';
+import { h, must, radios } from '../base/dom.js';
 import { desk, on, show, tell } from '../state/desk.js';
 import { keep, recall } from '../state/habits.js';
 import { setStage } from '../talk/stage.js';
-import { some } from '../base/words.js';
+import { lengths, some } from '../base/words.js';
 import { entryOf, moved, takeLimits, wrongLimits } from './limits.js';
 
 // What a person is used to comes back with the next visit: limits, lens, marks and speed. Nothing of any file is kept.
@@ -11,7 +11,10 @@ import { entryOf, moved, takeLimits, wrongLimits } from './limits.js';
 const LENSES = ['painted', 'plain', 'influence', 'dominant', 'count', 'mirror-surface', 'mirror-weights'];
 const MARKS = /** @type {const} */ (['bones', 'pointers', 'loupe']);
 
-/** @typedef {{lens?: string, bones?: boolean, pointers?: boolean, loupe?: boolean, speed?: number, limits?: Record<string, Record<string, number>>}} Habits */
+/** @type {[string, string][]} */
+const UNITS = [['m', 'metres'], ['cm', 'centimetres'], ['in', 'inches']];
+
+/** @typedef {{lens?: string, bones?: boolean, pointers?: boolean, loupe?: boolean, speed?: number, units?: string, limits?: Record<string, Record<string, number>>}} Habits */
 
 /** What is not as delivered. @returns {Habits} */
 function now() {
@@ -20,6 +23,7 @@ function now() {
   if (desk.ownLens !== 'painted' && LENSES.includes(desk.ownLens)) out.lens = desk.ownLens;
   for (const m of MARKS) if (!desk[m]) out[m] = false;
   if (desk.speed !== 1) out.speed = desk.speed;
+  if (lengths.unit !== 'm') out.units = lengths.unit;
   if (moved() > 0) out.limits = desk.limits;
   return out;
 }
@@ -33,6 +37,7 @@ function kept() {
     if (LENSES.includes(x.lens)) out.lens = x.lens;
     for (const m of MARKS) if (x[m] === false) out[m] = false;
     if ([0.1, 0.25, 0.5, 2].includes(x.speed)) out.speed = x.speed;
+    if (UNITS.some(([u]) => u === x.units)) out.units = x.units;
     if (x.limits && wrongLimits(x.limits) === '') out.limits = x.limits;
     return out;
   } catch {
@@ -44,19 +49,37 @@ function kept() {
 export function forgetHabits() {
   show({ bones: true, pointers: !desk.covered, loupe: true, speed: 1, ownLens: 'painted' });
   setStage({ speed: 1 });
+  if (lengths.unit !== 'm') takeUnits('m');
   if (moved() > 0) takeLimits({});
   keep('habits', '');
   keep('paper', '');
   fill();
-  tell('say', 'Forgotten: limits, lens, marks, speed and paper are as delivered.');
+  tell('say', 'Forgotten: limits, lens, marks, speed, units and paper are as delivered.');
+}
+
+/** Lengths in another unit, wherever they are read. @param {string} unit */
+function takeUnits(unit) {
+  lengths.unit = unit;
+  tell('figure');
+  tell('chosen');
+  tell('show', {});
+  remember();
+  fill();
+}
+
+function remember() {
+  if (desk.covered) return; // a puzzle hides pointers, not the person
+  const text = JSON.stringify(now());
+  keep('habits', text === '{}' ? '' : text);
 }
 
 /** In the list of shortcuts: what is remembered, and the way to forget it. */
 function fill() {
   const k = now();
-  const words = [k.limits && some(moved(), 'limit'), k.lens && `the lens ${k.lens}`, ...MARKS.filter((m) => k[m] === false).map((m) => `${m} off`), k.speed && `speed × ${k.speed}`, recall('paper') && 'the paper'].filter(Boolean);
+  const words = [k.limits && some(moved(), 'limit'), k.lens && `the lens ${k.lens}`, ...MARKS.filter((m) => k[m] === false).map((m) => `${m} off`), k.speed && `speed × ${k.speed}`, k.units && `lengths in ${UNITS.find(([u]) => u === k.units)?.[1]}`, recall('paper') && 'the paper'].filter(Boolean);
   must('habits').replaceChildren(
-    h('p', { class: 'soft' }, words.length > 0 ? `This browser remembers: ${words.join(', ')}. ` : 'This browser remembers limits, lens, marks, speed and paper as you leave them; now all are as delivered. '),
+    h('div', { class: 'row', role: 'radiogroup', 'aria-label': 'Lengths are read in' }, h('span', {}, 'Lengths in'), ...radios('units', UNITS, lengths.unit, takeUnits)),
+    h('p', { class: 'soft' }, words.length > 0 ? `This browser remembers: ${words.join(', ')}. ` : 'This browser remembers limits, lens, marks, speed, units and paper as you leave them; now all are as delivered. '),
     ...(words.length > 0 ? [h('p', {}, h('button', { class: 'text', type: 'button', id: 'forget', click: forgetHabits }, 'Forget all of it'))] : []),
   );
 }
@@ -110,15 +133,11 @@ async function loadLimits(file) {
 }
 
 export function mountHabits() {
-  const remember = () => {
-    if (desk.covered) return; // a puzzle hides pointers, not the person
-    const text = JSON.stringify(now());
-    keep('habits', text === '{}' ? '' : text);
-  };
   on('catalogue', () => { // limits are sound by what is looked at
     const k = kept();
     if (k.limits) desk.limits = k.limits;
     show({ ...k, limits: desk.limits, ...(k.lens ? { ownLens: k.lens } : {}), lens: desk.lens });
+    if (k.units) lengths.unit = k.units;
     if (k.speed) setStage({ speed: k.speed });
     mine();
     fill();

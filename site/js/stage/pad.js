@@ -3,10 +3,13 @@ import { choose, desk, on, ranked, tell } from '../state/desk.js';
 import { placeNow } from '../shared/places.js';
 import { part } from '../base/slices.js';
 import { guarded, setStage } from '../talk/stage.js';
-import { count, measured, roleWords, some } from '../base/words.js';
+import { count, inUnit, measured, roleWords, some } from '../base/words.js';
 
 /** How long a finger rests until it probes, milliseconds. */
 const LONG = 500;
+
+/** Turns of a wheel that follow each other faster are one change of the view, milliseconds. */
+const PAUSE = 600;
 
 /** Drag turns, wheel or two fingers near, Shift-drag or two fingers shift; a click chooses; hover shows and never moves. */
 export function mountPad() {
@@ -16,7 +19,8 @@ export function mountPad() {
   let start = { x: 0, y: 0 },
     moved = false,
     hoverAsked = 0,
-    long = 0;
+    long = 0,
+    wheeled = -Infinity;
 
   const at = (/** @type {PointerEvent|WheelEvent} */ e) => ({ x: e.clientX, y: e.clientY });
 
@@ -29,7 +33,10 @@ export function mountPad() {
       start = at(e);
       moved = false;
       if (e.pointerType === 'touch') long = window.setTimeout(() => probeAt(start.x, start.y), LONG);
-    } else moved = true;
+    } else {
+      if (!moved) guarded((s) => s.keepView());
+      moved = true;
+    }
   });
   pad.addEventListener('pointermove', (e) => {
     const was = down.get(e.pointerId);
@@ -39,6 +46,7 @@ export function mountPad() {
     if (!moved) {
       moved = true;
       clearTimeout(long);
+      guarded((s) => s.keepView());
       pad.classList.add('turning');
       unname();
     }
@@ -70,6 +78,9 @@ export function mountPad() {
     'wheel',
     (e) => {
       e.preventDefault();
+      const now = performance.now();
+      if (now - wheeled > PAUSE) guarded((s) => s.keepView());
+      wheeled = now;
       const lines = e.deltaMode === 1 ? 16 : e.deltaMode === 2 ? 120 : 1;
       guarded((s) => s.near(Math.exp(-e.deltaY * lines * (e.ctrlKey ? 0.01 : 0.0016)), e.clientX, e.clientY));
     },
@@ -131,7 +142,7 @@ export function mountPad() {
     if (named !== words) {
       named = words;
       clearTimeout(later);
-      label.replaceChildren(words);
+      label.replaceChildren(inUnit(words));
       if (more) later = window.setTimeout(() => label.append(h('small', {}, more)), 400);
     }
     label.style.translate = `${Math.min(x + 14, innerWidth - label.offsetWidth - 8)}px ${y - 30}px`;

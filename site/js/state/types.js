@@ -82,6 +82,8 @@
  * @property {(x: number, y: number) => void} shift
  * @property {() => void} frameAll
  * @property {(place: Wire.Some<Wire.Place>) => string|null} frame
+ * @property {() => void} keepView before a change of the view begins
+ * @property {() => boolean} undoView the view before the last change; false: none is left
  * @property {() => boolean} back
  * @property {(node: number) => Turn[]} turns
  * @property {(x: number, y: number) => Wire.Hit} pick

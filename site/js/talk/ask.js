@@ -1,3 +1,4 @@
+import { lengths } from '../base/words.js';
 import { swap } from '../programs/shell.js';
 import { desk, tell } from '../state/desk.js';
 import { work } from '../state/work.js';
@@ -38,7 +39,7 @@ export async function written(date) {
   const of = its.examiner;
   const files = await ownFiles();
   if (!files) return FILES_GONE;
-  const m = of === its.examiner ? await of?.ask('report', { date, files }, files.map((f) => f.bytes)) : undefined;
+  const m = of === its.examiner ? await of?.ask('report', { date, units: lengths.unit, files }, files.map((f) => f.bytes)) : undefined;
   if (!m || of !== its.examiner) return 'The examination of this figure was ended. Open the file again first.';
   if (m.kind === 'reported') return { name: m.name, bytes: m.bytes };
   return m.kind === 'done' ? null : wordsOf(m);
