@@ -63,6 +63,7 @@ type asked struct {
 	To     int
 	What   string
 	Date   string
+	Units  string
 
 	Width  int
 	Height int
