@@ -45,10 +45,14 @@ var seen = map[string]float64{
 
 	"motion/": seenBent, "motion/still-chain": seenBent, "motion/dead-weight": seenInFile, "motion/split-clip": seenBuilding,
 	"motion/no-clip": seenInFile, "motion/off-unit": seenBuilding, "motion/scale-keys": seenInFile, "motion/long-way": seenBuilding,
-	"motion/travel": seenInFile,
+	"motion/travel": seenInFile, "motion/late-start": seenInFile,
+
+	// What a vertex goes astray by where a player takes four influences, as most do: seen in every movement there.
+	"flaw binding/cut-to-four": seenMoving,
 
 	// Notes of checks whose flaws are another matter.
 	"note binding/hangs-on": seenInFile, "note skeleton/bind-odd": seenInFile, "note surface/near-coincident": seenInFile,
+	"note skeleton/scaled-joint": seenBuilding, "note motion/split-clip": seenInFile,
 	"note bends/turned-over": seenBuilding, "note bends/stretch": seenBuilding, // at the end of a range alone
 	"note intake/ignored-placement": seenInFile, "note intake/unapplied-turn": seenInFile,
 }

@@ -107,6 +107,10 @@ func stateOf(f *intake.Facts, bound bool, moved int) State {
 	return Bound
 }
 
+// lyingFlat is the part of its diagonal that a figure is high at least, or it lies flat; a person
+// lying down is a fifth (common practice, no source).
+const lyingFlat = 0.05
+
 // lead says what is in the file: "A person, 1.86 m high".
 func (r *Result) lead(f *intake.Facts, s State) string {
 	if f.Fused > 1 {
@@ -131,6 +135,9 @@ func (r *Result) lead(f *intake.Facts, s State) string {
 		return fmt.Sprintf("%s of %s and %s", kind, say.Count(f.Joints, "joint", "joints"), say.Count(f.Clips, "clip", "clips"))
 	}
 	lead := fmt.Sprintf("%s, %s high", kind, say.Metres(f.BodyHeight))
+	if f.BodyHeight < lyingFlat*f.Diagonal { // a sheet on the ground: its height says nothing
+		lead = fmt.Sprintf("%s lying flat, %s across", kind, say.Metres(f.Diagonal))
+	}
 	if n := len(r.Exam.Apart()); n > 0 && s != Empty {
 		lead += fmt.Sprintf(", and other things (%s)", say.Count(n, "surface", "surfaces"))
 	}
