@@ -261,3 +261,15 @@ func TestSpread(t *testing.T) {
 		}
 	}
 }
+
+// What is less high than a twentieth of its diagonal lies flat: a plank of .049 m on one of a metre.
+func TestLyingFlat(t *testing.T) {
+	r := examined(t, lamplighter.Build(lamplighter.Options{}))
+	for height, says := range map[float64]string{.049: "lying flat, 1\u00a0m across", .051: "51\u00a0mm high"} {
+		f := *FactsOf[intake.Facts](r)
+		f.BodyHeight, f.Diagonal = height, 1
+		if got := r.lead(&f, Bound); !strings.Contains(got, says) {
+			t.Errorf("%g m of one: %q, want %q", height, got, says)
+		}
+	}
+}

@@ -83,7 +83,7 @@ func answered(t *testing.T, r *rig.Rig, of *Source) *inspect.Result {
 		t.Fatalf("the document cannot be a baseline: %v", err)
 	}
 	if of != nil {
-		s, err := Report(res, nil, of, "", report.Draw{})
+		s, err := Report(res, nil, of, "", "", report.Draw{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -319,7 +319,7 @@ func FuzzSaved(f *testing.F) {
 	if err := errors.Join(res.WriteJSON(&document, false), m.WriteJSON(&pins), m.WriteCSV(&table)); err != nil {
 		f.Fatal(err)
 	}
-	sheet, err := Report(res, nil, model, "", report.Draw{})
+	sheet, err := Report(res, nil, model, "", "", report.Draw{})
 	if err != nil {
 		f.Fatal(err)
 	}
