@@ -35,34 +35,8 @@ type detail struct {
 
 // writeLedger prints one examination for a person.
 func writeLedger(w io.Writer, r *inspect.Result, d detail) {
-	f := r.File
-	fmt.Fprintf(w, "%s  %s · %s bytes", line(f.Name), f.Kind, typed(say.Plain(float64(f.Bytes))))
-	if f.Generator != "" {
-		fmt.Fprintf(w, " · %s", line(f.Generator))
-	}
-	fmt.Fprintln(w)
-	for _, remark := range r.Remarks {
-		fmt.Fprintf(w, "  %s\n", line(remark))
-	}
 	verdict := r.Verdict()
-	paragraph(w, "  ", verdict.Says)
-	clear, skipped, total := 0, 0, 0
-	for _, s := range r.Stations {
-		for _, c := range s.Checks {
-			total++
-			switch c.State {
-			case check.Clear:
-				clear++
-			case check.NotLookedAt:
-				skipped++
-			}
-		}
-	}
-	fmt.Fprintf(w, "  ■ stop %d   ◆ flaw %d   ^ note %d   --- not looked at %d   %d of %d checks clear\n",
-		r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note), skipped, clear, total)
-	if d.limits > 0 {
-		paragraph(w, "  ", "Judged by "+say.Count(d.limits, "limit", "limits")+" of --limits in place of those delivered.")
-	}
+	writeHead(w, r, verdict.Says, d.limits)
 	writeMatter(w, r, verdict.Matter)
 	number, folds := 0, map[int]*inspect.Fold{}
 	for _, fold := range r.Folds() {
@@ -115,6 +89,37 @@ func writeLedger(w io.Writer, r *inspect.Result, d detail) {
 		}
 	}
 	writeDoors(w, r, d)
+}
+
+// writeHead says what the file is, what stands in the way, and how many checks told something.
+func writeHead(w io.Writer, r *inspect.Result, sentence string, limits int) {
+	f := r.File
+	fmt.Fprintf(w, "%s  %s · %s bytes", line(f.Name), f.Kind, typed(say.Plain(float64(f.Bytes))))
+	if f.Generator != "" {
+		fmt.Fprintf(w, " · %s", line(f.Generator))
+	}
+	fmt.Fprintln(w)
+	for _, remark := range r.Remarks {
+		fmt.Fprintf(w, "  %s\n", line(remark))
+	}
+	paragraph(w, "  ", sentence)
+	clear, skipped, total := 0, 0, 0
+	for _, s := range r.Stations {
+		for _, c := range s.Checks {
+			total++
+			switch c.State {
+			case check.Clear:
+				clear++
+			case check.NotLookedAt:
+				skipped++
+			}
+		}
+	}
+	fmt.Fprintf(w, "  ■ stop %d   ◆ flaw %d   ^ note %d   --- not looked at %d   %d of %d checks clear\n",
+		r.Count(check.Stop), r.Count(check.Flaw), r.Count(check.Note), skipped, clear, total)
+	if limits > 0 {
+		paragraph(w, "  ", "Judged by "+say.Count(limits, "limit", "limits")+" of --limits in place of those delivered.")
+	}
 }
 
 // writeMatter names the findings to look at first.
