@@ -29,8 +29,12 @@ func (s *Slip) Done(ctx context.Context) (done []Done, err error) {
 		x := &s.steps[i]
 		if x.state != nil {
 			state = x.state
-		} else if state, err = s.after(ctx, state, i); err != nil {
-			return nil, err
+		} else {
+			before := state
+			if state, err = s.after(ctx, before, i); err != nil {
+				return nil, err
+			}
+			before.rest(s.large)
 		}
 		if !x.step.Off {
 			done = append(done, Done{Step: i, Receipt: x.receipt, State: state})

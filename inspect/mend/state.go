@@ -79,6 +79,10 @@ func (s *State) rest(large int64) {
 	}
 }
 
+// Rest gives back what the examination of a large figure holds beside its findings and facts,
+// where nothing more is looked at for now.
+func (s *State) Rest() { s.rest(largeBytes) }
+
 // Examined takes over an examination that was made of the same figure.
 func (s *State) Examined(r *inspect.Result) { s.result = r }
 

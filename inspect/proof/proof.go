@@ -85,6 +85,9 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 			}
 		}
 		w.step(i+1, s.Plan.Steps[d.Step].Why, d, pictures)
+		if at != s.Start && at != end { // drawn: of a large figure each takes hundreds of megabytes
+			at.Rest()
+		}
 		at = d.State
 	}
 	w.stays(after)
