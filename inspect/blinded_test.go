@@ -23,14 +23,15 @@ func TestSidesAreNotJudgedOnWrongBinds(t *testing.T) {
 		return slices.IndexFunc(r.Skins[0].Joints, func(n rig.Node) bool { return r.Nodes[n].Name == name })
 	}
 	for _, c := range []struct {
-		file string
-		pair func(*rig.Rig) (int, int)
+		file   string
+		pair   func(*rig.Rig) (int, int)
+		little bool // of the surface is moved: the sides are looked at, their weights are not
 	}{
-		{"robot.glb", func(r *rig.Rig) (int, int) { return named(r, "Palm1.L"), named(r, "Thumb2.R") }},
-		{"robot.glb", func(r *rig.Rig) (int, int) { return named(r, "Head"), named(r, "UpperArm.L") }},
-		{"cesium_man.gltf", func(*rig.Rig) (int, int) { return 5, 11 }},
-		{"cesium_man.gltf", func(*rig.Rig) (int, int) { return 3, 8 }},
-		{"cesium_man.gltf", func(*rig.Rig) (int, int) { return 6, 12 }},
+		{"robot.glb", func(r *rig.Rig) (int, int) { return named(r, "Palm1.L"), named(r, "Thumb2.R") }, true},
+		{"robot.glb", func(r *rig.Rig) (int, int) { return named(r, "Head"), named(r, "UpperArm.L") }, false},
+		{"cesium_man.gltf", func(*rig.Rig) (int, int) { return 5, 11 }, false},
+		{"cesium_man.gltf", func(*rig.Rig) (int, int) { return 3, 8 }, false},
+		{"cesium_man.gltf", func(*rig.Rig) (int, int) { return 6, 12 }, true},
 	} {
 		r, err := gltfio.ReadFS(os.DirFS(folder), c.file, gltfio.Options{})
 		if err != nil {
@@ -61,7 +62,8 @@ func TestSidesAreNotJudgedOnWrongBinds(t *testing.T) {
 			return 0, ""
 		}
 		for _, id := range blinds["skeleton/bind-mixed"] {
-			if s, why := state(res, id); s != check.NotLookedAt || why == "" {
+			looked := c.little && !slices.Contains(blinds["skeleton/bind-odd"], id)
+			if s, why := state(res, id); (s == check.NotLookedAt) == looked || !looked && why != blindedWhy {
 				t.Errorf("%s %d %d: %s is %s, %q", c.file, a, b, id, s, why)
 			}
 			if s, why := state(clean, id); s == check.NotLookedAt && why == blindedWhy {
