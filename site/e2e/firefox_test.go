@@ -1,6 +1,10 @@
 package e2e
 
 import (
+	"bufio"
+	"io"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -44,6 +48,41 @@ func TestFirefoxMends(t *testing.T) {
 	out, err := exec.Command("node", "firefoxmend.mjs", serve(t, false).URL, toMend(t, t.TempDir()), shots).CombinedOutput()
 	t.Logf("%s", out)
 	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestFirefoxOffline: kept where a person asks for it, the page opens and examines in Firefox
+// with the server cut.
+func TestFirefoxOffline(t *testing.T) {
+	if _, err := exec.LookPath("firefox-esr"); err != nil {
+		t.Fatal("firefox-esr is needed; `make ready` installs it")
+	}
+	s := httptest.NewServer(http.FileServer(http.Dir(dist)))
+	defer s.Close()
+	cmd := exec.Command("node", "firefoxoffline.mjs", s.URL+"/", shots)
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	said, write := io.Pipe()
+	cmd.Stdout, cmd.Stderr = write, write
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- cmd.Wait(); write.Close() }()
+	for lines := bufio.NewScanner(said); lines.Scan(); {
+		t.Log(lines.Text())
+		if lines.Text() == "kept" {
+			s.CloseClientConnections()
+			s.Close()
+			if _, err := io.WriteString(in, "cut\n"); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if err := <-ended; err != nil {
 		t.Fatal(err)
 	}
 }

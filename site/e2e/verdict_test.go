@@ -39,3 +39,45 @@ func TestVerdict(t *testing.T) {
 		p.clean()
 	}
 }
+
+// lines are the rows of the ledger with how many lines of text each has, as drawn.
+const lines = `[...document.querySelectorAll('#ledger .find')].filter((b) => b.getClientRects().length > 0).map((b) => {
+	const at = []; const walk = document.createTreeWalker(b, NodeFilter.SHOW_TEXT);
+	while (walk.nextNode()) {
+		if (walk.currentNode.parentElement.closest('.vh')) continue;
+		const r = document.createRange(); r.selectNodeContents(walk.currentNode);
+		for (const c of r.getClientRects()) if (c.width > 1 && !at.some((y) => Math.abs(y - (c.top + c.bottom) / 2) < 6)) at.push((c.top + c.bottom) / 2);
+	}
+	return { words: b.textContent, n: at.length }; })`
+
+// TestMinute: of a real figure with many findings no row of the ledger needs more than two lines
+// at 1440, notes unfolded too, and one press on the first that matters shows what to do about it.
+func TestMinute(t *testing.T) {
+	figure := real(t)
+	p := open(t, serve(t, false).URL+"?present=plain", 1440, 900)
+	p.give(figure)
+	p.poll("the figure", doneJS)
+	type row struct {
+		Words string `json:"words"`
+		N     int    `json:"n"`
+	}
+	look := func(when string) {
+		rows := eval[[]row](p, lines)
+		if len(rows) < 5 {
+			t.Errorf("%s: only %d rows", when, len(rows))
+		}
+		for _, r := range rows {
+			if r.N > 2 || r.N == 0 {
+				t.Errorf("%s: %q has %d lines", when, r.Words, r.N)
+			}
+		}
+	}
+	look("as it opens")
+	p.press(`.verdict .find`)
+	p.poll("what to do about the first", `(() => { const e = document.querySelector('#card .remedy') ?? [...document.querySelectorAll('#card .why')].at(-1);
+		if (!e) return false; const r = e.getBoundingClientRect(); return r.height > 10 && r.top >= 0 && r.top < innerHeight && e.textContent.length > 20; })()`)
+	eval[any](p, `document.querySelectorAll('#ledger .find[aria-expanded="false"]').forEach((b) => b.click())`)
+	look("notes unfolded")
+	p.shot("24-minute")
+	p.clean()
+}
