@@ -69,7 +69,7 @@ func TestTheFaceIsWhole(t *testing.T) {
 			t.Errorf("digit %q has its own width", r)
 		}
 	}
-	for _, r := range "−×°µ –’\u202f\u00a0" {
+	for _, r := range "−×°µ –’…\u202f\u00a0" {
 		if _, ok := m[r]; !ok {
 			t.Errorf("no sign for %q", r)
 		}
