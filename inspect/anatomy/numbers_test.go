@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-gl/mathgl/mgl64"
 
+	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
 )
@@ -73,19 +74,7 @@ func TestRolesOfAFigure(t *testing.T) {
 
 // hungOn is a rig of joints without names at places, each hung on one.
 func hungOn(parents []int, at ...space.Vec) *finder {
-	r := &rig.Rig{Skins: []rig.SkinData{{}}, Shown: rig.None}
-	for i, p := range at {
-		d := rig.NodeData{Parent: rig.Node(parents[i]), Mesh: rig.None, Skin: rig.None, TRS: rig.TRS{R: [4]float64{3: 1}, S: [3]float64{1, 1, 1}}}
-		if parents[i] >= 0 {
-			p = p.Sub(at[parents[i]])
-			r.Nodes[parents[i]].Children = append(r.Nodes[parents[i]].Children, rig.Node(i))
-		}
-		d.T = p
-		d.Matrix = d.TRS.Affine()
-		r.Nodes = append(r.Nodes, d)
-		r.Skins[0].Joints = append(r.Skins[0].Joints, rig.Node(i))
-	}
-	r.SetOrder()
+	r := menagerie.Hung(parents, at...)
 	f := newFinder(r, Find(r, r.RestWorld()))
 	f.measureTall()
 	return f

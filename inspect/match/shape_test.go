@@ -4,26 +4,13 @@ import (
 	"math"
 	"testing"
 
-	"rigloupe/inspect/rig"
+	"rigloupe/inspect/menagerie"
 	"rigloupe/inspect/space"
 )
 
 // bones is a skeleton of places in the world, each with the joint it hangs on, without names.
 func bones(parents []int, at ...space.Vec) *Skeleton {
-	r := &rig.Rig{File: rig.File{Name: "t.glb"}, Skins: []rig.SkinData{{}}}
-	for i, p := range at {
-		d := rig.NodeData{Parent: rig.Node(parents[i]), Mesh: rig.None, Skin: rig.None, TRS: rig.TRS{R: [4]float64{3: 1}, S: [3]float64{1, 1, 1}}}
-		if parents[i] >= 0 {
-			p = p.Sub(at[parents[i]])
-			r.Nodes[parents[i]].Children = append(r.Nodes[parents[i]].Children, rig.Node(i))
-		}
-		d.T = p
-		d.Matrix = d.TRS.Affine()
-		r.Nodes = append(r.Nodes, d)
-		r.Skins[0].Joints = append(r.Skins[0].Joints, rig.Node(i))
-	}
-	r.SetOrder()
-	return NewSkeleton(r)
+	return NewSkeleton(menagerie.Hung(parents, at...))
 }
 
 // plainBody is a body 2 m wide and high: hips and a chest in the middle, arms of four joints (collar, shoulder,
