@@ -47,6 +47,7 @@ var allowed = map[string][]string{
 	"inspect/original":        {"inspect/gltfio", "inspect/rig", "inspect/space"},
 	"inspect/cells":           {},
 	"inspect/say":             {},
+	"inspect/tojson":          {},
 	"inspect/deform":          {"inspect/space", "inspect/rig"},
 	"inspect/anatomy":         {"inspect/say", "inspect/space", "inspect/rig", "inspect/geom"},
 	"inspect/exam":            {"inspect/say", "inspect/space", "inspect/rig", "inspect/geom", "inspect/deform", "inspect/anatomy"},

@@ -1,17 +1,18 @@
 package inspect
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 	"rigloupe/inspect/space"
+	"rigloupe/inspect/tojson"
 )
 
 // listed is how many entries a list in "where" shows; the totals are not cut.
@@ -184,17 +185,18 @@ type namedFacts struct {
 	facts []byte // JSON
 }
 
-// write adds it to a document as its last member.
-func (o orderedFacts) write(b *bytes.Buffer, name string) {
-	fmt.Fprintf(b, ",%q:{", name)
+// AppendJSON writes it as an object. An encoder would read what is written of them once
+// more for each level that they stand in.
+func (o orderedFacts) AppendJSON(dst []byte) []byte {
+	dst = append(dst, '{')
 	for i, n := range o {
 		if i > 0 {
-			b.WriteByte(',')
+			dst = append(dst, ',')
 		}
-		fmt.Fprintf(b, "%q:", n.name)
-		b.Write(n.facts)
+		dst = append(append(append(dst, '"'), n.name...), `":`...)
+		dst = append(dst, n.facts...)
 	}
-	b.WriteByte('}')
+	return append(dst, '}')
 }
 
 // writtenFacts are the facts of a station as they stand in a document. They are written
@@ -210,40 +212,42 @@ func (o *Outcome) writtenFacts() ([]byte, error) {
 	return o.written, nil
 }
 
-// ahead is a document without its last members: an encoder would read what is written of
-// them once more for each level that they stand in.
-type ahead struct {
-	*document
-	FactsOf *struct{} `json:"facts_of,omitempty"`
-	Timings *struct{} `json:"timings_ms,omitempty"`
-}
-
 // WriteJSON writes the document on one line with a newline at its end. timings
 // adds how long each station took (only with Options.Clock).
 func (r *Result) WriteJSON(w io.Writer, timings bool) error {
+	data, err := r.AppendJSON(nil, timings)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(data)
+	return err
+}
+
+// AppendJSON adds to dst what WriteJSON writes.
+func (r *Result) AppendJSON(dst []byte, timings bool) ([]byte, error) {
 	d, err := r.document()
 	if err != nil {
-		return fmt.Errorf("write the facts: %w", err)
+		return nil, fmt.Errorf("write the facts: %w", err)
 	}
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(ahead{document: &d}); err != nil {
-		return fmt.Errorf("write the facts: %w", err)
-	}
-	b.Truncate(b.Len() - len("}\n"))
-	d.FactsOf.write(&b, "facts_of")
 	if timings {
 		for i := range r.Stations {
 			took := strconv.AppendFloat(nil, float64(r.Stations[i].Took.Microseconds())/1000, 'f', -1, 64)
 			d.Timings = append(d.Timings, namedFacts{r.Stations[i].Name, took})
 		}
-		d.Timings.write(&b, "timings_ms")
 	}
-	b.WriteString("}\n")
-	_, err = w.Write(b.Bytes())
-	return err
+	room := besideFacts
+	for i := range d.FactsOf {
+		room += len(d.FactsOf[i].facts)
+	}
+	if dst, err = tojson.Append(slices.Grow(dst, room), &d, false); err != nil {
+		return nil, fmt.Errorf("write the facts: %w", err)
+	}
+	return append(dst, '\n'), nil
 }
+
+// besideFacts is room for what stands in a document beside the facts, in bytes; it grows where
+// that is not enough.
+const besideFacts = 96 << 10
 
 func (r *Result) document() (document, error) {
 	d := document{Facts: FactsVersion, Program: "rigloupe " + Version}

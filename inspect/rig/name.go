@@ -20,3 +20,6 @@ func (n Name) MarshalJSON() ([]byte, error) {
 	err := e.Encode(string(n))
 	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
 }
+
+// NullWhereEmpty tells package tojson the same.
+func (Name) NullWhereEmpty() {}

@@ -4,7 +4,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -45,6 +44,7 @@ type examiner struct {
 	id     int
 	told   time.Time // the last progress message
 	long   int       // bytes of the document that was told last
+	room   []byte    // that one, while stations are told of
 	titles map[string]string
 	other  other // a second file, for the open figure
 	mend   mending
@@ -236,11 +236,12 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 	})
 	if result != nil {
 		x.result = result
-		var b bytes.Buffer
-		if err := x.writeJSON(&b); err != nil {
+		document, err := x.result.AppendJSON(x.room[:0], false)
+		if err != nil {
 			return err
 		}
-		x.tell(bridge.Document{ID: x.id, Kind: "result", JSON: b.String()}, nil, false)
+		x.room = nil
+		x.tell(bridge.Document{ID: x.id, Kind: "result", JSON: string(document)}, nil, false)
 	}
 	if err != nil {
 		return err
@@ -292,15 +293,16 @@ const longDocument = 2 << 20
 
 // partial tells what is found so far.
 func (x *examiner) partial() error {
-	var b bytes.Buffer
-	if err := x.result.WriteJSON(&b, false); err != nil {
+	document, err := x.result.AppendJSON(x.room[:0], false)
+	if err != nil {
 		return err
 	}
-	if b.Len() > longDocument && b.Len() < 2*x.long {
+	x.room = document
+	if len(document) > longDocument && len(document) < 2*x.long {
 		return nil
 	}
-	x.long = b.Len()
-	x.tell(bridge.Document{ID: x.id, Kind: "partial", JSON: b.String()}, nil, false)
+	x.long = len(document)
+	x.tell(bridge.Document{ID: x.id, Kind: "partial", JSON: string(document)}, nil, false)
 	return nil
 }
 
