@@ -63,7 +63,7 @@ format: $(NPM) ## lay out Go and JavaScript as lint asks
 	cd site && npx --no-install eslint --fix js test e2e eslint.config.js
 
 unit: ## Go tests of engine, pictures and command line, in their long form; a short fuzz of each reader
-	RIGLOUPE_LONG=1 $(GO) test -timeout 40m ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bench/... ./site/bundle/... ./site/dead/... ./site/long/... ./site/mutate/...
+	RIGLOUPE_LONG=1 $(GO) test -timeout 40m ./inspect/... ./viewer/... ./wasm/... ./site/serve/... ./site/bench/... ./site/bundle/... ./site/dead/... ./site/draco/... ./site/long/... ./site/mutate/...
 	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 10s ./inspect/gltfio
 	$(GO) test -run '^$$' -fuzz FuzzUnpack -fuzztime 5s ./wasm/flat
 	$(GO) test -run '^$$' -fuzz FuzzExamine -fuzztime 10s -fuzzminimizetime 20x ./inspect/desk

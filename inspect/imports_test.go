@@ -27,7 +27,9 @@ var allowed = map[string][]string{
 	"inspect/ceiling":         {},
 	"inspect/decimal":         {},
 	"inspect/meshopt":         {},
-	"inspect/gltfio":          {"inspect/meshopt", "inspect/ceiling", "inspect/decimal", "inspect/say", "inspect/panics", "inspect/rig"},
+	"inspect/draco":           {"inspect/ceiling"},
+	"inspect/draco/native":    {"inspect/draco"},
+	"inspect/gltfio":          {"inspect/meshopt", "inspect/draco", "inspect/ceiling", "inspect/decimal", "inspect/say", "inspect/panics", "inspect/rig"},
 	"inspect/weld":            {"inspect/decimal", "inspect/space", "inspect/geom"},
 	"inspect/mend":            {"inspect", "inspect/…"},
 	"inspect/mend/mendtest":   {"inspect/rig", "inspect/gltfio", "inspect/original", "inspect/exam"},
@@ -66,7 +68,7 @@ var allowed = map[string][]string{
 	"inspect/bends":           station,
 	"inspect/motion":          station,
 	"inspect":                 {"inspect/…"},
-	"inspect/desk":            {"inspect/anatomy", "inspect/rig", "inspect/gltfio", "inspect/original", "inspect/bvh", "inspect/carry", "inspect/match", "inspect/lamplighter", "inspect/mend", "inspect/paper", "inspect/proof", "inspect/report", "inspect/mark", "inspect", "inspect/check", "inspect/say"},
+	"inspect/desk":            {"inspect/draco", "inspect/anatomy", "inspect/rig", "inspect/gltfio", "inspect/original", "inspect/bvh", "inspect/carry", "inspect/match", "inspect/lamplighter", "inspect/mend", "inspect/paper", "inspect/proof", "inspect/report", "inspect/mark", "inspect", "inspect/check", "inspect/say"},
 	"inspect/road":            {"inspect", "inspect/check", "inspect/intake", "inspect/mend", "inspect/motion", "inspect/say", "inspect/skeleton"},
 	"inspect/lineup":          {"inspect", "inspect/…"},
 	"inspect/lesson":          {"inspect", "inspect/…"},
@@ -114,6 +116,9 @@ func TestImportsPointOneWay(t *testing.T) {
 			}
 			if own, ours := strings.CutPrefix(i, module); ours && !isMain && !permitted(rules, own) {
 				t.Errorf("%s imports %s: a new arrow; %s may import %v", file, own, dir, rules)
+			}
+			if (strings.Contains(i, "wazero") && dir != "inspect/draco/native") || (strings.HasSuffix(i, "inspect/draco/native") && dir != "inspect/cmd/rigloupe") {
+				t.Errorf("%s imports %s: a browser runs the decoder by itself, only the command line links what runs it", file, i)
 			}
 			if strings.Contains(i, "ebiten") && dir != "wasm/gpu" {
 				t.Errorf("%s imports %s: only wasm/gpu does", file, i)

@@ -31,6 +31,13 @@ const (
 	Springs        = 100_000 // joints, and colliders that springs name
 )
 
+// Of shapes packed by Draco: the memory of their decoder, which holds what it makes and tables
+// beside it. A million points of a real figure take it 1.6 times what they decode to.
+const (
+	DecoderBase    = 64 << 20
+	DecoderPerByte = 2 // of the numbers that the file may still decode to
+)
+
 // Of a zip. Real models reach about 20 times their packed size, a bomb 1000.
 const (
 	ZipGrowth     = 100 // of all entries that are read, a byte of the zip
@@ -73,6 +80,7 @@ func Table() []Row {
 		{"bytes of one file", "2 GiB", refused, "which is more than is read at once"},
 		{"decoded numbers", "64 × the bytes of the file and 32 MiB, 2 GiB in all", refused, "more than such a small file can honestly hold"},
 		{"objects of the JSON, as the bytes they take once read", "32 × the bytes of the file and 32 MiB", refused, "more objects here than such a small file can honestly hold"},
+		{"memory of the decoder of packed shapes", "64 MiB and twice the numbers that may still be decoded", refused, "the decoder gave up"},
 		{"lists and objects in each other", "512", refused, "objects and lists stand more than 512 deep in each other"},
 		{"nodes that carry a mesh", "16,384", refused, "this is a scene"},
 		{"extensions named", "1,000", refused, "extensions; at most"},

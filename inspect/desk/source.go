@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/bvh"
+	"rigloupe/inspect/draco"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/original"
@@ -27,6 +28,9 @@ type Source struct {
 
 	// Memory bounds what the numbers of a model may take when decoded, bytes; 0: no bound.
 	Memory int64
+
+	// Draco begins the decoder of packed shapes; nil: there is none.
+	Draco draco.Start
 }
 
 // Files are some that were handed over together.
@@ -51,7 +55,7 @@ func (s *Source) Open() (*rig.Rig, error) {
 		if data, is := capture(s.dir, s.name); is {
 			return readCapture(s.name, data)
 		}
-		return gltfio.ReadFS(s.dir, s.name, gltfio.Options{Memory: s.Memory})
+		return gltfio.ReadFS(s.dir, s.name, s.options())
 	}
 	model := slices.ContainsFunc(s.files, func(f gltfio.File) bool {
 		switch strings.ToLower(path.Ext(f.Name)) {
@@ -65,8 +69,10 @@ func (s *Source) Open() (*rig.Rig, error) {
 			return readCapture(f.Name, f.Data)
 		}
 	}
-	return gltfio.Read(s.files, gltfio.Options{Memory: s.Memory})
+	return gltfio.Read(s.files, s.options())
 }
+
+func (s *Source) options() gltfio.Options { return gltfio.Options{Memory: s.Memory, Draco: s.Draco} }
 
 // Original opens the model's own file, to be edited. Motion capture is none.
 func (s *Source) Original() (*original.Document, error) {
@@ -74,12 +80,12 @@ func (s *Source) Original() (*original.Document, error) {
 		if _, is := capture(s.dir, s.name); is {
 			return nil, fmt.Errorf("%q is motion capture: it holds no figure to mend", s.name)
 		}
-		return original.OpenFS(s.dir, s.name)
+		return original.OpenFS(s.dir, s.name, s.options())
 	}
 	if len(s.files) == 1 && bvh.Is(s.files[0].Data) {
 		return nil, fmt.Errorf("%q is motion capture: it holds no figure to mend", s.files[0].Name)
 	}
-	return original.Open(s.files)
+	return original.OpenBy(s.files, s.options())
 }
 
 // Second opens a model for a mend that takes from it: a part, or clips of motion capture.

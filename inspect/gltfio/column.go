@@ -57,11 +57,8 @@ func (r *reader) column(i int, kind use, want ...gltf.AccessorType) (c column, e
 		return c, faultf("accessor %d does not exist, there are %d", i, len(r.doc.Accessors))
 	}
 	a := r.doc.Accessors[i]
-	if code, odd := r.doc.oddComponent[i]; odd {
-		return c, faultf("accessor %d: componentType %d is none of glTF's (5120, 5121, 5122, 5123, 5125, 5126)", i, code)
-	}
-	if name, odd := r.doc.oddType[i]; odd {
-		return c, faultf("accessor %d: type %s is none of glTF's (SCALAR, VEC2, VEC3, VEC4, MAT2, MAT3, MAT4)", i, quote(name))
+	if err := r.known(i); err != nil {
+		return c, err
 	}
 	if a.Count < 1 {
 		return c, faultf("accessor %d: count is %d, at least 1 is wanted", i, a.Count)
@@ -84,7 +81,9 @@ func (r *reader) column(i int, kind use, want ...gltf.AccessorType) (c column, e
 	}
 	element := c.size * c.width
 	c.stride = element
-	if a.BufferView == nil {
+	if s, is := r.shaped[i]; is {
+		c.data, c.count = s.data, s.count
+	} else if a.BufferView == nil {
 		if a.ByteOffset != 0 {
 			r.bad(nowhere, place("accessors", i, "byteOffset"), "%d without a buffer view; ignored", a.ByteOffset)
 		}
@@ -95,6 +94,17 @@ func (r *reader) column(i int, kind use, want ...gltf.AccessorType) (c column, e
 		err = r.sparse(&c, a.Sparse, element)
 	}
 	return c, err
+}
+
+// known tells that the types of accessor i are glTF's.
+func (r *reader) known(i int) error {
+	if code, odd := r.doc.oddComponent[i]; odd {
+		return faultf("accessor %d: componentType %d is none of glTF's (5120, 5121, 5122, 5123, 5125, 5126)", i, code)
+	}
+	if name, odd := r.doc.oddType[i]; odd {
+		return faultf("accessor %d: type %s is none of glTF's (SCALAR, VEC2, VEC3, VEC4, MAT2, MAT3, MAT4)", i, quote(name))
+	}
+	return nil
 }
 
 // place points c at its bytes.

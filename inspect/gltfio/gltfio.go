@@ -16,6 +16,7 @@ import (
 	"runtime/debug"
 	"strings"
 
+	"rigloupe/inspect/draco"
 	"rigloupe/inspect/panics"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
@@ -33,6 +34,10 @@ type Options struct {
 	// Memory limits the bytes of decoded numbers, 0: 2 GiB. Apart from it a file
 	// may not decode to more than 64 times its own bytes and 32 MiB.
 	Memory int64
+
+	// Draco begins the decoder of shapes that are packed by KHR_draco_mesh_compression; nil:
+	// such shapes are left empty and named.
+	Draco draco.Start
 }
 
 // Refused says why a file cannot be read.

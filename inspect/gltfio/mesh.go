@@ -11,7 +11,8 @@ import (
 
 // parts are the checked columns of one primitive.
 type parts struct {
-	count          int // vertices
+	count          int  // vertices
+	packed         bool // the shape came packed, and rounded
 	position       column
 	normal, uv     *column
 	joints, weight []column
@@ -119,12 +120,15 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 		r.bad(onMesh(mesh), at("attributes"), "there is no POSITION, so the primitive has no shape")
 		return nil
 	}
-	_, draco := src.Extensions["KHR_draco_mesh_compression"]
-	if draco && position >= 0 && position < len(r.doc.Accessors) && r.doc.Accessors[position].BufferView == nil && r.doc.Accessors[position].Sparse == nil {
+	left, corners, err := r.undraco(mesh, i, where, at)
+	if err != nil {
+		return err
+	}
+	if c.packed = corners != nil; left {
 		r.packed++
 		return nil
 	}
-	var err error
+	defer func() { r.shaped = nil }()
 	c.position, err = r.column(position, vertexData, gltf.AccessorVec3)
 	if err != nil {
 		return r.refuse(where+", POSITION", err)
@@ -159,7 +163,9 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 			*to = &col
 		}
 	}
-	if src.Indices != nil {
+	if corners != nil { // a list of triangles, also where strips are meant
+		c.indices, d.Mode = corners, modeCode[gltf.PrimitiveTriangles]
+	} else if src.Indices != nil {
 		col, err := r.column(*src.Indices, plainData, gltf.AccessorScalar)
 		if err != nil {
 			return r.refuse(where+", indices", err)
@@ -224,7 +230,7 @@ func (r *reader) vertices(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.Me
 	}
 	p := m.Positions[3*from : 3*to]
 	odd(c.position.floats(p, 3), at("attributes", "POSITION"))
-	r.bounds(mesh, p, d, at("attributes", "POSITION"))
+	r.bounds(mesh, p, d, c.packed, at("attributes", "POSITION"))
 	if c.position.normalized {
 		normalise(c.position.component, p, 3, 3)
 	}
@@ -244,13 +250,16 @@ func (r *reader) vertices(mesh, i int, c *parts, d *rig.PrimitiveData, m *rig.Me
 }
 
 // bounds takes the true extremes of the stored positions and compares the stated.
-func (r *reader) bounds(mesh int, p []float32, d *rig.PrimitiveData, where string) {
+func (r *reader) bounds(mesh int, p []float32, d *rig.PrimitiveData, packed bool, where string) {
 	lo, hi := extremes(p)
 	for k := range 3 {
 		d.TrueMin[k], d.TrueMax[k] = float64(lo[k]), float64(hi[k])
 	}
 	a := r.doc.Accessors[d.Array]
-	if d.HasBounds = r.stated(mesh, d.Array, lo, hi, where); d.HasBounds {
+	if packed {
+		d.Slack = roughest * float64(max(hi[0]-lo[0], hi[1]-lo[1], hi[2]-lo[2]))
+	}
+	if d.HasBounds = r.stated(mesh, d.Array, lo, hi, float32(d.Slack), where); d.HasBounds {
 		copy(d.Min[:], a.Min)
 		copy(d.Max[:], a.Max)
 	}
@@ -268,18 +277,22 @@ func extremes(p []float32) (lo, hi [3]float32) {
 }
 
 // stated compares an accessor's min and max with the true ones, both rounded to
-// single precision (glTF 2.0, Accessors Bounds). It answers whether they are there.
-func (r *reader) stated(mesh, accessor int, lo, hi [3]float32, where string) bool {
+// single precision (glTF 2.0, Accessors Bounds), and lets them be off by slack. It answers
+// whether they are there.
+func (r *reader) stated(mesh, accessor int, lo, hi [3]float32, slack float32, where string) bool {
 	a := r.doc.Accessors[accessor]
 	if len(a.Min) != 3 || len(a.Max) != 3 {
 		r.bad(onMesh(mesh), where, "accessor %d states %d numbers as min and %d as max, 3 are wanted", accessor, len(a.Min), len(a.Max))
 		return false
 	}
 	for k := range 3 {
-		if float32(a.Min[k]) != lo[k] || float32(a.Max[k]) != hi[k] {
+		if !within(float32(a.Min[k]), lo[k], slack) || !within(float32(a.Max[k]), hi[k], slack) {
 			r.bad(onMesh(mesh), where, "accessor %d states %s from %.6g to %.6g, its data reach from %.6g to %.6g", accessor, "xyz"[k:k+1], a.Min[k], a.Max[k], lo[k], hi[k])
 			break
 		}
 	}
 	return true
 }
+
+// within tells that two numbers are no farther apart than slack.
+func within(a, b, slack float32) bool { return a == b || max(a-b, b-a) <= slack }

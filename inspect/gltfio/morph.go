@@ -51,7 +51,7 @@ func (r *reader) targets(mesh int, columns []parts, total, count int) error {
 				}
 				if part.name == gltf.POSITION {
 					lo, hi := extremes(out)
-					r.stated(mesh, part.c.accessor, lo, hi, place("meshes", mesh, "primitives", p, "targets", t, part.name))
+					r.stated(mesh, part.c.accessor, lo, hi, 0, place("meshes", mesh, "primitives", p, "targets", t, part.name))
 				}
 				if part.c.normalized {
 					normalise(part.c.component, out, 3, 3)

@@ -18,6 +18,25 @@ type Package struct {
 	Pictures []Picture // one an image
 	Chunks   []Chunk   // of a GLB, behind JSON and binary
 	Unpacked []Unpacked
+	Shapes   []Unshaped
+}
+
+// Unshaped is a primitive whose shape was packed by Draco, as it reads: lists of Points
+// elements without gaps, each in the component type of its accessor, and the corners of its
+// triangles, 4 bytes each.
+type Unshaped struct {
+	Mesh, Primitive int
+	View            int // that held it
+	Points          int
+	Lists           []UnshapedList
+	Corners         []byte
+}
+
+// UnshapedList is one attribute of it.
+type UnshapedList struct {
+	Name     string
+	Accessor int
+	Data     []byte
 }
 
 // Unpacked is a buffer view that was packed by an extension, as it reads.
@@ -49,7 +68,7 @@ type Chunk struct {
 
 // Unpack takes one model apart; see Read for what files may be. Errors are *Missing or
 // *Refused.
-func Unpack(files []File) (p *Package, err error) {
+func Unpack(files []File, opt Options) (p *Package, err error) {
 	if len(files) == 0 {
 		return nil, &Refused{What: "no file was handed over", Hint: aModel}
 	}
@@ -59,33 +78,33 @@ func Unpack(files []File) (p *Package, err error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.unpack(&name)
+	return s.unpack(opt, &name)
 }
 
 // UnpackFS is Unpack for a model on disk; see ReadFS.
-func UnpackFS(fsys fs.FS, name string) (p *Package, err error) {
+func UnpackFS(fsys fs.FS, name string, opt Options) (p *Package, err error) {
 	defer func() { err = caught(recover(), name, err) }()
 	data, err := fs.ReadFile(fsys, name)
 	if err != nil {
 		return nil, &Refused{File: name, What: "cannot be opened: " + reason(err)}
 	}
 	if isZip(data) {
-		return Unpack([]File{{name, data}})
+		return Unpack([]File{{name, data}}, opt)
 	}
 	dir, err := fs.Sub(fsys, path.Dir(name))
 	if err != nil {
 		return nil, &Refused{File: name, What: "its folder cannot be opened: " + reason(err)}
 	}
-	return folderShelf(dir, path.Base(name), data).unpack(&name)
+	return folderShelf(dir, path.Base(name), data).unpack(opt, &name)
 }
 
-func (s *shelf) unpack(name *string) (*Package, error) {
+func (s *shelf) unpack(opt Options, name *string) (*Package, error) {
 	m, err := s.model()
 	if err != nil {
 		return nil, err
 	}
 	*name = m.name
-	r := newReader(m, s, Options{})
+	r := newReader(m, s, opt)
 	if err := r.asset(); err != nil {
 		return nil, err
 	}
@@ -113,6 +132,7 @@ func (s *shelf) unpack(name *string) (*Package, error) {
 			p.Unpacked = append(p.Unpacked, Unpacked{i, packed.by, data})
 		}
 	}
+	r.shapes(p)
 	for i, img := range m.doc.Images {
 		var one Picture
 		if img.URI != "" && m.doc.pictures[i].data == nil && m.doc.pictures[i].odd == "" {

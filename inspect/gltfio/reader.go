@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rigloupe/inspect/ceiling"
+	"rigloupe/inspect/draco"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/say"
 )
@@ -26,7 +27,12 @@ type reader struct {
 	block   block
 	left    int64 // bytes of numbers that may still be decoded
 	unsaid  int   // malformed places beyond the list
-	packed  int   // primitives whose shape is compressed in a way that is not unpacked
+	packed  int   // primitives whose packed shape is left empty
+
+	start     draco.Start // nil: none
+	decoder   draco.Program
+	undecoded string        // why there is no decoder
+	shaped    map[int]drawn // by accessor, while a primitive is read whose shape was packed
 }
 
 // store is the bytes of a buffer or a view, or why there are none.
@@ -46,12 +52,13 @@ func newReader(m *main, s *shelf, opt Options) *reader {
 			File:  rig.File{Name: m.name, Bytes: int64(len(m.data)), Kind: m.box.kind},
 			Shown: rig.None,
 		},
-		main: m, doc: m.doc, shelf: s, left: limit,
+		main: m, doc: m.doc, shelf: s, left: limit, start: opt.Draco,
 	}
 }
 
 // read goes from the outside in: what other parts point at comes first.
 func (r *reader) read() error {
+	defer r.endDecoder()
 	for _, n := range append(slices.Clone(r.main.box.notes), r.doc.notes...) {
 		of := nowhere
 		of.Spare = n.spare
@@ -63,9 +70,7 @@ func (r *reader) read() error {
 			return err
 		}
 	}
-	if r.packed > 0 {
-		r.remark("shapes compressed by KHR_draco_mesh_compression are not unpacked: %s %s left empty", say.Whole(r.packed), say.Word(r.packed, "part is", "parts are"))
-	}
+	r.remarkPacked()
 	if r.unsaid > 0 {
 		r.rig.Malformed = append(r.rig.Malformed, withPlace(nowhere, "", fmt.Sprintf("and %d more places like these", r.unsaid)))
 	}
@@ -149,7 +154,7 @@ func (r *reader) asset() error {
 		if !slices.Contains(f.Used, e) {
 			r.bad(nowhere, place("extensionsRequired", i), "%s is required but not listed in extensionsUsed", quote(e))
 		}
-		if !honoured(e) && !slices.Contains(f.NotHonored, e) {
+		if !r.honoured(e) && !slices.Contains(f.NotHonored, e) {
 			f.NotHonored = append(f.NotHonored, e)
 		}
 	}
@@ -161,8 +166,10 @@ func (r *reader) asset() error {
 
 // honoured tells whether a rig is complete without more ado although the file
 // requires this extension: those it reads, and those that only touch the look.
-func honoured(name string) bool {
+func (r *reader) honoured(name string) bool {
 	switch name {
+	case dracoName:
+		return r.start != nil // where that does not come about it is told then
 	case "KHR_mesh_quantization", "EXT_meshopt_compression", "KHR_meshopt_compression", "VRM", "KHR_xmp_json_ld", "KHR_xmp", "EXT_mesh_manifold", "MSFT_texture_dds":
 		return true
 	}
@@ -271,6 +278,9 @@ func (r *reader) neededBuffers() []bool {
 	}
 	for _, m := range r.doc.Meshes {
 		for _, p := range m.Primitives {
+			if s, is, err := r.packedShape(p); is && err == nil && r.start != nil {
+				view(s.view)
+			}
 			if p.Indices != nil {
 				accessor(*p.Indices)
 			}

@@ -83,7 +83,7 @@ func declaredOff(p *rig.PrimitiveData) (relative, off float64) {
 	}
 	size = math.Sqrt(size)
 	switch {
-	case off == 0:
+	case off <= p.Slack: // 0 but of shapes that came packed: the box is that of before
 		return 0, 0
 	case size == 0 || math.IsNaN(off) || math.IsInf(off, 0):
 		return 1, finite(off)

@@ -45,7 +45,7 @@ func corpusState(t testing.TB, name string) *State {
 	if _, err := os.Stat(filepath.Join(corpus, name)); err != nil {
 		t.Skip("no folder of real models beside the repository: ", name)
 	}
-	d, err := original.OpenFS(os.DirFS(corpus), name)
+	d, err := original.OpenFS(os.DirFS(corpus), name, gltfio.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -89,11 +89,18 @@ func (s *Slip) stays() string {
 
 // UnpackedSays says what a mended file does not keep of one that came packed; "": nothing.
 func UnpackedSays(d *original.Document) string {
-	n := d.Unpacked()
-	if n == 0 {
+	var came []string
+	n, shapes := d.Unpacked(), d.UnpackedShapes()
+	if n > 0 {
+		came = append(came, say.Count(n, "buffer view", "buffer views")+" came packed by meshopt")
+	}
+	if shapes > 0 {
+		came = append(came, say.Count(shapes, "shape", "shapes")+" came packed by Draco")
+	}
+	if len(came) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s came packed by meshopt; the mended file holds %s unpacked", say.Count(n, "buffer view", "buffer views"), say.Word(n, "it", "them"))
+	return fmt.Sprintf("%s; the mended file holds %s unpacked", strings.Join(came, ", "), say.Word(n+shapes, "it", "them"))
 }
 
 // keeps is how much of the file that was opened stands in the mended one.

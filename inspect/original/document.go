@@ -25,6 +25,7 @@ type Document struct {
 	chunks   []gltfio.Chunk
 	beside   int              // side files taken in
 	unpacked int              // buffer views that came packed
+	shapes   int              // primitives whose shape did
 	uses     *uses            // nil: worked out when asked for
 	taken    map[int]*claimed // by buffer, of the file as it was opened; nil likewise
 }
@@ -40,17 +41,20 @@ type buffer struct {
 // Open takes a model and its side files as they were handed over; see gltfio.Read for
 // what they may be. Side files are taken in. Errors are *gltfio.Missing or
 // *gltfio.Refused.
-func Open(files []gltfio.File) (*Document, error) {
-	p, err := gltfio.Unpack(files)
+func Open(files []gltfio.File) (*Document, error) { return OpenBy(files, gltfio.Options{}) }
+
+// OpenBy is Open with options of the reader.
+func OpenBy(files []gltfio.File, opt gltfio.Options) (*Document, error) {
+	p, err := gltfio.Unpack(files, opt)
 	if err != nil {
 		return nil, err
 	}
 	return open(p), nil
 }
 
-// OpenFS is Open for a model on disk; see gltfio.ReadFS.
-func OpenFS(fsys fs.FS, name string) (*Document, error) {
-	p, err := gltfio.UnpackFS(fsys, name)
+// OpenFS is OpenBy for a model on disk; see gltfio.ReadFS.
+func OpenFS(fsys fs.FS, name string, opt gltfio.Options) (*Document, error) {
+	p, err := gltfio.UnpackFS(fsys, name, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -74,6 +78,7 @@ func open(p *gltfio.Package) *Document {
 		}
 	}
 	d.unpack(p)
+	d.unpackShapes(p)
 	images := d.Root.Get("images")
 	for i, m := range p.Pictures {
 		if m.Data == nil || images.At(i) == nil {
@@ -90,7 +95,7 @@ func open(p *gltfio.Package) *Document {
 
 // Clone answers a document that can be changed without changing this one.
 func (d *Document) Clone() *Document {
-	c := &Document{Name: d.Name, file: d.file, beside: d.beside, unpacked: d.unpacked, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
+	c := &Document{Name: d.Name, file: d.file, beside: d.beside, unpacked: d.unpacked, shapes: d.shapes, Root: d.Root.Clone(), into: d.into, chunks: d.chunks, buffers: slices.Clone(d.buffers)}
 	for i := range d.buffers {
 		d.buffers[i].shared, c.buffers[i].shared = true, true
 		// Two that grow must not grow into the same spare room.

@@ -32,7 +32,7 @@ func corpusFiles(t *testing.T) []string {
 
 func openPath(t *testing.T, path string) *Document {
 	t.Helper()
-	d, err := OpenFS(os.DirFS(filepath.Dir(path)), filepath.Base(path))
+	d, err := OpenFS(os.DirFS(filepath.Dir(path)), filepath.Base(path), gltfio.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

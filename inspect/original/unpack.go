@@ -45,15 +45,7 @@ func (d *Document) unpack(p *gltfio.Package) {
 		for i := range d.Count(Buffers) {
 			drop(d.Object(Buffers, i), by)
 		}
-		for _, list := range []string{"extensionsUsed", "extensionsRequired"} {
-			v := d.Root.Get(list)
-			if v == nil {
-				continue
-			}
-			if v.Delete(func(i int) bool { return v.At(i).String() == by }); v.Len() == 0 {
-				d.Root.Set(list, nil) // glTF 2.0: at least one item, or none of the list
-			}
-		}
+		d.forget(by)
 	}
 	for b := range d.buffers {
 		d.close(b)

@@ -224,7 +224,7 @@ func TestSideFiles(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(corpus, "interpolation_test.gltf")); err != nil {
 		t.Skip("no folder of real models beside the repository")
 	}
-	d, err := original.OpenFS(os.DirFS(corpus), "interpolation_test.gltf")
+	d, err := original.OpenFS(os.DirFS(corpus), "interpolation_test.gltf", gltfio.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

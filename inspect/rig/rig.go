@@ -124,6 +124,7 @@ type PrimitiveData struct {
 	Min, Max              [3]float64 // as declared, in stored units; HasBounds
 	HasBounds             bool
 	TrueMin, TrueMax      [3]float64 // of the stored data, in stored units
+	Slack                 float64    // by how much these may be off what is declared, in stored units: packing rounded them
 }
 
 // Target is one morph target: displacements over the whole mesh.

@@ -54,7 +54,7 @@ func dense(data []byte) string {
 // an eighth and takes some seconds, else by a library that is quick. The window holds all
 // programs, so that one is told by the other.
 func zstandard(data []byte) ([]byte, error) {
-	c := exec.Command("zstd", "--quiet", "--ultra", "-19", "--long=25", "--check", "--stdout")
+	c := exec.Command("zstd", "--quiet", "--ultra", "-22", "--long=25", "--check", "--stdout")
 	c.Stdin = bytes.NewReader(data)
 	var errs bytes.Buffer
 	c.Stderr = &errs

@@ -39,8 +39,14 @@ func writeFolder(from, to string) error {
 	if err := copyAll(loader, filepath.Join(to, "wasm_exec.js")); err != nil {
 		return err
 	}
+	if err := copyAll(decoder, filepath.Join(to, "draco.wasm")); err != nil {
+		return err
+	}
 	return writeServed(from, to)
 }
+
+// decoder is the program that unpacks shapes packed by Draco, where the command line has it too.
+const decoder = "inspect/draco/native/decoder.wasm"
 
 // copyAll copies a file or a folder.
 func copyAll(from, to string) error {

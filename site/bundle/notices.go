@@ -9,6 +9,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"rigloupe/inspect/draco"
 )
 
 // program is what is linked, and for what.
@@ -34,6 +36,7 @@ func writeNotices(from, to string) error {
 		modules = append(modules, module{f.pkg + " (font)", filepath.Join(from, "node_modules", filepath.FromSlash(f.pkg))})
 	}
 	modules = append(modules, module{"zstddec (unpacks the single file)", filepath.Join(from, "node_modules", "zstddec")})
+	modules = append(modules, shapes)
 	text, err := notices("the Go library and wasm_exec.js", modules)
 	if err != nil {
 		return err
@@ -47,8 +50,11 @@ func terminalNotices() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return notices("the Go library", modules)
+	return notices("the Go library", append(modules, shapes))
 }
+
+// shapes is the decoder of Draco, which both drivers carry; its package holds no licence.
+var shapes = module{"Draco " + draco.Version + " (draco3dgltf, unpacks shapes), © The Draco Authors", filepath.Dir(decoder)}
 
 // notices puts what the modules ask to hand on behind that of the Go library.
 func notices(library string, modules []module) ([]byte, error) {
@@ -58,8 +64,9 @@ func notices(library string, modules []module) ([]byte, error) {
 	}
 	var b bytes.Buffer
 	fmt.Fprintln(&b, "Rigloupe is made with the work of others. These are their notices.")
+	told := map[string]string{}
 	for _, m := range append([]module{{library, strings.TrimSpace(string(out))}}, modules...) {
-		if err := m.write(&b); err != nil {
+		if err := m.write(&b, told); err != nil {
 			return nil, err
 		}
 	}
@@ -69,7 +76,9 @@ func notices(library string, modules []module) ([]byte, error) {
 // module is something with a licence in its folder.
 type module struct{ name, dir string }
 
-func (m module) write(b *bytes.Buffer) error {
+// write puts the notices of a module behind the others; a text that stands there already, by
+// its words, is named by whose it is.
+func (m module) write(b *bytes.Buffer, told map[string]string) error {
 	entries, err := os.ReadDir(m.dir)
 	if err != nil {
 		return fmt.Errorf("notices of %s: %w", m.name, err)
@@ -84,7 +93,14 @@ func (m module) write(b *bytes.Buffer) error {
 			return fmt.Errorf("notices of %s: %w", m.name, err)
 		}
 		found = true
-		fmt.Fprintf(b, "\n%s\n%s, %s\n\n%s\n", strings.Repeat("=", 78), m.name, e.Name(), bytes.TrimSpace(bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))))
+		text := string(bytes.TrimSpace(bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))))
+		words := strings.Join(strings.Fields(text), " ")
+		if whose := told[words]; whose != "" {
+			text = "The same text, word for word, as that of " + whose + " above."
+		} else {
+			told[words] = m.name + ", " + e.Name()
+		}
+		fmt.Fprintf(b, "\n%s\n%s, %s\n\n%s\n", strings.Repeat("=", 78), m.name, e.Name(), text)
 	}
 	if !found {
 		return fmt.Errorf("%s has no licence that could be handed on", m.name)

@@ -19,7 +19,7 @@ func TestNotices(t *testing.T) {
 	}
 	var b bytes.Buffer
 	for _, m := range list {
-		if err := m.write(&b); err != nil {
+		if err := m.write(&b, map[string]string{}); err != nil {
 			t.Error(err)
 		}
 	}
@@ -41,7 +41,7 @@ func TestNoticesWantALicence(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := (module{"x", dir}).write(&b); err == nil {
+	if err := (module{"x", dir}).write(&b, map[string]string{}); err == nil {
 		t.Error("a module without a licence went through")
 	}
 }

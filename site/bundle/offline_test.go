@@ -15,7 +15,7 @@ import (
 // lies in the folder; another byte anywhere is another version, the same bytes are the same.
 func TestOffline(t *testing.T) {
 	dir := folder(t, map[string]string{
-		"js/page.js": "1", "css/page.css": "p{}", "gpu.wasm": "\x00asm3", "worker.js": "w", "fonts/f-OFL.txt": "licence",
+		"js/page.js": "1", "css/page.css": "p{}", "gpu.wasm": "\x00asm3", "draco.wasm": "\x00asm4", "worker.js": "w", "fonts/f-OFL.txt": "licence",
 		"rigloupe": "binary", "rigloupe.html": "one file", "shots/a.png": "x", "sample.png": "x", "index.html.gz": "z", "js/page.js.br": "z",
 	})
 	read := func() (version string, files map[string]string) {
@@ -39,7 +39,7 @@ func TestOffline(t *testing.T) {
 		return version, files
 	}
 	first, files := read()
-	for _, name := range []string{"index.html", "wasm_exec.js", "worker.js", "NOTICES.txt", "stage.wasm", "gpu.wasm", "examiner.wasm", "js/page.js", "css/page.css", "fonts/f.woff2", "fonts/f-OFL.txt", "manifest.webmanifest", "icon.svg"} {
+	for _, name := range []string{"index.html", "wasm_exec.js", "worker.js", "NOTICES.txt", "stage.wasm", "gpu.wasm", "draco.wasm", "examiner.wasm", "js/page.js", "css/page.css", "fonts/f.woff2", "fonts/f-OFL.txt", "manifest.webmanifest", "icon.svg"} {
 		data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))
 		if err != nil {
 			t.Fatal(err)

@@ -84,7 +84,7 @@ func everyModule(dir string) (string, error) {
 			return err
 		}
 		rel = filepath.ToSlash(rel)
-		if rel == "page.js" || rel == "start.js" || rel == "programs/worker.js" || rel == "programs/unpacker.js" { // they run, and hand out nothing
+		if rel == "page.js" || rel == "start.js" || rel == "programs/worker.js" || rel == "programs/draco.js" || rel == "programs/unpacker.js" { // they run, and hand out nothing
 			return nil
 		}
 		fmt.Fprintf(&imports, "import * as m%d from %q;\n", n, "./"+rel)
@@ -128,7 +128,7 @@ func imported(html string) string {
 // workerText is Go's loader and what starts the examiner, as one script.
 func workerText(from, to string) (string, error) {
 	var b strings.Builder
-	for _, p := range []string{filepath.Join(to, "wasm_exec.js"), filepath.Join(from, "js", "programs", "worker.js")} {
+	for _, p := range []string{filepath.Join(to, "wasm_exec.js"), filepath.Join(from, "js", "programs", "draco.js"), filepath.Join(from, "js", "programs", "worker.js")} {
 		data, err := os.ReadFile(p)
 		if err != nil {
 			return "", err

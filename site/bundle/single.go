@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"compress/gzip"
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
@@ -183,8 +185,32 @@ func programBlocks(dir, unpacker string) (string, error) {
 	if err := inlineable(text); err != nil {
 		return "", fmt.Errorf("%s: %w", unpacker, err)
 	}
-	return fmt.Sprintf("<script type=\"text/plain\" id=\"unpacker\">%s</script>\n<script type=\"application/octet-stream\" id=\"programs\" data-names=\"%s\" data-sizes=\"%s\" data-bytes=\"%d\">%s</script>\n",
+	alone, err := aloneBlock(dir, "draco")
+	if err != nil {
+		return "", err
+	}
+	return alone + fmt.Sprintf("<script type=\"text/plain\" id=\"unpacker\">%s</script>\n<script type=\"application/octet-stream\" id=\"programs\" data-names=\"%s\" data-sizes=\"%s\" data-bytes=\"%d\">%s</script>\n",
 		text, strings.Join(carried, " "), strings.Join(sizes, " "), len(packed), dense(packed)), nil
+}
+
+// aloneBlock is a program that is unpacked only when a file asks for it.
+func aloneBlock(dir, name string) (string, error) {
+	data, err := os.ReadFile(filepath.Join(dir, name+".wasm"))
+	if err != nil {
+		return "", err
+	}
+	var b bytes.Buffer
+	w, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	if err == nil {
+		_, err = w.Write(data)
+	}
+	if err == nil {
+		err = w.Close()
+	}
+	if err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("<script type=\"application/octet-stream\" id=\"%s\" data-bytes=\"%d\">%s</script>\n", name, b.Len(), dense(b.Bytes())), nil
 }
 
 // hash is the source expression that lets exactly this inline text run.

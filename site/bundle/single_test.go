@@ -24,7 +24,7 @@ func folder(t *testing.T, change map[string]string) string {
 	t.Helper()
 	dir := t.TempDir()
 	files := map[string]string{
-		"index.html": page, "wasm_exec.js": "globalThis.Go = 1;", "stage.wasm": "\x00asm1", "examiner.wasm": "\x00asm2",
+		"index.html": page, "wasm_exec.js": "globalThis.Go = 1;", "stage.wasm": "\x00asm1", "examiner.wasm": "\x00asm2", "draco.wasm": "\x00asm4",
 		"css/a.css": "@font-face{font-family:F;src:url(../fonts/f.woff2)} p{color:red}", "fonts/f.woff2": "font",
 		"js/main.js": "import {b} from './b.js'; console.log(b);", "js/b.js": "export const b = 'ü';", "worker.js": "onmessage = 1;", "NOTICES.txt": "notices of others",
 	}
@@ -70,7 +70,7 @@ func TestSingleFile(t *testing.T) {
 			t.Errorf("%s has no hash in the policy", e)
 		}
 	}
-	for _, id := range []string{"worker", "notices", "unpacker", "programs"} {
+	for _, id := range []string{"worker", "notices", "unpacker", "programs", "draco"} {
 		if !strings.Contains(html, `id="`+id+`"`) {
 			t.Errorf("data block %q is missing", id)
 		}

@@ -46,6 +46,9 @@ func printSizes(w io.Writer, dir string) error {
 		}
 	}
 	fmt.Fprintf(w, "%12d %12d %12d  in all\n", sum[0], sum[1], sum[2])
+	if err := row("draco.wasm"); err != nil { // when a file asks for it
+		return err
+	}
 	if err := row("gpu.wasm"); err != nil { // behind the rest, where a graphics processor answers
 		return err
 	}

@@ -19,6 +19,7 @@ import (
 	"slices"
 	"strings"
 
+	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/mend"
 	"rigloupe/inspect/mend/mendtest"
 	"rigloupe/inspect/original"
@@ -70,7 +71,7 @@ func main() {
 }
 
 func all(folder, file string) (rows []row, err error) {
-	plain, err := original.OpenFS(os.DirFS(filepath.Dir(file)), filepath.Base(file))
+	plain, err := original.OpenFS(os.DirFS(filepath.Dir(file)), filepath.Base(file), gltfio.Options{})
 	if err != nil {
 		return nil, err
 	}

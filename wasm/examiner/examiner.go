@@ -16,6 +16,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/desk"
+	"rigloupe/inspect/draco"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/rig"
 	"rigloupe/viewer/found"
@@ -39,6 +40,7 @@ type examiner struct {
 	breathe func()                                     // lets a request to stop in
 	memory  func() float64                             // bytes in use
 	clock   func() time.Time
+	draco   draco.Start // nil: none
 
 	result *inspect.Result // of the last examination: judged again with other limits
 	id     int
@@ -105,9 +107,16 @@ func parseLimits(text string) (check.Overrides, error) {
 	return inspect.ParseLimits([]byte(text))
 }
 
+// source is what was handed over, with what unpacks it.
+func (x *examiner) source(files []gltfio.File) *desk.Source {
+	s := desk.Files(files...)
+	s.Draco = x.draco
+	return s
+}
+
 // open reads what was handed over and lets go of its bytes.
-func open(files []gltfio.File) (*rig.Rig, error) {
-	from := desk.Files(slices.Clone(files)...)
+func (x *examiner) open(files []gltfio.File) (*rig.Rig, error) {
+	from := x.source(slices.Clone(files))
 	from.Memory = memoryLimit
 	clear(files)
 	return from.Open()
@@ -130,7 +139,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	}
 	x.result, x.other, x.mend, x.limits, x.long, x.shots = nil, other{}, mending{}, limits, 0, shots{}
 	x.progress("read", "Reading", 0, 1, "Reading the file")
-	r, err := open(files)
+	r, err := x.open(files)
 	if err != nil {
 		return err
 	}

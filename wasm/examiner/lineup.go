@@ -27,7 +27,7 @@ func (x *examiner) row(ctx context.Context, a bridge.AskRow, files []gltfio.File
 	res := x.result
 	if len(files) > 0 {
 		x.progress("read", "Reading", 0, 1, "Reading the file")
-		r, err := open(files)
+		r, err := x.open(files)
 		if err != nil {
 			return ending{}, err
 		}

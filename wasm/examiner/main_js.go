@@ -15,6 +15,7 @@ func main() {
 	x := &examiner{
 		breathe: bridge.Breather(),
 		clock:   time.Now,
+		draco:   bridge.StartDraco,
 		memory:  func() float64 { return self.Call("memoryUsed").Float() },
 	}
 	x.tell = func(message any, parcel []byte, end bool) {

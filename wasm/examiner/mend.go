@@ -53,7 +53,7 @@ func (x *examiner) begin(ctx context.Context, _ bridge.AskNothing, files []gltfi
 
 // mends opens files for mending, with nothing on the slip.
 func (x *examiner) mends(files []gltfio.File) error {
-	d, err := desk.Files(files...).Original()
+	d, err := x.source(files).Original()
 	if err != nil {
 		return err
 	}
@@ -76,7 +76,7 @@ func (x *examiner) beside(_ context.Context, _ bridge.AskNothing, files []gltfio
 	if x.mend.slip == nil {
 		return ending{}, errNotBegun
 	}
-	other, err := desk.Files(files...).Second()
+	other, err := x.source(files).Second()
 	if err != nil {
 		return ending{}, err
 	}
@@ -331,7 +331,7 @@ func (x *examiner) opened(files []gltfio.File) *desk.Source {
 	if x.mend.mended() {
 		files = []gltfio.File{{Name: x.result.Exam.Rig.File.Name, Data: x.mend.slip.State().Bytes}}
 	}
-	return desk.Files(files...)
+	return x.source(files)
 }
 
 // breathing is a context that lets a request to stop in whenever it is asked whether it

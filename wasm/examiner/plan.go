@@ -94,7 +94,7 @@ func (x *examiner) reopen(ctx context.Context, a bridge.AskReopen, files []gltfi
 	}
 	own := make([]gltfio.File, len(files))
 	copy(own, files)
-	r, err := open(files)
+	r, err := x.open(files)
 	if err != nil {
 		return ending{}, err
 	}
@@ -114,7 +114,7 @@ func (x *examiner) reopen(ctx context.Context, a bridge.AskReopen, files []gltfi
 		return ending{}, err
 	}
 	for _, group := range seconds {
-		other, err := desk.Files(group...).Second()
+		other, err := x.source(group).Second()
 		if err != nil {
 			return ending{}, fmt.Errorf("a second file cannot be read again: %w", err)
 		}

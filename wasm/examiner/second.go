@@ -155,7 +155,7 @@ func (x *examiner) second(ctx context.Context, _ bridge.AskNothing, files []gltf
 	kept := other{done: x.other.done, shown: x.other.shown} // the page shows it until the next carrying
 	x.other = kept
 	x.progress("read", "Reading", 0, 1, "Reading the second file")
-	r, err := open(files)
+	r, err := x.open(files)
 	if err != nil {
 		return ending{}, err
 	}

@@ -11,6 +11,7 @@ import (
 	"rigloupe/inspect"
 	"rigloupe/inspect/ceiling"
 	"rigloupe/inspect/desk"
+	"rigloupe/inspect/draco/native"
 	"rigloupe/inspect/gltfio"
 	"rigloupe/inspect/rig"
 )
@@ -137,14 +138,18 @@ func (d disk) Open(name string) (fs.File, error) {
 // folder.
 func (at *place) with(use func(*desk.Source) error) error {
 	if at.data != nil {
-		return use(desk.Files(gltfio.File{Name: at.name, Data: at.data}))
+		s := desk.Files(gltfio.File{Name: at.name, Data: at.data})
+		s.Draco = native.Start
+		return use(s)
 	}
 	root, err := os.OpenRoot(at.dir)
 	if err != nil {
 		return fmt.Errorf("%s: %s", shown(at.dir), reason(err))
 	}
 	defer root.Close()
-	return use(desk.In(disk{root.FS(), at.p, at.dir}, at.name))
+	s := desk.In(disk{root.FS(), at.p, at.dir}, at.name)
+	s.Draco = native.Start
+	return use(s)
 }
 
 func (at *place) read() (r *rig.Rig, err error) {

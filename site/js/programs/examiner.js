@@ -1,5 +1,5 @@
 import { keep, note } from './keep.js';
-import { programs } from './programs.js';
+import { draco, programs } from './programs.js';
 import { work } from '../state/work.js';
 
 const its = work.examiners;
@@ -63,7 +63,8 @@ export async function startExaminer({ onMessage = () => {}, onDeath = () => {}, 
       waiting.delete(data.id);
       w.done(data);
     };
-    worker.postMessage({ module, lock });
+    const beside = decoders();
+    worker.postMessage({ module, lock, beside }, [beside]);
   });
 
   return {
@@ -76,6 +77,13 @@ export async function startExaminer({ onMessage = () => {}, onDeath = () => {}, 
       worker.postMessage({ ...data, id: ids, kind }, transfer);
     }),
   };
+}
+
+/** A port that answers with the decoder of packed shapes, which is loaded when the first file asks for it. @returns {MessagePort} */
+function decoders() {
+  const { port1, port2 } = new MessageChannel();
+  port1.onmessage = () => draco().then((module) => port1.postMessage({ module }), (e) => port1.postMessage({ wrong: String(e.message ?? e) }));
+  return port2;
 }
 
 /** What Go's runtime and the browsers say when memory is short. @param {string} words */

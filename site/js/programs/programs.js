@@ -1,4 +1,5 @@
 import { lacks } from './able.js';
+import { undense } from './dense.js';
 import { work } from '../state/work.js';
 
 const its = work.programs;
@@ -81,6 +82,21 @@ export async function gpuStage() {
   await Promise.allSettled(Object.values(p)); // what every page needs comes first
   its.gpu ??= compiled('gpu.wasm');
   return its.gpu.catch(() => null); // the plain one does it all
+}
+
+/** The decoder of shapes packed by Draco, which few files need: it is loaded when the first one does. @returns {Promise<WebAssembly.Module>} */
+export function draco() {
+  its.draco ??= its.single ? alone('draco') : compiled('draco.wasm');
+  its.draco.catch(() => { its.draco = null; }); // the next file asks again
+  return its.draco;
+}
+
+/** A program that the single file carries by itself, by gzip and dense. @param {string} id @returns {Promise<WebAssembly.Module>} */
+async function alone(id) {
+  const length = Number(document.getElementById(id)?.dataset.bytes);
+  const text = block(id);
+  if (!text) throw new Error(`this copy of the page has no ${id}`);
+  return WebAssembly.compile(await new Response(new Blob([undense(text, length)]).stream().pipeThrough(new DecompressionStream('gzip'))).arrayBuffer());
 }
 
 /** Rejects where the program that examines cannot be had: nothing can be done then. */

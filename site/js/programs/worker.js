@@ -19,6 +19,10 @@ onmessage = async ({ data }) => {
     go.exit = (/** @type {number} */ c) => { code = c; };
     const instance = await WebAssembly.instantiate(/** @type {WebAssembly.Module} */ (data.module), go.importObject);
     await locked;
+    scope.startDraco = scope.dracoStarter(() => new Promise((done, fail) => {
+      data.beside.onmessage = (/** @type {MessageEvent<{module?: WebAssembly.Module, wrong?: string}>} */ { data: m }) => m.module ? done(m.module) : fail(new Error(m.wrong));
+      data.beside.postMessage('draco');
+    }));
     scope.memoryUsed = () => /** @type {WebAssembly.Memory} */ (instance.exports.mem).buffer.byteLength;
     await go.run(instance);
     postMessage({ kind: 'ended', text: `it ended with code ${code}`, said });
