@@ -28,8 +28,9 @@ type drawn struct {
 // along the surface (edges of the welded mesh) is its surroundings and may be drawn
 // along, and so may what is two edges away, however long these are. Vertices of shells
 // that have no part of the limb are measured straight to its bones. A joint without a
-// bone on either side reaches as far as its limb goes from it; without a limb as well
-// there is nothing to say.
+// bone on either side reaches as far as its limb goes from it, and what lies opposite the limb is
+// its limb too: the palm of a hand is a metacarpal's as its back is, though little of it has
+// half. Without a limb there is nothing to say.
 func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []drawn) {
 	b := z.b
 	// A chord: nothing moves farther.
@@ -50,7 +51,8 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 			b.rank[p] = 0
 		}
 	}()
-	if reach == 0 {
+	boneless := reach == 0
+	if boneless {
 		if reach = z.coreReach(); reach == 0 {
 			return nil
 		}
@@ -67,7 +69,6 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		}
 		return d
 	}
-	shells := z.findLimb(patches, func(place uint32) bool { return toBones(b.at(b.of[place])) <= reach })
 	limbs := func(p uint32) bool {
 		if z.firm(p) {
 			r := b.rank[z.sweep.find(p)]
@@ -75,6 +76,8 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 		}
 		return b.kind[p] == core && patches[b.rank[p]-1].limb
 	}
+	shells := z.findLimb(patches, func(place uint32) bool { return toBones(b.at(b.of[place])) <= reach },
+		func(place uint32) bool { return boneless && z.faces(place, reach, limbs) })
 	// What moves far enough and is not the limb: in its shells what the walk does not
 	// reach, elsewhere what lies far from the bones.
 	var walkTo []drawn
@@ -145,6 +148,48 @@ func (z *zone) beyond(walkTo []drawn, limbs func(uint32) bool, reach float64) (o
 		b.reached[p], b.best[p] = false, math.Inf(1)
 	}
 	return out
+}
+
+// faces tells that of the wall opposite a place, straight through the inside and no farther than
+// reach, a corner is one of those asked for.
+func (z *zone) faces(place uint32, reach float64, is func(place uint32) bool) bool {
+	b := z.b
+	if b.walls == nil {
+		points := make([]float32, len(b.rest))
+		for i, x := range b.rest {
+			points[i] = float32(x)
+		}
+		b.walls = geom.NewTriangles(points, b.tri)
+	}
+	at, way := b.at(b.of[place]), mgl64.Vec3{}
+	for _, t := range b.around[b.aroundStart[place]:b.aroundStart[place+1]] {
+		way = way.Sub(b.walls.Normal(int(t)))
+	}
+	if way = space.Direction(way); way.Len() == 0 {
+		return false
+	}
+	nearest, wall := math.Inf(1), -1
+	b.walls.Pass(at, at.Add(way.Mul(reach)), func(t int, share float64) bool {
+		z.sweep.work++
+		for k := range 3 {
+			if b.place[b.tri[3*t+k]] == place {
+				return true
+			}
+		}
+		if share < nearest {
+			nearest, wall = share, t
+		}
+		return true
+	})
+	if wall < 0 || b.walls.Normal(wall).Dot(way) < 0 { // it is no inside that lies between
+		return false
+	}
+	for k := range 3 {
+		if is(b.place[b.tri[3*wall+k]]) {
+			return true
+		}
+	}
+	return false
 }
 
 const (
@@ -228,9 +273,10 @@ func (z *zone) patches() (list []patch, ids []uint32) {
 }
 
 // findLimb settles which patches are the limb: the heaviest, those that are nearly whole
-// shells, and those near a bone in other shells or with a tenth of its weight (less in
-// one shell with the limb is a stray patch). It answers the shells that hold some of it.
-func (z *zone) findLimb(patches []patch, near func(place uint32) bool) (shells map[uint32]bool) {
+// shells, those near a bone in other shells or with a tenth of its weight, and those that
+// face what is limb by then (else less in one shell with the limb is a stray patch). It answers
+// the shells that hold some of it.
+func (z *zone) findLimb(patches []patch, near, faces func(place uint32) bool) (shells map[uint32]bool) {
 	shells = map[uint32]bool{}
 	main := shellOf{}
 	weight := float64(z.outline.full.size)
@@ -245,21 +291,21 @@ func (z *zone) findLimb(patches []patch, near func(place uint32) bool) (shells m
 			main = shellOf{p.places, p.first, p.shell}
 		}
 	}
+	some := func(p *patch, is func(place uint32) bool) (yes bool) {
+		if slices.ContainsFunc(p.mixed, is) {
+			return true
+		}
+		z.firmOf(p, func(q uint32) { yes = yes || is(q) })
+		return yes
+	}
 	for i := range patches {
 		p := &patches[i]
-		p.limb = i == heaviest || 10*int(p.places) >= 9*z.b.shellSize[p.shell]
-		if !p.limb && (p.shell != main.shell || 10*p.weight >= weight) {
-			for _, q := range p.mixed {
-				p.limb = p.limb || near(q)
-				if p.limb {
-					break
-				}
-			}
-			if !p.limb {
-				z.firmOf(p, func(q uint32) { p.limb = p.limb || near(q) })
-			}
-		}
-		if p.limb {
+		p.limb = i == heaviest || 10*int(p.places) >= 9*z.b.shellSize[p.shell] ||
+			(p.shell != main.shell || 10*p.weight >= weight) && some(p, near)
+	}
+	for i := range patches {
+		p := &patches[i]
+		if p.limb = p.limb || some(p, faces); p.limb {
 			shells[p.shell] = true
 		}
 	}

@@ -84,6 +84,8 @@ type body struct {
 	across map[uint32][]uint32 // by place on the rim of a slit: those across
 	slits  []uint32            // the places that have one across
 
+	walls *geom.Triangles // what a straight line meets; nil until asked
+
 	seams  [][]uint32 // places with vertices bound differently: those vertices
 	seamOf []int32    // vertex → place in seams + 1; 0: none
 }

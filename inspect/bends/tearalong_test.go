@@ -62,3 +62,66 @@ func TestTearAlong(t *testing.T) {
 
 // jointNode is the node of a skin's joint.
 func jointNode(r *rig.Rig, joint int) rig.Node { return r.Skins[0].Joints[joint] }
+
+// palm is a flat thing 2 m wide and 0.2 m thick over three joints that hang on nothing, as those
+// of hands from a headset do. The one in the middle holds the upper side about it by .8 and
+// the lower side opposite by .3, by .55 in one place.
+func palm() *rig.Rig {
+	r := tube(1, .1, 40, 96, true, even(0))
+	k := &r.Skins[0]
+	k.Joints, k.Bind = []rig.Node{0, 1, 2}, make([]rig.Affine, 3)
+	for n := range 3 {
+		d := &r.Nodes[n]
+		d.Parent, d.Children, d.TRS.T = rig.None, nil, [3]float64{.7 * float64(n-1), 0, 0}
+		d.Matrix = d.TRS.Affine()
+	}
+	r.SetOrder()
+	for n, at := range r.RestWorld()[:3] {
+		k.Bind[n], _ = at.Inverse()
+	}
+	m := &r.Meshes[0]
+	m.Positions = append([]float32(nil), m.Positions...)
+	for v := range m.Vertices() {
+		p := m.Positions[3*v : 3*v+3]
+		p[2] *= 10
+		side, share := uint16(0), float32(0)
+		if p[0] > 0 {
+			side = 2
+		}
+		switch off := math.Hypot(float64(p[0]), float64(p[2])); {
+		case p[1] > 0 && off < .3:
+			share = .8
+		case off < .2:
+			share = .3
+		}
+		if v == 96*20+48 { // x = 0, opposite the middle of the upper side
+			share = .55
+		}
+		copy(m.Joints[4*v:], []uint16{side, 1, 0, 0})
+		copy(m.Weights[4*v:], []float32{1 - share, share, 0, 0})
+	}
+	m.Remeasure()
+	return r
+}
+
+// A joint that no bone comes from or goes to moves both walls of what it lies in: the lower
+// side is no patch dragged along, though it is 2 m away along the surface. A place far off is one.
+func TestTearAlongThroughTheInside(t *testing.T) {
+	far := func(x, z float64) func(*rig.Rig) {
+		return func(r *rig.Rig) {
+			m := &r.Meshes[0]
+			best, least := 0, math.Inf(1)
+			for v := range m.Vertices() {
+				if d := math.Hypot(float64(m.Positions[3*v])-x, float64(m.Positions[3*v+2])-z); d < least && m.Positions[3*v+1] < 0 {
+					best, least = v, d
+				}
+			}
+			copy(m.Weights[4*best:], []float32{.7, .3, 0, 0})
+		}
+	}
+	checktest.Run(t, tearAlong, Measure, []checktest.Row{
+		{Name: "both walls", Rig: palm},
+		{Name: "and one place far off", Rig: palm, Plant: far(-.75, .5), Want: []checktest.Want{{Grade: check.Flaw, Name: "vertices", Value: 1, Joints: []rig.Node{1}}}},
+		{Name: "and one far off on the side it lies on", Rig: palm, Plant: far(0, .85), Want: []checktest.Want{{Grade: check.Flaw, Name: "vertices", Value: 1, Joints: []rig.Node{1}}}},
+	})
+}

@@ -68,10 +68,14 @@ func (f *Figure) Bind(o Options) (*Bound, error) {
 	for p := range f.Of {
 		b.Rows.Whole(p)
 	}
-	f.even(b)
+	opposite := f.images()
+	f.even(b, opposite)
 	f.sides(b)
 	for p := range f.Of {
 		b.Rows.Whole(p)
+	}
+	if err := w.ease(opposite); err != nil {
+		return nil, err
 	}
 	return b, nil
 }

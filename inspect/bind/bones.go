@@ -19,6 +19,10 @@ type Joints struct {
 	// other side, itself in the middle. Both nil: there are no sides.
 	Middle  *geom.Plane
 	Partner []int
+
+	// Carried tells which joint takes a joint along when it turns, −1 none; nil: Parent does. A
+	// finger's joint that hangs beside the one before it goes on being the next of the finger.
+	Carried []int
 }
 
 // Bone is the stretch that a joint moves: to one of its children, or, at the end of a

@@ -14,11 +14,12 @@ const farSide = 0.02
 // imageShare of the diagonal beside a place's mirror image, another is still its partner.
 const imageShare = 1e-3
 
-// even gives places that stand opposite each other the mean of both, partners exchanged.
-func (f *Figure) even(b *Bound) {
+// images answers for every place the one opposite, itself in the middle, −1 none; nil: there are
+// no sides.
+func (f *Figure) images() []int32 {
 	j := &f.Joints
 	if j.Middle == nil {
-		return
+		return nil
 	}
 	tree := geom.NewTree(f.Points)
 	opposite := make([]int32, len(f.Of))
@@ -31,7 +32,18 @@ func (f *Figure) even(b *Bound) {
 		}
 	}
 	for p, q := range opposite {
-		if q < int32(p) || opposite[q] != int32(p) || f.Of[q] < 0 {
+		if q >= 0 && (int(q) != p && opposite[q] != int32(p) || f.Of[q] < 0) {
+			opposite[p] = -1
+		}
+	}
+	return opposite
+}
+
+// even gives places that stand opposite each other the mean of both, partners exchanged.
+func (f *Figure) even(b *Bound, opposite []int32) {
+	j := &f.Joints
+	for p, q := range opposite {
+		if q < int32(p) {
 			continue
 		}
 		row := map[int32]float64{}
@@ -54,43 +66,60 @@ func (f *Figure) even(b *Bound) {
 	}
 }
 
-// sides gives what joints hold beyond the middle to the joint that both sides hang on (the
-// front of a coat to the hips, where the partner's pull would tear it): all of it from
-// farSide on, nothing in the middle itself, so that no crease is made.
+// sides gives what joints of both sides hold of one place, and what a joint holds beyond the
+// middle, to the joint that both sides hang on: the front of a coat between two legs goes with
+// the hips, where the pull of both would tear it. Beyond the middle it is all of it from
+// farSide on and nothing in the middle itself, so that no crease is made.
 func (f *Figure) sides(b *Bound) {
 	j := &f.Joints
 	if j.Middle == nil {
 		return
 	}
-	side := make([]float64, len(j.At))
+	side := make([]int8, len(j.At)) // 1 before the middle, −1 behind
 	for i, k := range j.Partner {
 		if k >= 0 && k != i {
-			side[i] = j.Middle.Side(j.At[i]) - j.Middle.Side(j.At[k])
+			switch d := j.Middle.Side(j.At[i]) - j.Middle.Side(j.At[k]); {
+			case d > 0:
+				side[i] = 1
+			case d < 0:
+				side[i] = -1
+			}
 		}
 	}
 	common := j.common()
 	for p := range f.Of {
-		at := j.Middle.Side(space.At(f.Points, p))
-		share := min(1, math.Abs(at)/(farSide*f.size))
 		joints, weight := b.Rows.Joint[K*p:K*p+K], b.Rows.Weight[K*p:K*p+K]
-		var row map[int32]float64
+		before, behind := 0.0, 0.0
 		for k, w := range weight {
-			if w > 0 && side[joints[k]]*at < 0 {
-				if row == nil {
-					row = map[int32]float64{}
-				}
-				row[joints[k]] -= w * share
-				if to := common[joints[k]]; to >= 0 {
-					row[int32(to)] += w * share
-				}
+			switch side[joints[k]] {
+			case 1:
+				before += w
+			case -1:
+				behind += w
 			}
 		}
-		if row == nil {
+		if before == 0 && behind == 0 {
 			continue
 		}
+		at := j.Middle.Side(space.At(f.Points, p))
+		beyond := min(1, math.Abs(at)/(farSide*f.size))
+		both := min(before, behind)
+		share := [3]float64{0: shareOf(both, behind), 2: shareOf(both, before)} // by side + 1, that goes
+		if at > 0 {
+			share[0] += (1 - share[0]) * beyond
+		} else {
+			share[2] += (1 - share[2]) * beyond
+		}
+		row := map[int32]float64{}
 		for k, w := range weight {
-			if w > 0 {
-				row[joints[k]] += w
+			if w <= 0 {
+				continue
+			}
+			i := joints[k]
+			gone := w * share[side[i]+1]
+			row[i] += w - gone
+			if to := common[i]; gone > 0 && to >= 0 {
+				row[int32(to)] += gone
 			}
 		}
 		clear(weight)
@@ -98,6 +127,14 @@ func (f *Figure) sides(b *Bound) {
 			b.Rows.Put(p, i, row[i])
 		}
 	}
+}
+
+// shareOf is a part of a whole, 0 where there is none.
+func shareOf(part, whole float64) float64 {
+	if whole == 0 {
+		return 0
+	}
+	return part / whole
 }
 
 // common answers for each joint with a partner the nearest joint above both, −1 none.

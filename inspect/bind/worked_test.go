@@ -19,7 +19,7 @@ func TestSidesGetTheMean(t *testing.T) {
 	b.Rows.Put(0, 0, 1)
 	b.Rows.Put(1, 1, .6)
 	b.Rows.Put(1, 0, .4)
-	f.even(b)
+	f.even(b, f.images())
 	for place, own := range []int32{0, 1} {
 		j, w := b.Rows.Joint[K*place:], b.Rows.Weight[K*place:]
 		if j[0] != own || math.Abs(w[0]-.8) > 1e-12 || j[1] != 1-own || math.Abs(w[1]-.2) > 1e-12 || w[2] != 0 {

@@ -187,6 +187,7 @@ func (b *binder) gather() error {
 		}
 		joints.At, joints.Parent = append(joints.At, w.Exam.RestWorld()[n].Origin()), append(joints.Parent, parent)
 	}
+	joints.Carried = slices.Clone(joints.Parent)
 	found, err := w.findings("skeleton")
 	if err != nil {
 		return err

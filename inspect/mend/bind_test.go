@@ -95,9 +95,9 @@ func TestBindWithoutSkin(t *testing.T) {
 			t.Errorf("%s: %s", name, r.Sentence())
 		}
 		for _, id := range r.Revealed {
-			// The coat of the sample between its legs is stretched and turned over: only who
-			// hangs it on the hips by hand mends that.
-			if g := gradeOf(t, x.After, id); g >= check.Flaw && !(name == "sample" && strings.HasPrefix(id, "bends/")) {
+			// The coarse sample's hem, two sides of cloth with few triangles between, turns over with
+			// 2.4 % of what a raised thigh moves; the fine one's with .4 %, under the limit of .5.
+			if g := gradeOf(t, x.After, id); g >= check.Flaw && !(name == "sample" && id == "bends/turned-over") {
 				t.Errorf("%s: %s came out as %v", name, id, g)
 			}
 		}

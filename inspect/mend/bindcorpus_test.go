@@ -185,16 +185,16 @@ func TestBindAsArtists(t *testing.T) {
 	}
 }
 
-// Artists' weights replaced plant no flaw and no stop on four figures, whether the joints of
-// each piece are told as the artist had them or proposed. On the others, logged here: the
-// right hand stretches by 4.07 where 4 is the limit, a robot's palm of few vertices by 4.8,
-// and the front of the sample's coat between the legs by 5.3.
+// Artists' weights replaced bring no flaw and no stop on seven figures, told which joints the
+// artist let hold each piece; and on six with the proposed ones. What comes to light, since it
+// lay under a finding of a greater cause before, counts as well. The seventh, a robot of 60
+// pieces, needs to be told: proposed, his hands' plates follow "Body" and "Hips".
 func TestBindAnewPlantsNothing(t *testing.T) {
-	sound := []string{"cesium_man.gltf", "Fox.glb", "hand_left.glb", "Knight.glb"}
+	known := map[string][]string{"robot.glb proposed": {"binding/stray-island", "bends/tear-along"}}
 	for _, name := range []string{"cesium_man.gltf", "Fox.glb", "hand_left.glb", "hand_right.glb", "Knight.glb", "robot.glb", "sample"} {
 		var s *State
 		if name == "sample" {
-			s = ofRig(t, sample())
+			s = ofRig(t, fine())
 		} else {
 			s = corpusState(t, name)
 		}
@@ -219,16 +219,15 @@ func TestBindAnewPlantsNothing(t *testing.T) {
 				continue
 			}
 			r := prove(t, x)
-			for _, id := range append(append([]string{}, r.Planted...), r.Revealed...) {
-				// What came to light lay under a finding of a greater cause before.
-				if r.after(id) >= check.Flaw && slices.Contains(r.Planted, id) && slices.Contains(sound, name) {
-					t.Errorf("%s, %s: plants %s", name, what, id)
-				}
-			}
 			t.Log(name, what, r.Sentence())
-			for _, f := range x.After.result.Findings() {
-				if slices.Contains(append(r.Planted, r.Revealed...), f.ID) && f.Grade >= check.Flaw {
-					t.Log("      ", f.ID, f.Title, f.Subject, f.Measures)
+			for _, id := range slices.Concat(r.Planted, r.Revealed) {
+				if g := gradeOf(t, x.After, id); g < check.Flaw || slices.Contains(known[name+" "+what], id) {
+					continue
+				}
+				for _, f := range x.After.result.Findings() {
+					if f.ID == id && f.Grade >= check.Flaw {
+						t.Errorf("%s, %s: %s %s %v", name, what, f.Title, f.Subject, f.Measures)
+					}
 				}
 			}
 		}
