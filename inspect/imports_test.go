@@ -84,10 +84,11 @@ var allowed = map[string][]string{
 	"viewer/found":            {"inspect", "inspect/…", "viewer/scene", "viewer/marks"},
 	"viewer/plates":           {"inspect", "inspect/…", "viewer/…"},
 	"wasm/flat":               {},
+	"wasm/heap":               {},
 	"wasm/wire":               {},
 	"site/e2e":                {},
 	"wasm/bridge":             {"inspect", "inspect/…", "viewer/…", "wasm/flat"},
-	"wasm/stage":              {"inspect/panics", "inspect/rig", "viewer/…", "wasm/bridge", "wasm/flat"},
+	"wasm/stage":              {"inspect/panics", "inspect/rig", "viewer/…", "wasm/bridge", "wasm/flat", "wasm/heap"},
 }
 
 // station is what every station may import; stations do not import each other.

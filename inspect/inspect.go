@@ -146,6 +146,26 @@ func (r *Result) Judge(limits check.Overrides) {
 	r.settle()
 }
 
+// Rest gives back what stations hold beside their facts and can work out again of e when it is
+// asked for; e nil: of the exam at hand.
+func (r *Result) Rest(e *exam.Exam) {
+	if e != nil {
+		r.Exam = e
+	}
+	for i := range r.Stations {
+		rest(r.Stations[i].Facts, e)
+		for _, f := range r.Stations[i].figures { // each of an exam of its own
+			rest(f, nil)
+		}
+	}
+}
+
+func rest(facts any, e *exam.Exam) {
+	if f, can := facts.(interface{ Rest(e *exam.Exam) }); can {
+		f.Rest(e)
+	}
+}
+
 // Findings answers all findings, in the order of the stations. The place of one
 // in this list, from 1, is its number in ledger, plate and report.
 func (r *Result) Findings() (all []check.Finding) {

@@ -88,7 +88,7 @@ func byDrawn(m *Move) float64 { return m.Drawn }
 
 // spots names vertices of the body, nil without a body.
 func (f *Facts) spots(vertices []uint32) *group {
-	if f.body == nil {
+	if f.whole() == nil {
 		return nil
 	}
 	return f.body.spots(vertices)
@@ -96,7 +96,7 @@ func (f *Facts) spots(vertices []uint32) *group {
 
 // cornersOf lists the corners of triangles of the body.
 func (f *Facts) cornersOf(triangles []uint32) []uint32 {
-	if f.body == nil {
+	if f.whole() == nil {
 		return nil
 	}
 	return f.body.cornersOf(triangles)

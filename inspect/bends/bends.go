@@ -72,8 +72,27 @@ type Facts struct {
 // No check compares or counts them, so that facts without them are judged alike, but for
 // their places.
 type Sites struct {
-	body  *body
+	e     *exam.Exam // what they are worked out of; nil: of saved facts no place is known
+	body  *body      // nil: not yet, or given back; see whole
 	bones *skeleton
+}
+
+// whole is the body, worked out again where it was given back; nil of saved facts.
+func (f *Facts) whole() *body {
+	if f.body == nil && f.e != nil {
+		f.body = newBody(f.e)
+		f.bones = newSkeleton(f.body)
+	}
+	return f.body
+}
+
+// Rest gives the body back, which takes four times as much memory as the surface itself, and
+// works it out again of e, nil: of what it came of, when it is asked for.
+func (f *Facts) Rest(e *exam.Exam) {
+	f.body, f.bones = nil, nil
+	if e != nil && f.e != nil {
+		f.e = e
+	}
 }
 
 // Joint is a joint as findings tell of it.
@@ -122,8 +141,8 @@ func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
 	if f.WhyNot = needs(e); f.WhyNot != "" {
 		return f, nil
 	}
-	b := newBody(e)
-	f.body, f.bones = b, newSkeleton(b)
+	f.e = e
+	b := f.whole()
 	turns := e.Roles().BendSet(e.Rig, b.world, f.bones.joints)
 	total := 0
 	for i := range turns {

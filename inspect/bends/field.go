@@ -41,7 +41,7 @@ func (f *Facts) MoveAt(joint rig.Node, axis string, degrees float64) (*Move, boo
 
 func (f *Facts) turnOf(joint rig.Node, axis string) (anatomy.Turn, bool) {
 	for _, t := range f.Turns {
-		if f.body != nil && t.Joint == joint && t.Axis == axis {
+		if f.e != nil && t.Joint == joint && t.Axis == axis {
 			return anatomy.Turn{Joint: joint, Axis: axis, Dir: t.Dir, Min: t.Min, Max: t.Max}, true
 		}
 	}
@@ -50,7 +50,7 @@ func (f *Facts) turnOf(joint rig.Node, axis string) (anatomy.Turn, bool) {
 
 // move measures a turn at an angle; z is its zone, bleed what is drawn along in it.
 func (f *Facts) move(turn anatomy.Turn, degrees float64) (m Move, z *zone, bleed []drawn) {
-	z = f.body.newZone(turn.Joint)
+	z = f.whole().newZone(turn.Joint)
 	limit := farther * f.Diagonal
 	bleed = z.findBleed(f.bones, f.bones.reach(turn.Joint), math.Abs(degrees), limit)
 	z.findRings(f.bones)
@@ -61,7 +61,7 @@ func (f *Facts) move(turn anatomy.Turn, degrees float64) (m Move, z *zone, bleed
 }
 
 func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) *Field {
-	b := f.body
+	b := f.whole()
 	m, z, bleed := f.move(turn, degrees)
 	limit := farther * f.Diagonal
 	out := &Field{Move: m}
@@ -116,7 +116,7 @@ func (f *Facts) field(turn anatomy.Turn, degrees float64, method deform.Method) 
 
 // blank is a field without values.
 func (f *Facts) blank() [][]float32 {
-	b := f.body
+	b := f.whole()
 	out := make([][]float32, len(b.r.Surfaces))
 	for i, s := range b.surfaces {
 		list := make([]float32, b.first[i+1]-b.first[i])
@@ -131,7 +131,7 @@ func (f *Facts) blank() [][]float32 {
 // drawOut fills in where hits are: the corners of the triangles that are stretched by so
 // much or more when the joint has turned so far, which the gauge tells. One sweep for all.
 func (f *Facts) drawOut(g *gauge, list []hit) {
-	b := f.body
+	b := f.whole()
 	if b == nil { // of saved facts no place is known
 		return
 	}

@@ -74,7 +74,7 @@ func (s *State) rest(large int64) {
 	s.exam, s.found = nil, nil
 	if s.result != nil {
 		r := *s.result
-		r.Exam = exam.New(s.Rig)
+		r.Rest(exam.New(s.Rig))
 		s.result = &r
 	}
 }

@@ -99,7 +99,8 @@ func (j *jobber) give(names ...string) {
 func (j *jobber) over(step string) {
 	j.t.Helper()
 	held := eval[[]float64](j.tab, `import('./js/programs/shell.js').then((m) => [m.memory().examiner / 1048576, m.memory().stage / 1048576])`)
-	j.steps = append(j.steps, fmt.Sprintf("%s %.1f (%.0f MB; examiner %.0f, stage %.0f)", step, time.Since(j.since).Seconds(), j.peak(), held[0], held[1]))
+	j.steps = append(j.steps, fmt.Sprintf("%s %.1f (%.0f MB; examiner %.0f, stage %.0f; now %s)", step, time.Since(j.since).Seconds(), j.peak(), held[0], held[1], j.maps()))
+	j.t.Log(j.steps[len(j.steps)-1])
 	j.since = time.Now()
 }
 

@@ -173,7 +173,7 @@ func TestLargeInTab(t *testing.T) {
 	p.drop(large)
 	p.poll("the figure", doneJS)
 	p.still()
-	t.Logf("%d vertices, %.0f s: %.0f MB, peak %.0f MB", n, time.Since(began).Seconds(), p.resident(), p.peak())
+	t.Logf("%d vertices, %.0f s: %.0f MB, peak %.0f MB, examiner and stage %.0f; %s", n, time.Since(began).Seconds(), p.resident(), p.peak(), eval[[]float64](p, `import('./js/programs/shell.js').then((m) => [m.memory().examiner / 1048576, m.memory().stage / 1048576])`), p.maps())
 	small := filepath.Base(packedFigure)
 	p.give(packedFigure)
 	p.poll(small, fmt.Sprintf(`document.body.dataset.phase === 'done' && import('./js/state/desk.js').then((m) => m.desk.figure?.doc.file.name === %q)`, small))

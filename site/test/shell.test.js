@@ -28,7 +28,7 @@ Object.assign(globalThis, {
 });
 
 const { startExaminer, warmUp } = await import('../js/programs/examiner.js');
-const { bus, keep, kept, memory } = await import('../js/programs/keep.js');
+const { bus, keep, kept, letGo, memory, recall } = await import('../js/programs/keep.js');
 const { inTurns } = await import('../js/base/turns.js');
 const { gpuStage, load, programs } = await import('../js/programs/programs.js');
 
@@ -168,6 +168,19 @@ test('the bytes of the last figure are kept for a stage that starts again', asyn
   keep({ kind: 'progress' });
   assert.equal(kept.rig[0], 4);
   e.end();
+});
+
+test('a large figure lies in the stage alone, and is copied out of it when it ends', () => {
+  const memory = { buffer: new ArrayBuffer(64) };
+  new Uint8Array(memory.buffer).set([7, 8, 9], 16);
+  kept.rig = { memory, at: 16, length: 3 };
+  kept.prepared = new Uint8Array([1, 2]);
+  recall();
+  new Uint8Array(memory.buffer).fill(0);
+  assert.deepEqual([[...kept.rig], [...kept.prepared], kept.fields], [[7, 8, 9], [1, 2], null]);
+  const given = new Uint8Array(1000);
+  letGo(given);
+  assert.equal(given.length, typeof ArrayBuffer.prototype.transfer === 'function' ? 0 : 1000, 'what was handed over takes no memory');
 });
 
 test('memory is told when it changes', async () => {

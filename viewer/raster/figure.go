@@ -31,7 +31,8 @@ type Edge struct {
 	A, B   uint32 // vertices
 	T0, T1 uint32 // triangles of the same Mesh; an edge of one triangle has T0 = T1
 	Kind   EdgeKind
-	Sharp  uint8 // of a crease: 0 … 255
+	Sharp  uint8  // of a crease: 0 … 255
+	_      uint16 // says what the compiler fills up with: lists of edges cross to the stage as they lie in memory
 }
 
 // EdgeKind tells when an edge is drawn.

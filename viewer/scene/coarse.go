@@ -152,9 +152,7 @@ func (p *Prepared) coarseEdges() {
 			case c.Open[t0]:
 				kind = raster.Border
 			}
-			c.EdgeEnds = append(c.EdgeEnds, uint32(lo), row[i].hi, t0, t1)
-			c.EdgeKind = append(c.EdgeKind, uint8(kind))
-			c.EdgeSharp = append(c.EdgeSharp, 0)
+			c.Edge = append(c.Edge, raster.Edge{A: uint32(lo), B: row[i].hi, T0: t0, T1: t1, Kind: kind})
 			i = j
 		}
 	}
@@ -169,18 +167,18 @@ func (p *Prepared) compact() *Prepared {
 		place[v] = uint32(i)
 	}
 	out := p.pick(c.Used)
-	out.Tri, out.EdgeEnds = make([]uint32, len(c.Tri)), slices.Clone(c.EdgeEnds)
+	out.Tri, out.Edge = make([]uint32, len(c.Tri)), slices.Clone(c.Edge)
 	for i, v := range c.Tri {
 		out.Tri[i] = place[v]
 	}
-	for i := 0; i < len(out.EdgeEnds); i += 4 {
-		out.EdgeEnds[i], out.EdgeEnds[i+1] = place[out.EdgeEnds[i]], place[out.EdgeEnds[i+1]]
+	for i := range out.Edge {
+		e := &out.Edge[i]
+		e.A, e.B = place[e.A], place[e.B]
 	}
 	for _, t := range c.TriSource {
 		out.TriSource = append(out.TriSource, p.TriSource[t])
 	}
 	out.Part, out.Material, out.Open = c.Part, c.Material, c.Open
-	out.EdgeKind, out.EdgeSharp = c.EdgeKind, c.EdgeSharp
 	return out
 }
 

@@ -31,10 +31,10 @@ func TestCoarse(t *testing.T) {
 		}
 	}
 	// Every edge's ends belong to its triangles.
-	for i := range p.Coarse.EdgeKind {
-		e := p.Coarse.EdgeEnds[4*i : 4*i+4]
-		for _, tri := range e[2:] {
-			if c := p.Coarse.Tri[3*tri : 3*tri+3]; !slices.Contains(c, e[0]) || !slices.Contains(c, e[1]) {
+	for i := range p.Coarse.Edge {
+		e := &p.Coarse.Edge[i]
+		for _, tri := range []uint32{e.T0, e.T1} {
+			if c := p.Coarse.Tri[3*tri : 3*tri+3]; !slices.Contains(c, e.A) || !slices.Contains(c, e.B) {
 				t.Fatalf("edge %d is not of triangle %d", i, tri)
 			}
 		}

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"rigloupe/inspect/deform"
 	"rigloupe/inspect/geom"
@@ -37,64 +38,79 @@ type figure struct {
 	strain [2]*strain // by method, against its own rest; made when a lens first asks for it
 }
 
-// newFigure lays a figure out; p nil: as Sketch does. look is called between parts,
-// and its error ends the work.
-func newFigure(r *rig.Rig, p *Prepared, b *Bends, look func() error) (*figure, error) {
+// newFigure lays a figure out; p nil: as Sketch does. before is the same rig's figure as it
+// was drawn until now, nil: none; where both draw the same vertices, what moves them is taken
+// over, since of a large figure that is as much memory as the rig itself. look is called
+// between parts, and its error ends the work. Only a figure that wears is drawn rightly.
+func newFigure(r *rig.Rig, p *Prepared, b *Bends, before *figure, look func() error) (*figure, error) {
 	if p == nil {
 		p = Sketch(r)
+	} else if p.onlyBox() {
+		p = p.roughly(r)
 	}
 	f := &figure{prepared: p, bends: b}
 	v := len(p.Source)
-	var err error
-	if f.rig, err = drawingRig(r, p, look); err != nil {
-		return nil, err
-	}
-	f.pose = deform.NewPose(f.rig)
-	f.pos, f.normal = make([]float32, 3*v), make([]float32, 3*v)
-	for part := range p.Surface {
-		if err := look(); err != nil {
+	if before != nil && slices.Equal(before.prepared.Surface, p.Surface) && slices.Equal(before.prepared.First, p.First) && slices.Equal(before.prepared.Source, p.Source) {
+		f.rig, f.pose, f.deformers = before.rig, before.pose, before.deformers
+		f.pos, f.normal, f.slope = before.pos, before.normal, before.slope
+	} else {
+		var err error
+		if f.rig, err = drawingRig(r, p, look); err != nil {
 			return nil, err
 		}
-		d := deform.NewDeformer(f.rig, part)
-		d.Normals = p.Normal[3*p.First[part] : 3*p.end(part)]
-		f.deformers = append(f.deformers, d)
+		f.pose = deform.NewPose(f.rig)
+		f.pos, f.normal = make([]float32, 3*v), make([]float32, 3*v)
+		for part := range p.Surface {
+			if err := look(); err != nil {
+				return nil, err
+			}
+			f.deformers = append(f.deformers, deform.NewDeformer(f.rig, part))
+		}
 	}
 	f.static = raster.Figure{
 		Mesh: raster.Mesh{
 			Tri: p.Tri, Part: p.Part, Material: p.Material, Open: p.Open,
-			Edge: edges(p.EdgeEnds, p.EdgeKind, p.EdgeSharp),
+			Edge: p.Edge,
 		},
 		S: p.S, T: p.T, Bias: p.Bias,
 	}
-	if p.S != nil {
+	if p.S == nil {
+		f.slope = nil
+	} else if f.slope == nil {
 		f.slope = make([]float32, 3*v)
 	}
 	if len(p.Coarse.Tri) > 0 {
 		if err := look(); err != nil {
 			return nil, err
 		}
-		if f.coarse, err = newFigure(r, p.compact(), b, look); err != nil {
+		var coarse *figure
+		if before != nil {
+			coarse = before.coarse
+		}
+		var err error
+		if f.coarse, err = newFigure(r, p.compact(), b, coarse, look); err != nil {
 			return nil, err
 		}
 	}
 	return f, nil
 }
 
-// some is newFigure of a few vertices: nothing to look up from.
-func some(r *rig.Rig, p *Prepared, b *Bends) *figure {
-	f, _ := newFigure(r, p, b, func() error { return nil })
-	return f
+// wear has what moves the vertices carry this figure's normals; it may be another's until then.
+func (f *figure) wear() {
+	p := f.prepared
+	for part, d := range f.deformers {
+		d.Normals = p.Normal[3*p.First[part] : 3*p.end(part)]
+	}
+	if f.coarse != nil {
+		f.coarse.wear()
+	}
 }
 
-func edges(ends []uint32, kind, sharp []uint8) []raster.Edge {
-	out := make([]raster.Edge, len(kind))
-	for i := range out {
-		out[i] = raster.Edge{
-			A: ends[4*i], B: ends[4*i+1], T0: ends[4*i+2], T1: ends[4*i+3],
-			Kind: raster.EdgeKind(kind[i]), Sharp: sharp[i],
-		}
-	}
-	return out
+// some is newFigure of a few vertices: nothing to look up from.
+func some(r *rig.Rig, p *Prepared, b *Bends) *figure {
+	f, _ := newFigure(r, p, b, nil, func() error { return nil })
+	f.wear()
+	return f
 }
 
 // roughWelds is the most triangles that are welded for a sketch, about 0.1 s.
@@ -103,24 +119,58 @@ const roughWelds = 100000
 // Sketch stands in until Prepare is done: no lines, and for a heavy figure the
 // file's own vertices and normals, no welds, no edges.
 func Sketch(r *rig.Rig) *Prepared {
+	p := SketchForStage(r)
+	if p.onlyBox() {
+		p = p.roughly(r)
+	}
+	return p
+}
+
+// SketchForStage is Sketch without what the stage can take from the rig itself: of a heavy
+// figure only the box crosses.
+func SketchForStage(r *rig.Rig) *Prepared {
 	triangles, parts := 0, drawn(r)
 	for _, s := range parts {
 		triangles += len(r.Meshes[r.Surfaces[s].Mesh].Triangles) / 3
 	}
+	p := &Prepared{}
 	if triangles <= roughWelds {
-		p := &Prepared{}
 		_, basis, _ := p.weld(r, parts, func(int) error { return nil })
 		p.toMesh(basis, nil)
 		return p
 	}
-	return unwelded(r)
+	box, pose := geom.EmptyBox(), deform.NewPose(r)
+	for _, s := range parts {
+		at := make([]float32, len(r.Meshes[r.Surfaces[s].Mesh].Positions))
+		deform.NewDeformer(r, s).Apply(pose, deform.Linear, at, nil, nil, nil)
+		if own := geom.BoxOf(at); !own.IsEmpty() {
+			box.Add(own.Min)
+			box.Add(own.Max)
+		}
+	}
+	p.Low, p.High = box.Min, box.Max
+	return p
 }
 
-func unwelded(r *rig.Rig) *Prepared {
-	p := &Prepared{}
-	box, pose := geom.EmptyBox(), deform.NewPose(r)
-	defer func() { p.Low, p.High = box.Min, box.Max }()
-	for k, s := range drawn(r) {
+// onlyBox tells that all but the box is to be taken from the rig; a figure of which nothing is
+// drawn has no box.
+func (p *Prepared) onlyBox() bool { return len(p.Source) == 0 && p.Low[0] <= p.High[0] }
+
+// roughly is the rig as it is drawn unwelded, in the box of p. What the file has as it is
+// drawn is not copied.
+func (p *Prepared) roughly(r *rig.Rig) *Prepared {
+	parts := drawn(r)
+	vertices, triangles := 0, 0
+	for _, s := range parts {
+		m := &r.Meshes[r.Surfaces[s].Mesh]
+		vertices, triangles = vertices+m.Vertices(), triangles+len(m.Triangles)/3
+	}
+	p = &Prepared{
+		Low: p.Low, High: p.High,
+		Source: make([]uint32, 0, vertices), TriSource: make([]uint32, 0, triangles),
+		Part: make([]uint16, 0, triangles), Material: make([]uint16, 0, triangles), Open: make([]bool, triangles),
+	}
+	for k, s := range parts {
 		m := &r.Meshes[r.Surfaces[s].Mesh]
 		base := uint32(len(p.Source))
 		p.Surface, p.First = append(p.Surface, int32(s)), append(p.First, base)
@@ -128,37 +178,45 @@ func unwelded(r *rig.Rig) *Prepared {
 		for v := range n {
 			p.Source = append(p.Source, uint32(v))
 		}
-		if len(m.Normals) == 3*n {
-			p.Normal = append(p.Normal, m.Normals...)
+		normals := m.Normals
+		if len(normals) != 3*n {
+			normals = plainNormals(m)
+		}
+		whole := len(m.Triangles) - len(m.Triangles)%3
+		if len(parts) == 1 && (whole == 0 || int(slices.Max(m.Triangles[:whole])) < n) {
+			p.Normal, p.Tri = normals, m.Triangles[:whole]
 		} else {
-			p.Normal = append(p.Normal, plainNormals(m)...)
+			p.Normal = append(slices.Grow(p.Normal, 3*(vertices-int(base))), normals...)
 		}
-		at := make([]float32, 3*n)
-		deform.NewDeformer(r, s).Apply(pose, deform.Linear, at, nil, nil, nil)
-		if own := geom.BoxOf(at); !own.IsEmpty() {
-			box.Add(own.Min)
-			box.Add(own.Max)
+		copied := p.Tri == nil || base > 0
+		if copied && base == 0 {
+			p.Tri = make([]uint32, 0, 3*triangles)
 		}
+		first := len(p.TriSource)
 		for t := 0; t+2 < len(m.Triangles); t += 3 {
 			a, b, c := m.Triangles[t], m.Triangles[t+1], m.Triangles[t+2]
 			if int(max(a, b, c)) >= n {
 				continue
 			}
-			p.Tri = append(p.Tri, base+a, base+b, base+c)
+			if copied {
+				p.Tri = append(p.Tri, base+a, base+b, base+c)
+			}
 			p.TriSource = append(p.TriSource, uint32(t/3))
 			p.Part = append(p.Part, uint16(min(k, math.MaxUint16)))
 			p.Material = append(p.Material, uint16(min(len(r.Materials), math.MaxUint16)))
-			p.Open = append(p.Open, true)
 		}
 		for i := range m.Primitives {
 			// Materials by primitive; triangles left out above are rare enough.
 			if pr := &m.Primitives[i]; pr.Material >= 0 && pr.Material < len(r.Materials) {
-				from := len(p.Material) - len(m.Triangles)/3
-				for t := max(0, from+pr.FirstTri); t < min(len(p.Material), from+pr.FirstTri+pr.TriCount); t++ {
+				for t := max(0, first+pr.FirstTri); t < min(len(p.Material), first+pr.FirstTri+pr.TriCount); t++ {
 					p.Material[t] = uint16(min(pr.Material, math.MaxUint16))
 				}
 			}
 		}
+	}
+	p.Open = p.Open[:len(p.TriSource)]
+	for t := range p.Open {
+		p.Open[t] = true
 	}
 	return p
 }
@@ -190,8 +248,8 @@ func plainNormals(m *rig.MeshData) []float32 {
 	return out
 }
 
-// drawingRig is r with one mesh a part that holds the drawn vertices in order.
-// Nodes, skins and clips are shared.
+// drawingRig is r with one mesh a part that holds the drawn vertices in order. Nodes, skins
+// and clips are shared, and a mesh of which every vertex is drawn once, as in the file.
 func drawingRig(r *rig.Rig, p *Prepared, look func() error) (*rig.Rig, error) {
 	d := *r
 	d.Meshes = make([]rig.MeshData, len(p.Surface))
@@ -209,10 +267,14 @@ func drawingRig(r *rig.Rig, p *Prepared, look func() error) (*rig.Rig, error) {
 		src := p.Source[p.First[part]:p.end(part)]
 		to := &d.Meshes[part]
 		to.Name, to.K, to.Morph = from.Name, from.K, from.Morph
-		to.Positions = gather(from.Positions, src, 3)
-		if from.K > 0 {
-			to.Joints = gather(from.Joints, src, from.K)
-			to.Weights = gather(from.Weights, src, from.K)
+		if asStored(src, from.Vertices()) {
+			to.Positions, to.Joints, to.Weights = from.Positions, from.Joints, from.Weights
+		} else {
+			to.Positions = gather(from.Positions, src, 3)
+			if from.K > 0 {
+				to.Joints = gather(from.Joints, src, from.K)
+				to.Weights = gather(from.Weights, src, from.K)
+			}
 		}
 		for i := range from.Targets {
 			t := &from.Targets[i]
@@ -226,6 +288,19 @@ func drawingRig(r *rig.Rig, p *Prepared, look func() error) (*rig.Rig, error) {
 		d.Nodes[sf.Node].Mesh = rig.Mesh(part)
 	}
 	return &d, nil
+}
+
+// asStored tells that src names each of n vertices once, in their order.
+func asStored(src []uint32, n int) bool {
+	if len(src) != n {
+		return false
+	}
+	for i, v := range src {
+		if int(v) != i {
+			return false
+		}
+	}
+	return true
 }
 
 // gather picks the entries of src, width numbers each; nil stays nil.

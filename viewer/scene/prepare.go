@@ -9,6 +9,7 @@ import (
 	"rigloupe/inspect/geom"
 	"rigloupe/inspect/rig"
 	"rigloupe/inspect/space"
+	"rigloupe/viewer/raster"
 )
 
 // Prepared is what drawing needs beyond the rig: worked out once a file, in the
@@ -31,9 +32,7 @@ type Prepared struct {
 	Material  []uint16 // T: place in Rig.Materials; one past the last: none
 	Open      []bool   // T: its shell has a border
 
-	EdgeEnds  []uint32 // 4·E: two vertices, two triangles (the same twice at a border)
-	EdgeKind  []uint8  // E: raster.EdgeKind
-	EdgeSharp []uint8  // E
+	Edge []raster.Edge // E
 
 	Coarse Coarse // empty when the figure is light enough
 
@@ -48,9 +47,7 @@ type Coarse struct {
 	Part      []uint16
 	Material  []uint16
 	Open      []bool
-	EdgeEnds  []uint32
-	EdgeKind  []uint8
-	EdgeSharp []uint8
+	Edge      []raster.Edge
 	Used      []uint32
 }
 

@@ -15,8 +15,8 @@ import (
 )
 
 func kinds(p *Prepared) (smooth, crease, border int) {
-	for _, k := range p.EdgeKind {
-		switch raster.EdgeKind(k) {
+	for i := range p.Edge {
+		switch p.Edge[i].Kind {
 		case raster.Smooth:
 			smooth++
 		case raster.Crease:

@@ -93,10 +93,11 @@ func (s *Scene) Dress(p *Prepared, look func() error) error {
 	if look == nil {
 		look = func() error { return nil }
 	}
-	fig, err := newFigure(s.rig, p, s.Bends, look)
+	fig, err := newFigure(s.rig, p, s.Bends, s.fig, look)
 	if err != nil {
 		return err
 	}
+	fig.wear()
 	s.fig = fig
 	s.now, s.spots, s.wanted = s.fig, nil, nil
 	s.painted, s.drawn = false, false

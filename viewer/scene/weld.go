@@ -26,7 +26,7 @@ type welder struct {
 	weld  []uint32  // per drawn vertex: its place's group, over all parts
 	welds int
 
-	torn []int32 // edges (places in out.Edge*) with one triangle, for joinBorders
+	torn []int32 // edges (places in out.Edge) with one triangle, for joinBorders
 }
 
 // rawPart is one surface at rest, in the vertices of its mesh.
@@ -63,7 +63,7 @@ func (wd *welder) add(part uint16, r *rawPart, step func() error) error {
 		return err
 	}
 	out := wd.out
-	base, tbase, ebase := uint32(len(out.Source)), uint32(len(out.Tri)/3), len(out.EdgeKind)
+	base, tbase, ebase := uint32(len(out.Source)), uint32(len(out.Tri)/3), len(out.Edge)
 	corner, shared, open := wd.edges(r, f, len(first))
 	f.w = nil
 	if err := step(); err != nil {
@@ -125,10 +125,10 @@ func (wd *welder) add(part uint16, r *rawPart, step func() error) error {
 		out.Open = append(out.Open, open[i])
 	}
 	// Edges have named corners of this part so far.
-	for e := ebase; e < len(out.EdgeKind); e++ {
-		ends := out.EdgeEnds[4*e : 4*e+4]
-		ends[0], ends[1] = out.Tri[3*tbase+ends[0]], out.Tri[3*tbase+ends[1]]
-		ends[2], ends[3] = ends[2]+tbase, ends[3]+tbase
+	for e := range out.Edge[ebase:] {
+		x := &out.Edge[ebase+e]
+		x.A, x.B = out.Tri[3*tbase+x.A], out.Tri[3*tbase+x.B]
+		x.T0, x.T1 = x.T0+tbase, x.T1+tbase
 	}
 	return step()
 }
@@ -144,8 +144,7 @@ func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shar
 	shell := geom.NewUnion(f.count())   // faces that share an edge
 	torn := make([]bool, f.count())     // by the root of the shell, in the end
 	edges := len(halves) / 2            // and some more where it is open
-	out.EdgeEnds = slices.Grow(out.EdgeEnds, 4*edges)
-	out.EdgeKind, out.EdgeSharp = slices.Grow(out.EdgeKind, edges), slices.Grow(out.EdgeSharp, edges)
+	out.Edge = slices.Grow(out.Edge, edges)
 	for lo := range places {
 		row := halves[start[lo]:start[lo+1]]
 		for i := 0; i < len(row); {
@@ -157,10 +156,8 @@ func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shar
 				for _, h := range row[i:j] {
 					face, c := h.corner/3, h.corner%3
 					torn[face] = true
-					wd.torn = append(wd.torn, int32(len(out.EdgeKind)))
-					out.EdgeEnds = append(out.EdgeEnds, h.corner, 3*face+(c+1)%3, face, face)
-					out.EdgeKind = append(out.EdgeKind, uint8(raster.Border))
-					out.EdgeSharp = append(out.EdgeSharp, 0)
+					wd.torn = append(wd.torn, int32(len(out.Edge)))
+					out.Edge = append(out.Edge, raster.Edge{A: h.corner, B: 3*face + (c+1)%3, T0: face, T1: face, Kind: raster.Border})
 				}
 				i = j
 				continue
@@ -181,9 +178,7 @@ func (wd *welder) edges(r *rawPart, f *faces, places int) (corner []uint32, shar
 					}
 				}
 			}
-			out.EdgeEnds = append(out.EdgeEnds, c0, 3*f0+(c0+1)%3, f0, f1)
-			out.EdgeKind = append(out.EdgeKind, uint8(kind))
-			out.EdgeSharp = append(out.EdgeSharp, sharp)
+			out.Edge = append(out.Edge, raster.Edge{A: c0, B: 3*f0 + (c0+1)%3, T0: f0, T1: f1, Kind: kind, Sharp: sharp})
 		}
 	}
 	for i, t := range torn {
@@ -377,27 +372,26 @@ func (wd *welder) joinBorders() {
 	group, _ := groups(wd.place, wd.place)
 	type ends struct{ lo, hi uint32 }
 	seen := make(map[ends]int32, len(wd.torn))
-	drop := make([]bool, len(out.EdgeKind))
+	drop := make([]bool, len(out.Edge))
 	joined := false
 	for _, e := range wd.torn {
-		a, b, t := out.EdgeEnds[4*e], out.EdgeEnds[4*e+1], out.EdgeEnds[4*e+2]
-		k := ends{min(group[a], group[b]), max(group[a], group[b])}
+		own := &out.Edge[e]
+		k := ends{min(group[own.A], group[own.B]), max(group[own.A], group[own.B])}
 		o, ok := seen[k]
 		if !ok {
 			seen[k] = e
 			continue
 		}
-		u := out.EdgeEnds[4*o+2]
+		other := &out.Edge[o]
 		// A third border on the same place, or one of the same part: leave all.
-		if o < 0 || out.EdgeKind[o] != uint8(raster.Border) || out.Part[t] == out.Part[u] {
+		if other.Kind != raster.Border || out.Part[own.T0] == out.Part[other.T0] {
 			continue
 		}
-		turn := wd.faceNormal(t).Dot(wd.faceNormal(u))
-		out.EdgeEnds[4*o+3] = t
-		out.EdgeKind[o] = uint8(raster.Smooth)
+		turn := wd.faceNormal(own.T0).Dot(wd.faceNormal(other.T0))
+		other.T1, other.Kind = own.T0, raster.Smooth
 		if angle := float32(math.Acos(float64(min(1, max(-1, turn))))); angle > creaseAny {
-			out.EdgeKind[o] = uint8(raster.Crease)
-			out.EdgeSharp[o] = uint8(255 * min(1, (angle-creaseSplit*.5)/(50*math.Pi/180)))
+			other.Kind = raster.Crease
+			other.Sharp = uint8(255 * min(1, (angle-creaseSplit*.5)/(50*math.Pi/180)))
 		}
 		drop[e], joined = true, true
 	}
@@ -409,11 +403,10 @@ func (wd *welder) joinBorders() {
 		if drop[e] {
 			continue
 		}
-		copy(out.EdgeEnds[4*at:4*at+4], out.EdgeEnds[4*e:4*e+4])
-		out.EdgeKind[at], out.EdgeSharp[at] = out.EdgeKind[e], out.EdgeSharp[e]
+		out.Edge[at] = out.Edge[e]
 		at++
 	}
-	out.EdgeEnds, out.EdgeKind, out.EdgeSharp = out.EdgeEnds[:4*at], out.EdgeKind[:at], out.EdgeSharp[:at]
+	out.Edge = out.Edge[:at]
 }
 
 func (wd *welder) faceNormal(t uint32) space.Vec32 {

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"runtime"
-	"runtime/debug"
 	"slices"
 	"strconv"
 	"time"
@@ -24,6 +23,7 @@ import (
 	"rigloupe/viewer/texels"
 	"rigloupe/wasm/bridge"
 	"rigloupe/wasm/flat"
+	"rigloupe/wasm/heap"
 )
 
 // memoryLimit is what the numbers of one file may take when decoded: browsers were
@@ -87,6 +87,7 @@ func (x *examiner) judge(ctx context.Context, a bridge.AskJudge, _ []gltfio.File
 		return ending{}, err
 	}
 	x.limits = limits
+	x.rest()
 	return x.text("result", x.writeJSON)
 }
 
@@ -146,7 +147,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	collect()
 	x.progress("read", "Reading", 1, 1, "The file is read")
 	x.tell(bridge.Left{ID: x.id, Kind: "left", Words: append([]string{}, scene.LeftOut(r)...)}, nil, false)
-	if err := x.parcel("sketch", scene.Sketch(r)); err != nil {
+	if err := x.parcel("sketch", scene.SketchForStage(r)); err != nil {
 		return err
 	}
 	if err := x.parcel("rig", scene.ForStage(r)); err != nil {
@@ -231,7 +232,7 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 					failed = err
 				}
 			}
-			collect()
+			x.rest()
 			if s := res.Stations; failed == nil && s[len(s)-1].Name == shownAfter {
 				if draws {
 					failed = x.draw(ctx, r)
@@ -258,27 +259,19 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 	return failed
 }
 
-// muchHeld is from where on memory is kept tight: rubbish is collected between stations,
-// and within one once it has grown to tightly per cent of what is held.
-const (
-	muchHeld = 256 << 20
-	tightly  = 25
-)
+// muchHeld is from where on memory is kept tight, bytes.
+const muchHeld = 128 << 20
 
-// collect gives back what a station left behind, where that may be much: with one
-// thread the collector gets too little done beside the work, and WebAssembly never
-// gives memory back that was once taken. A heap that may double before it is looked
-// through doubles what a large figure takes for good; of a large one most is lists of
-// numbers, which are quickly looked through.
-func collect() {
-	var m runtime.MemStats
-	runtime.ReadMemStats(&m)
-	if m.HeapAlloc <= muchHeld {
-		debug.SetGCPercent(100)
-		return
+// collect gives back what a station left behind, where that may be much: with one thread the
+// collector gets too little done beside the work.
+func collect() { heap.Tighten(muchHeld) }
+
+// rest is collect of what the examination on the desk can work out again, too.
+func (x *examiner) rest() {
+	if x.result != nil && heap.Over(muchHeld) {
+		x.result.Rest(nil)
 	}
-	debug.SetGCPercent(tightly)
-	runtime.GC()
+	collect()
 }
 
 // progress tells how far a station is, at most each 30 ms apart from its start and

@@ -150,7 +150,7 @@ func (x *examiner) try(ctx context.Context, a bridge.AskTry, _ []gltfio.File) (e
 func (x *examiner) showTrial(ctx context.Context, t *mend.Trial) error {
 	same := scene.SameShape(t.Before.Rig, t.After.Rig)
 	if !same {
-		if err := x.parcel("trialSketch", scene.Sketch(t.After.Rig)); err != nil {
+		if err := x.parcel("trialSketch", scene.SketchForStage(t.After.Rig)); err != nil {
 			return err
 		}
 	}
@@ -247,7 +247,7 @@ func (x *examiner) desk(ctx context.Context) (ending, error) {
 		return ending{}, err
 	}
 	x.result, x.other, x.shots = result, other{}, shots{}
-	collect()
+	x.rest()
 	prepared, err := scene.Prepare(ctx, state.Rig, func(int, int) error { return ctx.Err() })
 	if err != nil {
 		return ending{}, err

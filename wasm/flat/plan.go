@@ -167,7 +167,8 @@ func sortable(k reflect.Kind) bool {
 }
 
 // solid tells whether a value of this type is numbers alone, without gaps: then a
-// slice of it is one piece of memory. Bools are not: not every byte is one.
+// slice of it is one piece of memory. Bools are not: not every byte is one. A gap may be
+// filled up with a blank field, which crosses with the rest.
 func solid(t reflect.Type) bool {
 	switch t.Kind() {
 	case reflect.Array:
@@ -176,7 +177,7 @@ func solid(t reflect.Type) bool {
 		var size uintptr
 		for i := range t.NumField() {
 			f := t.Field(i)
-			if !f.IsExported() || !solid(f.Type) {
+			if !f.IsExported() && f.Name != "_" || !solid(f.Type) {
 				return false
 			}
 			size += f.Type.Size()

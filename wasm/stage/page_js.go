@@ -13,6 +13,7 @@ import (
 	"rigloupe/inspect/panics"
 	"rigloupe/viewer/camera"
 	"rigloupe/wasm/bridge"
+	"rigloupe/wasm/heap"
 )
 
 // Stage is the show with what hangs it into the page.
@@ -25,6 +26,7 @@ type Stage struct {
 	wake    func() // asks the presenter for a frame
 	uploads int
 	work    work
+	lies    map[string][]byte // what the figure was unpacked from, by kind
 }
 
 // Run hangs the stage into the page and has it presented until it is stopped. plain: by a
@@ -139,56 +141,56 @@ type hook = func(name string, f func(args []js.Value) any)
 // figureHooks show a figure, what is found of it, and a trial beside it.
 func (g *Stage) figureHooks(add hook) {
 	add("show", func(a []js.Value) any {
-		data, sketch := a[0], js.Undefined()
-		if len(a) > 1 {
-			sketch = a[1]
-		}
-		return g.later(true, func(look func() error) error {
-			var lines []byte
-			if sketch.Type() == js.TypeObject {
-				lines = bridge.Bytes(sketch)
+		return g.later(true, a, func(look func() error) error {
+			g.makeWay(sizeOf(a))
+			data, sketch := parcel(a, 0), parcel(a, 1)
+			if err := g.open(data, sketch, look); err != nil {
+				return err
 			}
-			return g.open(bridge.Bytes(data), lines, look)
+			g.lies = map[string][]byte{"rig": data, "prepared": sketch}
+			return nil
 		})
 	})
 	add("prepared", func(a []js.Value) any {
-		return g.later(false, func(look func() error) error { return g.prepared(bridge.Bytes(a[0]), look) })
-	})
-	add("fields", func(a []js.Value) any {
-		return g.later(false, func(look func() error) error { return g.fields(bridge.Bytes(a[0]), look) })
-	})
-	add("trial", func(a []js.Value) any { // nothing: it goes
-		data, sketch := js.Undefined(), js.Undefined()
-		if len(a) > 0 {
-			data = a[0]
-		}
-		if len(a) > 1 {
-			sketch = a[1]
-		}
-		return g.later(false, func(look func() error) error {
-			var figure, lines []byte
-			if data.Type() == js.TypeObject {
-				figure = bridge.Bytes(data)
+		return g.later(false, a, func(look func() error) error {
+			data := parcel(a, 0)
+			if err := g.prepared(data, look); err != nil {
+				return err
 			}
-			if sketch.Type() == js.TypeObject {
-				lines = bridge.Bytes(sketch)
-			}
-			return g.trial(figure, lines, look)
+			g.lies["prepared"] = data
+			return nil
 		})
 	})
+	add("fields", func(a []js.Value) any {
+		return g.later(false, a, func(look func() error) error {
+			data := parcel(a, 0)
+			if err := g.fields(data, look); err != nil {
+				return err
+			}
+			g.lies["fields"] = data
+			return nil
+		})
+	})
+	add("trial", func(a []js.Value) any { // nothing: it goes
+		return g.later(false, a, func(look func() error) error { return g.trial(parcel(a, 0), parcel(a, 1), look) })
+	})
 	add("foreign", func(a []js.Value) any { // nothing: it goes
-		var figure, lines []byte
-		if len(a) > 1 && a[0].Type() == js.TypeObject && a[1].Type() == js.TypeObject {
-			figure, lines = bridge.Bytes(a[0]), bridge.Bytes(a[1])
-		}
-		return g.later(false, func(look func() error) error { return g.foreign(figure, lines, look) })
+		return g.later(false, a, func(look func() error) error { return g.foreign(parcel(a, 0), parcel(a, 1), look) })
 	})
 	add("foreignTexture", func(a []js.Value) any {
-		data := a[0]
-		return g.later(false, func(look func() error) error { return g.foreignTexture(bridge.Bytes(data), look) })
+		return g.later(false, a, func(look func() error) error { return g.foreignTexture(parcel(a, 0), look) })
 	})
 	add("trialPrepared", func(a []js.Value) any {
-		return g.later(false, func(look func() error) error { return g.trialPrepared(bridge.Bytes(a[0]), look) })
+		return g.later(false, a, func(look func() error) error { return g.trialPrepared(parcel(a, 0), look) })
+	})
+	// Where the bytes lie that the figure was unpacked from, as place and length in this program's memory: the page
+	// keeps no copy of a large one. Null: they are not there.
+	add("lies", func(a []js.Value) any {
+		b := g.lies[a[0].String()]
+		if g.scene == nil || len(b) == 0 {
+			return js.Null()
+		}
+		return []any{float64(uintptr(unsafe.Pointer(unsafe.SliceData(b)))), len(b)}
 	})
 	add("field", func(a []js.Value) any { return failed(g.field(bridge.Bytes(a[0]))) })
 	add("overlay", func(a []js.Value) any { // null or nothing: takes it away
@@ -198,9 +200,9 @@ func (g *Stage) figureHooks(add hook) {
 		return failed(g.overlay(bridge.Bytes(a[0])))
 	})
 	add("texture", func(a []js.Value) any {
-		return g.later(false, func(look func() error) error { return g.texture(bridge.Bytes(a[0]), look) })
+		return g.later(false, a, func(look func() error) error { return g.texture(parcel(a, 0), look) })
 	})
-	add("empty", func([]js.Value) any { g.work.drop(); g.empty(); return js.Null() })
+	add("empty", func([]js.Value) any { g.work.drop(); g.empty(); g.lies = nil; return js.Null() })
 }
 
 // eyeHooks change what is shown and where the eye stands.
@@ -305,9 +307,28 @@ func failed(err error) any {
 	return err.Error()
 }
 
-// later does what takes long, in slices, and answers a promise of null or what went wrong.
-// another: it is about another figure, and what waits for this one is dropped.
-func (g *Stage) later(another bool, do func(look func() error) error) any {
+// parcel copies the i-th argument, bytes, into Go; nil: there is none.
+func parcel(args []js.Value, i int) []byte {
+	if i >= len(args) || args[i].Type() != js.TypeObject {
+		return nil
+	}
+	return bridge.Bytes(args[i])
+}
+
+// sizeOf is how many bytes the arguments hold.
+func sizeOf(args []js.Value) (n int) {
+	for _, a := range args {
+		if a.Type() == js.TypeObject {
+			n += a.Length()
+		}
+	}
+	return n
+}
+
+// later does what takes long with parcels, in slices, and answers a promise of null or what
+// went wrong. another: it is about another figure, and what waits for this one is dropped.
+func (g *Stage) later(another bool, parcels []js.Value, do func(look func() error) error) any {
+	large := sizeOf(parcels) >= largeParcel || len(parcels) == 0 // none: a figure goes
 	promise, keep := bridge.Promise()
 	g.work.add(another, func(look func() error) (err error) {
 		defer func() {
@@ -316,6 +337,10 @@ func (g *Stage) later(another bool, do func(look func() error) error) any {
 				err = errors.New(g.fault)
 			}
 		}()
+		if large { // before memory grows by it, what the one before left behind
+			heap.Tighten(muchHeld)
+			defer heap.Tighten(muchHeld)
+		}
 		return do(look)
 	}, func(err error) { keep(failed(err)); g.now = max(g.now, g.since()); g.touch(); g.wake() })
 	return promise

@@ -15,6 +15,7 @@ import (
 	"rigloupe/viewer/scene"
 	"rigloupe/wasm/bridge"
 	"rigloupe/wasm/flat"
+	"rigloupe/wasm/heap"
 )
 
 // stillAfter is how long nothing moves before the picture is refined.
@@ -55,6 +56,7 @@ type show struct {
 	took   time.Duration // the last one
 	left   int           // triangles that the last refined one leaves out
 	fault  string        // why nothing is drawn any more
+	coming bool          // a large figure has made way for one that is not there yet: the last picture stays
 }
 
 func newShow() *show {
@@ -88,9 +90,26 @@ func (s *show) resize(w, h int) {
 // touch says that something changed.
 func (s *show) touch() { s.touched, s.stale = s.now, true }
 
+// largeParcel is from how many bytes on a figure makes way before another is unpacked: two of
+// them would take as much memory again, for good.
+const largeParcel = 16 << 20
+
+// makeWay takes a large figure away before one of so many bytes is handed over.
+func (s *show) makeWay(bytes int) {
+	if s.scene == nil || bytes < largeParcel {
+		return
+	}
+	s.rig, s.scene, s.playing, s.coming = nil, nil, false, true
+	heap.Tighten(muchHeld)
+}
+
+// muchHeld is from where on memory is kept tight, bytes.
+const muchHeld = 64 << 20
+
 // open shows another figure, from the front corner, at rest; sketch may be empty. The
-// figure before stays until this one is ready. look: see scene.Begin.
+// figure before stays until this one is ready, if it did not make way. look: see scene.Begin.
 func (s *show) open(data, sketch []byte, look func() error) error {
+	defer func() { s.coming = false }()
 	r := &rig.Rig{}
 	if err := flat.UnpackLooking(data, r, look); err != nil {
 		return err
@@ -125,7 +144,7 @@ func (s *show) open(data, sketch []byte, look func() error) error {
 
 // empty takes the figure away.
 func (s *show) empty() {
-	s.rig, s.scene, s.pic = nil, nil, scene.Picture{}
+	s.rig, s.scene, s.pic, s.coming = nil, nil, scene.Picture{}, false
 	s.playing, s.eye = false, eye{}
 	s.touch()
 }
@@ -419,6 +438,9 @@ func (s *show) tick(now time.Duration, clock func() time.Duration) (fresh bool) 
 	passed := now - s.now
 	s.now = now
 	if s.fault != "" {
+		return false
+	}
+	if s.coming {
 		return false
 	}
 	if s.scene == nil {

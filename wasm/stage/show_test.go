@@ -514,3 +514,36 @@ func TestTrialBeside(t *testing.T) {
 		t.Error("another figure, and the trial of the one before stands beside it")
 	}
 }
+
+// TestMakeWay: a large figure makes way before another is unpacked, so that both are never in
+// memory; the picture stays until the next is there, and a small one stays itself.
+func TestMakeWay(t *testing.T) {
+	b := open(t)
+	b.tick(1, func() time.Duration { return 0 })
+	pic := b.pic.W
+	b.makeWay(1 << 20)
+	if b.scene == nil {
+		t.Fatal("one of 1 MB makes the figure go")
+	}
+	b.makeWay(16 << 20)
+	b.touch()
+	if b.scene != nil || b.rig != nil {
+		t.Error("it does not make way for one of 16 MB")
+	}
+	if b.tick(2, func() time.Duration { return 0 }) || b.pic.W != pic {
+		t.Error("the picture goes with it")
+	}
+	figure, _ := sample()
+	b.must(b.open(append([]byte(nil), figure...), nil, steady))
+	if !b.tick(3, func() time.Duration { return 0 }) || b.scene == nil {
+		t.Error("the next one is not drawn")
+	}
+	b.makeWay(16 << 20)
+	if err := b.open([]byte("no figure"), nil, steady); err == nil {
+		t.Fatal("bytes of no figure are taken")
+	}
+	b.touch()
+	if !b.tick(4, func() time.Duration { return 0 }) {
+		t.Error("of one that cannot be read the picture of the one before stays")
+	}
+}

@@ -1,11 +1,11 @@
-import { kept, memory, note, tell } from './keep.js';
+import { LARGE, bytesIn, kept, letGo, memory, note, recall, tell } from './keep.js';
 import { leave } from './leave.js';
 import { gpuStage, programs } from './programs.js';
 import { work } from '../state/work.js';
 
 const its = work.run;
 
-/** @typedef {{plain: boolean, over: Promise<void>, undo: () => void}} Running */
+/** @typedef {{plain: boolean, memory: WebAssembly.Memory, over: Promise<void>, undo: () => void}} Running */
 
 const stage = () => /** @type {{stage?: import('../state/types.js').Stage}} */ (/** @type {unknown} */ (globalThis)).stage;
 
@@ -53,7 +53,10 @@ export async function useGpu() {
 }
 
 /** @param {WebAssembly.Instance} instance */
-const size = (instance) => /** @type {WebAssembly.Memory} */ (instance.exports.mem).buffer.byteLength;
+const size = (instance) => memoryOf(instance).buffer.byteLength;
+
+/** @param {WebAssembly.Instance} instance */
+const memoryOf = (instance) => /** @type {WebAssembly.Memory} */ (instance.exports.mem);
 
 /** Ebitengine asks for another frame in each. One that has nothing to draw is kept back until something is asked for. */
 function frames() {
@@ -122,7 +125,7 @@ function hangIn(go, instance, plain) {
     if (canvas !== before) canvas?.remove();
     delete /** @type {any} */ (globalThis).stage;
   };
-  run = { plain, over, undo };
+  run = { plain, memory: memoryOf(instance), over, undo };
   over.then(() => { if (its.running === run && !its.restarting && ended) again('the program that draws it ended by itself'); }, (e) => { if (its.running === run) again(String(e)); });
   return run;
 }
@@ -131,17 +134,31 @@ function hangIn(go, instance, plain) {
 const OVERTAKEN = 'another figure came meanwhile';
 
 /**
- * Hands the stage one part of what is kept; it takes it in slices.
+ * Hands the stage one part of what is kept; it takes it in slices. What is large it holds alone from then on.
  * @param {'rig'|'prepared'|'fields'} kind @returns {Promise<boolean>} false: it is not taken
  */
 export async function give(kind) {
-  const run = its.running, bytes = kept[kind], s = stage();
-  if (!run || !bytes || !s) return false;
+  const run = its.running, part = kept[kind], s = stage();
+  if (!run || !part || !s) return false;
+  /** @type {[typeof kind, NonNullable<typeof part>, Uint8Array][]} */
+  const given = [[kind, part, bytesIn(part)]];
   // Where the lines are known the sketch is none the better.
-  const told = kind === 'rig' ? s.show(bytes, kept.prepared ?? kept.sketch ?? null) : s[kind](bytes);
+  if (kind === 'rig' && kept.prepared) given.push(['prepared', kept.prepared, bytesIn(kept.prepared)]);
+  const [bytes, lines] = given.map((g) => g[2]);
+  const told = kind === 'rig' ? s.show(bytes, lines ?? kept.sketch ?? null) : s[kind](bytes);
   const wrong = await Promise.race([told, run.over.then(() => 'the stage has ended', () => 'the stage has ended')]);
   if (wrong && wrong !== OVERTAKEN && its.running === run) tell('fault', { text: wrong });
+  if (!wrong && its.running === run) for (const g of given) liesThere(run, ...g);
   return !wrong;
+}
+
+/** @param {Running} run @param {'rig'|'prepared'|'fields'} kind @param {Uint8Array|import('./keep.js').Lying} part @param {Uint8Array} bytes that were given of it */
+function liesThere(run, kind, part, bytes) {
+  if (kept[kind] !== part || bytes.length < LARGE) return;
+  const at = stage()?.lies(kind);
+  if (!at || at[1] !== bytes.length) return;
+  kept[kind] = { memory: run.memory, at: at[0], length: at[1] };
+  letGo(bytes);
 }
 
 /** A decoded picture for the figure that is shown. @param {Uint8Array} bytes */
@@ -198,11 +215,11 @@ export async function lighten() {
 
 /** Hands a fresh stage what the one before had. */
 async function replay() {
-  const rig = kept.rig;
-  if (!rig || !(await give('rig')) || kept.rig !== rig) return;
+  const { round } = kept;
+  if (!kept.rig || !(await give('rig')) || kept.round !== round) return;
   if (kept.fields) await give('fields');
   for (const t of kept.textures) await giveTexture(t);
-  if (kept.rig !== rig || !its.running) return; // another came meanwhile: it is given by itself
+  if (kept.round !== round || !its.running) return; // another came meanwhile: it is given by itself
   const s = stage();
   if (kept.field) s?.field(kept.field);
   if (kept.overlay) s?.overlay(kept.overlay);
@@ -213,14 +230,14 @@ async function replay() {
 /** The same figure with other clips; everything else stays, the eye too. @param {Uint8Array} rig */
 export async function swap(rig) {
   keepCamera();
-  kept.rig = rig;
+  Object.assign(kept, { round: kept.round + 1, rig });
   if (its.running) await replay();
 }
 
 /** The same figure after mends: another shape perhaps, looked at as before. @param {{rig: Uint8Array, prepared: Uint8Array, fields: Uint8Array}} parts */
 export async function exchange(parts) {
   keepCamera();
-  Object.assign(kept, parts, { sketch: null, field: null, overlay: null });
+  Object.assign(kept, parts, { round: kept.round + 1, sketch: null, field: null, overlay: null });
   if (its.running) await replay();
 }
 
@@ -236,6 +253,7 @@ export async function stopStage() {
   if (!run) return;
   its.running = null;
   try {
+    recall();
     keepCamera();
     stage()?.stop();
     await run.over;

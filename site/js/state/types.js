@@ -75,6 +75,7 @@
  * @property {(bytes: Uint8Array) => Promise<string|null>} trialPrepared
  * @property {(bytes: Uint8Array) => string|null} field
  * @property {(bytes?: Uint8Array|null) => string|null} overlay null or nothing: takes it away
+ * @property {(kind: string) => [number, number]|null} lies where the bytes of the figure's rig, prepared or fields lie in its memory, and how many
  * @property {() => null} empty
  * @property {(part: Wire.Some<Wire.Show>) => string|null} set
  * @property {(x: number, y: number) => void} turn

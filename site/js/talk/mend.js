@@ -1,4 +1,5 @@
 import { exchange } from '../programs/shell.js';
+import { letGo } from '../programs/keep.js';
 import { longJSON } from '../base/longjson.js';
 import { desk, tell } from '../state/desk.js';
 import { work } from '../state/work.js';
@@ -173,14 +174,17 @@ export async function showTrial() {
   const rig = its.parcels.get('trialRig');
   if (!rig) return;
   const sketch = its.parcels.get('trialSketch') ?? null;
-  its.parcels.delete('trialSketch');
+  for (const kind of ['trialRig', 'trialSketch']) its.parcels.delete(kind);
   const wrong = await guarded((s) => s.trial(rig, sketch));
+  letGo(rig); // the stage has it
   if (wrong) console.warn('stage:', wrong);
 }
 
 export async function dressTrial() {
   const prepared = its.parcels.get('trialPrepared');
+  its.parcels.delete('trialPrepared');
   if (prepared) await guarded((s) => s.trialPrepared(prepared));
+  letGo(prepared);
 }
 
 export async function takeTrialAway() {

@@ -1,0 +1,38 @@
+// Package heap keeps what a program takes of memory near what it holds. WebAssembly gives
+// none back while a program lives, and has one thread: a heap that may double before it is
+// looked through, as Go's may, takes twice of a large figure for good. Of such a one most is
+// lists of numbers, which are quickly looked through.
+package heap
+
+import (
+	"runtime"
+	"runtime/debug"
+)
+
+const (
+	slack = 64 << 20 // bytes that a heap may grow by before it is looked through, where much is held
+	least = 10       // per cent of what is held that it may grow by all the same
+)
+
+// Tighten collects rubbish and sets how far the heap may grow from here on, where more than
+// much bytes are held; below that it may double, as usual.
+func Tighten(much uint64) {
+	if !Over(much) {
+		debug.SetGCPercent(100)
+		return
+	}
+	runtime.GC()
+	debug.SetGCPercent(percent(held()))
+}
+
+// Over tells that more than so many bytes are held, rubbish counted.
+func Over(much uint64) bool { return held() > much }
+
+// percent is how far a heap of so many bytes may grow, per cent of them.
+func percent(held uint64) int { return int(min(100, max(least, 100*slack/max(held, 1)))) }
+
+func held() uint64 {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.HeapAlloc
+}
