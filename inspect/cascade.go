@@ -38,11 +38,17 @@ var cascades = []cascade{
 	// What a joint without size holds lies in one plane, and so does all below it.
 	{"skeleton/scaled-joint", slices.Concat(atRest, sides, bent, weights, []string{"skeleton/bind-odd", "skeleton/uneven-pair", "skeleton/axes"}), (*reach).explainsFlat},
 
+	// What falls together on a coarse grid.
+	{"intake/packed", []string{"surface/slivers", "binding/split-seam"}, (*reach).explainsStep},
+
 	{"skeleton/scaled-joint", []string{"intake/uneven-scale"}, (*reach).explainsBelow},
 	{"skeleton/bind-odd", posedSides, (*reach).explainsPosed},
 	// Two joints that bear each other's names seem to hang on each other's limbs.
 	{"skeleton/side-label", []string{"skeleton/loose-chain"}, (*reach).explainsNames},
 	{"skeleton/loose-chain", []string{"bends/stretch", "bends/turned-over", "bends/collapse", "bends/crack", "bends/tear-along", "motion/worst-frame", "binding/mirror-mismatch"}, (*reach).explainsHung},
+
+	// A limb that no joint holds stays stiff: it creases where its joint turns, and the other side does not.
+	{"skeleton/role-unheld", []string{"binding/mirror-mismatch", "binding/rough", "bends/collapse", "bends/twist-pinch", "bends/stretch", "bends/turned-over", "bends/crack", "bends/tear-along"}, (*reach).explainsUnheld},
 
 	{"binding/split-seam", []string{"bends/crack"}, (*reach).explains},
 	{"binding/stray-island", []string{"bends/tear-along", "bends/stretch", "bends/turned-over", "bends/collapse", "binding/rough", "binding/mirror-mismatch"}, (*reach).explains},

@@ -106,6 +106,9 @@ var causes = []struct {
 		n.S[1] = 0
 		n.Matrix = n.TRS.Affine()
 	}},
+	{"a chain taken off the yoke", "skeleton/loose-chain", check.Flaw, 1, faultNamed("skeleton/loose-chain", "left chain taken off the yoke")},
+	{"a forearm that holds nothing", "skeleton/role-unheld", check.Flaw, 2, faultNamed("skeleton/role-unheld", "left forearm's weights given to the upper arm")},
+	{"places in steps of 6 mm", "intake/packed", check.Flaw, 2, faultNamed("intake/packed", "positions in steps of 6 mm")},
 	{"a factor of 100", "intake/unapplied-scale", check.Flaw, 1, func(r *rig.Rig) {
 		n := r.Scenes[0].Roots[0]
 		for c := range 3 {
@@ -182,6 +185,22 @@ func TestOtherFaultsStand(t *testing.T) {
 			lamplighter.Weaken(11_000, 1-1.0/2048)(r)
 			faultOf(t, "surface/lopsided")(r)
 		}, "surface/lopsided"},
+		{"a chain off the yoke, beside an elbow that turns over", func(r *rig.Rig) {
+			faultNamed("skeleton/loose-chain", "left chain taken off the yoke")(r)
+			faultOf(t, "bends/turned-over")(r)
+		}, "bends/turned-over"},
+		{"a shin that holds nothing, beside an elbow that turns over", func(r *rig.Rig) {
+			lamplighter.Unhold(int(lamplighter.Node("lowerLeg_R")), int(lamplighter.Node("upperLeg_R")))(r)
+			faultOf(t, "bends/turned-over")(r)
+		}, "bends/turned-over"},
+		{"a shin that holds nothing, beside a sleeve shared with the chest", func(r *rig.Rig) {
+			lamplighter.Unhold(int(lamplighter.Node("lowerLeg_R")), int(lamplighter.Node("upperLeg_R")))(r)
+			faultOf(t, "binding/mirror-mismatch")(r)
+		}, "binding/mirror-mismatch"},
+		{"a seam that opens, in a figure stored in steps", func(r *rig.Rig) {
+			faultNamed("intake/packed", "positions in steps of 6 mm")(r)
+			faultOf(t, "binding/split-seam")(r)
+		}, "binding/split-seam"},
 		{"a turned forearm bind, beside a split seam at the other arm's", func(r *rig.Rig) {
 			faultOf(t, "bends/crack")(r)
 			b := &r.Skins[0].Bind[lamplighter.Node("foot_R")]
@@ -199,6 +218,16 @@ func TestOtherFaultsStand(t *testing.T) {
 			t.Errorf("no %s stands by itself", row.stands)
 		})
 	}
+}
+
+// faultNamed plants one fault of the sample.
+func faultNamed(id, name string) func(*rig.Rig) {
+	for _, f := range lamplighter.Faults() {
+		if f.ID == id && f.Name == name {
+			return func(r *rig.Rig) { f.Plant(r) }
+		}
+	}
+	panic("no fault of " + id + " is called " + name)
 }
 
 func faultOf(t *testing.T, id string) func(*rig.Rig) {

@@ -39,6 +39,10 @@ func TestFaultsOfCreatures(t *testing.T) {
 				var ids []string
 				hit := false
 				for _, x := range res.Findings() {
+					// All of a joint's weights given to the one above is told as that, at the joint itself.
+					if x.ID == "skeleton/role-unheld" && f.id == "binding/mirror-mismatch" && x.Grade >= f.grade && slices.Contains(x.Where.Joints, joint) {
+						hit = true
+					}
 					if x.ID == f.id && x.Grade >= f.grade && (len(x.Where.Joints) == 0 || slices.Contains(x.Where.Joints, joint) || near(res, &x, joint)) {
 						hit = true
 					}

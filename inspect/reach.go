@@ -62,6 +62,9 @@ func newReach(r *Result, cause *check.Finding) *reach {
 			a.held(rig.Skin(k))
 		}
 	}
+	if cause.ID == "skeleton/role-unheld" {
+		a.partners()
+	}
 	all, reached := 0, 0
 	for i, s := range g.Surfaces {
 		if s.Skin >= 0 {

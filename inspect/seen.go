@@ -10,6 +10,7 @@ import (
 // How much of a fault the one who watches the figure sees: the order in which findings of
 // one grade matter. The steps are ours (common practice, no source).
 const (
+	seenNever    = 2.  // a player that follows the standard refuses the file: nothing else of it is seen
 	seenTorn     = 1.8 // the surface is drawn out or comes apart: the eye is caught however small it is
 	seenStill    = 1.  // it is there in every picture
 	seenMoving   = .9  // in every movement
@@ -19,6 +20,7 @@ const (
 	seenPartly   = .25 // what a fault counts for whose place is a point
 	seenAtMost   = 8.  // × its limit: beyond that it is no more plainly a fault
 	seenExcess   = .25 // what that counts for
+	seenThrown   = .02 // × the height: what weights that are off one throw a vertex by and is seen in every picture
 )
 
 // seen says when the fault of a check is seen, or of all checks of a station that it does
@@ -26,7 +28,7 @@ const (
 var seen = map[string]float64{
 	"intake/unapplied-scale": seenStill, "intake/uneven-scale": seenStill, "intake/unapplied-turn": seenBuilding,
 	"intake/ignored-placement": seenStill, "intake/odd-height": seenStill, "intake/off-ground": seenBuilding,
-	"intake/facing": seenBuilding, "intake/needs-extension": seenStill, "intake/bounds-off": seenBuilding, "intake/morphs": seenBent,
+	"intake/facing": seenBuilding, "intake/needs-extension": seenNever, "intake/bounds-off": seenBuilding, "intake/morphs": seenBent,
 
 	"surface/near-coincident": seenBuilding, "surface/branching-edges": seenBuilding, "surface/mixed-winding": seenStill,
 	"surface/inside-out": seenStill, "surface/lopsided": seenBuilding, "surface/bad-normals": seenStill,
@@ -47,18 +49,31 @@ var seen = map[string]float64{
 	"motion/no-clip": seenInFile, "motion/off-unit": seenBuilding, "motion/scale-keys": seenInFile, "motion/long-way": seenBuilding,
 	"motion/travel": seenInFile, "motion/late-start": seenInFile,
 
+	// What hangs on nothing stays in the air where the figure goes: it comes apart.
+	"flaw binding/hangs-on": seenTorn,
+	// A figure that lies where it should stand.
+	"flaw intake/unapplied-turn": seenStill,
+	// Triangles drawn out fourfold over an area, in a clip.
+	"flaw motion/worst-frame": seenTorn,
+
 	// What a vertex goes astray by where a player takes four influences, as most do: seen in every movement there.
 	"flaw binding/cut-to-four": seenMoving,
 
 	// Notes of checks whose flaws are another matter.
 	"note binding/hangs-on": seenInFile, "note skeleton/bind-odd": seenInFile, "note surface/near-coincident": seenInFile,
 	"note skeleton/scaled-joint": seenBuilding, "note motion/split-clip": seenInFile,
-	"note bends/turned-over": seenBuilding, "note bends/stretch": seenBuilding, // at the end of a range alone
+	"note motion/still-chain": seenBuilding,                                     // joints that no clip happens to turn, or that springs move
+	"note bends/turned-over":  seenBuilding, "note bends/stretch": seenBuilding, // at the end of a range alone
 	"note intake/ignored-placement": seenInFile, "note intake/unapplied-turn": seenInFile,
 }
 
 // whenSeen answers the entry of seen for a finding.
-func whenSeen(f *check.Finding) float64 {
+func (r *Result) whenSeen(f *check.Finding) float64 {
+	// Sums that are off draw a vertex towards the origin in every picture, and the surface
+	// out with it: nothing near the origin, a spike far from it.
+	if f.ID == "binding/sum-off" && f.Grade >= check.Flaw && measureOf(f, "throw at the figure") > seenThrown*r.Exam.Height() {
+		return seenTorn
+	}
 	station := f.ID[:strings.IndexByte(f.ID, '/')+1]
 	for _, key := range []string{f.Grade.String() + " " + f.ID, f.ID, station} {
 		if v, ok := seen[key]; ok {
@@ -68,7 +83,7 @@ func whenSeen(f *check.Finding) float64 {
 	return seenInFile
 }
 
-// weigh answers how much a finding matters among those of its grade, from 0 to 2.25: when
+// weigh answers how much a finding matters among those of its grade, from 0 to 2.5: when
 // it is seen, times how much it takes up (spread), with something for how far its limit is
 // passed.
 func (r *Result) weigh(f *check.Finding) float64 {
@@ -80,7 +95,7 @@ func (r *Result) weigh(f *check.Finding) float64 {
 			excess = 1
 		}
 	}
-	return whenSeen(f) * (seenPartly + (1-seenPartly)*r.spread(f) + seenExcess*excess)
+	return r.whenSeen(f) * (seenPartly + (1-seenPartly)*r.spread(f) + seenExcess*excess)
 }
 
 // spread is the share of the figure that a finding takes up, 0 to 1: of its vertices,
@@ -105,7 +120,7 @@ func (r *Result) spread(f *check.Finding) float64 {
 	if height := r.Exam.Height(); height > 0 && w.Point != nil {
 		body = max(body, w.Extent*w.Extent/(height*height))
 	}
-	if body == 0 || strings.HasPrefix(f.ID, "intake/") {
+	if body == 0 || strings.HasPrefix(f.ID, "intake/") || f.ID == "motion/foot-skate" { // feet that slide: the whole figure does
 		body = 1
 	}
 	clips := 1.
