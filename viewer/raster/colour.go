@@ -42,15 +42,15 @@ func (p *Plate) colour(g *wide, x, y int, out []uint32, darks, covers *[tile]uin
 				base = mix(base, st.Ink, uint32(lesser(150, 60-v*110)))
 			}
 		case Category, Count:
-			inks := st.category
+			inks, parted := st.category, st.Parted*.5*p.Unit
 			if show == Count {
-				inks = st.count
+				inks, parted = st.count, 0
 			}
 			k := 0
 			if !g.same {
 				a, b, c, w := g.share(fx+float32(n), fy)
 				k = most(a, b, c)
-				base = g.sort(st, inks, k, a, b, c, w, d, x+n, y, unit)
+				base = g.sort(st, inks, k, a, b, c, w, d, x+n, y, unit, parted)
 			} else {
 				base = g.tinted(st, inks, 0, d, x+n, y, unit)
 			}
@@ -82,9 +82,10 @@ func most(a, b, c float32) int {
 // "pressed": diagonals, unit pixels wide and 6 apart, that keep to the screen.
 func hatched(x, y, unit int) bool { return (x+y)/unit%6 == 0 }
 
-// sort gives the ink of the category of corner k, the nearest. Where two meet
-// within a triangle, the border between them is smoothed over one pixel.
-func (g *wide) sort(st *Style, inks []uint32, k int, a, b, c, w float32, d uint, x, y, unit int) uint32 {
+// sort gives the ink of the category of corner k, the nearest. Where two categories without an
+// order meet within a triangle a line parts them, since two inks may be equally light to one who
+// does not tell hues apart; between two shades of a count the border is smoothed over one pixel.
+func (g *wide) sort(st *Style, inks []uint32, k int, a, b, c, w float32, d uint, x, y, unit int, parted float32) uint32 {
 	first := g.tinted(st, inks, k, d, x, y, unit)
 	s := [3]float32{a, b, c}
 	l, m := (k+1)%3, (k+2)%3
@@ -100,6 +101,12 @@ func (g *wide) sort(st *Style, inks []uint32, k int, a, b, c, w float32, d uint,
 	gx, gy := (g.b[k][1]-g.b[l][1])*w, (g.b[k][2]-g.b[l][2])*w
 	reach := sqrt(gx*gx + gy*gy) // shares a pixel
 	away := s[k] - s[l]
+	if parted > 0 {
+		if away >= (parted+.5)*reach {
+			return first
+		}
+		return mix(first, st.Ink, uint32(cover(away/reach, parted)*256))
+	}
 	if away >= .5*reach {
 		return first
 	}

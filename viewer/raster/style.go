@@ -20,6 +20,7 @@ type Style struct {
 	Crease   float32
 	Contact  float32
 	Edge     float32 // mesh edges in the loupe
+	Parted   float32 // between categories
 	LineTurn float32 // how much heavier the outline is on its shade side
 	Reach    float32 // inverse of the relative depth jump that earns Inner in full
 	Pitch    float32 // between lines
@@ -47,7 +48,7 @@ type Style struct {
 func NewStyle(c Colours) *Style {
 	s := &Style{
 		Colours: c,
-		Outer:   1.55, Inner: 1.25, Crease: .9, Contact: 1, Edge: .62, LineTurn: .42, Reach: 9,
+		Outer:   1.55, Inner: 1.25, Crease: .9, Contact: 1, Edge: .62, Parted: .9, LineTurn: .42, Reach: 9,
 		Pitch: 4.4, Most: .5, Cross: .86, mesh: 150,
 	}
 	if c.Night { // light on dark looks bolder; a crossed set would speckle the lights
