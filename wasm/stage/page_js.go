@@ -261,6 +261,14 @@ func (g *Stage) answerHooks(add hook) {
 		}
 		return js.Null()
 	})
+	add("reads", func(a []js.Value) any { // what the lens says of a vertex, in words
+		surface, vertex := int(n(a, 0, -1)), int(n(a, 1, -1))
+		if g.scene == nil {
+			return ""
+		}
+		s, v := bridge.Vertex(g.rig, &surface, nil, &vertex)
+		return g.scene.Reads(&g.state, s, v)
+	})
 	add("length", func(a []js.Value) any { // between two vertices, as posed: words, or null
 		if says, ok := g.length(int(n(a, 0, -1)), int(n(a, 1, -1)), int(n(a, 2, -1)), int(n(a, 3, -1))); ok {
 			return says

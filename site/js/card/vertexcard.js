@@ -1,7 +1,7 @@
 import { draw, h, sheet } from '../base/dom.js';
 import { choose, desk } from '../state/desk.js';
 import { count, metres, plain, point } from '../base/words.js';
-import { probe } from '../talk/stage.js';
+import { lensReads, probe } from '../talk/stage.js';
 import { sumOf, sumSection } from './sum.js';
 
 /**
@@ -30,6 +30,7 @@ export function vertexCard(at, list) {
         'p',
         { class: 'role' },
         p.influences.length === 0 ? 'Held by no joint.' : `Held by ${p.influences.length === 1 ? 'one joint' : `${p.influences.length} joints`}.`,
+        underLens(at),
       ),
     ),
     h('section', {}, h('h3', {}, 'Weights'), weights(p, other)),
@@ -76,6 +77,12 @@ export function vertexCard(at, list) {
         : h('p', { class: 'role' }, desk.figure?.running === false ? 'None: no vertex stands near the mirrored place.' : 'Not looked for yet.'),
     ),
   ];
+}
+
+/** What its colour stands for. @param {{surface: number, vertex: number}} at */
+function underLens(at) {
+  const says = lensReads(at.surface, at.vertex);
+  return says ? h('span', { class: 'under-lens' }, ` Under the lens: ${says}.`) : false;
 }
 
 /** @param {Wire.Probe} p @param {Wire.Probe|null} other */

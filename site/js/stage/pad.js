@@ -2,7 +2,7 @@ import { h, must } from '../base/dom.js';
 import { choose, desk, on, ranked, tell } from '../state/desk.js';
 import { placeNow } from '../shared/places.js';
 import { part } from '../base/slices.js';
-import { guarded, setStage } from '../talk/stage.js';
+import { guarded, lensReads, setStage } from '../talk/stage.js';
 import { count, inUnit, measured, roleWords, some } from '../base/words.js';
 
 /** How long a finger rests until it probes, milliseconds. */
@@ -181,6 +181,7 @@ function hoverWords(c) {
         ]
       : ['', ''];
   }
+  if (c?.kind === 'vertex') return [lensReads(c.surface, c.vertex), ''];
   const f = c?.kind === 'finding' ? desk.figure?.findings[c.number - 1] : null;
   return f ? [f.title, [measured(f.measures[0]), f.subject].filter(Boolean).join(', ')] : ['', ''];
 }

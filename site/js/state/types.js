@@ -90,6 +90,7 @@
  * @property {(x: number, y: number) => Wire.Hit} pick
  * @property {(x: number, y: number) => Wire.Hit} hover
  * @property {(surface: number, vertex: number) => Wire.Probe|null} probe
+ * @property {(surface: number, vertex: number) => string} reads what the lens says of a vertex, in words
  * @property {(surface: number, vertex: number, toSurface: number, to: number) => string|null} length how far apart two vertices are as posed, in words
  * @property {(surface: number, vertex: number) => Wire.Sum|null} sum
  * @property {() => Wire.StageState} state

@@ -81,3 +81,6 @@ export function pictured() {
  * @returns {Wire.Probe|null}
  */
 export const probe = (surface, vertex) => guarded((s) => s.probe(surface, vertex));
+
+/** What the lens that is shown says of a vertex: what its colour stands for, in words. @param {number} surface @param {number} vertex in the mesh */
+export const lensReads = (surface, vertex) => guarded((s) => s.reads(surface, vertex)) ?? '';
