@@ -68,17 +68,41 @@ func TestBeside(t *testing.T) {
 	if !slices.Equal(halfOf(apart, false), left) {
 		t.Error("the left half is not this figure")
 	}
-	// What is under the right half is nobody's to choose; under the left it is.
-	hits := [2]int{}
-	for y := 0; y < 300; y += 10 {
-		for x := 0; x < 400; x += 10 {
-			if s.Pick(x, y).Kind != Nothing {
-				hits[x/200]++
+	// What is under the right half of another shape: its joints, which are this figure's by place
+	// and name, and no vertex, since those are others.
+	boned := st
+	boned.Bones = true
+	s.Draw(&boned)
+	hits := [2]map[Kind]int{{}, {}}
+	for y := 0; y < 300; y += 2 {
+		for x := 0; x < 400; x += 2 {
+			h := s.Pick(x, y)
+			hits[x/200][h.Kind]++
+			if h.Kind == OnJoint && (h.Other || s.rig.Nodes[h.Node].Name == "") {
+				t.Fatalf("at %d, %d: %+v", x, y, h)
 			}
 		}
 	}
-	if hits[0] == 0 || hits[1] != 0 {
-		t.Errorf("%d places of the left half can be chosen, %d of the right", hits[0], hits[1])
+	if hits[0][OnVertex] == 0 || hits[0][OnJoint] == 0 || hits[1][OnVertex] != 0 || hits[1][OnJoint] == 0 {
+		t.Errorf("under the halves lie %v", hits)
+	}
+	s.SetBeside(New(r, p, nil), true) // of the same shape: a click on the right is one on the left
+	s.Draw(&boned)
+	alike, found := 0, 0
+	for y := 0; y < 300; y += 3 {
+		for x := 0; x < 200; x += 3 {
+			l, r := s.Pick(x, y), s.Pick(x+200, y)
+			if l.Kind != OnVertex && l.Kind != OnJoint {
+				continue
+			}
+			found++
+			if l.Kind == r.Kind && l.Node == r.Node && l.Surface == r.Surface && l.Vertex == r.Vertex {
+				alike++
+			}
+		}
+	}
+	if found < 200 || alike != found {
+		t.Errorf("%d of %d clicks on the right choose what those on the left do", alike, found)
 	}
 	// A figure a hundred times as large is seen by the same view, drawn as small.
 	big := lamplighter.Build(lamplighter.Options{Vertices: 4000})
@@ -149,7 +173,7 @@ func TestBesideStacked(t *testing.T) {
 			}
 		}
 	}
-	if hits[0] == 0 || hits[1] != 0 {
+	if hits[0] == 0 || hits[1] != hits[0] {
 		t.Errorf("%d places above can be chosen, %d below", hits[0], hits[1])
 	}
 	ax, ay := st.Across(40, 60)

@@ -17,7 +17,7 @@ type Hit struct {
 	Vertex   rig.Vertex // corner of that triangle nearest to the pixel
 	Point    space.Vec  // on the surface, world, as posed
 
-	Other bool     // Node is one of the figure beside this one, which is of another file
+	Other bool     // Node is one of the figure beside this one that is not its own: of another file, or new on trial
 	Owner rig.Node // with Other: the node of this figure that it stands for, or None
 	Name  string   // with Other: of Node
 }
@@ -37,7 +37,7 @@ func (s *Scene) Pick(x, y int) Hit {
 		if s.partners != nil {
 			return s.pickForeign(v, x, y)
 		}
-		return h // a figure on trial is only looked at
+		return s.pickTrial(v, x, y)
 	}
 	fx, fy := float32(x)+.5, float32(y)+.5
 	for i := range v.pointers {
@@ -51,26 +51,47 @@ func (s *Scene) Pick(x, y int) Hit {
 			h.Kind, h.Node = OnJoint, s.bones.nodes[j]
 		}
 	}
-	hit, ok := v.plate.Pick(x*s.samples+s.samples/2, y*s.samples+s.samples/2)
-	if !ok {
-		return h
-	}
-	tri, p := hit.Tri, s.now.prepared
-	if int(tri) >= len(p.TriSource) {
-		return h
+	s.now.under(v, x, y, s.samples, &h)
+	return h
+}
+
+// under fills in what of a figure's surface lies under a pixel of its view.
+func (f *figure) under(v *view, x, y, samples int, h *Hit) {
+	hit, ok := v.plate.Pick(x*samples+samples/2, y*samples+samples/2)
+	tri, p := hit.Tri, f.prepared
+	if !ok || int(tri) >= len(p.TriSource) {
+		return
 	}
 	if h.Kind == Nothing {
 		h.Kind = OnVertex
 	}
 	h.Surface = int(p.Surface[p.Part[tri]])
 	h.Triangle = int(p.TriSource[tri])
-	h.Point = v.state.Camera.World(float64(fx), float64(fy), float64(hit.Distance))
+	h.Point = v.state.Camera.World(float64(x)+.5, float64(y)+.5, float64(hit.Distance))
 	// The nearest corner on the page.
 	least := math.Inf(1)
 	for _, v := range p.Tri[3*tri : 3*tri+3] {
-		if d := space.Double(space.At32(s.now.pos, v)).Sub(h.Point).Len(); d < least {
+		if d := space.Double(space.At32(f.pos, v)).Sub(h.Point).Len(); d < least {
 			least, h.Vertex = d, rig.Vertex(p.Source[v])
 		}
+	}
+}
+
+// pickTrial tells what of this figure the figure on trial shows under a pixel of its half: the
+// joint of the same place and name, and of a surface of the same shape the vertex. A joint that
+// only the trial has is named, and stands for none.
+func (s *Scene) pickTrial(v *view, x, y int) Hit {
+	h := Hit{Node: rig.None, Surface: -1}
+	o := s.beside
+	if n := ringAt(v, x, y); s.last.Bones && n >= 0 {
+		h.Kind, h.Node = OnJoint, o.bones.nodes[n]
+		name := o.rig.Nodes[h.Node].Name
+		if int(h.Node) >= len(s.rig.Nodes) || s.rig.Nodes[h.Node].Name != name {
+			h.Other, h.Owner, h.Name = true, rig.None, name
+		}
+	}
+	if s.alike && o.now != nil {
+		o.now.under(v, x, y, s.samples, &h)
 	}
 	return h
 }
