@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"reflect"
 	"strconv"
 	"strings"
@@ -173,15 +172,4 @@ func TestSumAtRest(t *testing.T) {
 	}
 	p.axe("vertex card on a phone")
 	p.clean()
-}
-
-// axe fails the test on a violation that axe-core knows.
-func (p *tab) axe(state string) {
-	p.t.Helper()
-	axe, err := os.ReadFile("../node_modules/axe-core/axe.min.js")
-	p.must(err)
-	eval[any](p, string(axe)+"; 0")
-	for _, v := range eval[[]string](p, `axe.run(document, {resultTypes: ['violations']}).then((r) => r.violations.map((v) => v.id + ': ' + v.nodes.map((n) => n.target.join(' ')).join(', ')))`) {
-		p.t.Errorf("%s: %s", state, v)
-	}
 }

@@ -94,6 +94,19 @@ test('the rule sees what reaches out', () => {
   for (const s of ['body[data-lineup="open"] :is(.first, #pad)', '.card:not(:where(.lineup))', ':root', 'body > canvas']) assert.equal(arranges(s), true, s);
 });
 
+test('forced colours change colours alone: nothing moves, hides or shows', () => {
+  let seen = 0;
+  for (const name of names) {
+    const text = readFileSync(new URL(name, folder), 'utf8').replace(/\/\*[^]*?\*\//g, '');
+    for (const [, block] of text.matchAll(/@media \(forced-colors: active\) \{\n([^]*?)\n\}/g))
+      for (const [, property] of block.matchAll(/[{;]\s*([a-z-]+):/g)) {
+        seen++;
+        assert.match(property, /^(--.*|.*color|.*color-adjust|background|outline|border-left|fill|stroke)$/, `${name}: ${property}`);
+      }
+  }
+  assert.ok(seen > 40, `${seen} declarations were read`);
+});
+
 /** The first class or id that a selector stands on. @param {string} selector */
 const leads = (selector) => /^(?::where\(([^)]+)\)\s+)?[a-z]*([.#][a-z0-9-]+)?/.exec(selector);
 

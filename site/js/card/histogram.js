@@ -30,7 +30,7 @@ export function histogram(joint, other, how, turned, choice) {
     { class: 'hist', 'aria-labelledby': 'h-hist' },
     h(
       'h3',
-      { id: 'h-hist' },
+      { id: 'h-hist', 'aria-label': 'Influence' }, // not the names of the switches beside it, too
       'Influence ',
       h(
         'span',

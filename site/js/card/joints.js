@@ -60,7 +60,6 @@ export function* jointList() {
   }
   const idle = joints.filter((j) => j.idle).length;
   const list = h('ol', { class: 'joints' });
-  const says = h('p', { class: 'vh', role: 'status' });
   let most = MOST;
   /** @param {boolean} aloud */
   const fill = (aloud) => whole(pieces(aloud));
@@ -77,7 +76,7 @@ export function* jointList() {
     if (left.length > most)
       list.append(h('li', {}, h('button', { class: 'text', type: 'button', 'data-focus': 'more-joints', click: () => { most += MOST; fill(false); } }, `Show ${Math.min(MOST, left.length - most)} of ${count(left.length - most)} more joints`)));
     if (left.length === 0) list.replaceChildren(h('li', { class: 'soft' }, h('p', { class: 'station-says' }, 'No joint matches.')));
-    if (aloud) says.textContent = some(left.length, 'joint');
+    if (aloud) tell('speak', `${some(left.length, 'joint')}.`);
   }
   yield* pieces(false);
   const sides = [
@@ -129,7 +128,6 @@ export function* jointList() {
         ),
       ),
     ),
-    says,
     list,
   ];
 }

@@ -68,6 +68,7 @@ export function mountHead() {
     its.mended = words;
     say(words || its.rest(), true);
   });
+  on('speak', speak);
   on('say', (words) => {
     say(words || its.mended || its.rest(), true); // no words: what was said is past
     if (desk.phase === 'first') must('drop-says').textContent = words;
@@ -87,6 +88,14 @@ export function say(words, now = false) {
     clearTimeout(its.waiting);
     put();
   } else if (!its.waiting) its.waiting = window.setTimeout(put, 1000 - (performance.now() - its.last));
+}
+
+/** What is to be heard and stands elsewhere to be seen: the state line is the page's one live region. It goes with the next state. @param {string} words */
+function speak(words) {
+  const line = must('state');
+  let heard = line.querySelector('.vh');
+  if (!heard) line.append((heard = h('span', { class: 'vh' })));
+  heard.textContent = words && ` ${words}`;
 }
 
 /** Where the line is cut a button shows it whole, over what stands under it. */

@@ -58,6 +58,7 @@ export async function refreshBoard(values, pictures = false) {
   const m = await boardOf(values, pictures || b.pictures.length === 0 ? { width: W, height: H, night: isNight() } : null);
   if (its.board !== b || mine !== b.asked) return;
   if (typeof m === 'string') return tell('say', m);
+  if (m.doc.refused && m.doc.refused !== b.doc?.refused) tell('speak', m.doc.refused);
   b.doc = m.doc;
   if (m.pictures.length === 2) b.pictures = m.pictures.map((p) => URL.createObjectURL(new Blob([/** @type {Uint8Array<ArrayBuffer>} */ (p)], { type: 'image/png' })));
   if (!b.chosen) b.chosen = b.doc.spots.find((s) => !s.at)?.name ?? b.doc.spots.toSorted((x, y) => x.sure - y.sure)[0]?.name ?? '';
@@ -96,7 +97,7 @@ function fill() {
       h('button', { class: 'spot', type: 'button', 'data-focus': `spot-${s.name}`, 'data-spot': s.name, 'aria-pressed': String(s.name === b.chosen), 'data-tip': s.at ? 'Drag it on a view; arrow keys move it by 1 mm, with Shift by 10' : 'Press where it is on the front view', click: () => choose(s.name), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, s.name, false) },
         h('b', {}, `${i + 1} `), s.name, h('span', { class: 'soft' }, s.set ? ', set' : s.at ? `, ${percent(Math.round(100 * s.sure) / 100)} sure` : ', not found')),
       s.set && h('button', { class: 'text', type: 'button', 'data-focus': `free-${s.name}`, 'aria-label': `${s.name}: as proposed`, click: () => free(s.name) }, 'as proposed')))),
-    d && h('p', { class: d.refused ? 'prose no' : 'soft', role: 'status' }, d.refused || (d.spots.length > 0 ? `${some(d.joints.length, 'joint')} follow. Drag a point; on the front view it settles in the middle of the section, and the other side follows.` : `${some(d.joints.length, 'joint')} stand in it.`)),
+    d && h('p', { class: d.refused ? 'prose no' : 'soft' }, d.refused || (d.spots.length > 0 ? `${some(d.joints.length, 'joint')} follow. Drag a point; on the front view it settles in the middle of the section, and the other side follows.` : `${some(d.joints.length, 'joint')} stand in it.`)),
   );
 }
 

@@ -93,12 +93,14 @@ async function carryTicked() {
 }
 
 function draw() {
+  const last = its.captures.filter((c) => c.done).map((c) => `${c.source.name} ${c.done}.`).at(-1) ?? '';
+  if (must('captures-says').textContent !== last) must('captures-says').textContent = last;
   const n = ticked().reduce((a, c) => a + c.ticked.size, 0);
   refill(
     must('captures-body'),
     h('p', { class: 'prose' }, 'Each file is kept as a step of its own: it can be taken back, and the plan does it again. Joints are matched for each by itself.'),
     h('ul', { class: 'captures' }, ...its.captures.map((c, i) => h('li', {},
-      h('b', {}, c.source.name), c.why ? h('span', { class: 'no' }, ` ${titled(c.why)}`) : !c.file ? h('span', { class: 'soft' }, ' is read') : c.done && h('span', { class: 'soft', role: 'status' }, ` ${c.done}`),
+      h('b', {}, c.source.name), c.why ? h('span', { class: 'no' }, ` ${titled(c.why)}`) : !c.file ? h('span', { class: 'soft' }, ' is read') : c.done && h('span', { class: 'soft' }, ` ${c.done}`),
       ...(c.file?.clips ?? []).map((x) => h('label', { class: 'check' }, h('input', { type: 'checkbox', 'data-focus': `capture-${i}-${x.named}`, checked: c.ticked.has(x.named), disabled: Boolean(its.carrying || c.done), change: (/** @type {Event} */ e) => {
         if (/** @type {HTMLInputElement} */ (e.target).checked) c.ticked.add(x.named);
         else c.ticked.delete(x.named);

@@ -202,7 +202,6 @@ function draw() {
     h('form', { class: 'dials', 'aria-label': 'Dials', submit: (/** @type {Event} */ e) => e.preventDefault() }, ...dials(t.offer.parameters, t.called, t.values, turned, t.lists)),
     h('div', { id: 'trial-pieces' }),
     h('div', { id: 'trial-receipt' }),
-    h('p', { class: 'vh', id: 'trial-said', role: 'status' }),
     h('div', { class: 'decide', id: 'trial-acts' }),
   );
 }
@@ -262,8 +261,7 @@ function speak(words) {
   clearTimeout(its.speaking);
   its.speaking = window.setTimeout(() => {
     its.spoken = performance.now();
-    const line = document.getElementById('trial-said');
-    if (line) line.textContent = words;
+    if (its.trial) tell('speak', words);
   }, Math.max(0, 1000 - (performance.now() - its.spoken)));
 }
 

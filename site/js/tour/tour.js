@@ -47,6 +47,7 @@ function go(step) {
         step > 0 && h('button', { class: 'btn', type: 'button', 'data-focus': 'tour-back', id: 'tour-back', click: () => go(step - 1) }, 'Back'), ' ',
         h('button', { class: 'btn lead', type: 'button', 'data-focus': 'tour-on', id: 'tour-on', click: () => (last ? leaveTour() : go(step + 1)) }, last ? 'Done' : 'Next'))),
   );
+  document.querySelector(s.at)?.scrollIntoView({ block: 'start', behavior: 'instant' }); // a sheet may be rolled on
   must('h-tour').focus({ preventScroll: true });
 }
 
