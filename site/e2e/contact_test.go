@@ -13,6 +13,9 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"rigloupe/inspect/menagerie"
+	"rigloupe/inspect/rig"
 )
 
 // condition is a way of looking at the page.
@@ -27,7 +30,9 @@ var conditions = []condition{
 	{"day", 1440, 900, 1, nil},
 	{"night", 1440, 900, 1, [][2]string{{"prefers-color-scheme", "dark"}}},
 	{"forced", 1440, 900, 1, [][2]string{{"forced-colors", "active"}, {"prefers-color-scheme", "dark"}}},
+	{"narrow", 900, 900, 1, nil},
 	{"phone", 390, 844, 1, nil},
+	{"phone-night", 390, 844, 1, [][2]string{{"prefers-color-scheme", "dark"}}},
 	{"zoom200", 720, 450, 2, nil},
 	{"zoom400", 360, 225, 4, nil},
 	{"wide", 3840, 2160, 1, nil},
@@ -43,7 +48,7 @@ func TestContactSheet(t *testing.T) {
 		t.Skip("pictures to look at: make shots")
 	}
 	url := serve(t, false).URL + "?present=plain"
-	walk := capture(t)
+	walk, files := capture(t), jobFiles(t)
 	var rows [][]image.Image
 	for _, c := range conditions {
 		p := startIn(t, browser(t), "about:blank", c.w, c.h)
@@ -56,7 +61,7 @@ func TestContactSheet(t *testing.T) {
 		p.must(err)
 		p.must(chromedp.Do(p.ctx, chromedp.Navigate(url)))
 		p.poll("the page", readyJS)
-		rows = append(rows, p.states(c, walk))
+		rows = append(rows, append(p.states(c, walk), p.jobStates(c, files)...))
 	}
 	sheet := image.NewRGBA(image.Rect(0, 0, cellW*len(rows[0]), cellH*len(rows)))
 	draw.Draw(sheet, sheet.Bounds(), image.NewUniform(color.Gray{96}), image.Point{}, draw.Src)
@@ -76,21 +81,86 @@ func TestContactSheet(t *testing.T) {
 	t.Logf("%d pictures on %s", len(rows)*len(rows[0]), name)
 }
 
+// take takes a picture of a state, the n-th, once nothing moves and all is drawn.
+func (p *tab) take(c condition, name string, n int) image.Image {
+	p.t.Helper()
+	if eval[bool](p, `Boolean(globalThis.stage?.state().shown)`) {
+		p.poll("the picture of "+name, `stage.state().fine`)
+	}
+	p.still()
+	p.settled()
+	m, err := png.Decode(bytes.NewReader(p.shot(fmt.Sprintf("contact-%s-%02d-%s", c.name, n, name))))
+	p.must(err)
+	return m
+}
+
+// jobFiles are what the job's screens are taken of, by what they are for.
+func jobFiles(t *testing.T) map[string]string {
+	t.Helper()
+	dir, out := t.TempDir(), map[string]string{}
+	for name, r := range map[string]*rig.Rig{"sculpt": menagerie.Shaken(), "visitor": menagerie.Visitor()} {
+		out[name] = filepath.Join(dir, name+".glb")
+		write(t, out[name], menagerie.GLB(r))
+	}
+	return out
+}
+
+// jobStates goes through the screens of the job: a skeleton is fitted to a sculpt, bound, put
+// into another rest, dressed from another figure, and handed over.
+func (p *tab) jobStates(c condition, files map[string]string) (out []image.Image) {
+	p.t.Helper()
+	take := func(name string) { out = append(out, p.take(c, name, len(out)+31)) }
+	keep := func(n int) {
+		p.poll("the receipt", receiptJS)
+		p.press("#trial-keep")
+		p.kept(n)
+		p.poll("rest", doneJS)
+	}
+	p.give(files["sculpt"])
+	p.poll("the sculpt", `document.querySelector('#file-name')?.textContent.includes('sculpt') && `+doneJS)
+	p.poll("what can be mended", offersJS)
+	take("road")
+	p.press(`#road [data-step="fit"]`)
+	p.poll("the board", `document.querySelectorAll('.board .point').length === 16`)
+	p.poll("the receipt", receiptJS)
+	take("fit")
+	keep(1)
+	p.press("#slip-all")
+	take("all-mends")
+	p.press(`[data-any="bind"]`)
+	p.poll("the pieces", `document.querySelectorAll('#trial-pieces details').length > 0`)
+	p.poll("the receipt", receiptJS)
+	take("bind")
+	keep(2)
+	p.drop(files["visitor"])
+	p.poll("what it is for", `document.getElementById('offer').open`)
+	take("offer")
+	p.press(`[data-offer="part"]`)
+	p.poll("the receipt", receiptJS)
+	take("part")
+	keep(3)
+	p.press("#slip-all")
+	p.press(`[data-any="rebind"]`)
+	p.poll("the receipt", receiptJS)
+	take("trial")
+	p.press("#trial-leave")
+	p.poll("left", `!document.body.dataset.trial && `+doneJS)
+	eval[any](p, `document.getElementById('slip').scrollIntoView({block: 'end', behavior: 'instant'}); 0`)
+	take("slip")
+	p.press(`#slip-hand`)
+	p.poll("the sheet", `document.getElementById('hand-over').open`)
+	take("hand-over")
+	eval[any](p, `document.querySelector('dialog[open]')?.close(); 0`)
+	p.clean()
+	return out
+}
+
 // states goes through the states of the page and takes a picture of each.
 func (p *tab) states(c condition, walk string) (out []image.Image) {
 	p.t.Helper()
-	take := func(name string) {
-		p.t.Helper()
-		if eval[bool](p, `Boolean(globalThis.stage?.state().shown)`) {
-			p.poll("the picture of "+name, `stage.state().fine`)
-		}
-		p.still()
-		m, err := png.Decode(bytes.NewReader(p.shot(fmt.Sprintf("contact-%s-%02d-%s", c.name, len(out)+1, name))))
-		p.must(err)
-		out = append(out, m)
-	}
+	take := func(name string) { out = append(out, p.take(c, name, len(out)+1)) }
 	tab := func(name string) {
-		eval[any](p, fmt.Sprintf(`document.querySelector('#tabs [data-tab=%q]')?.click(); 0`, name))
+		eval[any](p, fmt.Sprintf(`[...document.querySelectorAll('#tabs [data-tab=%q]')].find((e) => e.checkVisibility())?.click(); 0`, name))
 	}
 	shut := func() { eval[any](p, `document.querySelector('dialog[open]')?.close(); 0`) }
 	take("first")
