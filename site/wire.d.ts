@@ -26,6 +26,7 @@ declare namespace Wire {
     catalogue: { ask: AskNothing; ends: Document & { kind: 'catalogue' }; document: CatalogueEntry[] };
     examine: { ask: AskExamine; ends: Done & { kind: 'done' }; document: Examination };
     sample: { ask: AskSample; ends: Done & { kind: 'done' }; document: Examination };
+    warm: { ask: AskWarm; ends: Done & { kind: 'done' }; document: null };
     paint: { ask: AskNothing; ends: Document & { kind: 'painted' }; document: null };
     judge: { ask: AskJudge; ends: Document & { kind: 'result' }; document: Examination };
     list: { ask: AskList; ends: Document & { kind: 'list' }; document: null };
@@ -1980,6 +1981,12 @@ declare namespace Wire {
     size: number;
     /** number of the one that is planted; 0: none */
     fault: number;
+  }
+
+  /** AskWarm examines the built-in figure unseen, so that the next file is answered sooner. */
+  interface AskWarm {
+    /** vertices; 0: the default */
+    size: number;
   }
 
   /** AskJudge holds what was measured against other limits. */

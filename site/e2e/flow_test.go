@@ -44,7 +44,7 @@ func TestStopBeforeAnything(t *testing.T) {
 	for _, when := range []string{"message progress read", "message rig", "message prepared"} {
 		t.Run(when, func(t *testing.T) {
 			p := tracked(t)
-			eval[any](p, `timeline.on['`+when+`'] = (w) => { timeline.holds = ['partial', 'result', 'done']; setTimeout(() => { document.querySelector('#stop-here').click(); timeline.gone = w.gone; }, `+map[bool]string{true: "0", false: "60"}[when == "message progress read"]+`); }; document.querySelector('#first [data-act="sample"]').click(); 0`)
+			eval[any](p, `timeline.holds = ['partial', 'result', 'done']; timeline.on['`+when+`'] = (w) => { setTimeout(() => { document.querySelector('#stop-here').click(); timeline.gone = w.gone; }, `+map[bool]string{true: "0", false: "60"}[when == "message progress read"]+`); }; document.querySelector('#first [data-act="sample"]').click(); 0`)
 			p.poll("the end of it", `'gone' in timeline`)
 			if !eval[bool](p, `timeline.gone === true`) {
 				t.Error("the worker goes on")

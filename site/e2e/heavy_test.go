@@ -253,7 +253,7 @@ func TestHeavyFiles(t *testing.T) {
 			}
 			if row.name == "pictures" { // decoded beside the examination, in a worker that is gone afterwards
 				p.poll("the pictures", `import('./js/programs/keep.js').then((k) => k.kept.textures.length === 3)`)
-				p.poll("the worker's end", `timeline.workers.filter((w) => !w.gone).length <= 1`)
+				p.poll("the worker's end", `!timeline.workers.some((w) => !w.gone && w.asked === 'paint')`)
 			}
 			p.poll("the end of it, stopped or by itself", `((b) => { if (!b.hidden) b.click(); return document.body.dataset.phase === 'done'; })(document.querySelector('#stop-here'))`)
 			p.shot("22-heavy-" + row.name)

@@ -12,7 +12,7 @@ globalThis.asksOpen = new Set(); // questions to workers whose last word has not
 if (globalThis.Worker) globalThis.Worker = class extends Worker {
 	constructor(...a) { super(...a); this.open = new Map(); this.addEventListener('message', ({ data }) => { if (data?.end) this.shut(data.id); }); }
 	shut(id) { asksOpen.delete(this.open.get(id)); this.open.delete(id); }
-	postMessage(m, ...a) { if (m?.id && m.kind) { const ask = { kind: m.kind }; this.open.set(m.id, ask); asksOpen.add(ask); } return super.postMessage(m, ...a); }
+	postMessage(m, ...a) { if (m?.id && m.kind && m.kind !== 'warm') { const ask = { kind: m.kind }; this.open.set(m.id, ask); asksOpen.add(ask); } return super.postMessage(m, ...a); }
 	terminate() { for (const id of [...this.open.keys()]) this.shut(id); super.terminate(); }
 };
 globalThis.savedFiles = []; // what the page hands to the browser as downloads: name and bytes, each with its own

@@ -16,7 +16,7 @@ import (
 // Nothing is lost when the worker of the examiner dies while mends are kept.
 
 // endJS ends the worker of the figure on the desk as a browser does, without a word.
-const endJS = `timeline.workers.filter((w) => !w.gone && !w.lost).at(-1)`
+const endJS = `timeline.opened().filter((w) => !w.gone && !w.lost).at(-1)`
 
 // lost is the page with a figure to mend and one kept mend, its timeline in place.
 func lost(t *testing.T, figure string) *tab {
@@ -169,12 +169,12 @@ func TestMendThatKillsAgain(t *testing.T) {
 	if got := eval[string](p, slipJS); !strings.HasPrefix(got, "Clean weights") || !strings.Contains(got, "Name joints") || !strings.Contains(strings.Split(got, "\n")[1], "off") {
 		t.Errorf("the slip:\n%s", got)
 	}
-	workers := eval[int](p, `timeline.workers.length`)
+	workers := eval[int](p, `timeline.opened().length`)
 
 	// Whatever reads the file ends.
 	eval[any](p, `timeline.dies = () => { timeline.on['message progress surface'] = (w) => { timeline.dies(); w.lose(); }; }; timeline.dies(); `+endJS+`.lose(); 0`)
 	p.poll("that it could not be", `document.querySelector('#slip .ended')`)
-	if n := eval[int](p, `timeline.workers.length`) - workers; n > 2 {
+	if n := eval[int](p, `timeline.opened().length`) - workers; n > 2 {
 		t.Errorf("%d examiners were started", n)
 	}
 	if text := eval[string](p, `document.querySelector('#slip .ended').textContent`); !strings.Contains(text, "could not be started anew") || !strings.Contains(text, "still here as a plan") {

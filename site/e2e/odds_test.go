@@ -74,7 +74,7 @@ func TestLensNeverComes(t *testing.T) {
 	}
 	take("shells")
 	p.poll("its colours", `stage.legend().caption.toLowerCase().includes('shell')`)
-	eval[any](p, `timeline.workers.findLast((w) => !w.gone).onmessage({data: {kind: 'ended', text: 'it ended with code 2', said: ''}}); 0`)
+	eval[any](p, `timeline.opened().findLast((w) => !w.gone).onmessage({data: {kind: 'ended', text: 'it ended with code 2', said: ''}}); 0`)
 	take("winding")
 	p.poll("the words", `document.querySelector('#state').textContent.includes('cannot be shown')`)
 	if got := eval[string](p, `document.querySelector('select.more').value + ' ' + stage.legend().caption`); !strings.HasPrefix(got, "shells ") || !strings.Contains(strings.ToLower(got), "shell") {

@@ -9,7 +9,7 @@ import (
 )
 
 // timelineJS is put in before any script runs. It notes when each message of a worker
-// comes, when each picture is shown, and which tasks held the main thread for more than
+// comes, what each worker was asked last, when each picture is shown, and which tasks held the main thread for more than
 // 50 ms (Long Tasks API, W3C), apart from what was drawing.
 const timelineJS = `globalThis.timeline = { events: [], long: [], frames: [], parsed: 0, workers: [], on: {}, holds: [] };
 {
@@ -27,9 +27,15 @@ const timelineJS = `globalThis.timeline = { events: [], long: [], frames: [], pa
 				if (then) { delete T.on[what]; then(this); }
 			});
 		}
+		postMessage(m, ...a) {
+			if (m?.kind && m.kind !== 'stop') this.asked = m.kind;
+			if (['examine', 'sample', 'reopen'].includes(m?.kind)) this.opened = true;
+			super.postMessage(m, ...a);
+		}
 		terminate() { this.gone = true; note('terminated'); super.terminate(); }
 		lose() { super.terminate(); } // as a browser ends one: nobody is told
 	};
+	T.opened = () => T.workers.filter((w) => w.opened); // one may wait that has no figure
 	const parse = JSON.parse;
 	JSON.parse = (text, ...a) => { if (typeof text === 'string' && text.startsWith('{"facts":')) T.parsed++; return parse(text, ...a); };
 	new MutationObserver(() => { if (!T.station && document.querySelector('#ledger [data-station].done')) { T.station = true; note('station'); } }).observe(document, { childList: true, subtree: true });

@@ -282,6 +282,4 @@ await useGpu().catch((e) => tell('say', `The stage did not start: ${e.message}. 
 document.body.dataset.ready = 'true'; // all is here; from now on the page asks for nothing
 if (readLink(location.hash).fault || readLink(location.hash).lesson) follow(); // they set the stage
 addEventListener('hashchange', follow);
-setTimeout(() => {
-  if (desk.phase === 'first') warmUp();
-}, 1500); // the browser has optimised the examiner when the first file comes
+setTimeout(warmUp, 500); // the browser has optimised the examiner when the first file comes

@@ -51,19 +51,118 @@ test('everything is fetched once, relative to the page', async () => {
   assert.deepEqual(asked, ['http://x/y/gpu.wasm'], 'the other presenter only where it is wanted, once');
 });
 
-test('warming up keeps no figure and makes way for a real one', async () => {
+/** An examiner waits, warm: answers it. */
+async function waiting() {
+  await warmUp();
+  const w = workers.at(-1);
+  w.say({ id: 1, kind: 'done', end: true });
+  return w;
+}
+
+test('one is made ready unseen, keeps no figure, and ends where a real one starts meanwhile', async () => {
   kept.rig = null;
-  warmUp();
-  await later();
+  await warmUp();
   const [warm] = workers;
-  assert.equal(warm.heard[1].kind, 'sample');
+  assert.deepEqual(warm.heard[1], { id: 1, kind: 'warm', size: 0 }, 'the whole sample, the first time');
   warm.say({ id: 1, kind: 'rig', bytes: new ArrayBuffer(8) });
   assert.equal(kept.rig, null);
   const e = await startExaminer();
   assert.ok(warm.ended);
+  assert.equal(workers.length, 2);
   e.end();
+});
+
+test('the one that waits takes the next file at once, and once', async () => {
+  const w = await waiting();
+  assert.equal(w.heard[1].size, 500, 'a small sample, from the second on');
   await warmUp();
-  assert.equal(workers.length, 2, 'once a page');
+  assert.equal(workers.length, 1, 'one waits, not two');
+  const heard = [];
+  const e = await startExaminer({ onMessage: (m) => heard.push(m.kind) });
+  assert.equal(workers.length, 1, 'nothing is started');
+  assert.ok(!w.ended);
+  const answer = e.ask('examine', { files: [], limits: '' });
+  assert.equal(w.heard.at(-1).kind, 'examine');
+  await warmUp();
+  assert.equal(workers.length, 1, 'none is made ready while something is asked');
+  const other = await startExaminer();
+  assert.equal(workers.length, 2, 'it is taken once');
+  w.say({ id: 1, kind: 'partial' });
+  w.say({ id: 1, kind: 'done', end: true });
+  assert.equal((await answer).kind, 'done');
+  assert.deepEqual(heard, ['partial', 'done']);
+  e.end();
+  other.end();
+  assert.ok(w.ended);
+});
+
+test('one that waits may die: the next file starts another', async () => {
+  for (const how of [(w) => w.say({ kind: 'ended', text: 'it ended with code 2' }), (w) => w.onerror({ message: 'RuntimeError: unreachable' })]) {
+    workers = [];
+    how(await waiting());
+    const deaths = [];
+    const e = await startExaminer({ onDeath: (m) => deaths.push(m) });
+    assert.equal(workers.length, 2);
+    assert.deepEqual(deaths, [], 'nobody is told of it');
+    e.end();
+  }
+  workers = [];
+  await warmUp(); // and while it is made ready
+  workers[0].say({ kind: 'ended', text: 'it ended with code 2' });
+  await warmUp();
+  assert.equal(workers.length, 2);
+  workers[1].say({ id: 1, kind: 'refused', text: 'no', end: true });
+  assert.ok(workers[1].ended, 'one that cannot do the sample is of no use');
+});
+
+test('one that a file was taken from it dies like any other', async () => {
+  const w = await waiting();
+  const deaths = [];
+  const e = await startExaminer({ onDeath: (m, asked) => deaths.push([m.broke, asked]) });
+  const answer = e.ask('examine');
+  w.say({ kind: 'ended', text: 'it ended with code 2' });
+  assert.equal((await answer).broke, 'it ended with code 2');
+  assert.deepEqual(deaths, [['it ended with code 2', ['examine']]]);
+});
+
+test('none waits beside a large figure, on one processor, or where nobody looks', async () => {
+  const w = await waiting();
+  const e = await startExaminer();
+  w.say({ id: 1, kind: 'progress', memory: 40e6 });
+  const second = await waiting();
+  assert.ok(!second.ended);
+  w.say({ id: 1, kind: 'progress', memory: 300e6 });
+  assert.ok(second.ended, 'the figure has grown');
+  await warmUp();
+  assert.equal(workers.length, 2);
+  e.end();
+  const alone = { hardwareConcurrency: 1 };
+  const before = Object.getOwnPropertyDescriptor(globalThis, 'navigator');
+  Object.defineProperty(globalThis, 'navigator', { configurable: true, value: alone });
+  await warmUp();
+  assert.equal(workers.length, 2);
+  alone.hardwareConcurrency = 2;
+  globalThis.document.visibilityState = 'hidden';
+  await warmUp();
+  assert.equal(workers.length, 2);
+  delete globalThis.document.visibilityState;
+  if (before) Object.defineProperty(globalThis, 'navigator', before);
+  else delete globalThis.navigator;
+  (await waiting()).onerror({ message: 'over' });
+});
+
+test('one that was asked what concerns no figure may wait from then on', async () => {
+  const e = await startExaminer({ keeps: false });
+  e.rest();
+  const next = await startExaminer();
+  assert.equal(workers.length, 1);
+  const open = next.ask('examine');
+  next.rest(); // it owes an answer
+  assert.ok(workers[0].ended);
+  assert.equal(await Promise.race([open, later().then(() => 'none')]), 'none');
+  await warmUp();
+  assert.equal(workers.length, 2, 'what was asked of it is over');
+  workers[1].onerror({ message: 'over' });
 });
 
 test('an ask ends with the message that bears an end, whatever its kind', async () => {

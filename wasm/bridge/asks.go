@@ -25,6 +25,11 @@ type AskSample struct {
 	Fault  int    `js:"fault"` // number of the one that is planted; 0: none
 }
 
+// AskWarm examines the built-in figure unseen, so that the next file is answered sooner.
+type AskWarm struct {
+	Size int `js:"size"` // vertices; 0: the default
+}
+
 // AskJudge holds what was measured against other limits.
 type AskJudge struct {
 	Limits string `js:"limits"`

@@ -11,7 +11,7 @@ import (
 // panic on the way out; see the package comment.
 func TestMessagesCross(t *testing.T) {
 	for _, m := range []any{
-		&Ask{1, "examine"}, &AskExamine{`{"a":{"b":1}}`}, &AskSample{"{}", "T", "plain", 5, 3}, &AskJudge{"{}"}, &AskList{7},
+		&Ask{1, "examine"}, &AskExamine{`{"a":{"b":1}}`}, &AskSample{"{}", "T", "plain", 5, 3}, &AskWarm{500}, &AskJudge{"{}"}, &AskList{7},
 		&AskField{"bleed", .01, new(3), &Move{1, "flexion", 30}}, &AskOverlay{0, new(4)}, &AskRows{new(2), 60}, &AskCurves{new(2), new(5)},
 		&AskMatch{"a,b", "csv"}, &AskCarry{"[2]", "a,b", true, "walk"}, &AskSave{"glb"}, &AskRow{"x.glb", "{}", 96, 64}, &AskLineup{"[]"},
 		&Progress{1, "progress", "surface", "Surface", 2, 3, "Surface: 2 of 3", 1e7},

@@ -4,6 +4,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -127,10 +128,14 @@ func (x *examiner) open(files []gltfio.File) (*rig.Rig, error) {
 // before it measure them, those after it may take seconds.
 const shownAfter = "binding"
 
-// drawnFirst is the most triangles of a figure that is engraved before anything is looked
-// at; how open each place lies, which takes longer, comes after all answers. A heavier one
-// is drawn in full after shownAfter.
-const drawnFirst = 60000
+// drawnFirst is the most triangles of a figure that is engraved after engravedAfter, the
+// first station, whose answers are quick: they come before the lines do. How open each place
+// lies, which takes longer, comes after all answers. A heavier one is drawn in full after
+// shownAfter.
+const (
+	drawnFirst    = 60000
+	engravedAfter = "intake"
+)
 
 // examine reads, shows and examines: first the picture, then what is wrong with it.
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText string) error {
@@ -156,19 +161,16 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	for _, i := range scene.Pictures(r) {
 		x.tell(bridge.Parcel{ID: x.id, Kind: "picture", Name: strconv.Itoa(i)}, r.Images[i].Data, false)
 	}
-	light := triangles(r) <= drawnFirst
-	var undrawn error
 	shade := func() error { return nil }
-	if light {
-		if shade, undrawn = x.engrave(ctx, r); ctx.Err() != nil {
-			return undrawn
-		}
+	draw, after := func() error { return x.draw(ctx, r) }, shownAfter
+	if triangles(r) <= drawnFirst {
+		draw, after = func() (err error) {
+			shade, err = x.engrave(ctx, r)
+			return err
+		}, engravedAfter
 	}
-	if err := x.stations(ctx, r, limits, !light); err != nil {
-		return err
-	}
-	if undrawn != nil {
-		return undrawn // the sketch stays, and what was found
+	if err := x.stations(ctx, r, limits, draw, after); err != nil {
+		return err // where it could not be drawn the sketch stays, and what was found
 	}
 	return shade()
 }
@@ -215,11 +217,12 @@ func (x *examiner) drawing(ctx context.Context) func(done, total int) error {
 	}
 }
 
-// stations runs the examination itself; draws: the figure is drawn in full on the way.
-// Stopped or broken off, what was found until then is told all the same.
-func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overrides, draws bool) error {
+// stations runs the examination itself; draw is called after the station of that name.
+// Stopped or broken off, what was found until then is told all the same; what cannot be
+// drawn ends no examination.
+func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overrides, draw func() error, after string) error {
 	x.titles = stationTitles()
-	var failed error
+	var failed, undrawn error
 	result, err := inspect.Examine(ctx, r, inspect.Options{
 		Limits: limits,
 		Progress: func(station string, done, total int) {
@@ -233,14 +236,13 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 				}
 			}
 			x.rest()
-			if s := res.Stations; failed == nil && s[len(s)-1].Name == shownAfter {
-				if draws {
-					failed = x.draw(ctx, r)
-					collect()
-				}
-				if failed == nil {
-					failed = x.parcel("fields", found.Fields(res))
-				}
+			name := res.Stations[len(res.Stations)-1].Name
+			if failed == nil && name == after {
+				undrawn = draw()
+				collect()
+			}
+			if failed == nil && name == shownAfter {
+				failed = x.parcel("fields", found.Fields(res))
 			}
 		},
 	})
@@ -256,7 +258,7 @@ func (x *examiner) stations(ctx context.Context, r *rig.Rig, limits check.Overri
 	if err != nil {
 		return err
 	}
-	return failed
+	return cmp.Or(failed, undrawn)
 }
 
 // muchHeld is from where on memory is kept tight, bytes.

@@ -191,7 +191,7 @@ var small = asked{ID: 7, Kind: "sample", Size: 4000}
 func TestSample(t *testing.T) {
 	p := newPage()
 	p.ask(context.Background(), small, nil)
-	if got, want := p.kinds(), "file left sketch rig prepared partial fields partial result prepared done"; got != want { // engraved first, how open its places lie after all answers
+	if got, want := p.kinds(), "file left sketch rig partial prepared partial fields partial result prepared done"; got != want { // engraved after Intake, how open its places lie after all answers
 		t.Fatalf("told %q, want %q", got, want)
 	}
 	done := last[bridge.Done](t, p)
@@ -221,7 +221,7 @@ func TestSample(t *testing.T) {
 			}
 		}
 	}
-	if got := strings.Join(course, " "); got != "read draw intake surface skeleton binding bends motion draw" {
+	if got := strings.Join(course, " "); got != "read intake draw surface skeleton binding bends motion draw" {
 		t.Errorf("course %q", got)
 	}
 	if p.breaths == 0 {
@@ -267,7 +267,7 @@ func TestStop(t *testing.T) {
 		tell(m, parcel, end)
 	}
 	p.ask(ctx, small, nil)
-	if got, want := p.kinds(), "file left sketch rig prepared partial result done"; got != want {
+	if got, want := p.kinds(), "file left sketch rig partial prepared result done"; got != want {
 		t.Fatalf("told %q, want %q", got, want)
 	}
 	if !last[bridge.Done](t, p).Stopped {
@@ -377,7 +377,7 @@ func TestFigure(t *testing.T) {
 		t.Error("lenses of nothing")
 	}
 	r, _ := lamplighter.Faults()[slices.IndexFunc(lamplighter.Faults(), func(f lamplighter.Fault) bool { return f.ID == "binding/sum-off" })].On(lamplighter.Build(lamplighter.Options{Vertices: 4000}))
-	if err := p.stations(context.Background(), r, nil, true); err != nil {
+	if err := p.stations(context.Background(), r, nil, func() error { return nil }, shownAfter); err != nil {
 		t.Fatal(err)
 	}
 	p.ask(context.Background(), asked{ID: 2, Kind: "lenses"}, nil)

@@ -50,6 +50,7 @@ func questions() []question {
 		about[bridge.AskNothing, bridge.Document]("catalogue", "catalogue", false, reflect.TypeFor[[]inspect.CatalogueEntry](), (*examiner).catalogue),
 		about[bridge.AskExamine, bridge.Done]("examine", "done", false, reflect.TypeFor[inspect.Document](), (*examiner).askExamine),
 		about[bridge.AskSample, bridge.Done]("sample", "done", false, reflect.TypeFor[inspect.Document](), (*examiner).sample),
+		about[bridge.AskWarm, bridge.Done]("warm", "done", false, text, (*examiner).warm),
 		about[bridge.AskNothing, bridge.Document]("paint", "painted", false, text, (*examiner).paint),
 		about[bridge.AskJudge, bridge.Document]("judge", "result", true, reflect.TypeFor[inspect.Document](), (*examiner).judge),
 		about[bridge.AskList, bridge.Document]("list", "list", true, text, (*examiner).list),

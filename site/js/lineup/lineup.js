@@ -228,7 +228,7 @@ async function join() {
     if (m.kind !== 'lineup') return tell('say', wordsOf(m));
     Object.assign(line, { doc: JSON.parse(m.json), json: m.json, csv: m.csv, of: m.from.map((i) => done[i]) });
   } finally {
-    worker.end();
+    worker.rest();
   }
   tell('lineup', {});
 }

@@ -12,9 +12,13 @@ export const work = {
   },
   examiners: {
     /** names of locks given so far */ locks: 0,
-    /** the one that warms up @type {Examiner|null} */ warming: null,
+    /** waits for the next file @type {import('../programs/examiner.js').Program|null} */ spare: null,
+    /** is being made ready to wait @type {import('../programs/examiner.js').Program|null} */ warming: null,
     /** code has run, or is about to */ warmed: false,
-    /** how often a real one made the warm-up end */ ways: 0,
+    /** how often a real one made that end */ ways: 0,
+    /** questions without an answer, of all */ asked: 0,
+    /** runs out when nothing was asked for a while @type {ReturnType<typeof setTimeout>|undefined} */ quiet: undefined,
+    /** runs out when nobody saw the page for a while @type {ReturnType<typeof setTimeout>|undefined} */ unseen: undefined,
   },
   painting: {
     /** @type {Examiner|null} */ painter: null,

@@ -118,11 +118,13 @@ async function converse(name, kind, prepare, { aside = '', files = [], before = 
   const message = (/** @type {Message} */ m) => {
     if (mine === its.turn || (talk.worker && talk.worker === its.examiner)) hear(talk, m);
   };
+  const asked = Promise.resolve(prepare()); // read while an examiner starts
+  asked.catch(() => {}); // told below
   try {
     const next = await startExaminer({ onMessage: message, onDeath: (m, asked) => lost(talk, m, asked) });
     if (mine !== its.turn) return next.end();
     talk.worker = its.coming = next;
-    const { data, transfer } = await prepare();
+    const { data, transfer } = await asked;
     if (mine === its.turn) await next.ask(kind, data, transfer);
     await new Promise((taken) => talk.queue({ kind: 'after', taken })); // the last word is heard, and waits its turn
   } catch (e) {
@@ -444,7 +446,7 @@ export async function readCatalogueFirst(ready) {
       tell('figure');
     }
   } finally {
-    first.end();
+    first.rest();
   }
 }
 

@@ -19,7 +19,7 @@ async function once(kind, data) {
     const m = await one.ask(kind, data);
     return 'json' in m ? { json: m.json } : { says: wordsOf(m) };
   } finally {
-    one.end();
+    one.rest();
   }
 }
 
