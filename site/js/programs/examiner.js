@@ -40,7 +40,7 @@ async function begun() {
       if (data.memory) it.memory = data.memory;
       it.hear(data);
     };
-    const beside = decoders();
+    const beside = decoders(ended.signal);
     worker.postMessage({ module, lock, beside }, [beside]);
   });
   return it;
@@ -113,10 +113,12 @@ export async function startExaminer({ onMessage = () => {}, onDeath = () => {}, 
   };
 }
 
-/** A port that answers with the decoder of packed shapes, which is loaded when the first file asks for it. @returns {MessagePort} */
-function decoders() {
+/** A port that answers with the decoder of packed shapes, which is loaded when the first file asks for it. @param {AbortSignal} ended the worker that asks @returns {MessagePort} */
+function decoders(ended) {
   const { port1, port2 } = new MessageChannel();
   port1.onmessage = () => draco().then((module) => port1.postMessage({ module }), (e) => port1.postMessage({ wrong: String(e.message ?? e) }));
+  /** @type {any} */ (port1).unref?.(); // a test that is done may end
+  ended.addEventListener('abort', () => port1.close());
   return port2;
 }
 
