@@ -13,6 +13,7 @@ require (
 	github.com/qmuntal/gltf v0.28.0
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/tetratelabs/wazero v1.12.0
+	golang.org/x/image v0.48.0
 )
 
 require (
@@ -21,7 +22,6 @@ require (
 	github.com/ebitengine/purego v0.9.0 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/jezek/xgb v1.1.1 // indirect
-	golang.org/x/image v0.48.0 // indirect
 	golang.org/x/sync v0.17.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/tools v0.37.0 // indirect

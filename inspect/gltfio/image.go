@@ -15,6 +15,7 @@ import (
 // images finds the bytes and the size of every picture. Nothing is decoded here,
 // and a rig without its pictures is a rig all the same.
 func (r *reader) images() error {
+	spare := r.spareImages()
 	for i, src := range r.doc.Images {
 		m := rig.Image{Name: src.Name, MIME: src.MimeType}
 		p := r.doc.pictures[i]
@@ -57,7 +58,7 @@ func (r *reader) images() error {
 		if m.Missing == "" {
 			r.picture(&m, data)
 		}
-		if m.Missing != "" {
+		if m.Spare = spare[i]; m.Missing != "" && !m.Spare {
 			r.remark("%s: %s; drawn plain", label("picture", i, m.Name), m.Missing)
 		}
 		r.rig.Images = append(r.rig.Images, m)
@@ -78,21 +79,10 @@ func (r *reader) picture(m *rig.Image, data []byte) {
 			return
 		}
 		m.MIME, m.Data, m.Width, m.Height = "image/"+kind, data, c.Width, c.Height
-	case len(data) >= 28 && bytes.HasPrefix(data, []byte("\xABKTX 20\xBB\r\n\x1A\n")):
-		m.MIME, m.Width, m.Height = "image/ktx2", int(le.Uint32(data[20:])), int(le.Uint32(data[24:]))
-		m.Missing = "KTX2 pictures are not shown"
-	case len(data) >= 30 && string(data[:4]) == "RIFF" && string(data[8:12]) == "WEBP":
-		m.MIME = "image/webp"
-		m.Missing = "WebP pictures are not shown"
-		switch string(data[12:16]) { // RFC 9649
-		case "VP8 ":
-			m.Width, m.Height = int(le.Uint16(data[26:]))&0x3FFF, int(le.Uint16(data[28:]))&0x3FFF
-		case "VP8L":
-			b := le.Uint32(data[21:])
-			m.Width, m.Height = int(b&0x3FFF)+1, int(b>>14&0x3FFF)+1
-		case "VP8X":
-			m.Width, m.Height = int(le.Uint32(data[24:])&0xFFFFFF)+1, int(le.Uint32(data[26:])>>8)+1
-		}
+	case bytes.HasPrefix(data, []byte(ktxMagic)):
+		r.ktx(m, data)
+	case len(data) >= 12 && string(data[:4]) == "RIFF" && string(data[8:12]) == "WEBP":
+		r.webp(m, data)
 	case len(data) >= 20 && string(data[:4]) == "DDS ":
 		m.MIME, m.Height, m.Width = "image/vnd-ms.dds", int(le.Uint32(data[12:])), int(le.Uint32(data[16:]))
 		m.Missing = "DDS pictures are not shown"

@@ -2,6 +2,7 @@ package gltfio
 
 import (
 	"bytes"
+	"encoding/binary"
 	"image"
 	"image/jpeg"
 	"strings"
@@ -18,12 +19,27 @@ func TestPictureKinds(t *testing.T) {
 	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 21, 13)), nil); err != nil {
 		t.Fatal(err)
 	}
-	ktx := append([]byte("\xABKTX 20\xBB\r\n\x1A\n"), make([]byte, 20)...)
-	ktx[20], ktx[24], ktx[25] = 64, 0, 1
-	webp := func(chunk string, head ...byte) []byte {
-		b := append([]byte("RIFF\x00\x00\x00\x00WEBP"+chunk+"\x00\x00\x00\x00"), head...)
-		return append(b, make([]byte, 16)...)
+	// vkFormat at byte 12, width at 20, height at 24, levels at 40, supercompression at 44.
+	ktx := func(format, width, height, levels, scheme uint32) []byte {
+		b := append([]byte("\xABKTX 20\xBB\r\n\x1A\n"), make([]byte, 68)...)
+		for at, v := range map[int]uint32{12: format, 20: width, 24: height, 40: levels, 44: scheme} {
+			binary.LittleEndian.PutUint32(b[at:], v)
+		}
+		return b
 	}
+	webp := func(chunks ...any) []byte {
+		b := []byte("RIFF\x00\x00\x00\x00WEBP")
+		for i := 0; i < len(chunks); i += 2 {
+			body := append(chunks[i+1].([]byte), make([]byte, 16)...)
+			b = append(binary.LittleEndian.AppendUint32(append(b, chunks[i].(string)...), uint32(len(body))), body...)
+			if len(body)%2 > 0 {
+				b = append(b, 0)
+			}
+		}
+		return b
+	}
+	canvas := func(flags byte) []byte { return []byte{flags, 0, 0, 0, 199, 0, 0, 99, 0, 0} }
+	frame := []byte{0, 0, 0, 0x9D, 1, 0x2A, 200, 0, 100, 0x40}
 	huge := bytes.Clone(picturePNG())
 	copy(huge[16:], []byte{0x7F, 0, 0, 0})
 	dds := append([]byte("DDS "), make([]byte, 124)...)
@@ -40,14 +56,24 @@ func TestPictureKinds(t *testing.T) {
 		{"PNG cut off", picturePNG()[:20], "image/png", 0, 0, "the picture is damaged"},
 		{"PNG of another checksum", huge, "image/png", 0, 0, "the picture is damaged"},
 		{"JPEG of nothing", []byte("\xFF\xD8\xFF"), "image/png", 0, 0, "the picture is damaged"},
-		{"KTX2", ktx, "image/ktx2", 64, 256, "KTX2 pictures are not shown"},
-		{"WebP lossy", webp("VP8 ", 0, 0, 0, 0x9D, 1, 0x2A, 200, 0, 100, 0x40), "image/webp", 200, 100, "WebP pictures are not shown"},
-		{"WebP lossless", webp("VP8L", 0x2F, 0xFF, 0x40, 0, 0), "image/webp", 256, 2, "WebP pictures are not shown"},
-		{"WebP extended", webp("VP8X", 0, 0, 0, 0, 0xFF, 3, 0, 0xFF, 1, 0), "image/webp", 1024, 512, "WebP pictures are not shown"},
+		{"KTX2", ktx(0, 64, 256, 9, 1), "image/ktx2", 64, 256, "KTX2 pictures are not shown (Basis Universal, ETC1S, 9 levels)"},
+		{"KTX2 of one level", ktx(0, 64, 256, 1, 2), "image/ktx2", 64, 256, "(Basis Universal, UASTC, 1 level)"},
+		{"KTX2 of a format", ktx(37, 64, 0, 0, 0), "image/ktx2", 64, 1, "(format 37)"},
+		{"KTX2 of too many levels", ktx(0, 64, 256, 10, 1), "image/ktx2", 64, 256, "it states 10 levels, 9 can be"},
+		{"KTX2 cut off", ktx(0, 64, 256, 9, 1)[:47], "image/ktx2", 0, 0, "its head is cut off"},
+		{"WebP lossy", webp("VP8 ", frame), "image/webp", 200, 100, ""},
+		{"WebP lossless", webp("VP8L", []byte{0x2F, 0xFF, 0x40, 0, 0}), "image/webp", 256, 2, ""},
+		{"WebP extended", webp("VP8X", canvas(0), "ICCP", []byte{1}, "VP8 ", frame), "image/webp", 200, 100, ""},
+		{"WebP that moves", webp("VP8X", canvas(2), "ANIM", []byte{1}), "image/webp", 200, 100, "WebP pictures that move are not shown"},
+		{"WebP of two sizes", webp("VP8X", canvas(0), "VP8 ", []byte{0, 0, 0, 0x9D, 1, 0x2A, 0xFF, 0x3F, 0xFF, 0x3F}), "image/webp", 16383, 16383, "it states 200 × 100 and holds 16383 × 16383"},
+		{"WebP without a picture", webp("VP8X", canvas(0), "ICCP", []byte{1}), "image/webp", 0, 0, "it holds no picture"},
+		{"WebP of a torn frame", webp("VP8 ", []byte{0, 0, 0, 0, 1, 0x2A, 200, 0, 100, 0}), "image/webp", 0, 0, "a whole frame"},
+		{"WebP of no signature", webp("VP8L", []byte{0x2E, 0xFF, 0x40, 0, 0}), "image/webp", 0, 0, "its signature"},
+		{"WebP cut off", webp("VP8X", canvas(0))[:24], "image/webp", 0, 0, "it holds no picture"},
 		{"DDS", dds, "image/vnd-ms.dds", 16, 32, "DDS pictures are not shown"},
 		{"AVIF", []byte("\x00\x00\x00\x1CftypavifXXXX"), "image/avif", 0, 0, "AVIF pictures are not shown"},
-		{"KTX2 beyond any size", append(ktx[:20:20], 1, 0, 1, 0, 4, 0, 0, 0), "image/ktx2", 0, 0, "a size beyond 65536"},
-		{"KTX2 too high", append(ktx[:20:20], 4, 0, 0, 0, 0, 0, 0, 0xFF), "image/ktx2", 0, 0, "a size beyond 65536"},
+		{"KTX2 beyond any size", ktx(0, 65537, 4, 1, 1), "image/ktx2", 0, 0, "a size beyond 65536"},
+		{"KTX2 too high", ktx(0, 4, 0xFF000000, 1, 1), "image/ktx2", 0, 0, "a size beyond 65536"},
 		{"text", []byte("hello"), "image/png", 0, 0, "a picture of a kind that is not shown"},
 		{"nothing", nil, "image/png", 0, 0, "the picture is empty"},
 	} {
@@ -66,6 +92,38 @@ func TestPictureKinds(t *testing.T) {
 				t.Errorf("remarks %q", r.Remarks)
 			}
 		})
+	}
+}
+
+// A picture of another kind that an extension names beside one that is shown is no lack: nothing
+// is said of it, and the shown one is painted. Named alone it is told.
+func TestSpareImages(t *testing.T) {
+	ktx := append([]byte(ktxMagic), make([]byte, 68)...)
+	ktx[20], ktx[24], ktx[40] = 64, 64, 1
+	for _, row := range []struct {
+		name   string
+		change func(d *draft)
+		spare  bool
+		image  int
+	}{
+		{"beside a PNG", func(*draft) {}, true, 0},
+		{"alone", func(d *draft) { d.put("textures/0/source", gone) }, false, 1},
+		{"alone in another texture", func(d *draft) {
+			d.add("textures", object{"extensions": object{"KHR_texture_basisu": object{"source": 1}}})
+		}, false, 0},
+		{"the texture's own", func(d *draft) { d.add("textures", object{"source": 1}) }, false, 0},
+		{"beyond the list", func(d *draft) { d.put("textures/0/extensions/EXT_texture_webp", object{"source": 99}) }, true, 0},
+	} {
+		d := figure()
+		d.put("images/0", object{"uri": "p.png"})
+		d.add("images", object{"uri": "p.ktx2"})
+		d.put("textures/0", object{"source": 0, "extensions": object{"KHR_texture_basisu": object{"source": 1}}})
+		row.change(d)
+		r := mustRead(t, File{"figure.glb", d.glb()}, File{"p.png", picturePNG()}, File{"p.ktx2", ktx})
+		said := strings.Contains(strings.Join(r.Remarks, "\n"), "KTX2")
+		if r.Images[1].Spare != row.spare || said == row.spare || r.Materials[0].Image != row.image || r.Images[0].Spare {
+			t.Errorf("%s: spare %v, said %v, image %d", row.name, r.Images[1].Spare, said, r.Materials[0].Image)
+		}
 	}
 }
 

@@ -46,7 +46,9 @@ func (r *reader) texture(material, i int, m *rig.Material) {
 	t := r.doc.Textures[i]
 	source := t.Source
 	if source == nil {
-		source = packedSource(t)
+		if others := packedSources(t); len(others) > 0 {
+			source = &others[0]
+		}
 	}
 	if source == nil {
 		return
@@ -67,15 +69,16 @@ func (r *reader) texture(material, i int, m *rig.Material) {
 	m.Wrap = [2]uint16{wrapCode[s.WrapS], wrapCode[s.WrapT]}
 }
 
-// packedSource is the picture of a texture whose only source stands in an extension.
-func packedSource(t *gltf.Texture) *int {
+// packedSources are the pictures that a texture names in extensions, the first the one to
+// show.
+func packedSources(t *gltf.Texture) (out []int) {
 	for _, name := range []string{"EXT_texture_webp", "KHR_texture_basisu", "EXT_texture_avif", "MSFT_texture_dds"} {
 		var e struct{ Source *int }
 		if unmarshalExtension(t.Extensions, name, &e) && e.Source != nil {
-			return e.Source
+			out = append(out, *e.Source)
 		}
 	}
-	return nil
+	return out
 }
 
 // uvSet is the attribute that a material's picture goes by.

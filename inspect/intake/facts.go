@@ -131,6 +131,9 @@ func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
 		}
 	}
 	for i := range r.Images {
+		if r.Images[i].Spare { // the other one is loaded
+			continue
+		}
 		f.TextureBytesDecoded += 4 * int64(r.Images[i].Width) * int64(r.Images[i].Height)
 	}
 	f.Unshown = unshown(r)

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"strings"
 
 	"rigloupe/inspect/check"
 	"rigloupe/inspect/exam"
@@ -69,7 +70,7 @@ var packed = check.Check[Facts]{
 			w.Pointer = fmt.Sprintf("/images/%d", first.Index)
 			g := d.Found(pictures, "not shown", n, w)
 			g.Title, g.Why, g.Remedy = "Picture not shown", notShownWhy, "Keep a PNG or JPEG beside pictures of another kind."
-			if first.Why != "" {
+			if first.Why != "" && !strings.Contains(first.Why, "not shown") {
 				g.Title, g.Remedy = "Picture missing", "Put the picture where the file says, or pack it into the file (.glb), and look at the file again."
 			}
 			what := first.Why

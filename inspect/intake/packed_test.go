@@ -57,11 +57,15 @@ func TestPacked(t *testing.T) {
 			r.Meshes[0].Primitives[0].PositionType, r.Meshes[0].Primitives[0].PositionNormalized = ubyteType, true
 			r.Meshes[0].Primitives[0].WeightType = ubyteType
 		}, Want: []checktest.Want{{Grade: check.Flaw, Value: 1 / 255. / d, Tolerance: 1e-9, More: map[string]float64{"weight step": 1 / 255.}}}},
-		{Name: "picture of another kind", Rig: plainPost, Plant: picture("image/webp", []byte{1}, ""), Want: []checktest.Want{{Grade: check.Note, Name: "not shown", Value: 1, Pointer: "/images/0"}}},
+		{Name: "picture of another kind", Rig: plainPost, Plant: picture("image/ktx2", nil, "KTX2 pictures are not shown (Basis Universal, ETC1S, 9 levels)"), Want: []checktest.Want{{Grade: check.Note, Name: "not shown", Value: 1, Pointer: "/images/0"}}},
 		{Name: "picture missing", Rig: plainPost, Plant: picture("image/png", nil, `"a.png" was not found`), Want: []checktest.Want{{Grade: check.Note, Value: 1}}},
 		{Name: "compressed", Rig: nothing, Plant: func(r *rig.Rig) { r.File.NotHonored = []string{"KHR_draco_mesh_compression"} },
 			Skip: "the shape is compressed (KHR_draco_mesh_compression), which is not unpacked here: save it without compression"},
 		{Name: "picture shown", Rig: plainPost, Plant: picture("image/png", []byte{1}, "")},
+		{Name: "WebP shown", Rig: plainPost, Plant: picture("image/webp", []byte{1}, "")},
+		{Name: "a spare of another kind", Rig: plainPost, Plant: func(r *rig.Rig) {
+			r.Images = []rig.Image{{MIME: "image/ktx2", Missing: "KTX2 pictures are not shown", Spare: true, Width: 512, Height: 512}}
+		}},
 		{Name: "no vertex", Rig: hollow},
 		{Name: "empty file", Rig: nothing, Skip: "no surface in this file"},
 	})
@@ -74,7 +78,7 @@ func TestPictureTitles(t *testing.T) {
 		image rig.Image
 		title string
 	}{
-		{rig.Image{MIME: "image/webp", Data: []byte{1}}, "Picture not shown"},
+		{rig.Image{MIME: "image/ktx2", Missing: "KTX2 pictures are not shown (Basis Universal, UASTC, 1 level)"}, "Picture not shown"},
 		{rig.Image{MIME: "image/png", Missing: `"a.png" was not found`}, "Picture missing"},
 	} {
 		r := plainPost()

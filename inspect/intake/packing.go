@@ -144,7 +144,10 @@ func compression(r *rig.Rig) []string {
 func unshown(r *rig.Rig) (out []Picture) {
 	for i := range r.Images {
 		m := &r.Images[i]
-		known := m.MIME == "" || strings.HasSuffix(m.MIME, "/png") || strings.HasSuffix(m.MIME, "/jpeg")
+		known := m.MIME == "" || strings.HasSuffix(m.MIME, "/png") || strings.HasSuffix(m.MIME, "/jpeg") || strings.HasSuffix(m.MIME, "/webp")
+		if m.Spare {
+			continue
+		}
 		if !known || m.Data == nil && m.Missing != "" {
 			out = append(out, Picture{Index: i, Name: m.Name, MIME: m.MIME, Why: m.Missing})
 		}

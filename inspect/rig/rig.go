@@ -204,6 +204,7 @@ type Image struct {
 	Data          []byte // encoded; nil when it is missing or not a kind we can show
 	Width, Height int    // 0 when unknown
 	Missing       string // why Data is nil
+	Spare         bool   // it stands beside one that is shown instead
 }
 
 // Humanoid is the map of roles that a file declares itself (VRM).

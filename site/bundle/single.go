@@ -105,11 +105,11 @@ func styles(dir, html string) (string, error) {
 	return output(r)
 }
 
-// joined makes one module of all.
+// joined makes one module of all, with short names: nobody imports from it.
 func joined(entry string) (string, error) {
 	r := api.Build(api.BuildOptions{
 		EntryPoints: []string{absolute(entry)}, Bundle: true, Format: api.FormatESModule,
-		MinifyWhitespace: true, Charset: api.CharsetUTF8, Target: api.ESNext,
+		MinifyWhitespace: true, MinifyIdentifiers: true, MinifySyntax: true, Charset: api.CharsetUTF8, Target: api.ESNext,
 	})
 	return output(r)
 }

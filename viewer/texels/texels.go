@@ -10,6 +10,8 @@ import (
 	_ "image/png"  // and PNG
 	"unsafe"
 
+	_ "golang.org/x/image/webp" // EXT_texture_webp WebP
+
 	"rigloupe/inspect/ceiling"
 )
 

@@ -113,10 +113,10 @@ export async function startExaminer({ onMessage = () => {}, onDeath = () => {}, 
   };
 }
 
-/** A port that answers with the decoder of packed shapes, which is loaded when the first file asks for it. @param {AbortSignal} ended the worker that asks @returns {MessagePort} */
+/** A port that answers with the bytes of the decoder of packed shapes, loaded when the first file asks for it: a page from disk may send no compiled program through a port. @param {AbortSignal} ended the worker that asks @returns {MessagePort} */
 function decoders(ended) {
   const { port1, port2 } = new MessageChannel();
-  port1.onmessage = () => draco().then((module) => port1.postMessage({ module }), (e) => port1.postMessage({ wrong: String(e.message ?? e) }));
+  port1.onmessage = () => draco().then((bytes) => port1.postMessage({ bytes }), (e) => port1.postMessage({ wrong: String(e.message ?? e) }));
   /** @type {any} */ (port1).unref?.(); // a test that is done may end
   ended.addEventListener('abort', () => port1.close());
   return port2;

@@ -84,19 +84,19 @@ export async function gpuStage() {
   return its.gpu.catch(() => null); // the plain one does it all
 }
 
-/** The decoder of shapes packed by Draco, which few files need: it is loaded when the first one does. @returns {Promise<WebAssembly.Module>} */
+/** The decoder of shapes packed by Draco, which few files need: it is loaded when the first one does. @returns {Promise<ArrayBuffer>} */
 export function draco() {
-  its.draco ??= its.single ? alone('draco') : compiled('draco.wasm');
+  its.draco ??= its.single ? alone('draco') : fetched('draco.wasm').then((r) => r.arrayBuffer());
   its.draco.catch(() => { its.draco = null; }); // the next file asks again
   return its.draco;
 }
 
-/** A program that the single file carries by itself, by gzip and dense. @param {string} id @returns {Promise<WebAssembly.Module>} */
+/** A program that the single file carries by itself, by gzip and dense. @param {string} id @returns {Promise<ArrayBuffer>} */
 async function alone(id) {
   const length = Number(document.getElementById(id)?.dataset.bytes);
   const text = block(id);
   if (!text) throw new Error(`this copy of the page has no ${id}`);
-  return WebAssembly.compile(await new Response(new Blob([undense(text, length)]).stream().pipeThrough(new DecompressionStream('gzip'))).arrayBuffer());
+  return new Response(new Blob([undense(text, length)]).stream().pipeThrough(new DecompressionStream('gzip'))).arrayBuffer();
 }
 
 /** Rejects where the program that examines cannot be had: nothing can be done then. */

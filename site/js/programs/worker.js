@@ -20,7 +20,7 @@ onmessage = async ({ data }) => {
     const instance = await WebAssembly.instantiate(/** @type {WebAssembly.Module} */ (data.module), go.importObject);
     await locked;
     scope.startDraco = scope.dracoStarter(() => new Promise((done, fail) => {
-      data.beside.onmessage = (/** @type {MessageEvent<{module?: WebAssembly.Module, wrong?: string}>} */ { data: m }) => m.module ? done(m.module) : fail(new Error(m.wrong));
+      data.beside.onmessage = (/** @type {MessageEvent<{bytes?: ArrayBuffer, wrong?: string}>} */ { data: m }) => m.bytes ? done(WebAssembly.compile(m.bytes)) : fail(new Error(m.wrong));
       data.beside.postMessage('draco');
     }));
     scope.memoryUsed = () => /** @type {WebAssembly.Memory} */ (instance.exports.mem).buffer.byteLength;

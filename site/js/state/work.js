@@ -7,7 +7,7 @@ export const work = {
   programs: {
     /** started once a page @type {import('../programs/programs.js').Programs|null} */ all: null,
     /** the page carries its programs in itself */ single: false,
-    /** unpacks shapes, once a file asked for it @type {Promise<WebAssembly.Module>|null} */ draco: null,
+    /** unpacks shapes, once a file asked for it @type {Promise<ArrayBuffer>|null} */ draco: null,
     /** the stage that Ebitengine presents @type {Promise<WebAssembly.Module>|null} */ gpu: null,
   },
   examiners: {
