@@ -105,7 +105,7 @@ func (p *Player) At(seconds float64) {
 func (p *Player) stand(list []rig.Node) {
 	for _, n := range list {
 		if up := p.Rig.Nodes[n].Parent; up >= 0 {
-			p.World[n] = p.World[up].Mul(&p.local[n])
+			p.World[n].SetMul(&p.World[up], &p.local[n])
 		} else {
 			p.World[n] = p.local[n]
 		}

@@ -145,7 +145,7 @@ func TestStrayConstants(t *testing.T) {
 	// curve: 10 + ⅛ of 8° must fit 2.5 times into it.
 	single := func(off, around float64) float64 {
 		s := line(0, 0, 0, 0, 0, off, 0, around, 0, 0, 0)
-		return s.strays(5, 5, never)
+		return s.strays(5, 5, 0, never)
 	}
 	for _, row := range []struct {
 		name        string
@@ -161,7 +161,7 @@ func TestStrayConstants(t *testing.T) {
 		}
 	}
 	// Two in a row: 3.7 times.
-	pair := func(off float64) float64 { return line(0, 0, 0, 0, 0, off, off, 0, 0, 0, 0).strays(5, 6, never) }
+	pair := func(off float64) float64 { return line(0, 0, 0, 0, 0, off, off, 0, 0, 0, 0).strays(5, 6, 0, never) }
 	if got := pair(3.6); got != 0 {
 		t.Errorf("two by 3.6°: %.3f", got)
 	}
@@ -176,7 +176,7 @@ func TestStrayConstants(t *testing.T) {
 		last   int
 		strays bool
 	}{{1.7, 0, 5, false}, {1.9, 0, 5, true}, {3, 4.5, 6, true}, {3, 4.75, 6, false}} {
-		if got := line(0, 0, 0, 0, 0, row.a, row.b, 0, 0, 0, 0).strays(5, row.last, lone) > 0; got != row.strays {
+		if got := line(0, 0, 0, 0, 0, row.a, row.b, 0, 0, 0, 0).strays(5, row.last, 0, lone) > 0; got != row.strays {
 			t.Errorf("%g° and %g°, alone: strays %v", row.a, row.b, got)
 		}
 	}
@@ -187,7 +187,7 @@ func TestStrayConstants(t *testing.T) {
 			a = append(a, v*float64(i))
 		}
 		a[5] += off
-		return line(a...).strays(5, 5, never)
+		return line(a...).strays(5, 5, 0, never)
 	}
 	if got := slope(9.5, 10); got != 0 {
 		t.Errorf("9.5° on 10° a step: %.3f", got)

@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 	"rigloupe/inspect/exam"
 	"rigloupe/inspect/lamplighter"
 	"rigloupe/inspect/rig"
+	"rigloupe/inspect/space"
 )
 
 func curvesOf(t *testing.T, r *rig.Rig, n rig.Node) *JointCurves {
@@ -120,5 +122,28 @@ func TestCurvesAskedWrongly(t *testing.T) {
 	}
 	if c := curvesOf(t, twoJoints(), 0); slices.Max(c.Angle) != 0 || len(c.Channels) != 0 {
 		t.Errorf("a joint without a channel: %+v", c)
+	}
+}
+
+// TestPlainProduct: the rotation vector of a product in plain numbers is that of the library,
+// to the last bit, small turns and half ones and those on the far side alike.
+func TestPlainProduct(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	for i := range 2000 {
+		var q [2]space.Quat
+		for k := range q {
+			q[k] = space.Quat{W: rng.NormFloat64(), V: space.Vec{rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()}}.Normalize()
+		}
+		switch i % 4 {
+		case 0:
+			q[1] = q[0].Conjugate()
+		case 1:
+			q[1].W += 1e3 // nearly no turn
+			q[1] = q[1].Normalize()
+		}
+		want := space.Log(q[0].Mul(q[1])).Mul(180 / math.Pi)
+		if got := degreesOf(product(&q[0], &q[1])); got != want {
+			t.Fatalf("%v · %v: %v, want %v", q[0], q[1], got, want)
+		}
 	}
 }

@@ -95,5 +95,5 @@ func (f *figure) straysFramed(c *rig.ClipData, keys []keyed, s *series, first, l
 		return true // nothing was taken away next to it
 	}
 	dense, from, to := s.framed(first, last, step)
-	return from < 1 || to > len(dense.c.Times)-2 || dense.strays(from, to, alone) >= least
+	return from < 1 || to > len(dense.c.Times)-2 || dense.strays(from, to, least, alone) >= least
 }

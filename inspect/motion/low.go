@@ -16,7 +16,8 @@ type sole struct {
 	r        *rig.Rig
 	surfaces []soleSurface
 	morphs   []morphed
-	rows     [][4]float64
+	world    []rig.Affine // of the pose at hand
+	pose     uint32       // its number
 	best     float64
 	before   float64 // best when the box at hand was begun: of its lowest vertices the first stands
 	surface  int
@@ -30,13 +31,23 @@ type soleSurface struct {
 	node    rig.Node
 	boxes   []soleBox
 	odd     []uint32 // vertices that the bound does not hold for
-	ownNode int      // place of the node's own matrix among rows
+	ownNode int      // place of the node's own matrix behind the skin's
+	own     [4]float64
+	rows    *heights // of the skin; nil: follows its node
+}
+
+// heights are the rows of a skin's matrices that give the height of a point. Few joints
+// hold what may lie lowest, so each is worked out when it is first asked for in a pose.
+type heights struct {
+	rows [][4]float64
+	pose []uint32 // that each was worked out in
 }
 
 // soleBox holds the vertices that one matrix has a share in.
 type soleBox struct {
 	matrix       int
 	centre, half [3]float64
+	low          float64 // of the box in the pose at hand
 	vertices     []uint32
 	parts        []soleBox // boxes of few vertices each, together these; nil: they are few, or not yet parted
 	asked        int       // how often its vertices were tested
@@ -98,6 +109,7 @@ type morphed struct {
 // body, or the others.
 func newSole(f *figure, skinned bool) *sole {
 	s := &sole{r: f.r}
+	rows := map[rig.Skin]*heights{} // surfaces of one skin share theirs
 	for _, i := range f.e.Shown() {
 		surface := f.r.Surfaces[i]
 		m := &f.r.Meshes[surface.Mesh]
@@ -112,7 +124,14 @@ func newSole(f *figure, skinned bool) *sole {
 			s.morphs = append(s.morphs, morphed{i, deform.NewDeformer(f.r, i), make([]float32, len(m.Positions))})
 			continue
 		}
-		s.surfaces = append(s.surfaces, newSoleSurface(f.r, i, f.e.Used(surface.Mesh)))
+		u := newSoleSurface(f.r, i, f.e.Used(surface.Mesh))
+		if u.skin != nil {
+			if u.rows = rows[surface.Skin]; u.rows == nil {
+				u.rows = &heights{make([][4]float64, u.ownNode), make([]uint32, u.ownNode)}
+				rows[surface.Skin] = u.rows
+			}
+		}
+		s.surfaces = append(s.surfaces, u)
 	}
 	return s
 }
@@ -173,8 +192,10 @@ func (s *sole) reset() { s.best, s.surface, s.vertex = math.Inf(1), -1, -1 }
 // look takes one pose in; it answers whether something lies lower than before.
 func (s *sole) look(world []rig.Affine) bool {
 	before := s.best
+	s.world = world
+	s.pose++
 	for i := range s.surfaces {
-		s.lookAt(&s.surfaces[i], world)
+		s.lookAt(&s.surfaces[i])
 	}
 	return s.best < before
 }
@@ -194,37 +215,47 @@ func (s *sole) lookMorphed(p *deform.Pose) bool {
 	return s.best < before
 }
 
-func (s *sole) lookAt(u *soleSurface, world []rig.Affine) {
-	s.rows = s.rows[:0]
-	for j := range u.ownNode {
-		m := rig.Identity
-		if n := u.skin.Joints[j]; n >= 0 && int(n) < len(world) {
-			m = world[n]
-			if j < len(u.skin.Bind) {
-				b := &u.skin.Bind[j]
-				x, y, z := m[4], m[5], m[6]
-				s.rows = append(s.rows, [4]float64{
-					x*b[0] + y*b[4] + z*b[8], x*b[1] + y*b[5] + z*b[9], x*b[2] + y*b[6] + z*b[10], x*b[3] + y*b[7] + z*b[11] + m[7],
-				})
-				continue
-			}
-		}
-		s.rows = append(s.rows, [4]float64{m[4], m[5], m[6], m[7]})
+// row is the row of a surface's matrix that gives the height of a point.
+func (s *sole) row(u *soleSurface, matrix int) *[4]float64 {
+	if matrix == u.ownNode {
+		return &u.own
 	}
-	w := &world[u.node]
-	s.rows = append(s.rows, [4]float64{w[4], w[5], w[6], w[7]})
+	r := &u.rows.rows[matrix]
+	if u.rows.pose[matrix] == s.pose {
+		return r
+	}
+	u.rows.pose[matrix] = s.pose
+	m := &rig.Identity
+	if n := u.skin.Joints[matrix]; n >= 0 && int(n) < len(s.world) {
+		m = &s.world[n]
+		if matrix < len(u.skin.Bind) {
+			b := &u.skin.Bind[matrix]
+			x, y, z := m[4], m[5], m[6]
+			*r = [4]float64{
+				x*b[0] + y*b[4] + z*b[8], x*b[1] + y*b[5] + z*b[9], x*b[2] + y*b[6] + z*b[10], x*b[3] + y*b[7] + z*b[11] + m[7],
+			}
+			return r
+		}
+	}
+	*r = [4]float64{m[4], m[5], m[6], m[7]}
+	return r
+}
 
+func (s *sole) lookAt(u *soleSurface) {
+	w := &s.world[u.node]
+	u.own = [4]float64{w[4], w[5], w[6], w[7]}
 	lowest, at := math.Inf(1), -1
 	for i := range u.boxes {
-		if b := s.bound(&u.boxes[i]); b < lowest {
-			lowest, at = b, i
+		b := &u.boxes[i]
+		if b.low = b.bound(s.row(u, b.matrix)); b.low < lowest {
+			lowest, at = b.low, i
 		}
 	}
 	if at >= 0 && lowest < s.best {
 		s.testBox(u, &u.boxes[at])
 	}
 	for i := range u.boxes {
-		if i != at && s.bound(&u.boxes[i]) < s.best {
+		if i != at && u.boxes[i].low < s.best {
 			s.testBox(u, &u.boxes[i])
 		}
 	}
@@ -234,8 +265,9 @@ func (s *sole) lookAt(u *soleSurface, world []rig.Affine) {
 	}
 }
 
-func (s *sole) bound(b *soleBox) float64 {
-	r, c, h := &s.rows[b.matrix], &b.centre, &b.half
+// bound is how low the box reaches by the row of its matrix.
+func (b *soleBox) bound(r *[4]float64) float64 {
+	c, h := &b.centre, &b.half
 	return r[0]*c[0] + r[1]*c[1] + r[2]*c[2] + r[3] - math.Abs(r[0])*h[0] - math.Abs(r[1])*h[1] - math.Abs(r[2])*h[2]
 }
 
@@ -250,9 +282,9 @@ func (s *sole) testBox(u *soleSurface, b *soleBox) {
 		}
 		return
 	}
-	lowest, at := math.Inf(1), -1
+	lowest, at, row := math.Inf(1), -1, s.row(u, b.matrix)
 	for i := range b.parts {
-		if y := s.bound(&b.parts[i]); y < lowest {
+		if y := b.parts[i].bound(row); y < lowest {
 			lowest, at = y, i
 		}
 	}
@@ -261,7 +293,7 @@ func (s *sole) testBox(u *soleSurface, b *soleBox) {
 	}
 	s.test(u, b.matrix, b.parts[at].vertices)
 	for i := range b.parts {
-		if i != at && s.bound(&b.parts[i]) <= s.best {
+		if i != at && b.parts[i].bound(row) <= s.best {
 			s.test(u, b.matrix, b.parts[i].vertices)
 		}
 	}
@@ -271,7 +303,7 @@ func (s *sole) testBox(u *soleSurface, b *soleBox) {
 func (s *sole) test(u *soleSurface, matrix int, vertices []uint32) {
 	m := u.mesh
 	if matrix == u.ownNode {
-		r := &s.rows[matrix]
+		r := &u.own
 		for _, v := range vertices {
 			p := m.Positions[3*v : 3*v+3]
 			s.take(u, v, r[0]*float64(p[0])+r[1]*float64(p[1])+r[2]*float64(p[2])+r[3])
@@ -285,7 +317,7 @@ func (s *sole) test(u *soleSurface, matrix int, vertices []uint32) {
 		sum := 0.0
 		for c := v * k; c < v*k+k; c++ {
 			if w := m.Weights[c]; w != 0 && int(m.Joints[c]) < u.ownNode {
-				r := &s.rows[m.Joints[c]]
+				r := s.row(u, int(m.Joints[c]))
 				sum += float64(w) * (r[0]*x + r[1]*y + r[2]*z + r[3])
 			}
 		}

@@ -59,9 +59,9 @@ func TestLowestOfMany(t *testing.T) {
 	if b.parts = b.split(m, nil); len(b.parts) < 40 {
 		t.Fatalf("%d parts", len(b.parts))
 	}
-	s := &sole{rows: [][4]float64{{0, 1, 0, 0}}}
+	s := &sole{}
 	s.reset()
-	s.testBox(&soleSurface{mesh: m}, &b)
+	s.testBox(&soleSurface{mesh: m, own: [4]float64{0, 1, 0, 0}}, &b)
 	if s.vertex != 0 || s.best != 0 {
 		t.Errorf("vertex %d at %g", s.vertex, s.best)
 	}
@@ -85,9 +85,9 @@ func TestBoxIsParted(t *testing.T) {
 			if got, want := b.parts != nil, row.parted && ask > 8; got != want {
 				t.Fatalf("%d vertices, before test %d: parted %v", row.vertices, ask, got)
 			}
-			s := &sole{rows: [][4]float64{{0, 1, 0, 0}}}
+			s := &sole{}
 			s.reset()
-			s.testBox(&soleSurface{mesh: m}, &b)
+			s.testBox(&soleSurface{mesh: m, own: [4]float64{0, 1, 0, 0}}, &b)
 			if s.best != 0 || m.Positions[3*s.vertex+1] != 0 {
 				t.Errorf("%d vertices, test %d: vertex %d at %g", row.vertices, ask, s.vertex, s.best)
 			}

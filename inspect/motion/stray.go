@@ -87,9 +87,30 @@ func (s *series) place(k int) space.Vec {
 	}
 	m := &s.known[k&(len(s.known)-1)] // a run and its neighbours are asked for several times over
 	if m.key != k || m.of != s.origin+1 {
-		*m = known{k, s.origin + 1, space.Log(s.back.Mul(s.turn(k))).Mul(180 / math.Pi)}
+		q := s.turn(k)
+		*m = known{k, s.origin + 1, degreesOf(product(&s.back, &q))}
 	}
 	return m.at
+}
+
+// product is a·b as mgl64 works it out, to the last bit, and degreesOf space.Log of it in
+// degrees: as plain numbers, since this is the inner loop and arrays are kept in memory.
+func product(a, b *space.Quat) (x, y, z, w float64) {
+	ax, ay, az, aw := a.V[0], a.V[1], a.V[2], a.W
+	bx, by, bz, bw := b.V[0], b.V[1], b.V[2], b.W
+	return ay*bz - az*by + bx*aw + ax*bw, az*bx - ax*bz + by*aw + ay*bw, ax*by - ay*bx + bz*aw + az*bw, aw*bw - (ax*bx + ay*by + az*bz)
+}
+
+func degreesOf(x, y, z, w float64) space.Vec {
+	if w < 0 {
+		x, y, z, w = -x, -y, -z, -w
+	}
+	k := 2.0
+	if s := math.Sqrt(x*x + y*y + z*z); s > 1e-12 {
+		k = 2 * math.Atan2(s, w) / s
+	}
+	const degrees = 180 / math.Pi
+	return space.Vec{x * k * degrees, y * k * degrees, z * k * degrees}
 }
 
 // expected is where key k would be on the curve through two keys before it and two
@@ -134,8 +155,8 @@ func (s *series) off(k, first, last int) float64 {
 // keys around it; 0 when that curve is no smoother without them.
 //
 // A blow moves more than one joint: where the others stay on their curves (alone), less
-// tells a stray key.
-func (s *series) strays(first, last int, alone func(least float64) bool) float64 {
+// tells a stray key. What lies off by less than floor is answered with 0 as well.
+func (s *series) strays(first, last int, floor float64, alone func(least float64) bool) float64 {
 	n := len(s.c.Times)
 	s.set(first - 1)
 	least, step := math.Inf(1), 0.0
@@ -150,7 +171,9 @@ func (s *series) strays(first, last int, alone func(least float64) bool) float64
 		d := s.place(k).Sub(p)
 		alike = alike && (k == first || d.Sub(off).Len() <= lonePair*d.Len())
 		off = d
-		least = min(least, d.Len())
+		if least = min(least, d.Len()); least < floor {
+			return 0
+		}
 		step = max(step, before.Sub(p).Len())
 		before = p
 	}
@@ -305,10 +328,16 @@ func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, 
 	if s.scale == 0 {
 		f.turns = s.units(f.turns)
 	}
+	// Off the curve by more than it goes in a step: no less than a third of it out. Most
+	// keys are nearer, and the product of two rotations, the cosine of half the angle between
+	// them, tells so without one.
+	near := math.Cos(least/3/2*math.Pi/180) + 1e-9
 	for i := 1; i < n-1; i++ {
+		if s.scale == 0 && math.Abs(s.unit[i-1].Dot(s.unit[i])) > near {
+			continue
+		}
 		s.set(i - 1)
 		p := s.place(i)
-		// Off the curve by more than it goes in a step: no less than a third of it out.
 		if out := p.Dot(p); !(out >= least*least/9) {
 			continue
 		}
@@ -317,7 +346,7 @@ func (f *figure) strayKeys(clip *Clip, c *rig.ClipData, keys []keyed, k *keyed, 
 				break
 			}
 			alone := func(d float64) bool { return f.othersKeep(c, keys, k, s.time(i), s.time(last), loneOthers*d) }
-			d := s.strays(i, last, alone)
+			d := s.strays(i, last, least, alone)
 			if !(d >= least) || !s.inWorld(f.locals, i, last, d, func() bool { return alone(d) }) || !f.straysFramed(c, keys, s, i, last, least, alone) {
 				continue
 			}

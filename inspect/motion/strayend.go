@@ -40,7 +40,7 @@ func strayEnd(clip *Clip, k *keyed, c *rig.Channel) {
 		if s.time(seamKeys+1)-s.time(seamKeys-1) > straySeconds {
 			return 0
 		}
-		return s.strays(seamKeys, seamKeys, func(float64) bool { return false })
+		return s.strays(seamKeys, seamKeys, 0, func(float64) bool { return false })
 	}
 	first, end := off(0), off(n-1)
 	switch {

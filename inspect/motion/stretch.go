@@ -32,6 +32,7 @@ type tension struct {
 	skinned  []tense
 	pairs    []pair
 	ratios   []float32
+	area     float64      // of all triangles, twice that
 	whole    int          // poses whose ratios were all worked out
 	stirred  []float32    // of one bin, to rank
 	bins     []uint32     // how many ratios are in each
@@ -89,6 +90,9 @@ func newTension(f *figure) *tension {
 			}
 			u.tri, u.rest = append(u.tri, a, b, c), append(u.rest, strain)
 			u.area = append(u.area, float32(t[1].Sub(t[0]).Cross(t[2].Sub(t[0])).Len()))
+		}
+		for _, area := range u.area {
+			t.area += float64(area)
 		}
 		first += len(u.tri) / 3
 		joints := f.r.Skins[s.Skin].Joints
@@ -230,7 +234,7 @@ func (t *tension) look(p *deform.Pose, worst *WorstFrame) (w WorstFrame, worse b
 	most := t.sift()
 	w.limit = t.ranked(t.percentile())
 	w.P99, w.Max = math.Sqrt(float64(w.limit)), math.Sqrt(float64(most))
-	w.Area = t.byArea(t.ranked((len(t.ratios) - 1) * 9 / 10))
+	w.Area = t.byArea()
 	t.blame(&w, w.limit)
 	return w, w.Joint >= 0
 }
@@ -307,29 +311,32 @@ func (t *tension) ranked(k int) float32 {
 // part is a triangle's stretch and its area at rest.
 type part struct{ ratio, area float32 }
 
-// byArea is the stretch that one hundredth of the area at rest is over. Only the
-// triangles over the 90th percentile, floor, are sorted; where those hold less than that
-// hundredth (all are tiny), the percentile itself is the answer.
-func (t *tension) byArea(floor float32) float64 {
-	top, all := t.top[:0], 0.0
-	for i := range t.skinned {
-		u := &t.skinned[i]
-		for k, area := range u.area {
-			all += float64(area)
-			if r := t.ratios[u.first+k]; r >= floor {
-				top = append(top, part{r, area})
+// byArea is the stretch that one hundredth of the area at rest is over. Only as many of the
+// most stretched triangles are sorted as hold that hundredth; where those over the 90th
+// percentile do not (all are tiny), that is the answer.
+func (t *tension) byArea() float64 {
+	limit := float32(0)
+	for _, percent := range []int{98, 96, 90} {
+		floor, top := t.ranked((len(t.ratios)-1)*percent/100), t.top[:0]
+		for i := range t.skinned {
+			u := &t.skinned[i]
+			ratios := t.ratios[u.first:]
+			for k, area := range u.area {
+				if r := ratios[k]; r >= floor {
+					top = append(top, part{r, area})
+				}
+			}
+		}
+		t.top, limit = top, floor
+		slices.SortFunc(top, func(a, b part) int { return cmp.Compare(b.ratio, a.ratio) })
+		sum := 0.0
+		for _, p := range top {
+			if sum += float64(p.area); sum >= t.area/100 {
+				return math.Sqrt(float64(p.ratio))
 			}
 		}
 	}
-	t.top = top
-	slices.SortFunc(top, func(a, b part) int { return cmp.Compare(b.ratio, a.ratio) })
-	sum := 0.0
-	for _, p := range top {
-		if sum += float64(p.area); sum >= all/100 {
-			return math.Sqrt(float64(p.ratio))
-		}
-	}
-	return math.Sqrt(float64(floor))
+	return math.Sqrt(float64(limit))
 }
 
 // blame names the joint that most of the triangles beyond the percentile follow.

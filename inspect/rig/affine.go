@@ -18,6 +18,13 @@ var Identity = Affine{0: 1, 5: 1, 10: 1}
 
 // Mul answers a·b: b acts first.
 func (a *Affine) Mul(b *Affine) (r Affine) {
+	r.SetMul(a, b)
+	return r
+}
+
+// SetMul makes r the product a·b; r is neither of them. In loops over poses it saves the
+// copies that an answer takes.
+func (r *Affine) SetMul(a, b *Affine) {
 	for i := 0; i < 12; i += 4 {
 		x, y, z := a[i], a[i+1], a[i+2]
 		r[i] = x*b[0] + y*b[4] + z*b[8]
@@ -25,7 +32,6 @@ func (a *Affine) Mul(b *Affine) (r Affine) {
 		r[i+2] = x*b[2] + y*b[6] + z*b[10]
 		r[i+3] = x*b[3] + y*b[7] + z*b[11] + a[i+3]
 	}
-	return r
 }
 
 // Point carries a point.

@@ -145,6 +145,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 	}
 	x.result, x.other, x.mend, x.limits, x.long, x.shots = nil, other{}, mending{}, limits, 0, shots{}
 	x.progress("read", "Reading", 0, 1, "Reading the file")
+	loosen(files)
 	r, err := x.open(files)
 	if err != nil {
 		return err
@@ -266,7 +267,7 @@ const muchHeld = 128 << 20
 
 // collect gives back what a station left behind, where that may be much: with one thread the
 // collector gets too little done beside the work.
-func collect() { heap.Tighten(muchHeld) }
+func collect() { heap.Ease(muchHeld) }
 
 // rest is collect of what the examination on the desk can work out again, too.
 func (x *examiner) rest() {
@@ -274,6 +275,22 @@ func (x *examiner) rest() {
 		x.result.Rest(nil)
 	}
 	collect()
+}
+
+// smallFile is the most bytes of files that are read with a heap that grows as it will:
+// numbers may take 64 times as much as the bytes they are packed in.
+const smallFile = 1 << 20
+
+// loosen sets how far the heap may grow while files are read: what comes of large ones is
+// not known before collect.
+func loosen(files []gltfio.File) {
+	bytes := 0
+	for i := range files {
+		bytes += len(files[i].Data)
+	}
+	if bytes <= smallFile {
+		collect()
+	}
 }
 
 // progress tells how far a station is, at most each 30 ms apart from its start and

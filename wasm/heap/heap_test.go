@@ -34,3 +34,31 @@ func TestTighten(t *testing.T) {
 		}
 	}
 }
+
+// TestEase: where little is held the heap may grow by 64 MB, to five times as much at most,
+// in the middle it may double, and where much is held it is tight.
+func TestEase(t *testing.T) {
+	before := debug.SetGCPercent(100)
+	defer debug.SetGCPercent(before)
+	for held, want := range map[uint64]int{0: 400, 16 << 20: 400, 32 << 20: 200, 64 << 20: 100, 100 << 20: 100} {
+		if got := eased(held); got != want {
+			t.Errorf("%d bytes held: %d %%, want %d", held, got, want)
+		}
+	}
+	set := func() int {
+		p := debug.SetGCPercent(100)
+		debug.SetGCPercent(p)
+		return p
+	}
+	runtime.GC()
+	Ease(128 << 20)
+	if p := set(); p != 400 {
+		t.Errorf("nothing held: the heap may grow by %d %%, want 400", p)
+	}
+	held := make([]byte, 300<<20)
+	Ease(128 << 20)
+	if p := set(); p < 20 || p > 21 {
+		t.Errorf("300 MB held: the heap may grow by %d %%, want 21", p)
+	}
+	runtime.KeepAlive(held)
+}
