@@ -2,7 +2,6 @@ package bends
 
 import (
 	"cmp"
-	"container/heap"
 	"math"
 	"slices"
 
@@ -351,14 +350,14 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left
 			if limbs(n) {
 				return
 			}
-			far := d + b.at(b.of[n]).Sub(x).Len()
+			far := d + away(b.rest, b.of[n], &x)
 			if !(far <= reach) {
 				return
 			}
 			if far < best[n] { // a way of length 0 as well: two places may lie in one spot
 				walked = append(walked, n)
 				best[n] = far
-				heap.Push(&h, walker{far, n})
+				h.push(walker{far, n})
 			}
 		}
 		b.beside(p, step)
@@ -399,7 +398,7 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left
 		})
 	}
 	for len(h) > 0 && (end || left > 0) {
-		w := heap.Pop(&h).(walker)
+		w := h.pop()
 		if w.far > best[w.place] {
 			continue // a shorter way came by
 		}
@@ -410,6 +409,13 @@ func (z *zone) spread(rim []uint32, limbs func(uint32) bool, reach float64, left
 	}
 	z.sweep.work += len(walked) + len(b.slits)
 	return walked
+}
+
+// away is how far vertex v of a list stands from x.
+func away(list []float64, v uint32, x *mgl64.Vec3) float64 {
+	p := list[3*v : 3*v+3 : 3*v+3]
+	dx, dy, dz := p[0]-x[0], p[1]-x[1], p[2]-x[2]
+	return math.Sqrt(dx*dx + dy*dy + dz*dz)
 }
 
 // beside visits the places that share an edge with one, some of them twice.
@@ -428,19 +434,48 @@ type walker struct {
 	place uint32
 }
 
+// before is the order of the walk.
+func (w walker) before(v walker) bool { return w.far < v.far || w.far == v.far && w.place < v.place }
+
+// walkers are a heap, the nearest first. container/heap would box each one.
 type walkers []walker
 
-func (h walkers) Len() int { return len(h) }
-func (h walkers) Less(i, j int) bool {
-	return h[i].far < h[j].far || h[i].far == h[j].far && h[i].place < h[j].place
+func (h *walkers) push(w walker) {
+	list := append(*h, w)
+	i := len(list) - 1
+	for i > 0 {
+		up := (i - 1) / 2
+		if !w.before(list[up]) {
+			break
+		}
+		list[i] = list[up]
+		i = up
+	}
+	list[i] = w
+	*h = list
 }
-func (h walkers) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
-func (h *walkers) Push(x any)   { *h = append(*h, x.(walker)) }
-func (h *walkers) Pop() any {
-	old := *h
-	x := old[len(old)-1]
-	*h = old[:len(old)-1]
-	return x
+
+func (h *walkers) pop() walker {
+	list := *h
+	first, n := list[0], len(list)-1
+	w, i := list[n], 0
+	for {
+		down := 2*i + 1
+		if down >= n {
+			break
+		}
+		if down+1 < n && list[down+1].before(list[down]) {
+			down++
+		}
+		if !list[down].before(w) {
+			break
+		}
+		list[i] = list[down]
+		i = down
+	}
+	list[i] = w
+	*h = list[:n]
+	return first
 }
 
 // skeleton is the joints of all skins and where their bones end.

@@ -169,6 +169,14 @@ func (b *body) bind(i int) {
 			}
 		}
 	}
+	held := m.Vertices()
+	for _, w := range m.Weights {
+		if w != 0 {
+			held++
+		}
+	}
+	b.holder, b.part, b.weight = slices.Grow(b.holder, held), slices.Grow(b.part, held), slices.Grow(b.weight, held)
+	b.start, b.src = slices.Grow(b.start, m.Vertices()), slices.Grow(b.src, len(m.Positions))
 	for v := range m.Vertices() {
 		if follows[v] {
 			b.hold(b.enter[s.Node], own, 1)

@@ -79,12 +79,22 @@ func (z *zone) section(at, normal mgl64.Vec3) (best ring, ok bool) {
 	return best, best.laid[deform.Linear] != nil
 }
 
-// across is the normal of the plane that a ring lies in, nearly (Newell).
+// across is the normal of the plane that a ring lies in, nearly (Newell). In plain numbers:
+// rings of helpers have hundreds of points, and arrays are kept in memory.
 func (r *ring) across(rest []float64) (n mgl64.Vec3) {
 	first := r.points[0].in(rest)
-	for i := 1; i+1 < len(r.points); i++ {
-		n = n.Add(r.points[i].in(rest).Sub(first).Cross(r.points[i+1].in(rest).Sub(first)))
+	ox, oy, oz := first[0], first[1], first[2]
+	var ax, ay, az, nx, ny, nz float64
+	for i := 1; i < len(r.points); i++ {
+		c := &r.points[i]
+		p, q := rest[3*c.a:3*c.a+3:3*c.a+3], rest[3*c.b:3*c.b+3:3*c.b+3]
+		bx, by, bz := p[0]+(q[0]-p[0])*c.k-ox, p[1]+(q[1]-p[1])*c.k-oy, p[2]+(q[2]-p[2])*c.k-oz
+		if i > 1 {
+			nx, ny, nz = nx+(ay*bz-az*by), ny+(az*bx-ax*bz), nz+(ax*by-ay*bx)
+		}
+		ax, ay, az = bx, by, bz
 	}
+	n = mgl64.Vec3{nx, ny, nz}
 	if l := n.Len(); l > 0 {
 		return n.Mul(1 / l)
 	}
@@ -139,8 +149,8 @@ func (b *body) walk(t uint32, above func(uint32) bool, seen []uint32, plane *geo
 
 // in is where the crossing lies when the vertices stand as listed.
 func (c *crossing) in(list []float64) mgl64.Vec3 {
-	p := space.At(list, c.a)
-	return p.Add(space.At(list, c.b).Sub(p).Mul(c.k))
+	p, q := list[3*c.a:3*c.a+3:3*c.a+3], list[3*c.b:3*c.b+3:3*c.b+3]
+	return mgl64.Vec3{p[0] + (q[0]-p[0])*c.k, p[1] + (q[1]-p[1])*c.k, p[2] + (q[2]-p[2])*c.k}
 }
 
 // lay flattens the ring into a plane about its middle. nil: it has no width.

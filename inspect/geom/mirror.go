@@ -174,6 +174,7 @@ func match(m *Mirror, plane Plane, centred []float32, tree *Tree, watch *Watch) 
 	var alone []uint32 // points with none within reach
 	nearest := make([]int32, n)
 	all := tree
+	var seek search
 	for round := 0; len(left) > 0; round++ {
 		if round > 0 {
 			rest := make([]float32, 0, 3*len(left))
@@ -189,7 +190,7 @@ func match(m *Mirror, plane Plane, centred []float32, tree *Tree, watch *Watch) 
 			r := m.Reach[i]
 			// One rounding step more than the reach squared, so that a point exactly
 			// at the limit is in.
-			j, square := tree.Nearest(images[3*i], images[3*i+1], images[3*i+2], math.Nextafter32(r*r, math.MaxFloat32))
+			j, square := seek.nearest(tree, images[3*i], images[3*i+1], images[3*i+2], math.Nextafter32(r*r, math.MaxFloat32))
 			if j >= 0 && round > 0 {
 				j = int32(left[j])
 			}
@@ -234,7 +235,7 @@ func match(m *Mirror, plane Plane, centred []float32, tree *Tree, watch *Watch) 
 		if k%Stride == 0 && !watch.Spend(workOfNearest*Stride) {
 			return
 		}
-		_, square := all.Nearest(images[3*i], images[3*i+1], images[3*i+2], inf)
+		_, square := seek.nearest(all, images[3*i], images[3*i+1], images[3*i+2], inf)
 		m.Distance[i] = float32(math.Sqrt(float64(square)))
 	}
 	for i, j := range m.Partner {

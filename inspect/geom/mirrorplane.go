@@ -55,6 +55,7 @@ type finder struct {
 	sample   []uint32
 	diagonal float64
 	watch    *Watch
+	search   search
 }
 
 // Sizes of the samples. A share of 400 points is off by 2.5 % at worst (one
@@ -95,7 +96,7 @@ func (f *finder) score(plane Plane, reach float64, sample []uint32) float64 {
 			continue
 		}
 		off++
-		if _, square := f.tree.Nearest(u, v, w, limit); square < limit {
+		if _, square := f.search.nearest(f.tree, u, v, w, limit); square < limit {
 			sum += 1 - math.Sqrt(float64(square))/reach
 		}
 	}
@@ -120,7 +121,7 @@ func (f *finder) alike(plane Plane, triangles []uint32) float64 {
 			continue
 		}
 		off++
-		if id, _ := f.tree.Nearest(u, v, w, limit); id >= 0 {
+		if id, _ := f.search.nearest(f.tree, u, v, w, limit); id >= 0 {
 			in++
 		} else {
 			missed = append(missed, space.Vec{float64(u), float64(v), float64(w)})
@@ -130,14 +131,56 @@ func (f *finder) alike(plane Plane, triangles []uint32) float64 {
 		return 0
 	}
 	if 20*len(missed) > off && len(triangles) > 0 {
-		surface := newTriangles(f.points, triangles, f.watch)
-		for _, image := range missed {
-			if _, ok := surface.Closest(image, reach); ok {
-				in++
+		in += f.near(missed, triangles, reach)
+	}
+	return float64(in) / float64(off)
+}
+
+// near counts the places from which the surface is within reach. They are a few hundred at
+// most, in order along one axis: going once over the triangles takes a fifth of the time
+// that a tree of them does.
+func (f *finder) near(places []space.Vec, triangles []uint32, reach float64) (count int) {
+	slices.SortFunc(places, func(a, b space.Vec) int { return cmp.Compare(a[0], b[0]) })
+	found := make([]bool, len(places))
+	for t := 0; t+2 < len(triangles) && count < len(places); t += 3 {
+		if t%Stride == 0 && !f.watch.Spend(Stride) {
+			return count
+		}
+		var lo, hi space.Vec
+		for i, v := range triangles[t : t+3] {
+			for c := range 3 {
+				x := float64(f.points[3*v+uint32(c)])
+				if i == 0 || x-x != 0 || x-reach < lo[c] {
+					lo[c] = x - reach
+				}
+				if i == 0 || x-x != 0 || x+reach > hi[c] {
+					hi[c] = x + reach
+				}
+			}
+		}
+		k, end := 0, len(places) // the first that may lie within reach
+		for k < end {
+			if middle := (k + end) / 2; places[middle][0] < lo[0] {
+				k = middle + 1
+			} else {
+				end = middle
+			}
+		}
+		for ; k < len(places) && places[k][0] <= hi[0]; k++ {
+			p := &places[k]
+			if found[k] || !(p[1] >= lo[1] && p[1] <= hi[1] && p[2] >= lo[2] && p[2] <= hi[2]) {
+				continue
+			}
+			a, b, c := space.At(f.points, triangles[t]), space.At(f.points, triangles[t+1]), space.At(f.points, triangles[t+2])
+			u := closestOnTriangle(*p, a, b, c)
+			q := space.Vec{u[0]*a[0] + u[1]*b[0] + u[2]*c[0], u[0]*a[1] + u[1]*b[1] + u[2]*c[1], u[0]*a[2] + u[1]*b[2] + u[2]*c[2]}
+			if way := p.Sub(q); way.Dot(way) < reach*reach {
+				found[k] = true
+				count++
 			}
 		}
 	}
-	return float64(in) / float64(off)
+	return count
 }
 
 // fit moves a plane to where its own pairs want it, nearer ones counting more
@@ -163,7 +206,7 @@ func (f *finder) fit(plane Plane) Plane {
 				continue
 			}
 			off++
-			j, square := f.tree.Nearest(u, v, w, limit)
+			j, square := f.search.nearest(f.tree, u, v, w, limit)
 			if j < 0 {
 				continue
 			}

@@ -144,3 +144,39 @@ func TestEigenvectorWithoutMirror(t *testing.T) {
 		t.Errorf("a mirror plane of a shape without one: %+v", f)
 	}
 }
+
+// TestNearAsTheTree: once over the triangles finds the places near a surface that the tree of
+// triangles finds, with corners that are no number, needles and places at the limit between.
+func TestNearAsTheTree(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 1))
+	for round := range 30 {
+		var points []float32
+		var triangles []uint32
+		for range 300 {
+			at := [3]float32{rng.Float32() * 10, rng.Float32() * 10, rng.Float32() * 10}
+			for range 3 {
+				triangles = append(triangles, uint32(len(points)/3))
+				for c := range 3 {
+					points = append(points, at[c]+rng.Float32()*float32(1+round%4))
+				}
+			}
+		}
+		points[7], points[3*100+1] = float32(math.NaN()), float32(math.Inf(1))
+		copy(points[90:93], points[93:96]) // two corners in one place
+		var places []space.Vec
+		for range 400 {
+			places = append(places, space.Vec{rng.Float64() * 12, rng.Float64() * 12, rng.Float64() * 12})
+		}
+		reach, want := .1+float64(round)/10, 0
+		tree := newTriangles(points, triangles, nil)
+		for _, p := range places {
+			if _, ok := tree.Closest(p, reach); ok {
+				want++
+			}
+		}
+		f := &finder{points: points}
+		if got := f.near(places, triangles, reach); got != want || want == 0 || round < 5 && want == len(places) {
+			t.Errorf("reach %g: %d places, want %d of %d", reach, got, want, len(places))
+		}
+	}
+}

@@ -132,13 +132,22 @@ func (t *Tree) swap(i, j int) {
 // Nearest answers the place of the point nearest to x y z and the square of its
 // distance, or −1 when none is nearer than the square root of limit.
 func (t *Tree) Nearest(x, y, z, limit float32) (id int32, square float32) {
+	var s search
+	return s.nearest(t, x, y, z, limit)
+}
+
+// search is room for what Nearest has yet to look at. Loops over many places keep one: to
+// clear it anew each time is a tenth of a search.
+type search [40]struct {
+	k, lo, hi int32
+	square    float32
+}
+
+// nearest is Tree.Nearest with that room.
+func (stack *search) nearest(t *Tree, x, y, z, limit float32) (id int32, square float32) {
 	id, square = -1, limit
 	if len(t.id) == 0 {
 		return id, square
-	}
-	var stack [40]struct {
-		k, lo, hi int32
-		square    float32
 	}
 	k, lo, hi := 0, 0, len(t.id)
 	top := 0

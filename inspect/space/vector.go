@@ -76,6 +76,20 @@ func Along(p, a, b Vec) float64 {
 }
 
 // ToSegment is how far p lies from the line from a to b.
+//
+// In plain numbers, as arrays are kept in memory: every place is asked about every bone.
 func ToSegment(p, a, b Vec) float64 {
-	return p.Sub(a.Add(b.Sub(a).Mul(Along(p, a, b)))).Len()
+	x, y, z := b[0]-a[0], b[1]-a[1], b[2]-a[2]
+	t := 0.0
+	if l := x*x + y*y + z*z; l > 0 {
+		t = ((p[0]-a[0])*x + (p[1]-a[1])*y + (p[2]-a[2])*z) / l
+		if t < 0 {
+			t = 0
+		}
+		if t > 1 {
+			t = 1
+		}
+	}
+	x, y, z = p[0]-(a[0]+x*t), p[1]-(a[1]+y*t), p[2]-(a[2]+z*t)
+	return math.Sqrt(x*x + y*y + z*z)
 }

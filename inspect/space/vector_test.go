@@ -2,6 +2,7 @@ package space
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -142,5 +143,24 @@ func TestDirection32(t *testing.T) {
 	}
 	if At32([]float32{0, 1, 2, 3, 4, 5}, 1) != (Vec32{3, 4, 5}) || Single(Vec{0.1, 2, 3}) != (Vec32{0.1, 2, 3}) {
 		t.Error("a stored vector")
+	}
+}
+
+// TestToSegmentInPlainNumbers: the distance from a line is that which the library's vectors
+// give, to the last bit, beside the line, behind either end and of a line without length.
+func TestToSegmentInPlainNumbers(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	v := func() Vec { return Vec{rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()} }
+	for i := range 1000 {
+		p, a, b := v(), v(), v()
+		if i%10 == 0 {
+			b = a
+		}
+		if i%7 == 0 {
+			p = p.Mul(100)
+		}
+		if got, want := ToSegment(p, a, b), p.Sub(a.Add(b.Sub(a).Mul(Along(p, a, b)))).Len(); got != want {
+			t.Fatalf("%v from %v to %v: %v, want %v", p, a, b, got, want)
+		}
 	}
 }
