@@ -2,7 +2,9 @@ package deform
 
 import (
 	"fmt"
+	"math"
 	"testing"
+	"time"
 
 	"rigloupe/inspect/rig"
 )
@@ -71,6 +73,32 @@ func BenchmarkApply(b *testing.B) {
 				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/v, "ns/vertex")
 			})
 		}
+	}
+}
+
+// BenchmarkSkin lays the positions of a small and of a large figure by four influences;
+// site/e2e sets it beside three.js.
+func BenchmarkSkin(b *testing.B) {
+	for _, v := range []int{1_000, 100_000} {
+		b.Run(fmt.Sprint(v), func(b *testing.B) {
+			r := crowd(v, 4)
+			p := NewPose(r)
+			for i := range 60 {
+				p.Local[i] = about(1, 2, 3, float64(i)/60)
+			}
+			p.Update()
+			d, pos := NewDeformer(r, 0), make([]float32, 3*v)
+			rounds := max(1, 20_000/v) // a clock of a browser has coarse steps
+			least := math.Inf(1)
+			for b.Loop() {
+				start := time.Now()
+				for range rounds {
+					d.Apply(p, Linear, pos, nil, nil, nil)
+				}
+				least = min(least, float64(time.Since(start))/float64(rounds))
+			}
+			b.ReportMetric(least, "least-ns") // a busy machine lengthens the mean
+		})
 	}
 }
 

@@ -55,6 +55,11 @@ func BenchmarkWebAssembly(b *testing.B) {
 func runInTab(b *testing.B, url, pattern string) string {
 	p := &tab{t: b, ctx: browser(b)}
 	p.must(chromedp.Do(p.ctx, chromedp.Navigate(url)))
+	return p.benched(pattern)
+}
+
+// benched runs bench.wasm in the tab and answers what it printed.
+func (p *tab) benched(pattern string) string {
 	return eval[string](p, fmt.Sprintf(`(async () => {
 		let said = ''; const out = new TextDecoder();
 		globalThis.fs.writeSync = (fd, buf) => { said += out.decode(buf, { stream: true }); return buf.length; };
