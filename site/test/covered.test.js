@@ -21,6 +21,13 @@ test('what was found is not told while it is covered', () => {
   desk.figure = null;
 });
 
+// What a check came to, and a row of the line-up, name the answer as well.
+test('no part reads the outcome of a check past the cover', () => {
+  const js = fileURLToPath(new URL('../js', import.meta.url));
+  for (const [name, rule] of [['ledger/checks.js', /desk\.covered \? \[\] : desk\.figure\?\.stations/], ['lineup/lineup.js', /openFigure\(\) \{\n[^\n]*desk\.covered[^\n]*return null/], ['mending/mending.js', /desk\.covered \? tell\('say', COVERED\) : showAll/]])
+    assert.match(readFileSync(`${js}/${name}`, 'utf8'), rule, name);
+});
+
 /** Parts that list findings past the cover, and why they may. */
 const MAY = {
   'state/desk.js': 'covers them, and looks one up by the number that was chosen',

@@ -94,7 +94,33 @@ test('a model in another format is told what to do', () => {
   const one = asideWords(sort([{ name: 'boat.fbx' }]));
   assert.match(one, /boat\.fbx cannot be read here/);
   assert.match(one, /Export it as glTF/);
-  assert.match(asideWords(sort([{ name: 'a.OBJ' }, { name: 'b.usdz' }])), /Export them as glTF/);
+  assert.match(asideWords(sort([{ name: 'a.OBJ' }, { name: 'b.obj' }])), /Export them as glTF/);
   const mixed = asideWords(sort([{ name: 'a.stl' }, { name: 'notes.txt' }]));
   assert.match(mixed, /a\.stl cannot be read here.*notes\.txt left aside: no part of a figure/);
+});
+
+// Endings that people have, by what stands in such a file (common practice, no source), and a word that its way to glTF needs.
+test('a file of another kind is told its way', () => {
+  for (const [endings, way] of [
+    ['blend max ma mb c4d lwo', /own scene of the program that wrote it: open it there and export it as glTF 2\.0/],
+    ['fbx dae usd usda usdc usdz x3d', /Export it as glTF, best as one \.glb with skin and clips/],
+    ['obj stl ply 3ds', /Export it as glTF \(\.glb\).*no joints.*ready to be bound/],
+    ['pmx pmd', /made for one player.*export glTF 2\.0/],
+    ['amc c3d vmd trc', /holds motion: export it as BVH/],
+    ['rar 7z tar gz', /packed: unpack it, and drop the folder, or a \.zip/],
+  ])
+    for (const e of endings.split(' '))
+      for (const name of [`man.${e}`, `man.${e.toUpperCase()}`]) {
+        const says = asideWords(sort(of(name)));
+        assert.match(says, way, name);
+        assert.ok(says.startsWith(`${name} cannot be read here: only glTF 2.0 and BVH can.`), says);
+      }
+  assert.match(asideWords(sort(of('a.blend', 'b.max'))), /own scenes of the programs/);
+  const two = asideWords(sort(of('a.obj', 'b.blend')));
+  assert.match(two, /a\.obj, b\.blend cannot be read here/);
+  assert.match(two, /open it there.*Export it as glTF \(\.glb\)/);
+  // What is read is not sent away, and what is none of either is told what to drop.
+  for (const e of ['glb', 'gltf', 'vrm', 'zip', 'bvh', 'GLB', 'png']) assert.doesNotMatch(asideWords(sort(of(`a.${e}`))), /cannot be read/, e);
+  for (const e of ['txt', 'pdf', 'mp4', 'docx', 'html5']) assert.match(asideWords(sort(of(`a.${e}`))), /no part of a figure\. Drop a \.glb, \.gltf, \.vrm or \.bvh, or a folder or a \.zip with one in it\.$/, e);
+  assert.doesNotMatch(asideWords(sort(of('notes.txt', 'a.glb'))), /Drop a/);
 });

@@ -13,7 +13,7 @@ export function showChecks() {
 }
 
 function fill() {
-  const states = new Map(desk.figure?.stations.flatMap((s) => s.checks.map((c) => [c.id, c])));
+  const states = new Map(desk.covered ? [] : desk.figure?.stations.flatMap((s) => s.checks.map((c) => [c.id, c])));
   must('checks-body').replaceChildren(
     ...desk.catalogue.flatMap((s) => [h('h3', {}, s.title), h('ul', { class: 'checks' }, ...s.entries.map((e) => row(e, states.get(e.id))))]),
   );

@@ -59,9 +59,9 @@ export function closeLineup() {
   tell('lineup', { closed: true });
 }
 
-/** The open figure, when it is examined and in no row. @returns {Source[]|null} none: the built-in one */
+/** The open figure, when it is examined, in no row and told of. @returns {Source[]|null} none: the built-in one */
 export function openFigure() {
-  if (!desk.figure || desk.phase !== 'done') return null;
+  if (!desk.figure || desk.phase !== 'done' || desk.covered) return null; // a row would tell what a puzzle hides
   const held = heldFiles();
   return line.entries.some((e) => e.sources === held || (held.length === 0 && e.sources.length === 0 && !e.loaded)) ? null : held;
 }
@@ -249,7 +249,7 @@ export async function openRow(e, number = 0) {
   if (e.loaded) return tell('say', `Drop ${base(e.path)} here to open it: a saved line-up holds no models.`);
   line.opened = e;
   closeLineup();
-  const there = () => desk.figure && desk.phase === 'done' && (e.sources.length > 0 ? heldFiles() === e.sources : heldFiles().length === 0);
+  const there = () => desk.figure && desk.phase === 'done' && !desk.covered && (e.sources.length > 0 ? heldFiles() === e.sources : heldFiles().length === 0);
   if (!there()) {
     if (e.sources.length > 0) await openFiles(e.sources);
     else await sample();

@@ -2,6 +2,7 @@ import { h, must } from '../base/dom.js';
 import { desk, on, tell } from '../state/desk.js';
 import { rooms } from '../state/rooms.js';
 import { work } from '../state/work.js';
+import { COVERED } from '../shared/save.js';
 import { offered } from '../talk/mend.js';
 import { showAll } from './all.js';
 import { askHandOver, mountHandOver } from './handover.js';
@@ -42,7 +43,7 @@ export function mountMending(asks) {
     if (unsaved()) e.preventDefault();
   });
   work.examination.mayLeave = mayLeave;
-  return { slip, part, tryMend, handOver, takePlan, carried: keepCarried, many, all: () => its.offers.length > 0 && showAll(its.start) };
+  return { slip, part, tryMend, handOver, takePlan, carried: keepCarried, many, all: () => its.offers.length > 0 && (desk.covered ? tell('say', COVERED) : showAll(its.start)) }; // a trial tells what goes
 }
 
 /** Puts a mend on trial by its id, for no finding. @param {string} id @returns {boolean} there is such a mend, and none is on trial */

@@ -1,11 +1,11 @@
+import { howToBring, isForeign } from './foreign.js';
+
 // From a drop or a picker to the files of one figure.
 
 /** @typedef {{name: string, file: File, handle: any|null}} Source name: with the folders it was dropped in */
 
 const MODELS = ['glb', 'gltf', 'vrm', 'zip'];
 const CAPTURE = 'bvh'; // opened as the figure where no model is among the files
-/** Models in other formats: people have them, and should know what to do. */
-const FOREIGN = ['fbx', 'obj', 'dae', 'stl', 'ply', '3ds', 'abc', 'usd', 'usda', 'usdc', 'usdz', 'x3d', 'wrl'];
 const SIDES = ['bin', 'png', 'jpg', 'jpeg', 'webp', 'ktx2', 'gif', 'bmp', 'tga'];
 
 /** @param {string} name */
@@ -70,12 +70,12 @@ export function asideWords(s) {
     );
   if (s.others.length > 0) out.push(`${names(s.others)} left aside: one figure at a time.`);
   const motion = s.stray.filter((n) => ending(n) === 'bvh'),
-    models3d = s.stray.filter((n) => FOREIGN.includes(ending(n))),
-    rest = s.stray.filter((n) => ending(n) !== 'bvh' && !FOREIGN.includes(ending(n)));
-  if (models3d.length > 0)
-    out.push(`${names(models3d)} cannot be read here: only glTF 2.0 and BVH can. Export ${models3d.length === 1 ? 'it' : 'them'} as glTF, best as one .glb with skin and clips, where ${models3d.length === 1 ? 'it was' : 'they were'} made.`);
+    foreign = s.stray.filter((n) => isForeign(ending(n))),
+    rest = s.stray.filter((n) => ending(n) !== 'bvh' && !isForeign(ending(n)));
+  if (foreign.length > 0) out.push(`${names(foreign)} cannot be read here: only glTF 2.0 and BVH can. ${howToBring(foreign.map(ending))}`);
   if (motion.length > 0) out.push(`${names(motion)} left aside: drop ${motion.length === 1 ? 'it' : 'one'} once the figure is open, to use it as motion.`);
   if (rest.length > 0) out.push(`${names(rest)} left aside: no part of a figure.`);
+  if (rest.length > 0 && !s.figure && s.sides.length + motion.length + foreign.length === 0) out.push('Drop a .glb, .gltf, .vrm or .bvh, or a folder or a .zip with one in it.');
   return out.join(' ');
 }
 
