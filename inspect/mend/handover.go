@@ -21,24 +21,24 @@ func (p *Plan) Kept(start *State, done []Done) *Plan {
 	return out
 }
 
-// Done answers the steps up to the cursor that are not switched off, as a run of Plan
-// would.
+// Done answers the steps up to the cursor that are not switched off, as a run of Plan would;
+// the states of a large figure that are not held are made again when they are asked for.
 func (s *Slip) Done(ctx context.Context) (done []Done, err error) {
-	state := s.start
+	state, large := s.start, sizeOf(s.start) >= s.large
 	for i := range s.steps[:s.cursor] {
 		x := &s.steps[i]
-		if x.state != nil {
-			state = x.state
-		} else {
-			before := state
-			if state, err = s.after(ctx, before, i); err != nil {
+		d := Done{Step: i, Receipt: x.receipt, State: x.state, again: func(ctx context.Context, before *State) (*State, error) { return s.after(ctx, before, i) }}
+		if x.state == nil && !large {
+			if d.State, err = s.after(ctx, state, i); err != nil {
 				return nil, err
 			}
-			before.rest(s.large)
 		}
-		if !x.step.Off {
-			done = append(done, Done{Step: i, Receipt: x.receipt, State: state})
+		if state = d.State; !x.step.Off {
+			done = append(done, d)
 		}
+	}
+	if n := len(done); n > 0 {
+		done[n-1].State = s.now
 	}
 	return done, nil
 }

@@ -142,8 +142,19 @@ func (p *Plan) JSON() ([]byte, error) {
 type Done struct {
 	Step    int // its place in the plan, from 0
 	Receipt *Receipt
-	State   *State // after it; the one before where it is not kept
+	State   *State // after it; the one before where it is not kept; nil: see After
 	Odd     string // how its outcome differs from what the plan expects; "": it does not
+
+	again func(ctx context.Context, before *State) (*State, error)
+}
+
+// After is the state after the step, done again on the one before it where that is not held: of
+// a large figure all together take gigabytes. The last of several is always held.
+func (d *Done) After(ctx context.Context, before *State) (*State, error) {
+	if d.State != nil {
+		return d.State, nil
+	}
+	return d.again(ctx, before)
 }
 
 // Options of a run.

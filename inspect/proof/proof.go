@@ -73,14 +73,18 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 	at := s.Start
 	for i := range s.Done {
 		d := &s.Done[i]
+		is, err := d.After(ctx, at)
+		if err != nil {
+			return nil, err
+		}
 		var pictures []paper.Picture
 		if s.Pictures != nil && d.Receipt.Kept {
-			for _, state := range []*mend.State{at, d.State} { // one that was made again is not examined yet
+			for _, state := range []*mend.State{at, is} { // one that was made again is not examined yet
 				if _, err := state.Examine(ctx, s.Plan.Limits); err != nil {
 					return nil, err
 				}
 			}
-			if pictures, err = s.Pictures(at, d.State, d.Receipt); err != nil {
+			if pictures, err = s.Pictures(at, is, d.Receipt); err != nil {
 				return nil, err
 			}
 		}
@@ -88,7 +92,7 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 		if at != s.Start && at != end { // drawn: of a large figure each takes hundreds of megabytes
 			at.Rest()
 		}
-		at = d.State
+		at = is
 	}
 	w.stays(after)
 	w.insisted(s.Done)

@@ -115,7 +115,11 @@ func browser(t testing.TB, more ...chromedp.ExecAllocatorOption) context.Context
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 20*time.Minute)
+	most := 20 * time.Minute
+	if os.Getenv("RIGLOUPE_SOAK") != "" { // hundreds of figures in one page
+		most = 3 * time.Hour
+	}
+	ctx, cancel = context.WithTimeout(ctx, most)
 	t.Cleanup(cancel)
 	return ctx
 }

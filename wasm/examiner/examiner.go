@@ -38,6 +38,7 @@ const often = 30 * time.Millisecond
 // examiner answers asks, one at a time.
 type examiner struct {
 	tell    func(message any, parcel []byte, end bool) // parcel nil: none; end: the last of an ask
+	send    func(message, v any) error                 // tell with what v is packed to, which then never lies here; nil: it does
 	breathe func()                                     // lets a request to stop in
 	memory  func() float64                             // bytes in use
 	clock   func() time.Time
@@ -130,12 +131,24 @@ const shownAfter = "binding"
 
 // drawnFirst is the most triangles of a figure that is engraved after engravedAfter, the
 // first station, whose answers are quick: they come before the lines do. How open each place
-// lies, which takes longer, comes after all answers. A heavier one is drawn in full after
-// shownAfter.
+// lies, which takes longer, comes after all answers. A heavier one is drawn in full, see
+// drawnAfter.
 const (
 	drawnFirst    = 60000
 	engravedAfter = "intake"
 )
+
+// drawnEarly is from how many triangles on a figure is drawn before stations fill the memory:
+// drawing takes as much as any of them, and then they take what it leaves.
+const drawnEarly = 400_000
+
+// drawnAfter is the station after which a figure of so many triangles is drawn in full.
+func drawnAfter(triangles int) string {
+	if triangles < drawnEarly {
+		return shownAfter
+	}
+	return engravedAfter
+}
 
 // examine reads, shows and examines: first the picture, then what is wrong with it.
 func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText string) error {
@@ -163,7 +176,7 @@ func (x *examiner) examine(ctx context.Context, files []gltfio.File, limitsText 
 		x.tell(bridge.Parcel{ID: x.id, Kind: "picture", Name: strconv.Itoa(i)}, r.Images[i].Data, false)
 	}
 	shade := func() error { return nil }
-	draw, after := func() error { return x.draw(ctx, r) }, shownAfter
+	draw, after := func() error { return x.draw(ctx, r) }, drawnAfter(triangles(r))
 	if triangles(r) <= drawnFirst {
 		draw, after = func() (err error) {
 			shade, err = x.engrave(ctx, r)
@@ -352,6 +365,9 @@ func (x *examiner) paint(ctx context.Context, _ bridge.AskNothing, files []gltfi
 }
 
 func (x *examiner) parcel(kind string, v any) error {
+	if x.send != nil {
+		return x.send(bridge.Parcel{ID: x.id, Kind: kind}, v)
+	}
 	data, err := flat.Pack(v)
 	if err != nil {
 		return err

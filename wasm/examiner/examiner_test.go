@@ -481,3 +481,13 @@ func TestMotionAsks(t *testing.T) {
 		}
 	}
 }
+
+// A heavy figure is drawn once those stations are over that lenses show, or, where memory is
+// dear, before the stations that take much of it: on both sides of 400,000 triangles.
+func TestDrawnAfter(t *testing.T) {
+	for n, want := range map[int]string{60_001: "binding", 399_999: "binding", 400_000: "intake", 4_000_000: "intake"} {
+		if got := drawnAfter(n); got != want {
+			t.Errorf("%d triangles: after %q, want %q", n, got, want)
+		}
+	}
+}

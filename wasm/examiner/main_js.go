@@ -27,9 +27,15 @@ func main() {
 			self.Call("postMessage", object)
 			return
 		}
-		buffer := bridge.Array(parcel).Get("buffer")
-		object.Set("bytes", buffer)
-		self.Call("postMessage", object, []any{buffer})
+		post(object, bridge.Array(parcel))
+	}
+	x.send = func(message, v any) error {
+		array, err := bridge.Packed(v)
+		if err != nil {
+			return err
+		}
+		post(bridge.Out(message), array)
+		return nil
 	}
 	asks := make(chan js.Value, 16)
 	stop := func() {}
@@ -66,4 +72,11 @@ func main() {
 		x.answer(ctx, a, func(ask any) error { return bridge.In(data, ask) }, files)
 		cancel()
 	}
+}
+
+// post tells the page a message with bytes, which are the page's from then on.
+func post(object, array js.Value) {
+	buffer := array.Get("buffer")
+	object.Set("bytes", buffer)
+	js.Global().Call("postMessage", object, []any{buffer})
 }

@@ -33,17 +33,28 @@ const head = 12
 var letters = [4]byte{'F', 'L', 'A', 'T'}
 
 // Pack writes v, or what it points to.
-func Pack(v any) ([]byte, error) {
+func Pack(v any) (out []byte, err error) {
+	err = Send(v, func(size int) func([]byte) {
+		out = make([]byte, 0, size)
+		return func(b []byte) { out = append(out, b...) }
+	})
+	return out, err
+}
+
+// Send is Pack to wherever the bytes are wanted, so that they need not lie here as well: to is
+// told how many there are and answers what takes them, piece by piece. A piece is valid until
+// that returns.
+func Send(v any, to func(size int) (put func([]byte))) error {
 	val := reflect.ValueOf(v)
 	for val.Kind() == reflect.Pointer && !val.IsNil() {
 		val = val.Elem()
 	}
 	if !val.IsValid() || val.Kind() == reflect.Pointer {
-		return nil, errors.New("flat: nothing to pack")
+		return errors.New("flat: nothing to pack")
 	}
 	pl, err := planOf(val.Type())
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if !val.CanAddr() { // a struct handed over by value
 		own := reflect.New(val.Type()).Elem()
@@ -54,16 +65,17 @@ func Pack(v any) ([]byte, error) {
 	// Once to count, once to write: growing would need up to three times the memory.
 	count := packer{seen: map[piece]int{}}
 	if err := count.value(from, pl, 0); err != nil {
-		return nil, err
+		return err
 	}
-	p := packer{seen: make(map[piece]int, len(count.seen)), out: make([]byte, 0, head+count.n)}
-	p.out = append(p.out, letters[:]...)
+	p := packer{seen: make(map[piece]int, len(count.seen)), put: to(head + count.n)}
+	start := append([]byte{}, letters[:]...)
 	for i := range 8 {
-		p.out = append(p.out, byte(pl.print>>(8*i)))
+		start = append(start, byte(pl.print>>(8*i)))
 	}
+	p.put(start)
 	err = p.value(from, pl, 0)
 	runtime.KeepAlive(v)
-	return p.out, err
+	return err
 }
 
 // Unpack fills what to points to with data packed from the same type. Afterwards
@@ -110,15 +122,15 @@ type piece struct {
 }
 
 type packer struct {
-	out  []byte // nil: only counting
+	put  func([]byte) // nil: only counting
 	n    int
 	seen map[piece]int
 }
 
 func (p *packer) raw(b []byte) {
 	p.n += len(b)
-	if p.out != nil {
-		p.out = append(p.out, b...)
+	if p.put != nil {
+		p.put(b)
 	}
 }
 
