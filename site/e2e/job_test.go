@@ -50,7 +50,7 @@ type jobber struct {
 	*tab
 	file          map[string]string // of the scenario, by name
 	presses, kept int
-	most          float64 // memory of the tab when the figure was handed over, MB
+	most          float64  // memory of the tab when the figure was handed over, MB
 	steps         []string // what each took, in seconds
 	since         time.Time
 }
