@@ -39,7 +39,11 @@ func told(list ...check.Check[Facts]) []check.Check[Facts] {
 		list[i].Judge = func(f *Facts, d *check.Docket) {
 			judge(f, d)
 			if n := len(f.LeftOut); n > 0 {
-				d.Unfinished("parts of the surface hang on joints far apart in the tree: " + say.Count(n, "joint", "joints") + " of " + fmt.Sprint(f.Bent+n) + " not bent, for the time it would take")
+				why := "parts of the surface hang on joints far apart in the tree: "
+				if f.Bent >= mostBent {
+					why = "more joints than are bent: "
+				}
+				d.Unfinished(why + say.Count(n, "joint", "joints") + " of " + fmt.Sprint(f.Bent+n) + " not bent, for the time it would take")
 			}
 		}
 	}
@@ -133,10 +137,13 @@ type Turn struct {
 
 // Measure turns every joint to both ends of each of its ranges. Of each joint only the
 // vertices are worked out that hang on it and on others too: time grows with those.
-func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) { return measure(ctx, e, mostWork) }
+func Measure(ctx context.Context, e *exam.Exam) (*Facts, error) {
+	return measure(ctx, e, mostWork, mostBent)
+}
 
-// measure stops bending further joints once most places and triangles were handled.
-func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
+// measure stops bending further joints once most places and triangles were handled, or so many
+// joints bent.
+func measure(ctx context.Context, e *exam.Exam, most, joints int) (*Facts, error) {
 	f := &Facts{Moves: []Move{}, Turns: []Turn{}, Twists: []Twist{}, Joints: []Joint{}, Diagonal: e.Diagonal()}
 	if f.WhyNot = needs(e); f.WhyNot != "" {
 		return f, nil
@@ -171,7 +178,7 @@ func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
 	})
 	moves := make([][]Move, len(groups))
 	for _, i := range upwards {
-		if w.sweep.work > most {
+		if w.sweep.work > most || f.Bent >= joints {
 			f.LeftOut = append(f.LeftOut, groups[i][0].Joint)
 			continue
 		}
@@ -182,8 +189,10 @@ func measure(ctx context.Context, e *exam.Exam, most int) (*Facts, error) {
 		f.Bent++
 	}
 	slices.Sort(f.LeftOut)
-	for _, list := range moves {
+	f.Moves = make([]Move, 0, sum(moves))
+	for i, list := range moves {
 		f.Moves = append(f.Moves, list...)
+		moves[i] = nil // of a tree of thousands the two lists are the most that is held
 	}
 	for _, j := range f.bones.joints {
 		if t := w.twist[j]; t != nil {
@@ -237,6 +246,17 @@ func needsBends(f *Facts) string { return f.WhyNot }
 // figure of a million vertices and 60 joints takes three tenths of it. Only a surface whose
 // parts hang on joints all over a long tree takes more; what is left out is told.
 const mostWork = 100e6
+
+// mostBent is how many joints are bent. Figures have some hundreds, scenes of them thousands;
+// each takes four kilobytes of answers.
+const mostBent = 10_000
+
+func sum(lists [][]Move) (n int) {
+	for _, l := range lists {
+		n += len(l)
+	}
+	return n
+}
 
 // work goes from joint to joint.
 type work struct {

@@ -98,7 +98,7 @@ func TestWhatCannotBeBentInTimeIsTold(t *testing.T) {
 	r := strung(joints, true, func(int, int) ([2]int, [2]float32) {
 		return [2]int{rnd.IntN(joints), rnd.IntN(joints)}, [2]float32{.5, .5}
 	})
-	f, err := measure(context.Background(), exam.New(r), most)
+	f, err := measure(context.Background(), exam.New(r), most, mostBent)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,8 +111,31 @@ func TestWhatCannotBeBentInTimeIsTold(t *testing.T) {
 			t.Errorf("%s: %v %q", o.ID, o.State, o.Reason)
 		}
 	}
-	if f, _ := measure(context.Background(), exam.New(strung(joints, true, halves)), most); len(f.LeftOut) > 0 {
+	if f, _ := measure(context.Background(), exam.New(strung(joints, true, halves)), most, mostBent); len(f.LeftOut) > 0 {
 		t.Errorf("%d joints of a sound chain left out", len(f.LeftOut))
+	}
+}
+
+// Of a tree of more joints than are bent those that were bent are judged, the others told; up to
+// the ceiling, ten thousand, all are bent.
+func TestMostJoints(t *testing.T) {
+	const joints = 300
+	e := exam.New(strung(joints, true, halves))
+	for most, left := range map[int]int{joints: 0, joints - 1: 1, 10: joints - 10} {
+		f, err := measure(t.Context(), e, mostWork, most)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(f.LeftOut) != left || f.Bent != joints-left {
+			t.Errorf("%d at most: %d bent, %d left out", most, f.Bent, len(f.LeftOut))
+		}
+	}
+	f := &Facts{Bent: 10_000, LeftOut: []rig.Node{1, 2}}
+	_, outcomes := Station.Judge(f, nil)
+	for _, o := range outcomes {
+		if o.State != check.NotLookedAt || !strings.Contains(o.Reason, "more joints than are bent: 2 joints of 10002 not bent") {
+			t.Errorf("%s: %v %q", o.ID, o.State, o.Reason)
+		}
 	}
 }
 
@@ -124,7 +147,7 @@ func TestRoomUnderTheCeiling(t *testing.T) {
 		share float64
 		whole bool
 	}{{1. / 300, true}, {1. / 400, false}} {
-		f, err := measure(t.Context(), e, int(c.share*mostWork))
+		f, err := measure(t.Context(), e, int(c.share*mostWork), mostBent)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -94,6 +94,7 @@ func Table() []Row {
 		{"joints of motion capture in each other", "512", refused, "joints hang more than 512 deep in each other"},
 		{"channels of one joint of motion capture", "1,000", refused, "CHANNELS wants a whole number"},
 		{"seconds from row to row of motion capture", "60", "read at 30 frames a second", "is no step of a movement"},
+		{"joints that are bent", "10,000", "the others not looked at", "more joints than are bent"},
 		{"pixels of one picture", "67 million (8192²)", "examined, not shown", ""},
 		{"pixels of all pictures shown", "201 million", "examined, not shown", "pictures are painted"},
 		{"surfaces shown", "4,096, the largest", "examined, not shown", "The picture shows"},

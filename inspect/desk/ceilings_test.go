@@ -13,12 +13,14 @@ import (
 
 // elsewhere are the ceilings that another test tries on both sides, and which.
 var elsewhere = map[string]string{
-	"bytes of one file":              "inspect/cmd/rigloupe TestLargestFile",
-	"files in a folder":              "none: a folder named by mistake ends somewhere",
-	"pixels of one picture":          "viewer/texels TestDecode",
-	"pixels of all pictures shown":   "viewer/scene TestPicturesHandedOver",
-	"surfaces shown":                 "viewer/scene TestSurfacesLeftOut",
-	"numbers of morph targets shown": "viewer/scene TestTargetsForStage",
+	"bytes of one file":                      "inspect/cmd/rigloupe TestLargestFile",
+	"files in a folder":                      "none: a folder named by mistake ends somewhere",
+	"pixels of one picture":                  "viewer/texels TestDecode",
+	"joints that are bent":                   "inspect/bends TestMostJoints",
+	"memory of the decoder of packed shapes": "inspect/draco/native TestBounded, TestBombs",
+	"pixels of all pictures shown":           "viewer/scene TestPicturesHandedOver",
+	"surfaces shown":                         "viewer/scene TestSurfacesLeftOut",
+	"numbers of morph targets shown":         "viewer/scene TestTargetsForStage",
 }
 
 // zipped packs one file.

@@ -18,7 +18,7 @@ type File struct {
 // Files lists them all: over four hundred.
 func Files() []File {
 	var all []File
-	for _, part := range [][]File{members(), values(), cuts(), texts(), captures(), packed(), shapes(), heavy()} {
+	for _, part := range [][]File{members(), values(), cuts(), texts(), captures(), packed(), draco(), shapes(), heavy()} {
 		all = append(all, part...)
 	}
 	return all

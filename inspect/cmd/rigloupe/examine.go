@@ -16,6 +16,7 @@ import (
 	"rigloupe/inspect/report"
 	"rigloupe/inspect/say"
 	"rigloupe/viewer/plates"
+	"rigloupe/wasm/heap"
 )
 
 func (p *program) examine(args []string) (int, error) {
@@ -146,6 +147,7 @@ func (p *program) examineOne(name string, o inspect.Options, table *output, pape
 	if err != nil {
 		return 0, err
 	}
+	o.Progress = tight
 	res, err := inspect.Examine(context.Background(), r, o)
 	if err != nil {
 		return 0, fmt.Errorf("%s: %w", shown(name), err)
@@ -216,4 +218,12 @@ func (p *program) options(only, limits string) (o inspect.Options, err error) {
 		return o, callError{fmt.Sprintf("--only: %v", err)}
 	}
 	return o, nil
+}
+
+// tight keeps memory near what is held, station by station, where that is much (inspect.Options):
+// a heap that may double takes twice of a large tree.
+func tight(_ string, done, _ int) {
+	if done == 0 {
+		heap.Tighten(128 << 20)
+	}
 }
