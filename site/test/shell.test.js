@@ -1,10 +1,12 @@
 import assert from 'node:assert/strict';
 import { beforeEach, test } from 'node:test';
+import { setImmediate } from 'node:timers';
 
 // The page and the worker, as much of them as the engine room touches. The programs are the shortest legal ones.
 const program = new Uint8Array([0, 0x61, 0x73, 0x6d, 1, 0, 0, 0]);
 let asked = [];
 let workers = [];
+const hears = {}; // what the document calls
 const wrongType = false;
 
 class FakeWorker {
@@ -18,7 +20,7 @@ class FakeWorker {
 }
 
 Object.assign(globalThis, {
-  document: { baseURI: 'http://x/y/', getElementById: () => null },
+  document: { baseURI: 'http://x/y/', getElementById: () => null, addEventListener: (kind, hear) => { hears[kind] = hear; } },
   Worker: FakeWorker,
   fetch: async (url) => {
     asked.push(String(url));
@@ -29,6 +31,7 @@ Object.assign(globalThis, {
 
 const { startExaminer, warmUp } = await import('../js/programs/examiner.js');
 const { bus, keep, kept, letGo, memory, recall } = await import('../js/programs/keep.js');
+const { work } = await import('../js/state/work.js');
 const { inTurns } = await import('../js/base/turns.js');
 const { gpuStage, load, programs } = await import('../js/programs/programs.js');
 
@@ -69,7 +72,12 @@ test('one is made ready unseen, keeps no figure, and ends where a real one start
   const e = await startExaminer();
   assert.ok(warm.ended);
   assert.equal(workers.length, 2);
+  const begun = warmUp(); // none yet
   e.end();
+  const real = await startExaminer();
+  await begun;
+  assert.equal(workers.filter((w) => !w.ended).length, 1, 'it ends as soon as it is there');
+  real.end();
 });
 
 test('the one that waits takes the next file at once, and once', async () => {
@@ -151,6 +159,49 @@ test('none waits beside a large figure, on one processor, or where nobody looks'
   (await waiting()).onerror({ message: 'over' });
 });
 
+/** What was begun has come as far as it can. */
+const settled = () => new Promise((r) => setImmediate(r));
+
+test('another waits half a second after the last answer, and none before the page is ready', async (t) => {
+  t.mock.timers.enable({ apis: ['setTimeout'] });
+  const { ready } = work.examiners;
+  work.examiners.ready = false;
+  const first = await startExaminer();
+  const early = first.ask('catalogue');
+  workers[0].say({ id: 1, kind: 'catalogue', end: true });
+  await early;
+  t.mock.timers.tick(60_000);
+  await settled();
+  assert.equal(workers.length, 1, 'the stage is still starting');
+  work.examiners.ready = ready;
+  const answer = first.ask('examine');
+  t.mock.timers.tick(60_000);
+  await settled();
+  assert.equal(workers.length, 1, 'something is asked');
+  workers[0].say({ id: 2, kind: 'done', end: true });
+  await answer;
+  t.mock.timers.tick(499);
+  await settled();
+  assert.equal(workers.length, 1);
+  t.mock.timers.tick(1);
+  await settled();
+  assert.equal(workers[1]?.heard[1].kind, 'warm');
+  workers[1].say({ id: 1, kind: 'done', end: true });
+  globalThis.document.visibilityState = 'hidden';
+  hears.visibilitychange();
+  t.mock.timers.tick(59_999);
+  assert.ok(!workers[1].ended, 'a file may be dropped from another window');
+  t.mock.timers.tick(1);
+  assert.ok(workers[1].ended, 'nobody has looked for a minute');
+  delete globalThis.document.visibilityState;
+  hears.visibilitychange();
+  t.mock.timers.tick(500);
+  await settled();
+  assert.equal(workers.length, 3, 'somebody looks again');
+  workers[2].onerror({ message: 'over' });
+  first.end();
+});
+
 test('one that was asked what concerns no figure may wait from then on', async () => {
   const e = await startExaminer({ keeps: false });
   e.rest();
@@ -163,6 +214,10 @@ test('one that was asked what concerns no figure may wait from then on', async (
   await warmUp();
   assert.equal(workers.length, 2, 'what was asked of it is over');
   workers[1].onerror({ message: 'over' });
+  (await startExaminer({ keeps: false })).rest();
+  workers[2].onerror({ message: 'it dies while it waits' });
+  (await startExaminer()).end();
+  assert.equal(workers.length, 4);
 });
 
 test('an ask ends with the message that bears an end, whatever its kind', async () => {

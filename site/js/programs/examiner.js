@@ -162,13 +162,15 @@ function noSpare() {
 
 /** Nothing is asked any more: a spare one is seen to if that stays so. */
 function quiet() {
+  if (!its.ready) return;
   clearTimeout(its.quiet);
   its.quiet = setTimeout(warmUp, QUIET);
   /** @type {any} */ (its.quiet).unref?.(); // a test that is done may end
 }
 
-/** Sees to it that an examiner waits, and is warm. */
+/** Sees to it that an examiner waits, and is warm. The page calls it once, when all is here; from then on one always waits. */
 export async function warmUp() {
+  its.ready = true;
   if (its.asked > 0 || its.warming || its.spare?.warm) return;
   if (!mayWait()) return noSpare();
   const mine = its.ways;

@@ -17,6 +17,7 @@ export const work = {
     /** code has run, or is about to */ warmed: false,
     /** how often a real one made that end */ ways: 0,
     /** questions without an answer, of all */ asked: 0,
+    /** the page has all it needs: one may be made to wait */ ready: false,
     /** runs out when nothing was asked for a while @type {ReturnType<typeof setTimeout>|undefined} */ quiet: undefined,
     /** runs out when nobody saw the page for a while @type {ReturnType<typeof setTimeout>|undefined} */ unseen: undefined,
   },
