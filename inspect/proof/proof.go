@@ -35,17 +35,27 @@ type Sheet struct {
 	Pictures func(before, after *mend.State, r *mend.Receipt) ([]paper.Picture, error)
 }
 
+// look examines a state, and has a large one give back what its pictures can do without or work
+// out again: two of them lie in memory at once.
+func (s *Sheet) look(ctx context.Context, state *mend.State) (*inspect.Result, error) {
+	if _, err := state.Examine(ctx, s.Plan.Limits); err != nil {
+		return nil, err
+	}
+	state.Rest()
+	return state.Result(), nil
+}
+
 // HTML writes the sheet.
 func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 	end := s.Start
 	if n := len(s.Done); n > 0 {
 		end = s.Done[n-1].State
 	}
-	before, err := s.Start.Examine(ctx, s.Plan.Limits)
+	before, err := s.look(ctx, s.Start)
 	if err != nil {
 		return nil, err
 	}
-	after, err := end.Examine(ctx, s.Plan.Limits)
+	after, err := s.look(ctx, end)
 	if err != nil {
 		return nil, err
 	}
@@ -70,7 +80,7 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 	if len(s.Done) == 0 {
 		w.Say(paper.Words("The plan has no step to do."))
 	}
-	at := s.Start
+	at, drawn := s.Start, s.Start
 	for i := range s.Done {
 		d := &s.Done[i]
 		is, err := d.After(ctx, at)
@@ -80,13 +90,16 @@ func (s *Sheet) HTML(ctx context.Context) ([]byte, error) {
 		var pictures []paper.Picture
 		if s.Pictures != nil && d.Receipt.Kept {
 			for _, state := range []*mend.State{at, is} { // one that was made again is not examined yet
-				if _, err := state.Examine(ctx, s.Plan.Limits); err != nil {
-					return nil, err
+				if state != s.Start && state != end && state != drawn {
+					if _, err := s.look(ctx, state); err != nil {
+						return nil, err
+					}
 				}
 			}
 			if pictures, err = s.Pictures(at, is, d.Receipt); err != nil {
 				return nil, err
 			}
+			drawn = is
 		}
 		w.step(i+1, s.Plan.Steps[d.Step].Why, d, pictures)
 		if at != s.Start && at != end { // drawn: of a large figure each takes hundreds of megabytes

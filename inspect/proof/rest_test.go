@@ -24,6 +24,7 @@ func TestDrawnStatesRest(t *testing.T) {
 		}
 		held := map[*mend.State]*exam.Exam{}
 		end := done[2].State
+		ends := map[*mend.State]*exam.Exam{s: s.Result().Exam, end: end.Result().Exam}
 		data, err := (&Sheet{Start: s, Plan: p, Done: done, Written: paper.File{Name: "new.glb"},
 			Pictures: func(before, after *mend.State, _ *mend.Receipt) ([]paper.Picture, error) {
 				held[before], held[after] = before.Result().Exam, after.Result().Exam
@@ -39,6 +40,11 @@ func TestDrawnStatesRest(t *testing.T) {
 			between := state != s && state != end
 			if got := state.Result().Exam != e; got != (between && rests) {
 				t.Errorf("%d vertices, between %v: rests %v", vertices, between, got)
+			}
+		}
+		for state, e := range ends { // before they are drawn: two lie in memory at once
+			if got := state.Result().Exam != e; got != rests {
+				t.Errorf("%d vertices, first or last: rests %v", vertices, got)
 			}
 		}
 		if len(data) == 0 {
