@@ -153,6 +153,10 @@ func TestQuietAfterLoad(t *testing.T) {
 	p.settled()
 	s.asked()
 	p.quiet()
+	for range 2 { // the sample's picture on the other paper is here already
+		p.click(`[data-act="paper"]`)
+		p.settled()
+	}
 	p.sample()
 	p.give(real(t))
 	p.poll("the dropped figure", `document.querySelector('#file-name')?.textContent.includes('hand_left') && `+doneJS)

@@ -42,7 +42,7 @@ function body(c) {
   const turns = c.channels.find((k) => k.path === 'rotation');
   const shifts = c.channels.find((k) => k.path === 'translation');
   if (!turns && !shifts) return [h('p', { class: 'prose' }, 'No channel of this clip turns or shifts this joint: it goes with the one above.')];
-  const says = h('output', { class: 'curve-says' });
+  const says = h('span', { class: 'curve-says' });
   its.said = { c, says };
   const parts = [];
   if (turns) {

@@ -17,7 +17,7 @@ export const binWords = (k) => `${(k / 10).toFixed(1)} to ${((k + 1) / 10).toFix
 export function histogram(joint, other, how, turned, choice) {
   const mine = joint.held?.histogram ?? [];
   const theirs = other?.held?.histogram ?? null;
-  const says = h('output', { class: how.axis === 'table' ? 'vh' : '' });
+  const says = h('span', { class: how.axis === 'table' ? 'vh' : 'output' });
   const axis = how.axis === 'linear' ? 'linear' : 'log';
   const body =
     how.axis === 'table'
@@ -85,7 +85,7 @@ export const firstIsLeft = (a, b) => !(b.side === 'left' && a.side !== 'left') &
 
 /**
  * Two joints back to back: the left one's bars to the left, the right one's to the right, weights upwards between them.
- * @param {import('../state/types.js').Joint} joint @param {number[]} mine @param {import('../state/types.js').Joint} other @param {number[]} theirs @param {'log'|'linear'} axis @param {HTMLOutputElement} says
+ * @param {import('../state/types.js').Joint} joint @param {number[]} mine @param {import('../state/types.js').Joint} other @param {number[]} theirs @param {'log'|'linear'} axis @param {HTMLElement} says
  */
 function backToBack(joint, mine, other, theirs, axis, says) {
   const s = sheet('bars apart', 324, 172, `Histograms of the weights of ${joint.name} and ${other.name}, back to back. The table below holds the counts.`);
@@ -141,7 +141,7 @@ function backToBack(joint, mine, other, theirs, axis, says) {
   return s;
 }
 
-/** @param {import('../state/types.js').Joint} joint @param {number[]} mine @param {import('../state/types.js').Joint|null} partner @param {number[]|null} theirs @param {'log'|'linear'} axis @param {HTMLOutputElement} says */
+/** @param {import('../state/types.js').Joint} joint @param {number[]} mine @param {import('../state/types.js').Joint|null} partner @param {number[]|null} theirs @param {'log'|'linear'} axis @param {HTMLElement} says */
 function bars(joint, mine, partner, theirs, axis, says) {
   const s = sheet('bars', 324, 188, `Histogram of the weights of ${joint.name}, ten bins from low to high. The table below holds the counts.`);
   const x0 = 34,

@@ -151,11 +151,12 @@ function numbers() {
     refill(
       box,
       h('label', { for: 'lesson-turn' }, dialTitle(t)),
-      h('output', { for: 'lesson-turn', id: 'lesson-at' }, d.says),
-      h('input', { type: 'range', id: 'lesson-turn', min: d.min, max: d.max, step: d.step, value: d.at, input: (/** @type {Event} */ e) => turn(Number(/** @type {HTMLInputElement} */ (e.target).value)) }),
+      h('span', { class: 'output', id: 'lesson-at' }, d.says),
+      h('input', { type: 'range', id: 'lesson-turn', min: d.min, max: d.max, step: d.step, value: d.at, 'aria-valuetext': d.says, input: (/** @type {Event} */ e) => turn(Number(/** @type {HTMLInputElement} */ (e.target).value)) }),
     );
   } else {
     must('lesson-at').textContent = t.dial.says;
+    held.setAttribute('aria-valuetext', t.dial.says);
     if (document.activeElement !== held) held.value = String(t.dial.at);
   }
   const d = t?.dial;

@@ -108,7 +108,7 @@ function dial(p, now, called, turned) {
 function slider(p, title, id, now, turned) {
   const from = p.least ?? 0, to = p.most ?? 1;
   const v = Number(now ?? p.default ?? from);
-  const says = h('output', { for: id }, value(v, p.unit));
+  const says = h('span', { class: 'output' }, value(v, p.unit));
   const step = 10 ** Math.floor(Math.log10((to - from) / 100));
   return h(
     'div',
@@ -123,9 +123,11 @@ function slider(p, title, id, now, turned) {
       max: to,
       step,
       value: String(v),
+      'aria-valuetext': value(v, p.unit), // the words beside it are seen; a live region of their own would say them twice
       input: (/** @type {Event} */ e) => {
-        const n = Number(/** @type {HTMLInputElement} */ (e.target).value);
+        const box = /** @type {HTMLInputElement} */ (e.target), n = Number(box.value);
         says.textContent = value(n, p.unit);
+        box.setAttribute('aria-valuetext', says.textContent ?? '');
         turned(p.name, n);
       },
     }),
