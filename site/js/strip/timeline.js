@@ -120,7 +120,9 @@ function factRows(c) {
         shown.forEach((/** @type {string} */ n, /** @type {number} */ i) => {
           const a = X0 + i * w,
             b = a + w - 6,
-            text = i === 2 && names.length > 3 ? `${n} and ${names.length - 3} more chains` : n,
+            room = Math.max(2, Math.floor((b - a - 12) / 5.6)),
+            whole = i === 2 && names.length > 3 ? `${n} and ${names.length - 3} more chains` : n,
+            text = whole.length <= room ? whole : short(name(chains[i][0]), chains[i].length - 1, room),
             tw = Math.min(b - a - 8, text.length * 5.6 + 10);
           draw(s, 'rect', { class: 'ln fsh', x: a + 0.5, y: y + 0.5, width: b - a - 1, height: 14 });
           hatch(s, a + 1, b - 1, y + 1, y + 14, 'hatch flaw', 6);
@@ -131,6 +133,13 @@ function factRows(c) {
     });
   }
   return rows;
+}
+
+/** Of a chain what there is room for, in letters: how many hang below is the last to go; the row's label says all. @param {string} first @param {number} below @param {number} room */
+function short(first, below, room) {
+  const more = below > 0 ? ` +${below}` : '';
+  const left = room - more.length;
+  return `${first.length <= left ? first : `${first.slice(0, Math.max(1, left - 1))}…`}${more}`;
 }
 
 /** Clock and plumb-bob follow the time. @param {HTMLElement} root */
