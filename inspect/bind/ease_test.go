@@ -78,8 +78,8 @@ func TestEaseApron(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if most := drawnOut(f, b.Rows, f.Joints.Parent); most > 4.2 {
-			t.Errorf("sided %v: an edge grows %.2f-fold", sided, most)
+		if most := drawnOut(f, b.Rows, f.Joints.Parent); most > 4.2 || most < 3.2 {
+			t.Errorf("sided %v: an edge grows %.2f-fold, want 4 at most, and not much less: then more is spread than must be", sided, most)
 		}
 		if !sided {
 			continue

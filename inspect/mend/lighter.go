@@ -19,7 +19,7 @@ var makeLighter = Mend{
 	Stage:  Thin,
 	Beside: []string{"intake/heavy"},
 	Does: "A level of detail: triangles go where they are missed least, at rest and in the bend set. Vertices are left out and none is moved, so that pictures, weights and morph targets stay theirs; " +
-		"borders and seams stay whole. How far the surface comes off where it was is measured in bent poses, not at rest alone.",
+		"borders stay as they are, seams stay whole. How far the surface comes off where it was is measured in bent poses, not at rest alone.",
 	Source: "Garland & Heckbert 1997 and 1998: quadric error, here over the place at rest and in poses and over the picture's coordinates; link condition: Dey et al. 1999",
 	Parameters: []Parameter{
 		{Name: "share", Title: "Share left", Kind: Number, Unit: say.Share, Default: 0.5, Least: 0.01, Most: 0.99, Says: "How many of the triangles are left."},
@@ -43,13 +43,13 @@ var makeLighter = Mend{
 			before, after = before+a, after+b
 		}
 		if after == before {
-			return w.Refuse("No triangle can go: all vertices lie on borders or seams, what is left would fold over, or be too far off.")
+			return w.Refuse("No triangle can go: all vertices lie on borders or where seams meet, what is left would fold over, or be too far off.")
 		}
 		share, _ := w.Values.Number("share")
 		w.Measure(check.Also("triangles before", float64(before), say.Triangles))
 		w.Measure(check.Also("triangles left", float64(after), say.Triangles))
 		if float64(after) > 1.05*share*float64(before) {
-			w.Leave("%s of the triangles are left, not %s: the others lie on borders and seams, would fold over, or would take the surface farther off than “%s” allows.", say.Quantity(float64(after)/float64(before), say.Share), say.Quantity(share, say.Share), "within")
+			w.Leave("%s of the triangles are left, not %s: the others lie on borders or where seams meet, would fold over, or would take the surface farther off than “%s” allows.", say.Quantity(float64(after)/float64(before), say.Share), say.Quantity(share, say.Share), "within")
 		}
 		w.Later(l.prove)
 		return nil
@@ -158,7 +158,7 @@ func (l *lighter) reduce(i int) (before, after int, err error) {
 	if uv > 0 {
 		d += 2
 	}
-	x := simplify.Mesh{Triangles: m.Triangles, D: d, At: make([]float64, d*n), Locked: l.locked(mesh)}
+	x := simplify.Mesh{Triangles: m.Triangles, D: d, At: make([]float64, d*n), Locked: l.locked(mesh), Place: w.Exam.Weld(mesh).Of}
 	fill := func(first int, list []float32, k float64) {
 		for v := range n {
 			for c := range 3 {
@@ -254,17 +254,11 @@ func (l *lighter) opposite(i int) []int32 {
 	return out
 }
 
-// locked are the vertices that stay: those on borders, on seams of shading or picture, and
-// where more than two triangles meet at an edge.
+// locked are the vertices that stay: those on borders, and where more than two triangles meet at
+// an edge.
 func (l *lighter) locked(mesh rig.Mesh) []bool {
 	m := &l.w.Rig.Meshes[mesh]
-	weld, used := l.w.Exam.Weld(mesh), l.w.Exam.Used(mesh)
-	held := make([]int32, weld.Groups())
-	for v, g := range weld.Of {
-		if used[v] {
-			held[g]++
-		}
-	}
+	weld := l.w.Exam.Weld(mesh)
 	type edge [2]uint32
 	count := map[edge]int{}
 	for t := 0; t+2 < len(m.Triangles); t += 3 {
@@ -281,7 +275,7 @@ func (l *lighter) locked(mesh rig.Mesh) []bool {
 	}
 	out := make([]bool, m.Vertices())
 	for v, g := range weld.Of {
-		out[v] = held[g] != 1 || open[g]
+		out[v] = open[g]
 	}
 	return out
 }
