@@ -19,7 +19,7 @@ import (
 // leaves nothing of the old one behind; removed, nothing is kept.
 func TestOffline(t *testing.T) {
 	dir := t.TempDir()
-	for _, name := range []string{"index.html", "wasm_exec.js", "worker.js", "NOTICES.txt", "manifest.webmanifest", "icon.svg", "offline.js", "examiner.wasm", "stage.wasm", "gpu.wasm", "js", "css", "fonts"} {
+	for _, name := range []string{"index.html", "wasm_exec.js", "worker.js", "NOTICES.txt", "manifest.webmanifest", "icon.svg", "offline.js", "examiner.wasm", "stage.wasm", "gpu.wasm", "draco.wasm", "js", "css", "fonts"} {
 		from := filepath.Join(dist, name)
 		if info, err := os.Stat(from); err != nil {
 			t.Fatal(err)
