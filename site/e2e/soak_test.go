@@ -169,6 +169,7 @@ func TestLargeInTab(t *testing.T) {
 	large := filepath.Join(t.TempDir(), "large.glb")
 	runCommand(t, "sample", "--out", large, "--vertices", strconv.Itoa(n))
 	p := open(t, serve(t, false).URL+"?present=plain", 1280, 800)
+	p.waits = 10 * time.Minute
 	began := time.Now()
 	p.drop(large)
 	p.poll("the figure", doneJS)
