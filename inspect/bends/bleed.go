@@ -32,8 +32,7 @@ type drawn struct {
 // half. Without a limb there is nothing to say.
 func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []drawn) {
 	b := z.b
-	// A chord: nothing moves farther.
-	chord := 2 * math.Sin(min(most, 180)*math.Pi/360)
+	chord := 2 * math.Sin(min(most, 180)*math.Pi/360) // nothing moves farther
 	turnOf := func(v uint32) mgl64.Vec3 {
 		if s := z.state(v); s >= 0 {
 			return z.blend[s].turn
