@@ -45,7 +45,8 @@ func (r *reader) mesh(i int) error {
 	total, sets, normals, uvs, targets := 0, 0, false, false, 0
 	for p := range src.Primitives {
 		where := fmt.Sprintf("%s, primitive %d", label("mesh", i, src.Name), p)
-		if err := r.primitive(i, p, where, &columns[p], &m.Primitives[p]); err != nil {
+		err := r.primitive(i, p, where, &columns[p], &m.Primitives[p])
+		if r.shaped = nil; err != nil {
 			return err
 		}
 		total += columns[p].count
@@ -128,7 +129,6 @@ func (r *reader) primitive(mesh, i int, where string, c *parts, d *rig.Primitive
 		r.packed++
 		return nil
 	}
-	defer func() { r.shaped = nil }()
 	c.position, err = r.column(position, vertexData, gltf.AccessorVec3)
 	if err != nil {
 		return r.refuse(where+", POSITION", err)
