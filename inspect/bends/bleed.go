@@ -41,14 +41,7 @@ func (z *zone) findBleed(bones *skeleton, reach, most, limit float64) (out []dra
 	}
 	z.markKinds()
 	patches, ids := z.patches()
-	defer func() {
-		for _, p := range z.outline.places {
-			b.kind[p] = 0
-		}
-		for _, p := range ids {
-			b.rank[p] = 0
-		}
-	}()
+	defer z.unmark(ids)
 	boneless := reach == 0
 	if boneless {
 		if reach = z.coreReach(); reach == 0 {
@@ -205,6 +198,16 @@ func (z *zone) markKinds() {
 				b.kind[p] = core
 			}
 		}
+	}
+}
+
+// unmark leaves b.kind and b.rank as they were found.
+func (z *zone) unmark(ids []uint32) {
+	for _, p := range z.outline.places {
+		z.b.kind[p] = 0
+	}
+	for _, p := range ids {
+		z.b.rank[p] = 0
 	}
 }
 
