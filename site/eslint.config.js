@@ -1,7 +1,7 @@
 import stylistic from '@stylistic/eslint-plugin';
 
 const browser = [
-  'window', 'document', 'navigator', 'location', 'localStorage', 'innerWidth', 'innerHeight', 'matchMedia', 'getComputedStyle', 'addEventListener', 'dispatchEvent', 'requestAnimationFrame', 'cancelAnimationFrame',
+  'window', 'document', 'navigator', 'location', 'localStorage', 'indexedDB', 'innerWidth', 'innerHeight', 'matchMedia', 'getComputedStyle', 'addEventListener', 'dispatchEvent', 'requestAnimationFrame', 'cancelAnimationFrame',
   'ResizeObserver', 'MutationObserver', 'AbortController', 'TextDecoder', 'EventTarget', 'Event', 'CustomEvent', 'DragEvent', 'Element', 'HTMLElement', 'HTMLCanvasElement', 'ImageData', 'CSS', 'Blob', 'File', 'URL', 'URLSearchParams', 'FormData', 'Worker', 'WebAssembly', 'Response', 'DecompressionStream', 'MessageChannel', 'fetch', 'atob',
   'setTimeout', 'clearTimeout', 'performance', 'console', 'reportError', 'structuredClone', 'queueMicrotask', 'self', 'importScripts', 'postMessage', 'Go', 'stage',
 ];

@@ -125,6 +125,59 @@ func TestLessonLink(t *testing.T) {
 	p.clean()
 }
 
+// keepsCovered goes wherever a person may look before the answer is asked for: nothing in
+// sight, nor read aloud, tells what was planted.
+func (p *tab) keepsCovered() {
+	p.t.Helper()
+	hidden := func(where string) {
+		p.t.Helper()
+		// What can be chosen from, and the search's own field, name every check alike.
+		if got := eval[[]string](p, `[...document.querySelectorAll('body *')].filter((e) => e.childElementCount === 0 && !e.closest('select, script, style, template') && e.checkVisibility({ visibilityProperty: true })).map((e) => e.textContent.replaceAll('\u00a0', ' ')).filter((s) => /\b14 vert|1 stop|hat brim|^found$|bound to nothing \(/i.test(s))`); len(got) > 0 {
+			p.t.Errorf("%s tells %q", where, got)
+		}
+		if lens := eval[string](p, `stage.state().lens`); lens != "painted" {
+			p.t.Errorf("%s shows the lens %s", where, lens)
+		}
+		if n := eval[int](p, `document.querySelectorAll('#card .finding').length`); n > 0 {
+			p.t.Errorf("%s puts a finding on the card", where)
+		}
+	}
+	hidden("the state line")
+	eval[any](p, `document.getElementById('pad').focus(); 0`)
+	p.key("n")
+	hidden("the next finding")
+	p.key("e")
+	p.poll("no report", `document.getElementById('state').textContent.includes('covered until') && !document.getElementById('report').open`)
+	p.key("f")
+	p.poll("the search", `document.getElementById('find').open`)
+	for _, typed := range []string{"bound", "stop", "flaw", "brim", "14"} {
+		eval[any](p, fmt.Sprintf(`(() => { const f = document.getElementById('find-text'); f.value = %q; f.dispatchEvent(new Event('input')); })()`, typed))
+		if got := eval[[]string](p, `[...document.querySelectorAll('#find-list .kind')].map((e) => e.textContent).filter((k) => !['Joint', 'Clip', 'Do', 'Key'].includes(k))`); len(got) > 0 {
+			p.t.Errorf("the search for %q finds %q", typed, got)
+		}
+		hidden("the search for " + typed)
+	}
+	p.key("\x1b")
+	p.poll("the search is shut", `!document.getElementById('find').open`)
+	eval[any](p, `import('./js/ledger/checks.js').then((m) => m.showChecks())`)
+	p.poll("the checks", `document.getElementById('checks').open && document.querySelectorAll('#checks-body li').length > 50`)
+	hidden("the sheet of checks")
+	eval[any](p, `document.getElementById('checks').close(); 0`)
+	p.click(`.acts [data-act="lineup"]`)
+	p.poll("the line-up", `document.body.dataset.lineup === 'open'`)
+	if n := eval[int](p, `document.querySelectorAll('.lined tbody tr, #lineup [data-focus="add-open"]').length`); n > 0 {
+		p.t.Error("the line-up takes the figure of the puzzle")
+	}
+	hidden("the line-up")
+	p.click(`#lineup [data-focus="close"]`)
+	p.poll("the stage", `document.body.dataset.lineup === undefined`)
+	for _, lens := range eval[[]string](p, `[...document.querySelectorAll('#lens .more option')].map((o) => o.textContent)`) {
+		if strings.Contains(lens, "14") || strings.Contains(lens, "brim") {
+			p.t.Errorf("the lens %q tells", lens)
+		}
+	}
+}
+
 // TestPuzzle: a faulty sample with its ledger covered; what is written down is marked, the
 // answer uncovers the ledger, and what is handed in is marked on the teacher's side too.
 func TestPuzzle(t *testing.T) {
@@ -143,6 +196,7 @@ func TestPuzzle(t *testing.T) {
 	p.poll("the picture", `stage.state().fine`)
 	p.shot("83-puzzle")
 	p.axe("a puzzle")
+	p.keepsCovered()
 	dir := t.TempDir()
 	saves := func(selector string) string {
 		p.click(selector)

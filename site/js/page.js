@@ -44,6 +44,7 @@ import { mountStrip } from './strip/strip.js';
 import { mountTabs } from './head/tabs.js';
 import { mountTour, startTour } from './tour/tour.js';
 import { forgetHabits, mountHabits } from './shared/habits.js';
+import { mountRecent } from './shared/recent.js';
 import { mountTips } from './head/tips.js';
 import { eyeChanged, mountView, seen } from './stage/view.js';
 import { mountWeld } from './shared/weld.js';
@@ -97,6 +98,7 @@ mountTips();
 mountTabs();
 mountTour();
 mountHabits();
+mountRecent();
 
 document.addEventListener('click', (e) => {
   const act = e.target instanceof Element ? e.target.closest('[data-act]')?.getAttribute('data-act') : null;

@@ -4,8 +4,11 @@ import { keep, recall } from '../state/habits.js';
 import { setStage } from '../talk/stage.js';
 import { lengths, some } from '../base/words.js';
 import { entryOf, moved, takeLimits, wrongLimits } from './limits.js';
+import { rooms } from '../state/rooms.js';
+import { forgetRecent } from './recent.js';
 
-// What a person is used to comes back with the next visit: limits, lens, marks and speed. Nothing of any file is kept.
+// What a person is used to comes back with the next visit: limits, lens, marks and speed. Of files their names
+// and handles alone are kept, where the browser gives such (recent.js).
 
 /** Lenses that need no station: those that any figure can be begun with. */
 const LENSES = ['painted', 'plain', 'influence', 'dominant', 'count', 'mirror-surface', 'mirror-weights'];
@@ -53,8 +56,9 @@ export function forgetHabits() {
   if (moved() > 0) takeLimits({});
   keep('habits', '');
   keep('paper', '');
+  forgetRecent();
   fill();
-  tell('say', 'Forgotten: limits, lens, marks, speed, units and paper are as delivered.');
+  tell('say', 'Forgotten: limits, lens, marks, speed, units and paper are as delivered, and no file is listed.');
 }
 
 /** Lengths in another unit, wherever they are read. @param {string} unit */
@@ -76,7 +80,7 @@ function remember() {
 /** In the list of shortcuts: what is remembered, and the way to forget it. */
 function fill() {
   const k = now();
-  const words = [k.limits && some(moved(), 'limit'), k.lens && `the lens ${k.lens}`, ...MARKS.filter((m) => k[m] === false).map((m) => `${m} off`), k.speed && `speed × ${k.speed}`, k.units && `lengths in ${UNITS.find(([u]) => u === k.units)?.[1]}`, recall('paper') && 'the paper'].filter(Boolean);
+  const words = [k.limits && some(moved(), 'limit'), k.lens && `the lens ${k.lens}`, ...MARKS.filter((m) => k[m] === false).map((m) => `${m} off`), k.speed && `speed × ${k.speed}`, k.units && `lengths in ${UNITS.find(([u]) => u === k.units)?.[1]}`, recall('paper') && 'the paper', rooms.recent.list.length > 0 && `${some(rooms.recent.list.length, 'file')} opened before`].filter(Boolean);
   must('habits').replaceChildren(
     h('div', { class: 'row', role: 'radiogroup', 'aria-label': 'Lengths are read in' }, h('span', {}, 'Lengths in'), ...radios('units', UNITS, lengths.unit, takeUnits)),
     h('p', { class: 'soft' }, words.length > 0 ? `This browser remembers: ${words.join(', ')}. ` : 'This browser remembers limits, lens, marks, speed, units and paper as you leave them; now all are as delivered. '),
@@ -145,4 +149,5 @@ export function mountHabits() {
     on('judge', () => { remember(); mine(); fill(); });
   });
   on('figure', mine);
+  on('recent', fill);
 }

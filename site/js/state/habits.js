@@ -1,4 +1,4 @@
-// What a person is used to: kept by this browser between visits. No data of any file.
+// What a person is used to: kept by this browser between visits. No byte of any file.
 
 export const asksNight = matchMedia('(prefers-color-scheme: dark)');
 

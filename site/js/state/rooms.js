@@ -117,6 +117,9 @@ export const rooms = {
     why: '',
     /** @type {ServiceWorkerRegistration|null} */ registration: null,
   },
+  recent: {
+    /** files that were opened before, the last one first @type {import('../shared/recent.js').Recent[]} */ list: [],
+  },
   tour: {
     /** the step that is shown; −1: none */ step: -1,
   },
