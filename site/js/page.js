@@ -191,7 +191,7 @@ function mountFree() {
   const watch = new ResizeObserver(measure);
   for (const id of ['view', 'posed', 'card', 'lens', 'ledger']) watch.observe(must(id));
   addEventListener('resize', measure);
-  for (const kind of ['phase', 'show']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
+  for (const kind of ['phase', 'show', 'fresh']) on(kind, measure); // at once: a figure is fitted into what is free when it is shown
   on('figure', part(measure).later); // behind the parts that it measures
 }
 mountFree();

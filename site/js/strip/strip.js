@@ -21,6 +21,7 @@ export function mountStrip() {
   const root = must('time');
   const strip = part(() => fill(root));
   for (const kind of ['figure', 'phase']) on(kind, strip.later);
+  on('fresh', strip.now); // it takes less room: the figure is fitted into what is left
   on('show', (c) => {
     if ('clip' in c || 'move' in c || 'method' in c || 'speed' in c) fill(root);
   });

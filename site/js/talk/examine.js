@@ -210,11 +210,10 @@ async function take(talk, m, later) {
       break;
     case 'rig':
       fresh(talk);
-      await drawn(); // the figure is fitted into what the cards leave
+      if (!(await lighten())) await give('rig'); // before the cards are written, which takes as long; where they stand is known
       if (its.lying !== talk) return; // though it was stopped meanwhile: what is there stays
-      if (!(await lighten())) await give('rig');
-      if (its.lying !== talk) return;
       if (live()) stageReady(); // a new figure stands at rest; a file read again keeps its pose
+      tell('figure');
       tell('rig');
       await pictured();
       break;
@@ -301,7 +300,7 @@ function silence(talk) {
 /** @param {Wire.Beside} m */
 const bytesOf = (m) => new Uint8Array(m.bytes ?? new ArrayBuffer(0));
 
-/** The new figure takes the desk, with nothing found yet; the one before is put away. @param {Talk} talk */
+/** The new figure takes the desk, with nothing found yet; the one before is put away. Who calls it tells 'figure'. @param {Talk} talk */
 function fresh(talk) {
   if (!talk.fresh) return;
   talk.fresh = false;
@@ -330,7 +329,6 @@ function fresh(talk) {
   }
   tell('phase');
   if (!same) tell('fresh');
-  tell('figure');
 }
 
 /** Another station is at work, or none: the document is the same. @param {Talk} talk */
