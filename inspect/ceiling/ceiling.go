@@ -32,7 +32,7 @@ const (
 )
 
 // Of shapes packed by Draco: the memory of their decoder, which holds what it makes and tables
-// beside it. A million points of a real figure take it 1.6 times what they decode to.
+// beside it.
 const (
 	DecoderBase    = 64 << 20
 	DecoderPerByte = 2 // of the numbers that the file may still decode to
