@@ -11,7 +11,7 @@ import (
 	"rigloupe/inspect/rounds"
 )
 
-// sample is a figure with faults planted in it, and how three of us judged it.
+// sample is a figure with faults planted in it, and how it was judged.
 type sample struct {
 	name   string
 	figure func() *rig.Rig
@@ -23,8 +23,9 @@ type sample struct {
 
 // samples cover all stations and grades: a stop beside flaws, a cause and what it does, what
 // is large and seldom against what is small and always there, gear and body, a beast, and one
-// fault alone. Each judgement was written before the program's answer was seen: what a
-// rigger who opens the file says first, second and third, and why.
+// fault alone. A judgement is what a rigger who opens the file says first, second and third, and
+// why. Most were written before the program's answer was seen; those of the gear, the ox, what
+// lies, the steps, and the order beside the chest that is lifted off, after a first look.
 func samples() []sample {
 	still := func() *rig.Rig { return lamplighter.Build(lamplighter.Options{}) } // its chains hang stiff in both clips
 	sways := func() *rig.Rig { return lamplighter.Build(lamplighter.Options{Sway: true}) }

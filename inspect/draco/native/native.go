@@ -1,5 +1,3 @@
-//go:build !js
-
 // Package native runs Draco's decoder where no browser does: its WebAssembly program, which
 // lies in this folder as its npm package holds it, through wazero.
 package native
