@@ -202,6 +202,11 @@ func (j *jobber) move() {
 	j.keep("the clip")
 	j.any("follow")
 	j.keep("follow")
+	// Card and strip tell of the clip as it is now: the links of the chain move.
+	j.poll("the clip's card", `/23\sof\s27\sjoints\smove/.test(document.getElementById('card').textContent)`)
+	if says := eval[string](j.tab, `document.getElementById('time').textContent`); strings.Contains(says, "below") {
+		j.t.Errorf("the strip still says %q", says)
+	}
 }
 
 // handOver answers the figure and the plan that the page writes.

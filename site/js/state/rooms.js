@@ -64,6 +64,10 @@ export const rooms = {
   },
   strip: {
     /** how it was filled last */ filled: '',
+    /** out of which document @type {Wire.Examination|null} */ of: null,
+  },
+  motionFacts: {
+    /** the document that clips are held of @type {Wire.Examination|null} */ of: null,
   },
   carried: {
     /** what was carried over last @type {{source: string, stands: import('../matching/twofigures.js').Stand[], places: Map<string, Float32Array>, count: number, again: () => void, beside: () => void, keep: () => void}|null} */ now: null,

@@ -56,8 +56,10 @@ function fill(root) {
     desk.figure?.running === false,
     Boolean(desk.figure?.doc.facts_of.motion),
   ]);
-  if (state === its.filled) return;
+  const of = desk.figure?.running === false ? desk.figure.doc : null; // a mend may change what a clip does and leave its name
+  if (state === its.filled && of === its.of) return;
   its.filled = state;
+  its.of = of;
   const focus = root.contains(document.activeElement)
     ? (document.activeElement?.getAttribute('data-focus') ?? /** @type {any} */ (document.activeElement).name)
     : null;
