@@ -22,11 +22,6 @@ var axeColours = []string{"color-contrast", "link-in-text-block"}
 // on a quiet machine.
 func (p *tab) axe(state string) {
 	p.t.Helper()
-	if !eval[bool](p, `globalThis.axe !== undefined`) {
-		axe, err := os.ReadFile("../node_modules/axe-core/axe.min.js")
-		p.must(err)
-		eval[any](p, string(axe)+"; 0")
-	}
 	from := time.Now()
 	p.axeRuns(state, nil)
 	if bad := eval[string](p, oneVoiceJS); bad != "" {
@@ -77,6 +72,11 @@ func (p *tab) dressed(paper, forced string) {
 // axeRuns runs axe-core once, all its rules or those named.
 func (p *tab) axeRuns(state string, rules []string) {
 	p.t.Helper()
+	if !eval[bool](p, `globalThis.axe !== undefined`) {
+		axe, err := os.ReadFile("../node_modules/axe-core/axe.min.js")
+		p.must(err)
+		eval[any](p, string(axe)+"; 0")
+	}
 	only := ""
 	if rules != nil {
 		only = fmt.Sprintf(`, runOnly: ["%s"]`, strings.Join(rules, `", "`))

@@ -129,13 +129,17 @@ func TestLessonLink(t *testing.T) {
 // sight, nor read aloud, tells what was planted.
 func (p *tab) keepsCovered() {
 	p.t.Helper()
+	begun := eval[string](p, `stage.state().lens`) // as any figure begins: plain, or painted where it has pictures
+	if begun != "plain" && begun != "painted" {
+		p.t.Errorf("a puzzle begins with the lens %s", begun)
+	}
 	hidden := func(where string) {
 		p.t.Helper()
 		// What can be chosen from, and the search's own field, name every check alike.
 		if got := eval[[]string](p, `[...document.querySelectorAll('body *')].filter((e) => e.childElementCount === 0 && !e.closest('select, script, style, template') && e.checkVisibility({ visibilityProperty: true })).map((e) => e.textContent.replaceAll('\u00a0', ' ')).filter((s) => /\b14 vert|1 stop|hat brim|^found$|bound to nothing \(/i.test(s))`); len(got) > 0 {
 			p.t.Errorf("%s tells %q", where, got)
 		}
-		if lens := eval[string](p, `stage.state().lens`); lens != "painted" {
+		if lens := eval[string](p, `stage.state().lens`); lens != begun {
 			p.t.Errorf("%s shows the lens %s", where, lens)
 		}
 		if n := eval[int](p, `document.querySelectorAll('#card .finding').length`); n > 0 {
