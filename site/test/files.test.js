@@ -102,7 +102,7 @@ test('a model in another format is told what to do', () => {
 // Endings that people have, by what stands in such a file (common practice, no source), and a word that its way to glTF needs.
 test('a file of another kind is told its way', () => {
   for (const [endings, way] of [
-    ['blend max ma mb c4d lwo', /own scene of the program that wrote it: open it there and export it as glTF 2\.0/],
+    ['blend max ma mb c4d lwo', /working file of the program that wrote it: open it there and export it as glTF 2\.0/],
     ['fbx dae usd usda usdc usdz x3d', /Export it as glTF, best as one \.glb with skin and clips/],
     ['obj stl ply 3ds', /Export it as glTF \(\.glb\).*no joints.*ready to be bound/],
     ['pmx pmd', /made for one player.*export glTF 2\.0/],
@@ -115,7 +115,7 @@ test('a file of another kind is told its way', () => {
         assert.match(says, way, name);
         assert.ok(says.startsWith(`${name} cannot be read here: only glTF 2.0 and BVH can.`), says);
       }
-  assert.match(asideWords(sort(of('a.blend', 'b.max'))), /own scenes of the programs/);
+  assert.match(asideWords(sort(of('a.blend', 'b.max'))), /working files of the programs/);
   const two = asideWords(sort(of('a.obj', 'b.blend')));
   assert.match(two, /a\.obj, b\.blend cannot be read here/);
   assert.match(two, /open it there.*Export it as glTF \(\.glb\)/);

@@ -7,7 +7,7 @@ const KINDS = [
   {
     // the scene of one program, which only that program reads whole
     endings: ['blend', 'max', 'ma', 'mb', 'c4d', 'lwo', 'lws', 'lxo', 'hip', 'ztl', 'zpr', 'mud', 'spp', '3dm', 'skp'],
-    says: (one) => (one ? 'It is the own scene of the program that wrote it: open it there and export it as glTF 2.0, one .glb with skin and clips.' : 'They are own scenes of the programs that wrote them: open each there and export it as glTF 2.0, one .glb with skin and clips.'),
+    says: (one) => (one ? 'It is a working file of the program that wrote it: open it there and export it as glTF 2.0, one .glb with skin and clips.' : 'They are working files of the programs that wrote them: open each there and export it as glTF 2.0, one .glb with skin and clips.'),
   },
   {
     // made to be exchanged, with a skeleton where there is one
